@@ -1,0 +1,59 @@
+"""The command `boreworth`, one file a command."""
+
+import gc
+import os
+import traceback
+from typing import Annotated
+
+import typer
+
+from api.commands import estimate, explain, pricebook, serve
+from api.commands.edge import REFUSED, stop
+from api.commands.later import LATER, refusal
+
+__all__ = ["app", "main"]
+
+app = typer.Typer(
+    name="boreworth",
+    help="Prices the repair of worn bores by welding and boring on site.",
+    no_args_is_help=True,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    add_completion=False,
+)
+app.command("estimate")(estimate.estimate)
+app.command("explain")(explain.explain)
+app.command("pricebook")(pricebook.pricebook)
+app.command("serve")(serve.serve)
+for name, said in LATER.items():
+    any_arguments = {"allow_extra_args": True, "ignore_unknown_options": True}
+    app.command(name, help=f"(not built yet) {said}", context_settings=any_arguments)(refusal(name))
+
+
+def _version(wanted: bool) -> None:
+    if wanted:
+        from estimator.write import ENGINE
+
+        typer.echo(ENGINE)
+        raise typer.Exit
+
+
+@app.callback()
+def _top(
+    version: Annotated[  # answered by its callback before any command
+        bool, typer.Option("--version", callback=_version, is_eager=True, help="Print the version and end.")
+    ] = False,
+) -> None:
+    pass
+
+
+def main() -> None:
+    """Run the command; a defect of ours is told in one line, with the place."""
+    gc.disable()  # a command ends before there is much to collect; `serve` turns it on again
+    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")  # looking for plug-ins takes longer than the estimate
+    try:
+        app(prog_name="boreworth")
+    except Exception as error:
+        place = traceback.extract_tb(error.__traceback__)[-1]
+        where = f"{os.path.basename(place.filename)}:{place.lineno}"
+        stop(REFUSED, f"boreworth: a defect of the program, at {where}: {type(error).__name__}: {error}")

@@ -1,0 +1,153 @@
+"""The edge of every command: files in, data to standard output, one line a fault to standard error."""
+
+import contextlib
+import os
+import sys
+from collections.abc import Iterable, Iterator
+from typing import TYPE_CHECKING, Annotated, NoReturn
+
+import typer
+
+if TYPE_CHECKING:
+    from estimator.pricebook import PriceBook
+
+__all__ = [
+    "REFUSED", "WRONG", "AsJson", "BookFile", "JobFile", "faults_in", "json_of", "print_data", "print_json",
+    "print_page", "read_book", "read_file", "reason_of", "say", "stop", "write_file",
+]  # fmt: skip
+
+REFUSED, WRONG = 1, 2
+STDOUT = "standard output"
+
+JobFile = Annotated[str, typer.Argument(metavar="JOB.json", help="The job document.")]
+AsJson = Annotated[bool, typer.Option("--json", help="Print the document for programs.")]
+BookFile = Annotated[
+    str | None,
+    typer.Option("--pricebook", metavar="FILE", help="A price book, whole or in part, laid over the built-in one."),
+]
+
+
+def one_line(text: str) -> str:
+    """Return a text on one line, with what cannot be printed written out."""
+    return "".join(sign if sign.isprintable() else repr(sign)[1:-1] for sign in text)
+
+
+def say(line: str) -> None:
+    """Write one line to standard error, if there is one."""
+    if sys.stderr is not None:
+        with contextlib.suppress(OSError):
+            print(one_line(line), file=sys.stderr, flush=True)  # noqa: T201  # a command talks by printing
+
+
+def stop(code: int, *lines: str) -> NoReturn:
+    """Say why, line by line, and end with that exit code."""
+    for line in lines:
+        say(line)
+    sys.exit(code)
+
+
+def reason_of(error: OSError) -> str:
+    """Return what the system says is wrong with a file."""
+    number = error.errno or 0  # a name that leads nowhere has negative numbers of its own
+    return (os.strerror(number) if number > 0 else error.strerror or type(error).__name__).lower()
+
+
+@contextlib.contextmanager
+def faults_in(file: str) -> Iterator[None]:
+    """End the command with one line a fault if the document from that file is wrong or its job refused."""
+    from estimator.errors import DocumentError, JobRefusedError, OutOfRangeError
+
+    try:
+        yield
+    except DocumentError as error:
+        stop(WRONG, *lines_of(file, error.faults))
+    except JobRefusedError as error:
+        stop(REFUSED, *lines_of(file, error.faults))
+    except OutOfRangeError as error:
+        stop(REFUSED, f"{file}: no plan within the range of the formulas: {error}")
+
+
+def lines_of(file: str, faults: Iterable[object]) -> list[str]:
+    """Return each fault as a line that begins with the file."""
+    return [f"{file}: {fault}" for fault in faults]
+
+
+def read_file(file: str) -> bytes:
+    """Return what a file holds, as far as a document may reach; end the command if it cannot be read."""
+    from estimator.strict import LARGEST_DOCUMENT
+
+    try:
+        with open(file, "rb") as source:
+            return source.read(LARGEST_DOCUMENT + 1)
+    except OSError as error:
+        stop(WRONG, f"{file}: {reason_of(error)}")
+
+
+def read_book(file: str | None) -> "PriceBook":
+    """Return the built-in price book with that of a file laid over it."""
+    from estimator.pricebook import read_pricebook
+
+    if file is None:
+        return read_pricebook()
+    with faults_in(file):
+        return read_pricebook(read_file(file))
+
+
+def print_data(data: bytes) -> None:
+    """Write to standard output; a reader that stops early is no fault."""
+    if sys.stdout is None:
+        stop(WRONG, f"{STDOUT}: is closed")
+    try:
+        sys.stdout.buffer.write(data)
+        sys.stdout.flush()
+    except OSError as error:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # what is left is flushed once more at the end
+        if not isinstance(error, BrokenPipeError):
+            stop(WRONG, f"{STDOUT}: {reason_of(error)}")
+
+
+def print_page(text: str) -> None:
+    """Write a page for people in the encoding of their terminal."""
+    print_data(text.encode(getattr(sys.stdout, "encoding", None) or "utf-8", errors="replace"))
+
+
+def json_of(document: object) -> bytes:
+    """Return a document as indented UTF-8 JSON."""
+    from pydantic_core import to_json
+
+    return to_json(document, indent=2) + b"\n"
+
+
+def print_json(document: object) -> None:
+    """Write a document to standard output as indented UTF-8 JSON."""
+    print_data(json_of(document))
+
+
+def write_file(file: str, data: bytes) -> None:
+    """Write a file whole or not at all; `-` is standard output."""
+    if file == "-":
+        print_data(data)
+        return
+    try:
+        if os.path.exists(file) and not os.path.isfile(file):  # a device or a pipe is written to, never replaced
+            with open(file, "wb") as sink:
+                sink.write(data)
+        else:
+            replace_file(os.path.realpath(file), data)
+    except OSError as error:
+        stop(WRONG, f"{file}: {reason_of(error)}")
+
+
+def replace_file(target: str, data: bytes) -> None:
+    """Write beside the target, then put it in its place in one move."""
+    beside = f"{target}.{os.getpid()}.part"
+    try:
+        with open(beside, "xb") as sink:
+            sink.write(data)
+            sink.flush()
+            os.fsync(sink.fileno())
+        os.replace(beside, target)
+    except BaseException:
+        with contextlib.suppress(OSError):
+            os.unlink(beside)
+        raise

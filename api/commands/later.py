@@ -1,0 +1,25 @@
+"""Commands that are promised and not built: each is refused by its name. Delete a row when you build one."""
+
+from collections.abc import Callable
+
+from api.commands.edge import WRONG, stop
+
+__all__ = ["LATER", "refusal"]
+
+LATER = {
+    "quote": "The quote as a workbook.",
+    "compare": "Repair against sleeve and replacement.",
+    "order": "What to order for several jobs.",
+    "intake": "A workbook to fill in on site.",
+    "read": "A filled workbook back into a job document.",
+    "token": "Who may use the service.",
+}
+
+
+def refusal(name: str) -> Callable[[], None]:
+    """Return the command of that name, which only says that it is not built."""
+
+    def refuse() -> None:
+        stop(WRONG, f"boreworth {name}: not built yet")
+
+    return refuse

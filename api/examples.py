@@ -1,0 +1,50 @@
+"""Examples in the service's description; each of them runs."""
+
+from typing import Any
+
+__all__ = ["JOBS", "QUESTIONS"]
+
+MEASURED: dict[str, Any] = {
+    "reference": "EX-1",
+    "site": {"distance": "40 km", "access": "open"},
+    "bores": [
+        {
+            "name": "A",
+            "nominal_diameter": "80 mm",
+            "length": "50 mm",
+            "outside_diameter": "150 mm",
+            "material": "S355J2",
+            "condition": {"cracks": "no", "duty": "ordinary"},
+            "readings": {
+                "kind": "diameter",
+                "clock": [0, 90],
+                "depth": ["10 mm", "40 mm"],
+                "values": [["82.1 mm", "80.6 mm"], ["82.4 mm", "80.5 mm"]],
+            },
+        }
+    ],
+}
+QUICK: dict[str, Any] = {
+    "reference": "EX-2",
+    "bores": [
+        {
+            "name": "pin",
+            "nominal_diameter": "3.5 in",
+            "length": "2.75 in",
+            "material": {"C": 0.18, "Mn": 1.2},
+            "worn_diameter": "3.6 in",
+        }
+    ],
+}
+
+JOBS: dict[str, Any] = {
+    "measured": {"summary": "One bore, measured at two depths", "value": MEASURED},
+    "quick": {"summary": "A budget price from the largest diameter alone, in inches", "value": QUICK},
+}
+QUESTIONS: dict[str, Any] = {
+    "price": {"summary": "The price before tax", "value": {"job": MEASURED, "key": "price.before_tax"}},
+    "deposit": {
+        "summary": "Weld metal of bore A",
+        "value": {"job": MEASURED, "key": "bores.A.buildup.deposit_mass_kg"},
+    },
+}

@@ -1,0 +1,79 @@
+"""Every fault of the service as one kind of answer: a problem document (RFC 9457)."""
+
+from collections.abc import Mapping, Sequence
+from http import HTTPStatus
+from typing import Any
+
+from fastapi import Request, Response
+from pydantic_core import to_json
+from starlette.exceptions import HTTPException
+
+from api.routes.later import is_later
+from estimator.errors import DocumentError, Fault, JobRefusedError, OutOfRangeError
+
+__all__ = ["KINDS", "PROBLEM_JSON", "answer_problem", "declared", "problem"]
+
+PROBLEM_JSON = "application/problem+json"
+CODES: list[tuple[type[Exception], int, str]] = [
+    (DocumentError, 422, "The document is wrong."),
+    (JobRefusedError, 409, "The job must not be welded as described, or no plan is possible."),
+    (OutOfRangeError, 409, "No plan lies within the range of the formulas."),
+]
+KINDS: tuple[type[Exception], ...] = (HTTPException, *(kind for kind, _, _ in CODES), Exception)
+SAID = {
+    400: "The request cannot be read.",
+    403: "The request changes something and comes from another origin.",
+    404: "There is nothing at this path.",
+    405: "This path does not take this method.",
+    406: "Not built yet: the answer as a workbook.",
+    409: "The job must not be welded as described, or no plan is possible.",
+    413: "The body is larger than 2 MB.",
+    415: "The body must be JSON: send it as application/json in UTF-8, not compressed.",
+    421: "The name in Host is no name of this machine's own; use localhost or 127.0.0.1.",
+    422: "The document is wrong.",
+    500: "A defect of the program; the request may be right.",
+    503: "The service cannot answer estimates.",
+}
+
+
+def problem(
+    status: int, detail: str = "", faults: Sequence[Fault] = (), headers: Mapping[str, str] | None = None
+) -> Response:
+    """Return a problem document as a response.
+
+    Parameters
+    ----------
+    status
+        The status code.
+    detail
+        One sentence; else the usual one for the status.
+    faults
+        What is wrong, each with its path in the document.
+    headers
+        Headers of the answer.
+    """
+    said = {
+        "type": "about:blank",
+        "title": HTTPStatus(status).phrase,
+        "status": status,
+        "detail": detail or SAID.get(status, HTTPStatus(status).description),
+        "errors": [{"path": fault.path, "message": fault.message} for fault in faults],
+    }
+    return Response(to_json(said), status, headers, PROBLEM_JSON)
+
+
+async def answer_problem(request: Request, error: Exception) -> Response:
+    """Return the problem document of anything that was raised while answering; the one handler of all faults."""
+    if isinstance(error, HTTPException):
+        later = error.status_code == HTTPStatus.NOT_FOUND and is_later(request.url.path)
+        return problem(error.status_code, "Not built yet." if later else "", headers=error.headers)
+    for kind, status, detail in CODES:
+        if isinstance(error, kind):
+            return problem(status, detail, getattr(error, "faults", None) or [Fault("", str(error))])
+    return problem(500)
+
+
+def declared(*statuses: int) -> dict[int | str, dict[str, Any]]:
+    """Return what the service's description says of the problems a route may answer with."""
+    content = {PROBLEM_JSON: {"schema": {"$ref": "#/components/schemas/Problem"}}}
+    return {status: {"description": SAID[status], "content": content} for status in statuses}

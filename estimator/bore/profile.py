@@ -1,0 +1,154 @@
+"""Readings on clock x depth as one shape: section areas, volume along the depth, sizes."""
+
+import math
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from estimator.formula import Why, formula, is_recording
+from estimator.job import Bore
+
+__all__ = [
+    "Profile",
+    "largest_diameter",
+    "mean_diameter",
+    "out_of_round",
+    "profile_of",
+    "smallest_diameter",
+    "taper",
+    "void_volume",
+    "worn_volume",
+]
+
+Array = npt.NDArray[np.float64]
+CONTRACT = "definition in the project's estimate document; trapezoidal rule"
+
+
+@dataclass(frozen=True, eq=False)
+class Profile:
+    """Half or whole turns of readings, sorted by depth and clock, with the share each stands for.
+
+    `sizes`: stations x clock, the readings at 20 degC [m]; `diameters`: the same as diameters [m]; `shares`: share of
+    the turn each clock position stands for; `lengths`: length of bore each station stands for [m].
+    """
+
+    label: str
+    radial: bool
+    sizes: Array
+    diameters: Array
+    shares: Array
+    lengths: Array
+    why: Why | None = None
+
+    def __str__(self) -> str:
+        """Return what the profile is, for explanations."""
+        return self.label
+
+
+def _shares(clock: Array, turn: float) -> Array:
+    """Return the share of a turn each clock position stands for: half the gap to each neighbour round the clock."""
+    gaps = np.diff(clock, append=clock[0] + turn)
+    shares: Array = (gaps + np.roll(gaps, 1)) / (2 * turn)
+    return shares
+
+
+def _lengths(depth: Array, length: float) -> Array:
+    """Return the length each station stands for: trapezoids between, the ends carried square to the faces."""
+    edges = np.concatenate(([0.0], (depth[1:] + depth[:-1]) / 2, [length]))
+    lengths: Array = np.diff(edges)
+    return lengths
+
+
+def _opposite(radii: Array, clock: Array) -> Array:
+    """Return the radius opposite each reading, linear between readings."""
+    around = np.concatenate((clock, [clock[0] + 360.0]))
+    at = (clock + 180.0 - clock[0]) % 360.0 + clock[0]
+    index = np.clip(np.searchsorted(around, at, side="right") - 1, 0, len(clock) - 1)
+    part = (at - around[index]) / (around[index + 1] - around[index])
+    after = radii[:, (index + 1) % len(clock)]
+    opposite: Array = radii[:, index] * (1 - part) + after * part
+    return opposite
+
+
+def profile_of(bore: Bore, expansion: float, reference: float) -> Profile:
+    """Return the shape of a worn bore from its readings, or a circle of its worst diameter.
+
+    Parameters
+    ----------
+    bore
+        With `readings` or `worn_diameter`.
+    expansion
+        Linear expansion of the steel. [1/K]
+    reference
+        Temperature at which sizes hold. [K]
+    """
+    readings = bore.readings
+    if readings is None:
+        flat = np.array([[bore.worn_diameter]], dtype=float)
+        why = _why(f"worst diameter of bore {bore.name}")
+        return Profile(
+            f"a circle of the worst diameter, {bore.name}", False, flat, flat, np.ones(1), np.array([bore.length]), why
+        )
+    turn = 360.0 if readings.kind == "radius" else 180.0
+    clock = np.array(readings.clock) % turn
+    order, depth = np.argsort(clock), np.array(readings.depth, dtype=float)
+    rows = np.argsort(depth)
+    sizes = np.array(readings.values, dtype=float)[rows][:, order]
+    if readings.temperature is not None:
+        sizes = sizes / (1 + expansion * (readings.temperature - reference))
+    clock, radial = clock[order], readings.kind == "radius"
+    diameters = sizes + _opposite(sizes, clock) if radial else sizes
+    label = f"{sizes.shape[0]} x {sizes.shape[1]} readings of bore {bore.name}"
+    return Profile(
+        label, radial, sizes, diameters, _shares(clock, turn), _lengths(depth[rows], bore.length), _why(label)
+    )
+
+
+def _why(label: str) -> Why | None:
+    return Why("given", "readings", f"{label}, as typed in the job document") if is_recording() else None
+
+
+@formula("void_volume", CONTRACT, "computed", unit="m3")
+def void_volume(profile: Profile) -> float:
+    """Volume of the worn hole: mean square radius over the clock times pi, by trapezoids along the depth. [m³]"""
+    area = (math.pi if profile.radial else math.pi / 4) * (profile.sizes**2 @ profile.shares)
+    return float(area @ profile.lengths)
+
+
+@formula("worn_volume", CONTRACT, "computed", unit="m3")
+def worn_volume(void_volume: float, nominal_diameter: float, length: float) -> float:
+    """Metal worn away: the worn hole less the nominal cylinder, never below zero. [m³]"""
+    return max(0.0, void_volume - math.pi / 4 * nominal_diameter**2 * length)
+
+
+@formula("mean_diameter", "geometry: diameter of the cylinder of equal volume", "computed", unit="m")
+def mean_diameter(void_volume: float, length: float) -> float:
+    """Diameter of the cylinder with the worn hole's volume. [m]"""
+    return math.sqrt(4 * void_volume / (math.pi * length))
+
+
+@formula("largest_diameter", CONTRACT, "computed", unit="m")
+def largest_diameter(profile: Profile) -> float:
+    """Largest diameter read (a radius plus the one opposite). [m]"""
+    return float(profile.diameters.max())
+
+
+@formula("smallest_diameter", CONTRACT, "computed", unit="m")
+def smallest_diameter(profile: Profile) -> float:
+    """Smallest diameter read (a radius plus the one opposite). [m]"""
+    return float(profile.diameters.min())
+
+
+@formula("out_of_round", CONTRACT, "computed", unit="m")
+def out_of_round(profile: Profile) -> float:
+    """Largest less smallest diameter at the worst station. [m]"""
+    return float((profile.diameters.max(axis=1) - profile.diameters.min(axis=1)).max())
+
+
+@formula("taper", CONTRACT, "computed", unit="m")
+def taper(profile: Profile) -> float:
+    """Largest less smallest of the stations' mean diameters. [m]"""
+    means: Any = profile.diameters @ profile.shares
+    return float(means.max() - means.min())

@@ -1,0 +1,152 @@
+"""What the bore needs: wear, the sizes to cut and weld to, and the wall that is left."""
+
+from dataclasses import dataclass
+
+from estimator.bore.limits import deviations, finish_size, middle_of
+from estimator.bore.profile import (
+    Profile,
+    largest_diameter,
+    mean_diameter,
+    out_of_round,
+    profile_of,
+    smallest_diameter,
+    taper,
+    void_volume,
+    worn_volume,
+)
+from estimator.formula import formula, leaf
+from estimator.job import Bore
+from estimator.tables import Tables
+
+__all__ = ["Sizes", "Survey", "cleanup_for", "enlarged", "radial_wear", "survey", "wall_left", "weld_size"]
+
+DEFINED = "definition in the project's estimate document"
+
+
+@dataclass(frozen=True)
+class Wear:
+    """How the bore is worn, in SI."""
+
+    void_volume: float
+    worn_volume: float
+    largest_diameter: float
+    smallest_diameter: float
+    mean_diameter: float
+    max_radial_wear: float
+    out_of_round: float
+    taper: float
+
+
+@dataclass(frozen=True)
+class Sizes:
+    """Diameters to work to. [m]"""
+
+    finish_min: float
+    finish_max: float
+    finish: float
+    cleanup: float
+    weld: float
+
+
+@dataclass(frozen=True)
+class Survey:
+    """One bore as found: its shape, its wear, its sizes."""
+
+    bore: Bore
+    profile: Profile
+    wear: Wear
+    sizes: Sizes
+    cut_from: float
+    budget: bool
+
+
+@formula("max_radial_wear", DEFINED, "computed", unit="m")
+def radial_wear(largest: float, nominal_diameter: float, share: float) -> float:
+    """Deepest wear on one side: the largest size over nominal, times the share that one side bears. [m]"""
+    return (largest - nominal_diameter) * share
+
+
+@formula("cleanup_diameter", DEFINED, "computed", unit="m")
+def cleanup_for(nominal_diameter: float, max_radial_wear: float, cleanup_allowance: float) -> float:
+    """Smallest bore about the pin's axis that is clean all round. [m]"""
+    return nominal_diameter + 2 * (max(0.0, max_radial_wear) + cleanup_allowance)
+
+
+@formula("weld_diameter", DEFINED, "computed", unit="m")
+def weld_size(finish: float, machining_allowance: float) -> float:
+    """Bore of the finished build-up, before it is bored to size. [m]"""
+    return finish - 2 * machining_allowance
+
+
+@formula(
+    "cleanup_diameter",
+    "one sound layer of the least thickness fits between weld and clean-up bore",
+    "computed",
+    unit="m",
+)
+def enlarged(cleanup: float, weld: float, thinnest_layer: float) -> float:
+    """Clean-up bore with room for one sound layer. [m]"""
+    return max(cleanup, weld + 2 * thinnest_layer)
+
+
+@formula("wall", "geometry of a ring", "computed", unit="m")
+def wall_left(outside_diameter: float, cleanup: float) -> float:
+    """Wall left after the clean-up cut, taken as concentric. [m]"""
+    return (outside_diameter - cleanup) / 2
+
+
+def _wear(bore: Bore, profile: Profile) -> Wear:
+    void = void_volume(profile)
+    largest, smallest = largest_diameter(profile), smallest_diameter(profile)
+    if profile.radial:
+        deepest, share, base = _given(float(profile.sizes.max()), "largest radius read"), 1.0, bore.nominal_diameter / 2
+        base = leaf(base, "given", "nominal_radius", "half the nominal diameter", unit="m")
+    else:
+        deepest, base = largest, bore.nominal_diameter
+        share = 1.0 if bore.wear == "one-sided" else 0.5
+    share = leaf(share, "given", "share", f"share of the size one side bears ({bore.wear} wear)")
+    return Wear(
+        void,
+        worn_volume(void, bore.nominal_diameter, bore.length),
+        largest,
+        smallest,
+        mean_diameter(void, bore.length),
+        radial_wear(deepest, base, share),
+        out_of_round(profile),
+        taper(profile),
+    )
+
+
+def _given(value: float, text: str) -> float:
+    return leaf(value, "given", text.replace(" ", "_"), f"{text}, from the job document", unit="m")
+
+
+def allowance(bore: Bore, facts: Tables, name: str) -> float:
+    """Return an allowance a side as the job gives it, else the shop's default. [m]"""
+    own: float | None = getattr(bore, name)
+    return facts.constant(name) if own is None else own
+
+
+def survey(bore: Bore, facts: Tables, thinnest_layer: float) -> Survey:
+    """Return the bore as found, with the sizes to work to."""
+    profile = profile_of(bore, facts.constant("steel_expansion"), facts.constant("reference_temperature"))
+    wear = _wear(bore, profile)
+    low, high = deviations(bore.tolerance, bore.nominal_diameter)
+    finish_min, finish_max = finish_size(bore.nominal_diameter, low), finish_size(bore.nominal_diameter, high)
+    finish = middle_of(finish_min, finish_max)
+    weld = weld_size(finish, allowance(bore, facts, "machining_allowance"))
+    cleanup = bore.cleanup_diameter
+    if cleanup is None:
+        wanted = cleanup_for(bore.nominal_diameter, wear.max_radial_wear, allowance(bore, facts, "cleanup_allowance"))
+        cleanup = enlarged(wanted, weld, thinnest_layer)
+    sizes = Sizes(finish_min, finish_max, finish, cleanup, weld)
+    return Survey(bore, profile, wear, sizes, _cut_from(bore, profile, wear), bore.readings is None)
+
+
+def _cut_from(bore: Bore, profile: Profile, wear: Wear) -> float:
+    """Return the diameter at which the clean-up bar first meets metal. [m]"""
+    if profile.radial:
+        return _given(2 * float(profile.sizes.min()), "twice the smallest radius read")
+    if bore.wear == "one-sided" and bore.nominal_diameter < wear.smallest_diameter:
+        return bore.nominal_diameter
+    return wear.smallest_diameter

@@ -1,0 +1,168 @@
+"""What goes out: the typed estimate document. Keys are fixed; numbers carry their unit in the key.
+
+Money stands as text with as many places as the currency has.
+"""
+
+from typing import NotRequired
+
+from typing_extensions import TypedDict
+
+from estimator.document_bore import Bore, Consumption
+
+__all__ = ["Budget", "Cost", "Estimate", "Price", "Totals"]
+
+
+class Totals(Consumption):
+    """The whole job."""
+
+    arc_time_min: float
+    on_site_min: float
+    once_min: float
+    fire_watch_min: float
+    used_wait_min: float
+    travel_min: float
+    labour_h: float
+    elapsed_h: float
+    nights: int
+    people: int
+
+
+class CostLine(TypedDict):
+    """A cost line: printed quantity times printed unit cost, rounded half up."""
+
+    code: str
+    description: str
+    bore: str | None
+    quantity: float
+    unit: str
+    unit_cost: str
+    amount: str
+    price_key: str | None
+    bears_margin: bool
+
+
+class Cost(TypedDict):
+    """Cost lines and their sum."""
+
+    lines: list[CostLine]
+    total: str
+
+
+class PriceRule(TypedDict):
+    """How the price is made of the cost: a margin is a fraction of the price, a markup one of the cost."""
+
+    method: str
+    fraction: float
+    minimum_charge: str
+    rounding: str
+    tax: float
+
+
+class Price(TypedDict):
+    """What the customer pays."""
+
+    currency: str
+    before_tax: str
+    tax: str
+    total: str
+    margin: float
+    rule: PriceRule
+
+
+class OtherWear(TypedDict):
+    """What the other kind of wear would ask for."""
+
+    name: str
+    wear: str
+    cleanup_mm: float
+    deposit_mass_kg: float
+
+
+class Budget(TypedDict):
+    """What a budget price is worth and how to make an offer of it."""
+
+    title: str
+    bores: list[str]
+    band_low: float
+    band_high: float
+    price_low: str
+    price_high: str
+    other_wear: list[OtherWear]
+    other_price: str
+    measure: list[str]
+
+
+class Book(TypedDict):
+    """The price book that was used."""
+
+    name: str
+    note: str
+    invented: bool
+    basis: str
+    sha256: str
+    shift_h: float
+    tax_fraction: float
+    validity_day: float
+
+
+class Machine(TypedDict):
+    """The machine the part belongs to."""
+
+    description: str
+    machine_hours: float | None
+
+
+class Place(TypedDict):
+    """Where the machine stands."""
+
+    access: str
+    distance_km: float
+    ambient_C: float | None
+    wind_m_s: float | None
+
+
+class JobSaid(TypedDict):
+    """What the job says of customer, machine and place."""
+
+    title: str | None
+    note: str | None
+    customer: str | None
+    equipment: Machine | None
+    site: Place
+
+
+class Scope(TypedDict):
+    """What is included, excluded, and left to the customer."""
+
+    included: list[str]
+    excluded: list[str]
+    customer: list[str]
+
+
+class ShadeRow(TypedDict):
+    """Least filter shade over a range of current."""
+
+    range: str
+    minimum_shade: float
+    source: str
+
+
+class Estimate(TypedDict):
+    """The estimate of a job."""
+
+    reference: str
+    engine: str
+    pricebook: Book
+    input_sha256: str
+    job: JobSaid
+    bores: list[Bore]
+    totals: Totals
+    cost: Cost
+    price: Price
+    scope: Scope
+    advice_to_welder: list[str]
+    assumptions: list[str]
+    shades: list[ShadeRow]
+    warnings: list[str]
+    cautions: list[str]
+    budget: NotRequired[Budget]

@@ -1,0 +1,199 @@
+"""One bore of the typed estimate document. Keys are fixed; numbers carry their unit in the key."""
+
+from typing import Literal, NotRequired
+
+from typing_extensions import TypedDict
+
+__all__ = ["Bore", "Buildup", "Consumption", "Heat", "Layer", "Machining"]
+
+
+class Wear(TypedDict):
+    """How a bore is worn."""
+
+    worn_volume_mm3: float
+    largest_diameter_mm: float
+    smallest_diameter_mm: float
+    mean_diameter_mm: float
+    max_radial_wear_mm: float
+    out_of_round_mm: float
+    taper_mm: float
+
+
+class Sizes(TypedDict):
+    """Diameters to work to."""
+
+    finish_min_mm: float
+    finish_max_mm: float
+    cleanup_mm: float
+    weld_mm: float
+
+
+class FirstBead(TypedDict):
+    """Settings of the first bead."""
+
+    current_A: float
+    wire_feed_m_min: float
+    travel_mm_min: float
+
+
+class Layer(TypedDict):
+    """One layer; settings are means over arc time."""
+
+    number: int
+    thickness_mm: float
+    laid_thickness_mm: float
+    start_diameter_mm: float
+    end_diameter_mm: float
+    step_mm: float
+    turns: int
+    rotation: Literal["clockwise", "counter-clockwise"]
+    current_A: float
+    voltage_V: float
+    wire_feed_m_min: float
+    travel_mm_min: float
+    heat_input_kJ_mm: float
+    volume_mm3: float
+    arc_time_min: float
+    bead_width_mm: float
+    valley_mm: float
+    first_bead: NotRequired[FirstBead]
+
+
+class Alternative(TypedDict):
+    """Another plan that was weighed."""
+
+    name: str
+    wire: str
+    gas: str
+    layers: int
+    current_A: float
+    saved_min: float
+    remark: str
+
+
+class Buildup(TypedDict):
+    """How a bore is built up."""
+
+    wire: str
+    wire_kind: str
+    gas: str
+    gas_symbol: str
+    slag: str
+    wire_g_m: float
+    density_kg_m3: float
+    deposition_efficiency: float
+    feed_scatter: float
+    voltage_scatter_V: float
+    gas_flow_L_min: float
+    required_volume_mm3: float
+    deposit_volume_mm3: float
+    deposit_mass_kg: float
+    deposition_rate_kg_h: float
+    arc_time_min: float
+    limits: list[str]
+    layers: list[Layer]
+    alternatives: list[Alternative]
+
+
+class Heat(TypedDict):
+    """Preheat, interpass, cooling."""
+
+    carbon_equivalent: float
+    cet: float
+    preheat_C: float
+    interpass_max_C: float
+    interpass_wait_min: float
+    cooldown_min: float
+    finish_cut_max_C: float
+    machinable: bool
+    advice: list[str]
+
+
+class Pass(TypedDict):
+    """One pass of the boring bar."""
+
+    purpose: str
+    from_mm: float
+    to_mm: float
+    depth_mm: float
+    speed_m_min: float
+    rpm: float
+    feed_mm_rev: float
+    time_min: float
+    power_kW: float
+
+
+class Machining(TypedDict):
+    """What is cut."""
+
+    precut_volume_mm3: float
+    finish_volume_mm3: float
+    time_min: float
+    passes: list[Pass]
+
+
+class Consumption(TypedDict):
+    """What is used up; parts are expected numbers."""
+
+    wire_kg: float
+    gas_L: float
+    tips: float
+    nozzles: float
+    inserts: float
+    energy_kWh: float
+
+
+class Time(TypedDict):
+    """Where the time of a bore goes."""
+
+    setup_min: float
+    precut_min: float
+    preheat_min: float
+    weld_min: float
+    cooldown_min: float
+    finish_min: float
+    inspection_min: float
+    teardown_min: float
+    total_min: float
+    used_wait_min: float
+
+
+class Readings(TypedDict):
+    """Readings as typed, in millimetres."""
+
+    kind: Literal["diameter", "radius"]
+    clock_deg: list[float]
+    depths_mm: list[float]
+    readings_mm: list[list[float]]
+
+
+class Given(TypedDict):
+    """What was asked and read."""
+
+    nominal_diameter_mm: float
+    length_mm: float
+    plate_thickness_mm: float
+    outside_diameter_mm: float
+    outside_given: bool
+    tolerance: str
+    material: str
+    axis: Literal["horizontal", "vertical"]
+    line: str | None
+    wear: str | None
+    cut_already: bool
+    readings: Readings | None
+
+
+class Bore(TypedDict):
+    """One bore of the estimate."""
+
+    name: str
+    given: Given
+    budget: bool
+    wear: Wear
+    sizes: Sizes
+    buildup: Buildup
+    heat: Heat
+    machining: Machining
+    consumption: Consumption
+    time: Time

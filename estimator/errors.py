@@ -1,0 +1,99 @@
+"""Errors of the engine, each with its data as fields.
+
+EstimatorError
+├── DocumentError(ValueError)       a document is wrong: every fault of it, with path and cure
+├── JobRefusedError(RuntimeError)   the job must not be welded, or no plan is possible: every reason
+├── OutOfRangeError(ValueError)     a quantity lies outside the range its formula holds for
+├── AtError(ValueError)             a key below the one being read is wrong (while reading)
+├── UnknownEntryError(LookupError)  a table or a document has no entry of that name
+└── PlanMismatchError(AssertionError)  search and scalar replay disagree: a defect of ours
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from difflib import get_close_matches
+
+__all__ = [
+    "AtError",
+    "DocumentError",
+    "EstimatorError",
+    "Fault",
+    "JobRefusedError",
+    "OutOfRangeError",
+    "PlanMismatchError",
+    "UnknownEntryError",
+    "nearest",
+    "require_range",
+]
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """One thing wrong with a document: where, what, and what would be right."""
+
+    path: str
+    message: str
+
+    def __str__(self) -> str:
+        """Return the fault as one line."""
+        return f"{self.path}: {self.message}" if self.path else self.message
+
+
+class EstimatorError(Exception):
+    """Base of every error that the engine raises on purpose."""
+
+
+class DocumentError(EstimatorError, ValueError):
+    """A document is wrong; `faults` holds all that was found."""
+
+    def __init__(self, faults: Sequence[Fault]) -> None:
+        self.faults = tuple(faults)
+        super().__init__("\n".join(map(str, self.faults)))
+
+
+class JobRefusedError(EstimatorError, RuntimeError):
+    """The job must not be welded as described, or no plan is possible; `faults` holds the reasons."""
+
+    def __init__(self, faults: Sequence[Fault]) -> None:
+        self.faults = tuple(faults)
+        super().__init__("\n".join(map(str, self.faults)))
+
+
+class OutOfRangeError(EstimatorError, ValueError):
+    """A quantity lies outside the range its formula holds for."""
+
+    def __init__(self, name: str, value: float, low: float, high: float) -> None:
+        self.name, self.value, self.low, self.high = name, value, low, high
+        super().__init__(f"{name} must be above {low:g} and up to {high:g}, got {value:g}")
+
+
+class AtError(EstimatorError, ValueError):
+    """A part of a document is wrong at a key below the one that found it; used while a document is read."""
+
+    def __init__(self, path: str, message: str) -> None:
+        self.path = path
+        super().__init__(message)
+
+
+class UnknownEntryError(EstimatorError, LookupError):
+    """A table or a document has no entry of that name."""
+
+    def __init__(self, table: str, name: str, known: Iterable[str]) -> None:
+        self.table, self.name, self.near = table, name, nearest(name, known)
+        super().__init__(f"no {table} named {name!r}; near: {', '.join(self.near) or 'none'}")
+
+
+class PlanMismatchError(EstimatorError, AssertionError):
+    """The search and its scalar replay disagree: a defect of ours, never the user's."""
+
+
+def nearest(name: str, known: Iterable[str], count: int = 3) -> list[str]:
+    """Return up to `count` known names that look like `name`, best first."""
+    by_fold = {entry.casefold(): entry for entry in known}
+    return [by_fold[fold] for fold in get_close_matches(name.casefold(), by_fold, n=count, cutoff=0.5)]
+
+
+def require_range(name: str, value: float, high: float, low: float = 0.0) -> None:
+    """Raise `OutOfRangeError` unless low < value <= high; NaN never passes."""
+    if not low < value <= high:
+        raise OutOfRangeError(name, value, low, high)

@@ -1,0 +1,54 @@
+"""An SI figure becomes the number under a document key: its unit from the nomenclature, 12 significant digits."""
+
+import functools
+from collections.abc import Mapping
+from decimal import Decimal
+
+from estimator.formula import Why, is_recording, rewrap
+from estimator.nomenclature import quantities
+from estimator.units import deci, on_rescale, unit
+
+__all__ = ["all_shown", "money", "rate", "shown"]
+
+
+def _expressed(value: float, symbol: str) -> float:
+    """Express an SI figure in the document's unit, at 12 significant digits."""
+    return deci(value, symbol) if symbol else float(f"{value:.12g}") + 0.0
+
+
+@functools.lru_cache(maxsize=512)
+def _way(key: str) -> tuple[str, float, float]:
+    """Return a key's unit with the factor and zero point that lead to it."""
+    symbol = quantities()[key].unit
+    found = unit(symbol or "1")
+    return symbol, found.factor, found.offset
+
+
+def shown(key: str, value: float) -> float:
+    """Return an SI value as the number that stands under a document key."""
+    symbol, factor, offset = _way(key)
+    if isinstance(value, int) and not symbol:
+        return rewrap(value + 0, value)
+    if not is_recording():
+        return float(f"{(value - offset) / factor:.12g}") + 0.0
+    inputs = (("value", value), ("symbol", symbol))
+    why = Why("formula", key, _expressed.__doc__ or "", "definition", "computed", symbol, inputs, _expressed)
+    return rewrap(_expressed(value, symbol), why)
+
+
+on_rescale(_way.cache_clear)
+
+
+def all_shown(figures: Mapping[str, float]) -> dict[str, float]:
+    """Return several figures by their document keys."""
+    return {key: shown(key, value) for key, value in figures.items()}
+
+
+def money(value: Decimal, minor: str) -> str | Decimal:
+    """Return an amount with the places of its currency, as text; while recording, as the amount that knows why."""
+    return value if is_recording() else f"{value:.{len(minor.partition('.')[2])}f}"
+
+
+def rate(value: Decimal) -> str | Decimal:
+    """Return a unit cost as text; while recording, as the price that knows why."""
+    return value if is_recording() else f"{value:f}"

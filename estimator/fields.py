@@ -1,0 +1,224 @@
+"""Types of the keys of a document: a text with a unit, read once into an SI float, a price or a plain number."""
+
+import functools
+import re
+from collections.abc import Callable, Iterable
+from decimal import Decimal
+from typing import Annotated, Any, NamedTuple, get_args
+
+from pydantic import BaseModel, ConfigDict, Field, PlainValidator, Strict, WithJsonSchema
+
+from estimator.units import DIMENSIONS, UnitError, convert, factor, read, si_label, split, unit
+
+__all__ = [
+    "AnyQuantity",
+    "Current",
+    "Density",
+    "Document",
+    "Flow",
+    "Fraction",
+    "Frequency",
+    "Length",
+    "LinearDensity",
+    "Mass",
+    "Money",
+    "Name",
+    "Number",
+    "Power",
+    "Pressure",
+    "Price",
+    "Rate",
+    "Said",
+    "Speed",
+    "Temperature",
+    "Text",
+    "Time",
+    "Voltage",
+    "Volume",
+    "quantity_field",
+    "rate_field",
+    "si_unit_of",
+]
+
+
+class Document(BaseModel):
+    """Base of every model of a document: frozen, unknown keys are faults."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False, hide_input_in_errors=True)
+
+
+class Said(NamedTuple):
+    """A bare number whose unit was said once for its whole table."""
+
+    number: float
+    unit: str
+
+
+def _reader(dimension: str, positive: bool) -> Callable[[object], float]:
+    low = "above zero" if positive else "zero or more"
+
+    def validate(value: object) -> float:
+        number = convert(value.number, unit(value.unit), dimension) if type(value) is Said else read(value, dimension)
+        if dimension != "temperature" and (number < 0 or (positive and number == 0)):
+            raise UnitError(f"must be {low}, not {str(value)[:40]!r}")
+        if dimension == "temperature" and number < 0:
+            raise UnitError(f"{str(value)[:40]!r} lies below absolute zero")
+        return number
+
+    return validate
+
+
+def quantity_field(dimension: str, *, positive: bool = True) -> Any:  # noqa: ANN401  # an annotation
+    """Return the pydantic annotation of a key that holds a text with a unit."""
+    schema = {
+        "type": "string",
+        "examples": [DIMENSIONS[dimension][1]],
+        "description": f"a {dimension} with its unit",
+    }
+    return Annotated[float, PlainValidator(_reader(dimension, positive)), WithJsonSchema(schema)]
+
+
+def _signed(value: object) -> float:
+    if isinstance(value, Said):
+        value = f"{value.number!r} {value.unit}"
+    return read(value, "length")
+
+
+def _any(value: object) -> float:
+    """Return the SI value of a text of whatever dimension; a plain number stays."""
+    if isinstance(value, int | float) and not isinstance(value, bool):
+        return float(value)
+    if not isinstance(value, str):
+        raise UnitError('a number or a text with a unit is due, for instance "140 A"')
+    number, symbol = split(value)
+    if not symbol:
+        raise UnitError("write a plain number without quotes, or a text with a unit")
+    found = unit(symbol)
+    return number * found.factor + found.offset
+
+
+Length = quantity_field("length")
+Distance = quantity_field("length", positive=False)
+Deviation = Annotated[
+    float,
+    PlainValidator(_signed),
+    WithJsonSchema({"type": "string", "examples": ["-0.021 mm"], "description": "a length with its unit"}),
+]
+Time = quantity_field("time")
+Wait = quantity_field("time", positive=False)
+Speed = quantity_field("speed")
+Wind = quantity_field("speed", positive=False)
+Flow = quantity_field("flow")
+Current = quantity_field("current")
+Voltage = quantity_field("voltage")
+Temperature = quantity_field("temperature")
+Mass = quantity_field("mass")
+Volume = quantity_field("volume")
+Power = quantity_field("power")
+Pressure = quantity_field("pressure")
+Frequency = quantity_field("frequency")
+Density = quantity_field("density")
+LinearDensity = quantity_field("linear density")
+AnyQuantity = Annotated[
+    float, PlainValidator(_any), WithJsonSchema({"anyOf": [{"type": "string"}, {"type": "number"}]})
+]
+Number = Annotated[float, Strict(), Field(allow_inf_nan=False)]
+Fraction = Annotated[float, Strict(), Field(ge=0, le=1, allow_inf_nan=False)]
+
+
+@functools.cache
+def si_unit_of(model: type[BaseModel], name: str) -> str:
+    """Return the SI unit of a model's number, as text; empty for a plain number."""
+    field = model.model_fields[name]
+    dimension = _dimension([*field.metadata, field.annotation])
+    return si_label(split(DIMENSIONS[dimension][1])[1] or "1") if dimension else ""
+
+
+def _dimension(parts: Iterable[object]) -> str:
+    for part in parts:
+        if isinstance(part, WithJsonSchema):
+            said = str((part.json_schema or {}).get("description", ""))
+            return (
+                said.removeprefix("a ").removesuffix(" with its unit") if said.endswith("with its unit") else "length"
+            )
+        inside = [*getattr(part, "__metadata__", ()), *get_args(part)]
+        found = _dimension(inside) if inside else ""
+        if found:
+            return found
+    return ""
+
+
+CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f]")
+
+
+def _text(value: object) -> str:
+    if not isinstance(value, str):
+        raise ValueError("must be a text")
+    if len(value) > 2000:  # noqa: PLR2004  # a note, not a book
+        raise ValueError("is longer than 2000 characters")
+    if CONTROL.search(value):
+        raise ValueError("holds a control character; write plain text")
+    return value
+
+
+def _name(value: object) -> str:
+    text = _text(value)
+    if not text.strip():
+        raise ValueError("must not be empty")
+    if len(text) > 120:  # noqa: PLR2004  # fits a line of the page
+        raise ValueError("is longer than 120 characters")
+    return text
+
+
+Text = Annotated[str, PlainValidator(_text), WithJsonSchema({"type": "string", "maxLength": 2000})]
+Name = Annotated[str, PlainValidator(_name), WithJsonSchema({"type": "string", "minLength": 1, "maxLength": 120})]
+
+
+class Price(NamedTuple):
+    """An amount of money per unit ("each" where it is for one), as it was written."""
+
+    amount: Decimal
+    currency: str
+    per: str
+
+
+PRICE = re.compile(r"\s*(-?[0-9]+(?:\.[0-9]+)?)\s*([A-Z]{3})(?:\s*/\s*(\S+))?\s*")
+RATE_PLACES = Decimal("0.000001")
+
+
+def _priced(dimension: str | None, per: str) -> Callable[[object], Price]:
+    """Return the reader of a price: an amount, or an amount for one unit of a dimension, turned to `per`."""
+    example = "68.00 EUR" + (f"/{per}" if dimension else "")
+
+    def validate(value: object) -> Price:
+        match = PRICE.fullmatch(value) if isinstance(value, str) and len(value) <= 60 else None  # noqa: PLR2004
+        if match is None or bool(match[3]) is not bool(dimension):
+            raise ValueError(f'a price is due; write for instance "{example}"')
+        amount = Decimal(match[1])
+        if amount < 0:
+            raise ValueError("must not be below zero")
+        if amount > Decimal("1e12"):
+            raise ValueError("is too large a price")
+        if dimension and match[3] != per:
+            if unit(match[3]).exponents != DIMENSIONS[dimension][0]:
+                raise ValueError(f'{match[3]!r} is no {dimension}; write for instance "{example}"')
+            ratio = Decimal(f"{factor(per) / factor(match[3]):.12g}")
+            amount = (amount * ratio).quantize(RATE_PLACES)
+        return Price(amount, match[2], per if dimension else "each")
+
+    return validate
+
+
+def rate_field(dimension: str | None, per: str) -> Any:  # noqa: ANN401  # an annotation
+    """Return the pydantic annotation of a price, for one unit of a dimension or for one piece."""
+    example = "68.00 EUR" + (f"/{per}" if dimension else "")
+    schema = {"type": "string", "examples": [example], "description": f"a price, {example}"}
+    return Annotated[Price, PlainValidator(_priced(dimension, per)), WithJsonSchema(schema)]
+
+
+Money = rate_field(None, "")
+Rate = rate_field("time", "h")
+PerMass = rate_field("mass", "kg")
+PerVolume = rate_field("volume", "L")
+PerDistance = rate_field("length", "km")
+PerEnergy = rate_field("energy", "kWh")

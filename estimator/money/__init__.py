@@ -1,0 +1,1 @@
+"""What it costs: cost lines a customer can follow, and the price made of them."""

@@ -1,0 +1,112 @@
+"""The bill of a job: which quantity becomes which cost line."""
+
+from dataclasses import dataclass
+
+from estimator.formula import formula, summed
+from estimator.money.lines import Line, line, share_line
+from estimator.money.price import Price, price_of
+from estimator.pricebook import PriceBook
+from estimator.road import BoreFigures, Figures
+
+__all__ = ["Bill", "bill_of"]
+
+
+@dataclass(frozen=True)
+class Bill:
+    """Cost lines and the price made of them."""
+
+    lines: tuple[Line, ...]
+    price: Price
+
+
+@formula("person_time", "definition: people times time", "computed", unit="s")
+def person_time(time: float, people: int) -> float:
+    """Person-time. [s]"""
+    return time * people
+
+
+@formula("distance", "definition: there and back", "computed", unit="m")
+def there_and_back(distance: float) -> float:
+    """Distance driven. [m]"""
+    return 2 * distance
+
+
+@formula("nights", "definition: nights times people", "computed")
+def person_nights(nights: int, people: int) -> int:
+    """Nights paid for. [-]"""
+    return nights * people
+
+
+def _bore_lines(one: BoreFigures, people: int, book: PriceBook) -> list[Line]:
+    """Return the lines of one bore: its labour by kind of work, and what it uses up."""
+    name, time, used = one.plan.survey.bore.name, one.time, one.supplies
+    wire, gas = one.plan.weld.wire.name, one.plan.weld.gas.name
+    work = {
+        "labour-setup": ("set-up, alignment, strip", (time.setup, time.teardown)),
+        "labour-boring": ("boring before and after, trim, inspection", (time.precut, time.finish, time.inspection)),
+        "labour-welding": ("preheat and welding, layers cleaned", (time.preheat, time.weld)),
+        "labour-waiting": ("cooling that no other work fills", (one.idle_wait,)),
+    }
+    lines = [
+        line(code, text, name, person_time(summed("work", "s", *parts), people), "h", ("rates", "labour_on_site"), book)
+        for code, (text, parts) in work.items()
+    ]
+    return [
+        *lines,
+        line("wire", f"wire {wire}", name, used.wire, "kg", ("consumables", "wires", wire, "price"), book),
+        line("gas", f"gas {gas}", name, used.gas, "L", ("consumables", "gases", gas, "price"), book),
+        line("tips", "contact tips", name, used.tips, "each", ("consumables", "tip", "price"), book),
+        line("nozzles", "gas nozzles", name, used.nozzles, "each", ("consumables", "nozzle", "price"), book),
+        line("inserts", "boring inserts", name, used.inserts, "each", ("consumables", "insert", "price"), book),
+        line("energy", "electricity", name, used.energy, "kWh", ("consumables", "energy"), book),
+    ]
+
+
+def _job_lines(figures: Figures, distance: float, book: PriceBook) -> list[Line]:
+    """Return the lines of what is done once a job."""
+    plan, whole = figures.plan, figures.schedule
+    once = summed("work", "s", whole.once, whole.fire_watch)
+    lines = [
+        line(
+            "labour-job",
+            "arrival, permit, test bead, packing, papers, fire watch",
+            None,
+            person_time(once, plan.people),
+            "h",
+            ("rates", "labour_on_site"),
+            book,
+        ),
+        line(
+            "labour-travel",
+            "travel, there and back",
+            None,
+            person_time(whole.travel, plan.people),
+            "h",
+            ("rates", "labour_travel"),
+            book,
+        ),
+        line(
+            "equipment",
+            "boring and welding equipment on site",
+            None,
+            whole.on_site,
+            "machine h",
+            ("rates", "equipment"),
+            book,
+        ),
+        line("distance", "van, there and back", None, there_and_back(distance), "km", ("travel", "distance"), book),
+    ]
+    if whole.nights:
+        nights = person_nights(whole.nights, plan.people)
+        lines.append(line("nights", "nights away", None, nights, "night", ("travel", "night"), book))
+    return lines
+
+
+def bill_of(figures: Figures, distance: float) -> Bill:
+    """Return the bill of a job: cost lines, overhead and contingency, price."""
+    book = figures.plan.book
+    lines = [one for bore in figures.bores for one in _bore_lines(bore, figures.plan.people, book)]
+    lines += _job_lines(figures, distance, book)
+    lines.append(share_line("overhead", "overhead", book.number("overhead"), lines, book))
+    lines.append(share_line("contingency", "contingency", book.number("contingency"), lines, book))
+    return Bill(tuple(lines), price_of(lines, book))

@@ -1,0 +1,86 @@
+"""The price: cost with margin or markup, rounding, minimum charge, tax."""
+
+from dataclasses import dataclass
+from decimal import ROUND_HALF_UP, Decimal
+
+from estimator.formula import formula
+from estimator.money.lines import Line, minor_of, printed, total_of
+from estimator.pricebook import PriceBook
+
+__all__ = ["Price", "price_of", "reached_margin", "taxed", "with_margin", "with_markup"]
+
+TRADE = "price = cost / (1 - margin); price = cost (1 + markup) (engineeringtoolbox d_1706)"
+
+
+@dataclass(frozen=True)
+class Price:
+    """What the customer pays, and the margin reached."""
+
+    cost: Decimal
+    before_tax: Decimal
+    tax: Decimal
+    total: Decimal
+    margin: Decimal
+
+
+def _rounded(amount: Decimal, rounding: Decimal, minor: str) -> Decimal:
+    """Return an amount rounded half up to whole steps of the book's rounding."""
+    if rounding > 0:
+        amount = (amount / rounding).quantize(Decimal(1), ROUND_HALF_UP) * rounding
+    return amount.quantize(Decimal(minor), ROUND_HALF_UP)
+
+
+@formula("before_tax", TRADE, "published")
+def with_margin(
+    bearing: Decimal, charged: Decimal, margin: Decimal, least: Decimal, rounding: Decimal, minor: str
+) -> Decimal:
+    """Price before tax by a margin on the price; work that is charged out stands as it is. [the currency]"""
+    return max(
+        _rounded(bearing / (1 - margin) + charged, rounding, minor), least.quantize(Decimal(minor), ROUND_HALF_UP)
+    )
+
+
+@formula("before_tax", TRADE, "published")
+def with_markup(
+    bearing: Decimal, charged: Decimal, markup: Decimal, least: Decimal, rounding: Decimal, minor: str
+) -> Decimal:
+    """Price before tax by a markup on the cost; work that is charged out stands as it is. [the currency]"""
+    return max(
+        _rounded(bearing * (1 + markup) + charged, rounding, minor), least.quantize(Decimal(minor), ROUND_HALF_UP)
+    )
+
+
+@formula("tax", "definition: a fraction of the price before tax, rounded half up once on the total", "computed")
+def taxed(before_tax: Decimal, tax: Decimal, minor: str) -> Decimal:
+    """Tax on a price. [the currency]"""
+    return (before_tax * tax).quantize(Decimal(minor), ROUND_HALF_UP)
+
+
+@formula("total", "definition", "computed")
+def with_tax(before_tax: Decimal, tax: Decimal) -> Decimal:
+    """Price with tax. [the currency]"""
+    return before_tax + tax
+
+
+@formula(
+    "margin",
+    "definition: what is left of the price before tax, as reached after rounding and minimum charge",
+    "computed",
+)
+def reached_margin(before_tax: Decimal, cost: Decimal) -> Decimal:
+    """Margin as a fraction of the price before tax. [-]"""
+    return (before_tax - cost) / before_tax if before_tax else Decimal(0)
+
+
+def price_of(lines: list[Line], book: PriceBook) -> Price:
+    """Return the price of a job from its cost lines."""
+    minor, least, rounding = minor_of(book), book.price("minimum_charge"), book.price("rounding")
+    bearing = total_of([one for one in lines if one.bears], minor)
+    charged = total_of([one for one in lines if not one.bears], minor)
+    name = "margin" if book.margin is not None else "markup"
+    share = printed(book.number(name), "", "0.000001")
+    way = with_margin if book.margin is not None else with_markup
+    before = way(bearing, charged, share, least, rounding, minor)
+    tax = taxed(before, printed(book.number("tax"), "", "0.000001"), minor)
+    cost = total_of(lines, minor)
+    return Price(cost, before, tax, with_tax(before, tax), reached_margin(before, cost))

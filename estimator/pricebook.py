@@ -1,0 +1,271 @@
+"""Rates, packs, equipment, what the van carries, and the user's own rows of the tables: merged and validated."""
+
+import functools
+from collections.abc import Iterable
+from decimal import Decimal
+from importlib import resources
+from typing import Annotated, Any, Literal, Self
+
+from pydantic import Field, PrivateAttr, field_validator, model_validator
+
+from estimator.errors import DocumentError, Fault, nearest
+from estimator.fields import (
+    Current,
+    Document,
+    Fraction,
+    Frequency,
+    Length,
+    Mass,
+    Money,
+    Name,
+    PerDistance,
+    PerEnergy,
+    PerMass,
+    PerVolume,
+    Power,
+    Price,
+    Rate,
+    Speed,
+    Text,
+    Time,
+    Volume,
+)
+from estimator.formula import leaf
+from estimator.strict import merge, parse, sha256, validated
+from estimator.tables import Tables, raw
+from estimator.units import on_rescale
+
+__all__ = ["PriceBook", "builtin_document", "minor_units", "read_pricebook"]
+
+
+class Rates(Document):
+    """Hourly rates; `basis` says whether they are the shop's own cost or what it charges out."""
+
+    basis: Literal["cost", "charge-out"]
+    labour_on_site: Rate
+    labour_travel: Rate
+    equipment: Rate
+
+
+class WireStock(Document):
+    """What a wire costs and how it is packed."""
+
+    price: PerMass
+    pack: Mass
+    article: Text = ""
+
+
+class GasStock(Document):
+    """What a gas costs and how it is packed; volumes at 15 degC and 1 bar."""
+
+    price: PerVolume
+    pack: Volume
+    article: Text = ""
+
+
+class PartStock(Document):
+    """What one piece costs and how many are in a pack."""
+
+    price: Money
+    pack: Annotated[int, Field(strict=True, ge=1)] = 1
+    article: Text = ""
+
+
+class Consumables(Document):
+    """Everything that is used up, by name."""
+
+    wires: dict[Name, WireStock]
+    gases: dict[Name, GasStock]
+    tip: PartStock
+    nozzle: PartStock
+    insert: PartStock
+    energy: PerEnergy
+
+
+class Carried(Document):
+    """Wires and gases on the van, by name; the first wire is the one that is mounted."""
+
+    wires: dict[Name, Literal[True]]
+    gases: dict[Name, Literal[True]]
+
+
+class Equipment(Document):
+    """What the user's own equipment can do."""
+
+    name: Name
+    current_at_full_duty: Current
+    smallest_bore: Length
+    largest_bore: Length
+    slowest_turn: Frequency
+    fastest_turn: Frequency
+    drive_power: Power
+    turns_both_ways: bool = True
+
+
+class Travel(Document):
+    """How the crew gets there and what nights away cost, for one person."""
+
+    road_speed: Speed
+    distance: PerDistance
+    night: Money
+
+
+class PriceBook(Document):
+    """All that turns quantities into money, and what the user's own shop can do."""
+
+    name: Name
+    note: Text
+    invented: bool = False
+    currency: Annotated[str, Field(pattern=r"^[A-Z]{3}$")]
+    rates: Rates
+    consumables: Consumables
+    carried: Carried
+    equipment: Equipment
+    travel: Travel
+    crew: Annotated[int, Field(strict=True, ge=1, le=20)]
+    shift_length: Time
+    overhead: Fraction
+    contingency: Fraction
+    margin: Annotated[float, Field(strict=True, ge=0, lt=1)] | None = None
+    markup: Annotated[float, Field(strict=True, ge=0, le=20)] | None = None
+    minimum_charge: Money
+    tax: Fraction
+    rounding: Money
+    validity: Time
+    tables: dict[str, Any] = Field(default_factory=dict)
+    _tables: Tables = PrivateAttr()
+    _document: dict[str, Any] = PrivateAttr(default_factory=dict)
+
+    @field_validator("currency")
+    @classmethod
+    def _iso(cls, code: str) -> str:
+        if code not in minor_units():
+            near = nearest(code, minor_units())
+            raise ValueError(f"{code!r} is no ISO 4217 currency; near: {', '.join(near) or 'EUR, USD, GBP'}")
+        return code
+
+    @model_validator(mode="after")
+    def _one_way(self) -> Self:
+        if (self.margin is None) is (self.markup is None):
+            raise ValueError(
+                "give margin (a fraction of the price) or markup (a fraction of the cost), the other one null"
+            )
+        return self
+
+    @property
+    def facts(self) -> Tables:
+        """The tables with the user's own rows over them."""
+        return self._tables
+
+    def places(self) -> int:
+        """Return how many decimals the book's currency has."""
+        return minor_units()[self.currency]
+
+    def context(self) -> dict[str, object]:
+        """Return what the names and the currency of a job are checked against."""
+        names = {table: self.facts.rows(table) for table in ("steels", "wires", "gases")}
+        return {**names, "currency": self.currency}
+
+    @functools.cached_property
+    def digest(self) -> str:
+        """The hash of the book as it stands, the user's own rows included."""
+        return sha256(self._document)
+
+    def price(self, *path: str) -> Decimal:
+        """Return a price by its path in the book ("rates", "labour_on_site")."""
+        found: Any = self
+        for step in path:
+            found = found[step] if isinstance(found, dict) else getattr(found, step)
+        assert isinstance(found, Price)  # a path of ours
+        text = f"price book {self.name!r}: {'.'.join(path)}"
+        return leaf(found.amount, "price", ".".join(path), text, unit=f"{found.currency}/{found.per}")
+
+    def number(self, path: str) -> float:
+        """Return a number by its path in the book ("travel.road_speed")."""
+        found: Any = self
+        for step in path.split("."):
+            found = found[step] if isinstance(found, dict) else getattr(found, step)
+        return leaf(found, "price", path, f"price book {self.name!r}: {path}")
+
+
+@functools.cache
+def minor_units() -> dict[str, int]:
+    """Return the decimals of every ISO 4217 currency."""
+    return {row["code"]: int(row["minor_units"]) for row in raw("currencies")}
+
+
+@functools.cache
+def _builtin_text() -> str:
+    return resources.files("estimator").joinpath("pricebook.json").read_text("utf-8")
+
+
+def builtin_document() -> dict[str, Any]:
+    """Return the built-in price book as a document to copy and change; its figures are invented."""
+    return parse(_builtin_text())
+
+
+def _book(document: dict[str, Any]) -> PriceBook:
+    """Return a whole book; it keeps the document it was read from, for its hash."""
+    faults: list[Fault] = []
+    own = document.get("tables")
+    try:
+        tables = Tables(own if isinstance(own, dict) else None)
+    except DocumentError as error:
+        faults, tables = list(error.faults), Tables()
+    try:
+        book = validated(PriceBook, document, {})
+    except DocumentError as error:
+        raise DocumentError([*error.faults, *faults]) from None
+    if faults:
+        raise DocumentError(faults)
+    book._document, book._tables = document, tables
+    return _checked(book)
+
+
+@functools.cache
+def _builtin() -> PriceBook:
+    return _book(builtin_document())
+
+
+on_rescale(_builtin.cache_clear)
+
+
+def read_pricebook(document: bytes | str | dict[str, Any] | None = None) -> PriceBook:
+    """Return the built-in book with a whole or partial one laid over it; raise `DocumentError` with every fault."""
+    if document is None:
+        return _builtin()
+    patch = document if isinstance(document, dict) else parse(document)
+    return _book(merge(builtin_document(), patch))
+
+
+def _checked(book: PriceBook) -> PriceBook:
+    """Return the book if its names and currencies agree; raise `DocumentError` otherwise."""
+    faults = [
+        Fault(path, f"{price.currency} is not the book's currency {book.currency}")
+        for path, price in _prices(book, "")
+        if price.currency != book.currency
+    ]
+    for kind in ("wires", "gases"):
+        known, stock = book.facts.rows(kind), getattr(book.consumables, kind)
+        for name in getattr(book.carried, kind):
+            if name not in known:
+                faults.append(
+                    Fault(f"carried.{kind}.{name}", f"no such row in tables.{kind}; near: {nearest(name, known)}")
+                )
+            elif name not in stock:
+                faults.append(Fault(f"carried.{kind}.{name}", f"has no price under consumables.{kind}"))
+    if book.equipment.slowest_turn >= book.equipment.fastest_turn:
+        faults.append(Fault("equipment.slowest_turn", "must be below fastest_turn"))
+    if faults:
+        raise DocumentError(faults)
+    return book
+
+
+def _prices(model: object, path: str) -> list[tuple[str, Price]]:
+    """Return every price of the book with its path."""
+    if isinstance(model, Price):
+        return [(path, model)]
+    inside: Iterable[tuple[str, Any]] = model.items() if isinstance(model, dict) else ()
+    if isinstance(model, Document):
+        inside = ((name, getattr(model, name)) for name in type(model).model_fields if name != "tables")
+    return [found for name, value in inside for found in _prices(value, f"{path}.{name}" if path else name)]

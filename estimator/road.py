@@ -1,0 +1,220 @@
+"""Decide once, compute many: the plan of a whole job with its reasons, and the consequences of a plan.
+
+`decide` chooses in scalars. `consequences` is free of choices; it takes the plan and the day's `Inputs`, whose numbers
+may be arrays of one length, and answers figures of that length.
+"""
+
+import math
+from collections import Counter
+from dataclasses import dataclass
+
+from estimator.bore.survey import Survey, survey
+from estimator.cut.passes import CutPlan, plan_cut, removed_before
+from estimator.errors import JobRefusedError
+from estimator.formula import choice, formula, leaf, summed
+from estimator.inputs import Inputs
+from estimator.job import Job
+from estimator.pricebook import PriceBook
+from estimator.shop import schedule
+from estimator.shop.supplies import Supplies, supplies_of, test_bead
+from estimator.shop.time import (
+    BoreTime,
+    Counts,
+    bore_time,
+    counts_of,
+    cover_of,
+    job_once,
+    layer_work,
+    unused,
+    used_wait,
+)
+from estimator.weld import refuse
+from estimator.weld.build import Build, HeatFigures, build, glimpse, heat_of
+from estimator.weld.choose import choose_welds
+from estimator.weld.plan import WeldPlan
+from estimator.weld.prepare import HeatPlan, plan_heat
+from estimator.weld.steel import Base, base_of
+from estimator.weld.technique import Situation, bound
+
+__all__ = ["BoreFigures", "BorePlan", "Figures", "Plan", "consequences", "decide"]
+
+ANYWHERE = Situation("any", "any")
+
+
+@dataclass(frozen=True)
+class BorePlan:
+    """All that was decided for one bore."""
+
+    survey: Survey
+    base: Base
+    weld: WeldPlan
+    heat: HeatPlan
+    cut: CutPlan
+    counts: Counts
+    line: str
+
+
+@dataclass(frozen=True)
+class Plan:
+    """All that was decided for a job."""
+
+    job: Job
+    book: PriceBook
+    bores: tuple[BorePlan, ...]
+    changes: dict[str, int]
+    people: int
+    warnings: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class BoreFigures:
+    """All that follows for one bore. [SI]"""
+
+    plan: BorePlan
+    build: Build
+    heat: HeatFigures
+    time: BoreTime
+    supplies: Supplies
+    precut_volume: float
+    finish_volume: float
+    used_wait: float
+    idle_wait: float
+
+
+@dataclass(frozen=True)
+class Figures:
+    """All that follows for a job. [SI]"""
+
+    plan: Plan
+    bores: tuple[BoreFigures, ...]
+    schedule: schedule.Schedule
+
+
+@formula("finish_volume", "conservation of metal: what was laid less what stays", "computed", unit="m3")
+def removed_after(deposit_volume: float, required_volume: float, finish: float, weld: float, length: float) -> float:
+    """Weld metal that is cut away again: run-over, crests, and the allowance for boring to size. [m³]"""
+    return deposit_volume - required_volume + math.pi / 4 * (finish**2 - weld**2) * length
+
+
+def decide(job: Job, book: PriceBook, inputs: Inputs) -> Plan:
+    """Make every choice of a job.
+
+    Raises
+    ------
+    JobRefusedError
+        If a bore must not be welded as described, or no plan is possible.
+    """
+    facts = book.facts
+    thinnest = bound(facts, "layer_thickness", ANYWHERE, "must", "comfort").low
+    thinnest = leaf(thinnest, "fact", "thinnest_layer", "least thickness of a sound layer, limits table", unit="m")
+    surveys = [survey(bore, facts, thinnest) for bore in job.bores]
+    bases = [base_of(bore, facts) for bore in job.bores]
+    refused = [
+        f
+        for n, (s, b) in enumerate(zip(surveys, bases, strict=True))
+        for f in refuse.refusals(s, b, book, f"bores.{n}")
+    ]
+    if refused:
+        raise JobRefusedError(refused)
+    welds, warnings = choose_welds(surveys, bases, book)
+    lines = [bore.line or f"bore {bore.name}" for bore in job.bores]
+    sizes = Counter(lines)
+    bores = [
+        _decide_rest(one, base, weld, line, sizes[line], book, inputs)
+        for one, base, weld, line in zip(surveys, bases, welds, lines, strict=True)
+    ]
+    for one, bore in zip(surveys, bores, strict=True):
+        warnings += [*refuse.conditions(one, bore.base, book), *bore.weld.warnings, *bore.cut.warnings]
+    changes = {
+        "job": 1,
+        "wire change": len({weld.wire.name for weld in welds}) - 1,
+        "gas change": len({weld.gas.name for weld in welds}) - 1,
+    }
+    return Plan(job, book, tuple(bores), changes, _people(job, book), (*warnings, *_site(job, book)))
+
+
+def _people(job: Job, book: PriceBook) -> int:
+    """Return how many people go: the crew, and an attendant where the space is confined."""
+    crew = int(book.number("crew"))
+    extra = int(book.facts.constant("attendant")) if job.site.access == "confined" else 0
+    return choice(
+        crew + extra, "people", "the book's crew" + (" and an attendant: the space is confined" if extra else "")
+    )
+
+
+def _site(job: Job, book: PriceBook) -> list[str]:
+    """Return the warnings that the place asks for."""
+    limit = bound(book.facts, "wind", ANYWHERE, "must")
+    said = []
+    if job.site.wind is not None and not limit.holds(job.site.wind):
+        said.append(f"wind: shelter the bore or stop, with a cored wire as well; {limit.why_not(job.site.wind)}")
+    if job.site.access == "confined":
+        said.append("confined space: permit, attendant and air test; shielding gas displaces air")
+    return said
+
+
+def _decide_rest(
+    one: Survey, base: Base, weld: WeldPlan, line: str, bores: int, book: PriceBook, inputs: Inputs
+) -> BorePlan:
+    """Choose heat, passes and what is counted, once the weld of a bore is chosen."""
+    facts = book.facts
+    last = glimpse(weld, facts, inputs)
+    heat = plan_heat(one, base, weld, last.heat_input, facts, inputs)
+    skims = [layer.end for layer in weld.layers[:-1]] if weld.skims else []
+    cut = plan_cut(one, base.family, skims, weld.layers[-1].end, last.valley, facts, book)
+    return BorePlan(one, base, weld, heat, cut, counts_of(weld, cut, heat.due, bores), line)
+
+
+def _supplied(plan: Plan, builds: list[Build], times: list[BoreTime], inputs: Inputs) -> list[Supplies]:
+    """Return what every bore uses up."""
+    facts = plan.book.facts
+    once = test_bead(plan.bores[0].weld, builds[0], inputs)
+    arc = summed("arc_time", "s", *(built.arc_time for built in builds))
+    return [
+        supplies_of(bore.weld, bore.cut, built, time.cutting, bore.survey.bore.length, once, arc, facts, inputs)
+        for bore, built, time in zip(plan.bores, builds, times, strict=True)
+    ]
+
+
+def consequences(plan: Plan, inputs: Inputs) -> Figures:
+    """Return all that follows from a plan and the day; scalars or arrays of one length."""
+    facts = plan.book.facts
+    builds = [build(bore.survey, bore.weld, facts, inputs) for bore in plan.bores]
+    heats = [
+        heat_of(bore.survey, bore.heat, built, layer_work(bore.counts, facts, inputs), facts, inputs)
+        for bore, built in zip(plan.bores, builds, strict=True)
+    ]
+    times = [
+        bore_time(bore.cut, bore.counts, built, heat, bore.survey.bore.length, facts, inputs)
+        for bore, built, heat in zip(plan.bores, builds, heats, strict=True)
+    ]
+    supplies = _supplied(plan, builds, times, inputs)
+    figures = []
+    for number, (bore, built) in enumerate(zip(plan.bores, builds, strict=True)):
+        line = [time for other, time in zip(plan.bores, times, strict=True) if other.line == bore.line]
+        place = sum(1 for other in plan.bores[:number] if other.line == bore.line)
+        cool = times[number].cooldown
+        used = used_wait(cool, cover_of(line, place, facts, inputs))
+        sizes, length = bore.survey.sizes, bore.survey.bore.length
+        before = removed_before(sizes.cleanup, length, bore.survey.wear.void_volume)
+        after = removed_after(built.deposit_volume, built.required_volume, sizes.finish, sizes.weld, length)
+        idle = unused(cool, used)
+        figures.append(
+            BoreFigures(bore, built, heats[number], times[number], supplies[number], before, after, used, idle)
+        )
+    return Figures(plan, tuple(figures), _schedule(plan, figures, inputs))
+
+
+def _schedule(plan: Plan, figures: list[BoreFigures], inputs: Inputs) -> schedule.Schedule:
+    """Return the whole job from door to door."""
+    book, once = plan.book, job_once(plan.changes, plan.book.facts, inputs)
+    bores = summed("bores", "s", *(one.time.total for one in figures))
+    used = summed("used_waits", "s", *(one.used_wait for one in figures))
+    on_site = schedule.on_site_time(bores, once.work, once.fire_watch, used)
+    distance = leaf(float(plan.job.site.distance), "given", "site.distance", "distance to the site, one way", unit="m")
+    travel = schedule.travel_time(distance, inputs.road_speed)
+    shift = book.number("shift_length")
+    nights = schedule.nights_away(on_site, travel, shift)
+    labour = schedule.labour_time(on_site, travel, plan.people)
+    elapsed = schedule.elapsed_time(on_site, travel, nights, book.facts.constant("day"), shift)
+    return schedule.Schedule(once.work, once.fire_watch, used, on_site, travel, labour, elapsed, nights, plan.people)

@@ -1,0 +1,1 @@
+"""What it takes: time standards, the schedule of crew and nights, consumables."""

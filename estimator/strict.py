@@ -1,0 +1,182 @@
+"""Strict JSON in, canonical JSON and its hash out; and a validation error as faults with path and cure."""
+
+import hashlib
+import json
+import math
+from collections.abc import Mapping
+from typing import Any, TypeVar
+
+from pydantic import BaseModel, ValidationError
+from pydantic_core import ErrorDetails
+
+from estimator.errors import DocumentError, Fault, nearest
+
+__all__ = ["LARGEST_DOCUMENT", "canonical", "faults_of", "merge", "parse", "sha256", "validated"]
+
+LARGEST_DOCUMENT = 2 * 1024 * 1024  # [bytes]
+DEEPEST = 40  # levels; a job needs seven
+M = TypeVar("M", bound=BaseModel)
+
+SAID = {
+    "missing": "is missing",
+    "string_type": "must be a text",
+    "float_type": "must be a plain number",
+    "int_type": "must be a whole number",
+    "int_from_float": "must be a whole number",
+    "bool_type": "must be true or false",
+    "finite_number": "must be a finite number",
+    "list_type": "must be a list",
+    "tuple_type": "must be a list",
+    "model_type": "must be an object",
+    "model_attributes_type": "must be an object",
+    "dict_type": "must be an object",
+}
+
+
+def _no_constant(name: str) -> float:
+    raise DocumentError([Fault("", f"{name} is no number in JSON; write a finite number")])
+
+
+def _finite(text: str) -> float:
+    number = float(text)
+    if not math.isfinite(number):
+        raise DocumentError([Fault("", f"{text[:40]} is too large a number")])
+    return number
+
+
+def _unique(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    found = dict(pairs)
+    if len(found) < len(pairs):
+        keys = [key for key, _ in pairs]
+        twice = next(key for key in keys if keys.count(key) > 1)
+        raise DocumentError([Fault("", f"the key {twice[:60]!r} stands twice in one object; keep one")])
+    return found
+
+
+def _too_deep(item: object) -> bool:
+    """Return whether containers lie deeper than is allowed, level by level."""
+    level: list[Any] = [item]
+    for _ in range(DEEPEST):
+        inside = (here.values() if type(here) is dict else here for here in level)
+        level = [one for values in inside for one in values if type(one) is dict or type(one) is list]
+        if not level:
+            return False
+    return True
+
+
+def _encodes(found: object) -> bool:
+    try:
+        canonical(found)
+    except UnicodeEncodeError:
+        return False
+    return True
+
+
+def parse(text: bytes | str) -> dict[str, Any]:
+    """Return the object in a JSON text (UTF-8, a byte order mark allowed); raise `DocumentError` otherwise."""
+    if len(text) > LARGEST_DOCUMENT:
+        raise DocumentError([Fault("", f"the document is larger than {LARGEST_DOCUMENT // 2**20} MB")])
+    try:
+        decoded = text.decode("utf-8-sig") if isinstance(text, bytes) else text.removeprefix("\ufeff")
+        found = json.loads(decoded, parse_constant=_no_constant, parse_float=_finite, object_pairs_hook=_unique)
+    except UnicodeDecodeError as error:
+        raise DocumentError([Fault("", f"byte {error.start} is not UTF-8; save the file as UTF-8")]) from None
+    except json.JSONDecodeError as error:
+        where = f"line {error.lineno}, column {error.colno}"
+        raise DocumentError([Fault("", f"not JSON at {where}: {error.msg.lower()}")]) from None
+    except RecursionError:
+        raise DocumentError([Fault("", f"nested deeper than {DEEPEST} levels")]) from None
+    except DocumentError:
+        raise
+    except ValueError:
+        raise DocumentError([Fault("", "a number has too many digits")]) from None
+    if "\\ud" in decoded.lower() and not _encodes(found):
+        raise DocumentError([Fault("", "a text holds half a character (a lone surrogate); write it whole")])
+    if not isinstance(found, dict):
+        raise DocumentError([Fault("", "an object is due: the document begins with { and ends with }")])
+    if _too_deep(found):
+        raise DocumentError([Fault("", f"nested deeper than {DEEPEST} levels")])
+    return found
+
+
+def canonical(document: object) -> bytes:
+    """Return sorted, compact UTF-8 JSON."""
+    text = json.dumps(document, sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False)
+    return text.encode("utf-8")
+
+
+def sha256(document: object) -> str:
+    """Return the SHA-256 of the canonical JSON, in hexadecimal."""
+    return hashlib.sha256(canonical(document)).hexdigest()
+
+
+def merge(target: object, patch: object) -> Any:  # noqa: ANN401  # JSON is of any type
+    """Return target with the JSON merge patch applied (RFC 7396)."""
+    if not isinstance(patch, Mapping):
+        return patch
+    result = dict(target) if isinstance(target, Mapping) else {}
+    for key, value in patch.items():
+        if value is None:
+            result.pop(key, None)
+        else:
+            result[key] = merge(result.get(key), value)
+    return result
+
+
+def _keys_at(model: type[BaseModel], path: tuple[int | str, ...]) -> list[str]:
+    """Return the keys the model knows at a path, followed through lists and nested models."""
+    here: Any = model
+    for step in path:
+        fields = getattr(here, "model_fields", {})
+        if isinstance(step, str) and step in fields:
+            here = _inner(fields[step].annotation)
+    return list(getattr(here, "model_fields", {}))
+
+
+def _inner(annotation: Any) -> Any:  # noqa: ANN401  # annotations are of any type
+    """Return the model inside an annotation such as tuple[Bore, ...] or Site | None."""
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        return annotation
+    for part in getattr(annotation, "__args__", ()):
+        found = _inner(part)
+        if found is not None:
+            return found
+    return None
+
+
+def _message(model: type[BaseModel], error: ErrorDetails) -> str:
+    kind, context, path = error["type"], error.get("ctx", {}), error["loc"]
+    if kind == "extra_forbidden":
+        near = nearest(str(path[-1]), _keys_at(model, path[:-1]), 1)
+        known = ", ".join(_keys_at(model, path[:-1]))
+        return "unknown key; " + (f'did you mean "{near[0]}"?' if near else f"known here: {known}")
+    if kind == "value_error":
+        return str(context["error"])
+    if kind == "literal_error":
+        return f"must be {context['expected']}, not {str(error['input'])[:40]!r}"
+    if kind.startswith(("greater_than", "less_than")):
+        return error["msg"].replace("Input should", "must")
+    return SAID.get(kind, error["msg"].replace("Input should", "must"))
+
+
+def faults_of(model: type[BaseModel], error: ValidationError, prefix: str = "") -> list[Fault]:
+    """Return every fault in a validation error, each with its path and what would be right."""
+    found = []
+    for one in error.errors(include_url=False):
+        steps = [str(step) for step in one["loc"] if not _is_tag(step)]
+        steps += [at] if (at := getattr(one.get("ctx", {}).get("error"), "path", "")) else []
+        found.append(Fault(".".join([prefix, *steps] if prefix else steps), _message(model, one)))
+    return list(dict.fromkeys(found))
+
+
+def _is_tag(step: int | str) -> bool:
+    """Return whether a step only names a branch of a union, not a key of the document."""
+    return isinstance(step, str) and step.startswith("<")
+
+
+def validated(model: type[M], document: object, context: Mapping[str, object], prefix: str = "") -> M:
+    """Return the document as that model; raise `DocumentError` with every fault."""
+    try:
+        return model.model_validate(document, context=dict(context))
+    except ValidationError as error:
+        raise DocumentError(faults_of(model, error, prefix)) from None

@@ -1,0 +1,223 @@
+"""The models of the tables' rows: which fields a fact has and what each is."""
+
+from typing import Annotated, ClassVar, Literal
+
+from pydantic import Field
+
+from estimator.fields import (
+    AnyQuantity,
+    Current,
+    Density,
+    Document,
+    Flow,
+    Fraction,
+    Length,
+    LinearDensity,
+    Number,
+    Pressure,
+    Speed,
+    Voltage,
+    Wait,
+    quantity_field,
+)
+from estimator.formula import Mark
+
+__all__ = [
+    "ROWS",
+    "Access",
+    "Caution",
+    "Constant",
+    "Cutting",
+    "Gas",
+    "Limit",
+    "Practice",
+    "Row",
+    "Scope",
+    "Shade",
+    "Steel",
+    "TimeStandard",
+    "Wire",
+]
+
+YesNo = Literal["yes", "no"]
+Kind = Literal["solid", "metal-cored", "flux-cored"]
+
+
+class Row(Document):
+    """One fact, with where it stands and what kind of evidence that is."""
+
+    key_field: ClassVar[str] = "name"
+    source: str
+    mark: Mark
+
+
+class Wire(Row):
+    """A welding wire: sizes (nominal and actual apart), mass, burn-off law, voltage line, chemistry of the deposit."""
+
+    name: str
+    kind: Kind
+    nominal_diameter: Length
+    diameter: Length
+    linear_density: LinearDensity | None = None
+    deposit_density: Density
+    efficiency: Annotated[float, Field(gt=0, le=1)]
+    feed_linear: quantity_field("feed per ampere")  # type: ignore[valid-type] # an annotation made by a function
+    feed_squared: quantity_field("feed per ampere squared", positive=False)  # type: ignore[valid-type] # the same
+    feed_scatter: Fraction
+    voltage_base: Voltage
+    voltage_slope: quantity_field("resistance")  # type: ignore[valid-type] # the same
+    voltage_scatter: Voltage
+    current_low: Current
+    current_high: Current
+    hydrogen: Annotated[float, Field(ge=1, le=20)]
+    C: Number
+    Si: Number
+    Mn: Number
+    wear_factor: Annotated[float, Field(ge=1)]
+    slag: YesNo
+
+
+class Gas(Row):
+    """A shielding gas: class, what it holds, the wires it suits and the axis it is the first choice on."""
+
+    name: str
+    symbol: str
+    co2: Number
+    o2: Number
+    wires: str
+    first_on: str = ""
+    flow: Flow
+    caution: str = ""
+    why: str
+
+
+class Steel(Row):
+    """A steel: typical and limiting composition in percent by mass, how it is delivered, what may be done with it."""
+
+    name: str
+    family: Literal["structural", "carbon", "alloy", "casting", "iron", "manganese", "stainless"]
+    C: Number
+    Si: Number = 0.0
+    Mn: Number = 0.0
+    Cr: Number = 0.0
+    Mo: Number = 0.0
+    Ni: Number = 0.0
+    Cu: Number = 0.0
+    V: Number = 0.0
+    C_max: Number | None = None
+    Si_max: Number | None = None
+    Mn_max: Number | None = None
+    Cr_max: Number | None = None
+    Mo_max: Number | None = None
+    Ni_max: Number | None = None
+    Cu_max: Number | None = None
+    V_max: Number | None = None
+    delivery: str
+    verdict: Literal["plan", "approval", "refuse", "analysis"]
+    why: str
+    hardness: Number | None = None
+
+
+class Limit(Row):
+    """A limit of technique: what it bounds, for which wire, axis and wall, its ends and its reason."""
+
+    name: str
+    quantity: str
+    kind: Literal["any", "solid", "metal-cored", "flux-cored"]
+    axis: Literal["any", "horizontal", "vertical"]
+    wall: Literal["any", "thin", "hardenable"]
+    scope: Literal["must", "comfort", "first bead"]
+    low: AnyQuantity | None = None
+    high: AnyQuantity | None = None
+    reason: str
+
+
+class Constant(Row):
+    """A number of physics, of a standard or of practice."""
+
+    name: str
+    value: AnyQuantity
+    meaning: str
+
+
+class TimeStandard(Row):
+    """How long one element of work takes, and once per what."""
+
+    key_field: ClassVar[str] = "code"
+    code: str
+    phase: Literal["job", "setup", "precut", "preheat", "weld", "finish", "inspection", "teardown"]
+    basis: str
+    when: Literal["always", "preheat"]
+    duration: Wait
+    hand: YesNo
+    meaning: str
+
+
+class Access(Row):
+    """How much longer hand work takes."""
+
+    name: str
+    factor: Annotated[float, Field(ge=1)]
+    meaning: str
+
+
+class Cutting(Row):
+    """How a metal cuts: Kienzle's constant and exponent, turning speed with coated carbide."""
+
+    name: str
+    kc: Pressure
+    rise: Fraction
+    speed: Speed
+
+
+class Shade(Row):
+    """Least filter shade over a range of current."""
+
+    name: str
+    above: AnyQuantity
+    below: AnyQuantity
+    shade: Number
+    suggested: Number | None = None
+
+
+class Caution(Row):
+    """A caution to show where the work is planned."""
+
+    key_field: ClassVar[str] = "code"
+    code: str
+    when: Literal["always", "preheat", "confined", "coated"]
+    text: str
+
+
+class Practice(Row):
+    """A piece of advice to the welder."""
+
+    key_field: ClassVar[str] = "code"
+    code: str
+    when: Literal["always", "horizontal", "vertical", "flux-cored"]
+    text: str
+
+
+class Scope(Row):
+    """A line of the scope: included, excluded, or left to the customer."""
+
+    key_field: ClassVar[str] = "code"
+    code: str
+    kind: Literal["included", "excluded", "customer"]
+    text: str
+
+
+ROWS: dict[str, type[Row]] = {
+    "wires": Wire,
+    "gases": Gas,
+    "steels": Steel,
+    "limits": Limit,
+    "constants": Constant,
+    "times": TimeStandard,
+    "access": Access,
+    "cutting": Cutting,
+    "shades": Shade,
+    "cautions": Caution,
+    "scope": Scope,
+    "practice": Practice,
+}

@@ -1,0 +1,71 @@
+"""What stands on the page besides numbers: scope, assumptions, filter shades, cautions; from tables or the plan."""
+
+from typing import Any
+
+from estimator.express import shown
+from estimator.formula import leaf
+from estimator.road import Figures, Plan
+from estimator.tables import Tables
+from estimator.tables.rows import Caution, Practice, Scope, Shade
+
+__all__ = ["assumptions_of", "cautions_of", "practice_of", "scope_of", "shades_of"]
+
+
+def scope_of(plan: Plan, facts: Tables) -> dict[str, list[str]]:
+    """Return what is included, excluded, and left to the customer."""
+    found: dict[str, list[str]] = {"included": [], "excluded": [], "customer": []}
+    sizes = ", ".join(bore.survey.bore.name for bore in plan.bores)
+    found["included"].append(f"repair of {len(plan.bores)} bore{'s' if len(plan.bores) > 1 else ''}: {sizes}")
+    for row in facts.every("scope", Scope):
+        found[row.kind].append(row.text)
+    return found
+
+
+def assumptions_of(plan: Plan) -> list[str]:
+    """Return what the figures stand on, in words."""
+    said = ["work in daylight by one crew; time standards from the table of times, marked from memory until calibrated"]
+    if plan.book.invented:
+        said.insert(0, f"PRICES ARE INVENTED: {plan.book.name}: {plan.book.note}")
+    for bore in plan.bores:
+        one, name = bore.survey.bore, bore.survey.bore.name
+        if bore.survey.budget:
+            said.append(f"bore {name}: one worst diameter only, taken as a circle; a budget price, not an offer")
+        if one.readings is not None and one.readings.temperature is not None:
+            said.append(f"bore {name}: readings brought to 20 degC; the gauge was set at its own temperature")
+        if one.outside_diameter is None:
+            said.append(f"bore {name}: outside diameter assumed for the heat balance")
+    said.append("waits: boss as one lump of heat in a plate that carries it away; still air")
+    said.append("wire feed is set; the current is what to expect, with the scatter of published charts beside it")
+    return said
+
+
+def shades_of(figures: Figures) -> list[dict[str, Any]]:
+    """Return the least filter shade for each range of current that the plan uses."""
+    currents = [layer.current for one in figures.bores for layer in one.build.layers]
+    rows = [
+        row
+        for row in figures.plan.book.facts.every("shades", Shade)
+        if any(row.above <= i < row.below for i in currents)
+    ]
+    found = []
+    for row in rows:
+        shade = leaf(row.shade, "fact", "shade", "least filter shade", source=row.source, mark=row.mark)
+        found.append({"range": row.name, "minimum_shade": shown("minimum_shade", shade), "source": row.source})
+    return found
+
+
+def cautions_of(plan: Plan, facts: Tables) -> list[str]:
+    """Return the cautions for a plan: the usual ones, and those that its conditions ask for."""
+    when = {
+        "always": True,
+        "preheat": any(bore.heat.due for bore in plan.bores),
+        "confined": plan.job.site.access == "confined",
+        "coated": any(bore.survey.bore.condition.coated != "no" for bore in plan.bores),
+    }
+    return [row.text for row in facts.every("cautions", Caution) if when[row.when]]
+
+
+def practice_of(plan: Plan, facts: Tables) -> list[str]:
+    """Return the advice to the welder that fits axes and wires of a plan."""
+    here = {"always", *(bore.survey.bore.axis for bore in plan.bores), *(bore.weld.wire.kind for bore in plan.bores)}
+    return [row.text for row in facts.every("practice", Practice) if row.when in here]

@@ -1,0 +1,1 @@
+"""Trust: explanations of every figure; later, spread and calibration."""

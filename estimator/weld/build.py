@@ -1,0 +1,195 @@
+"""Consequences of a weld plan: what each layer takes, what the heat makes of it. No choices; scalars or arrays."""
+
+import math
+from dataclasses import dataclass
+
+from estimator.bore.survey import Survey
+from estimator.formula import difference, formula, summed
+from estimator.inputs import Inputs
+from estimator.tables import Tables
+from estimator.weld import arc, heat
+from estimator.weld.plan import Layer, WeldPlan
+from estimator.weld.prepare import HeatPlan
+
+__all__ = ["Build", "HeatFigures", "LayerFigures", "build", "glimpse", "heat_of", "required_volume"]
+
+SUM = "definition: a sum over arc time"
+
+
+@dataclass(frozen=True)
+class FirstBead:
+    """Settings of the cooler first bead. [SI]"""
+
+    current: float
+    wire_feed: float
+    travel_speed: float
+    arc_time: float
+
+
+@dataclass(frozen=True)
+class LayerFigures:
+    """What one layer takes: settings as means over arc time. [SI]"""
+
+    layer: Layer
+    current: float
+    voltage: float
+    wire_feed: float
+    travel_speed: float
+    heat_input: float
+    volume: float
+    arc_time: float
+    bead_width: float
+    valley: float
+    first_bead: FirstBead | None
+
+
+@dataclass(frozen=True)
+class Build:
+    """What the build-up of one bore takes. [SI]"""
+
+    layers: tuple[LayerFigures, ...]
+    linear_density: float
+    efficiency: float
+    required_volume: float
+    deposit_volume: float
+    deposit_mass: float
+    deposition_rate: float
+    arc_time: float
+
+
+@dataclass(frozen=True)
+class HeatFigures:
+    """What the heat asks for. [SI]"""
+
+    preheat_time: float
+    interpass_wait: float
+    cooldown: float
+    heat: float
+
+
+@formula("required_volume", "geometry: ring between clean-up and weld bore", "computed", unit="m3")
+def required_volume(cleanup: float, weld: float, length: float) -> float:
+    """Volume between clean-up and weld bore over the bore's length. [m³]"""
+    return math.pi / 4 * (cleanup**2 - weld**2) * length
+
+
+@formula("mean_diameter", "geometry: middle of a layer as laid", "computed", unit="m")
+def layer_middle(start: float, laid: float) -> float:
+    """Diameter at the middle of a layer as laid. [m]"""
+    return start - laid
+
+
+@formula("volume", "conservation of metal: path times bead section", "computed", unit="m3")
+def laid_volume(turns: int, mean_diameter: float, bead_area: float) -> float:
+    """Volume that a layer's turns lay, ends run over included. [m³]"""
+    return turns * math.pi * mean_diameter * bead_area
+
+
+@formula("mean", SUM, "computed")
+def mean_over_arc(rest: float, rest_time: float, first: float, first_time: float) -> float:
+    """Mean of a setting over arc time: the first bead and the rest of the layer. [SI]"""
+    return (rest * rest_time + first * first_time) / (rest_time + first_time)
+
+
+@formula("turns", "definition: all turns but the first", "computed")
+def but_first(turns: int) -> int:
+    """Turns of a layer after its first bead. [-]"""
+    return turns - 1
+
+
+@formula("turns", "definition: the first bead is one turn", "computed")
+def one_turn(turns: int) -> int:
+    """The first bead's one turn, of those of its layer. [-]"""
+    return min(turns, 1)
+
+
+@formula("arc_time", SUM, "computed", unit="s")
+def both(rest_time: float, first_time: float) -> float:
+    """Arc time of the first bead and the rest of its layer. [s]"""
+    return rest_time + first_time
+
+
+@formula("travel_speed", "definition: path over time", "computed", unit="m/s")
+def mean_travel(turns: int, mean_diameter: float, arc_time: float) -> float:
+    """Mean travel speed of a layer. [m/s]"""
+    return turns * math.pi * mean_diameter / arc_time
+
+
+def _layer(layer: Layer, plan: WeldPlan, grams: float, efficiency: float, facts: Tables) -> LayerFigures:
+    """Return what one layer takes; the first one of solid wire with its cooler first bead."""
+    wire = plan.wire
+    area = arc.bead_area(layer.laid, layer.step)
+    feed = arc.wire_feed(layer.current, wire.feed_linear, wire.feed_squared)
+    travel = arc.travel_for_area(arc.deposit_rate(feed, grams, efficiency, wire.deposit_density), area)
+    middle, current, first = layer_middle(layer.start, layer.laid), layer.current, None
+    time = arc.arc_time(layer.turns, middle, travel)
+    if layer.number == 1:
+        first = _first_bead(layer, plan, grams, efficiency, area, middle)
+        rest = arc.arc_time(but_first(layer.turns), middle, travel)
+        feed = mean_over_arc(feed, rest, first.wire_feed, first.arc_time)
+        current = mean_over_arc(current, rest, first.current, first.arc_time)
+        time = both(rest, first.arc_time)
+        travel = mean_travel(layer.turns, middle, time)
+    volts = arc.arc_voltage(current, wire.voltage_base, wire.voltage_slope)
+    heat_input = arc.heat_input(volts, current, travel, facts.constant("arc_heat_share"))
+    width = arc.bead_width(area, facts.constant("bead_aspect"))
+    crest = arc.valley(arc.bead_height(area, width), arc.step_ratio(layer.step, width))
+    volume = laid_volume(layer.turns, middle, area)
+    return LayerFigures(layer, current, volts, feed, travel, heat_input, volume, time, width, crest, first)
+
+
+def _first_bead(layer: Layer, plan: WeldPlan, grams: float, efficiency: float, area: float, middle: float) -> FirstBead:
+    """Return the first bead: cooler where the wire's rule says so, of the same section at slower travel."""
+    wire = plan.wire
+    current = layer.current if plan.first_current is None else plan.first_current
+    feed = arc.wire_feed(current, wire.feed_linear, wire.feed_squared)
+    travel = arc.travel_for_area(arc.deposit_rate(feed, grams, efficiency, wire.deposit_density), area)
+    return FirstBead(current, feed, travel, arc.arc_time(one_turn(layer.turns), middle, travel))
+
+
+@formula("deposition_rate", "definition: mass over arc time", "computed", unit="kg/s")
+def rate_of(deposit_mass: float, arc_time: float) -> float:
+    """Mass laid per arc time. [kg/s]"""
+    return deposit_mass / arc_time
+
+
+def glimpse(plan: WeldPlan, facts: Tables, inputs: Inputs) -> LayerFigures:
+    """Return what the last layer takes: the layer that heat and finish cut are planned for."""
+    return _layer(plan.layers[-1], plan, arc.linear_density(plan.wire), inputs.efficiency[plan.wire.name], facts)
+
+
+def build(survey: Survey, plan: WeldPlan, facts: Tables, inputs: Inputs) -> Build:
+    """Return what the build-up of one bore takes."""
+    grams, efficiency = arc.linear_density(plan.wire), inputs.efficiency[plan.wire.name]
+    layers = tuple(_layer(layer, plan, grams, efficiency, facts) for layer in plan.layers)
+    volume = summed("deposit_volume", "m3", *(layer.volume for layer in layers))
+    time = summed("arc_time", "s", *(layer.arc_time for layer in layers))
+    mass = arc.mass_of(volume, plan.wire.deposit_density)
+    need = required_volume(survey.sizes.cleanup, survey.sizes.weld, survey.bore.length)
+    return Build(layers, grams, efficiency, need, volume, mass, rate_of(mass, time), time)
+
+
+def heat_of(
+    survey: Survey, plan: HeatPlan, built: Build, other_work: float, facts: Tables, inputs: Inputs
+) -> HeatFigures:
+    """Return preheating, waiting, cooling of one bore; `other_work` is time between layers that passes anyway. [s]"""
+    density, specific = facts.constant("steel_density"), facts.constant("specific_heat")
+    capacity = heat.boss_capacity(plan.outside, survey.sizes.cleanup, survey.bore.length, density, specific)
+    spread = heat.plate_conductance(facts.constant("conductivity"), plan.plate)
+    constant = heat.still(density, specific, plan.plate, inputs.surface_loss)
+    share = facts.constant("arc_heat_share")
+    brought = summed(
+        "heat", "J", *(heat.heat_in(heat.arc_power(a.voltage, a.current, share), a.arc_time) for a in built.layers)
+    )
+    start = difference(plan.preheat, inputs.ambient)
+    burner = heat.preheat_time(start, inputs.burner_power, capacity, spread, constant)
+    put = heat.heat_in(inputs.burner_power, burner)
+    allowed = difference(plan.interpass_max, inputs.ambient)
+    spread_over = heat.spread_time(brought, put, allowed, capacity, spread, constant)
+    wait = heat.waiting(spread_over, built.arc_time, other_work)
+    taken = summed("weld_time", "s", built.arc_time, other_work, wait)
+    arc_rise = heat.rise(heat.mean_power(brought, taken), taken, capacity, spread, constant)
+    end = heat.end_rise(start, arc_rise, heat.residual(put, taken, capacity, spread, constant))
+    excess = difference(plan.finish_temperature, inputs.ambient)
+    cool = heat.cooldown(end, excess, taken, capacity, spread, constant)
+    return HeatFigures(burner, wait, cool, brought)

@@ -1,0 +1,292 @@
+"""Decide how a bore is welded: wire, gas, current, step, layers, rotation; with what held the choice back."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from estimator.bore.survey import Survey
+from estimator.either import whole_up
+from estimator.errors import Fault
+from estimator.formula import choice, formula, leaf
+from estimator.pricebook import PriceBook
+from estimator.tables.rows import Gas, Limit, Wire
+from estimator.units import deci
+from estimator.weld.search import Ask, Candidate, Case, Found
+from estimator.weld.steel import Base
+from estimator.weld.technique import Situation, Windows, bound, windows_of
+
+__all__ = ["Alternative", "Layer", "WeldPlan", "cases_for", "gas_for", "layers_of", "plan_weld", "wires_for"]
+
+UPRIGHT = "vertical"
+WELL_INSIDE = 0.15  # share of the build
+
+
+@dataclass(frozen=True)
+class Layer:
+    """One layer as decided: thickness laid, diameters it runs between, turns, step, rotation, current. [SI]"""
+
+    number: int
+    laid: float
+    thickness: float
+    start: float
+    end: float
+    step: float
+    turns: int
+    rotation: str
+    current: float
+
+
+@dataclass(frozen=True)
+class Alternative:
+    """Another plan that was weighed: what it sets, the time it takes in the search, and what speaks against it."""
+
+    name: str
+    wire: str
+    gas: str
+    current: float
+    layers: int
+    time: float
+    remark: str
+
+
+@dataclass(frozen=True)
+class WeldPlan:
+    """How one bore is welded."""
+
+    wire: Wire
+    gas: Gas
+    layers: tuple[Layer, ...]
+    first_current: float | None
+    skims: bool
+    slag_each_layer: bool
+    limits: tuple[str, ...]
+    alternatives: tuple[Alternative, ...]
+    warnings: tuple[str, ...]
+    time: float
+    arc_time: float
+
+
+@formula("build", "geometry: half the difference of two diameters", "computed", unit="m")
+def build_of(cleanup: float, weld: float) -> float:
+    """Thickness a side that is built up. [m]"""
+    return (cleanup - weld) / 2
+
+
+@formula("layer_thickness", "what is laid less what is skimmed off", "computed", unit="m")
+def left_thickness(laid: float, skim: float) -> float:
+    """Thickness of a layer that is left. [m]"""
+    return laid - skim
+
+
+@formula("end_diameter", "geometry", "computed", unit="m")
+def layer_end(start: float, thickness: float) -> float:
+    """Diameter a layer ends at. [m]"""
+    return start - 2 * thickness
+
+
+@formula("turns", "whole turns over the bore's length and the run-over", "computed")
+def whole_turns(length: float, step: float, run_over: float) -> int:
+    """Turns of one layer. [-]"""
+    return int(whole_up(length / step)) + int(run_over)
+
+
+def duty_limit(book: PriceBook) -> Limit:
+    """Return the current at full duty of the user's own equipment as a limit row."""
+    return Limit(
+        name=f"equipment {book.equipment.name}",
+        quantity="current",
+        kind="any",
+        axis="any",
+        wall="any",
+        scope="must",
+        high=book.equipment.current_at_full_duty,
+        reason="the current your equipment gives at full duty",
+        source="price book, equipment.current_at_full_duty",
+        mark="",
+    )
+
+
+def wires_for(survey: Survey, book: PriceBook, path: str) -> tuple[list[Wire], list[Fault]]:
+    """Return the wires on the van that may serve, the one mounted first, or why a pinned one may not."""
+    pinned, carried = survey.bore.options.wire, list(book.carried.wires)
+    if pinned is not None and pinned not in carried:
+        reason = f"{pinned!r} is not on the van ({', '.join(carried)}); carry it (price book, `carried`) or leave it"
+        return [], [Fault(f"{path}.options.wire", reason)]
+    names = [pinned] if pinned is not None else carried
+    wires = [book.facts.row("wires", name, Wire) for name in names]
+    if pinned is None:
+        wires.sort(key=lambda wire: wire.kind != "solid")
+    return wires, []
+
+
+def gas_for(survey: Survey, wire: Wire, book: PriceBook, path: str) -> tuple[Gas | None, list[str], list[Fault]]:
+    """Return the gas on the van for a wire and axis, with warnings, or why there is none."""
+    axis, pinned, carried = survey.bore.axis, survey.bore.options.gas, list(book.carried.gases)
+    gases = [book.facts.row("gases", name, Gas) for name in carried]
+    if pinned is not None and pinned not in carried:
+        reason = f"{pinned!r} is not on the van ({', '.join(carried)}); carry it (price book, `carried`) or leave it"
+        return None, [], [Fault(f"{path}.options.gas", reason)]
+    fit = [gas for gas in gases if wire.kind in gas.wires.split("; ") and pinned in (None, gas.name)]
+    if not fit:
+        return None, [], [Fault(f"{path}.options.gas", f"no gas on the van suits {wire.name}: {', '.join(carried)}")]
+    preferred = [gas for gas in fit if gas.first_on == axis]
+    chosen = (preferred or sorted(fit, key=lambda gas: bool(gas.caution)))[0]
+    warnings = [f"{chosen.name}: {chosen.caution}"] if chosen.caution else []
+    usual = [gas for gas in book.facts.rows("gases").values() if isinstance(gas, Gas) and gas.first_on == axis]
+    if usual and chosen.first_on != axis and wire.kind in usual[0].wires:
+        how = "pinned" if pinned else "the nearest on the van"
+        said = f"{usual[0].name} is the usual gas on a {axis} axis ({usual[0].why})"
+        warnings.append(f"{chosen.name} is {how}; {said}; changing gas takes {{change_gas}} min")
+    return chosen, warnings, []
+
+
+def situation_of(survey: Survey, wire: Wire, base: Base, thin: bool, book: PriceBook) -> Situation:
+    """Return what decides which limits hold for a bore with a wire."""
+    carbon = bound(book.facts, "carbon", Situation("any", "any"), "comfort").high
+    return Situation(wire.kind, survey.bore.axis, thin, carbon < base.C)
+
+
+def cases_for(
+    survey: Survey, wires: list[Wire], base: Base, thin: bool, book: PriceBook, gap_time: Callable[[bool], float]
+) -> list[Case]:
+    """Return one case of the search for each wire."""
+    facts, options = book.facts, survey.bore.options
+    one_way = options.rotation == "one way" and survey.bore.axis != UPRIGHT
+    skim = (
+        facts.constant("skim_depth")
+        if one_way
+        else leaf(0.0, "fact", "skim_depth", "laid both ways in turn: no cut between layers", unit="m")
+    )
+    duty = duty_limit(book)
+    cases = []
+    for wire in wires:
+        here = situation_of(survey, wire, base, thin, book)
+        first = bound(facts, "current", here, "first bead")
+        middle = (first.low + first.high) / 2 if first.low_row else None
+        build = build_of(survey.sizes.cleanup, survey.sizes.weld)
+        ask = Ask(
+            build,
+            survey.bore.length,
+            survey.sizes.cleanup,
+            skim,
+            gap_time(wire.slag == "yes"),
+            options.current,
+            options.step,
+            options.layers,
+        )
+        cases.append(Case(ask, wire, _with_pins(windows_of(facts, here, duty), ask), middle, here))
+    return cases
+
+
+def _with_pins(windows: Windows, ask: Ask) -> Windows:
+    """Return the windows with comfort widened to what must be kept, for what the user pinned."""
+    pinned = {"current": ask.current, "step": ask.step}
+    own = {name: windows["must"][name] for name, value in pinned.items() if value is not None}
+    return {**windows, "comfort": {**windows["comfort"], **own}} if own else windows
+
+
+def _pinned_outside(case: Case, windows: Windows, name: str) -> list[str]:
+    """Return warnings about pinned choices that are kept but lie outside comfort."""
+    pinned = {"current": case.ask.current, "step": case.ask.step}
+    said = []
+    for key, value in pinned.items():
+        comfort = windows["comfort"][key]
+        if value is not None and not comfort.holds(value):
+            said.append(f"bore {name}: pinned {key} kept: {comfort.why_not(value)}")
+    return said
+
+
+def _overbuilt(case: Case, plan: Candidate, name: str) -> list[str]:
+    """Return a warning where the layers come out well inside the weld bore."""
+    more = plan.layers * plan.thickness - case.ask.skim * (plan.layers - 1) - case.ask.build
+    if more <= WELL_INSIDE * case.ask.build:
+        return []
+    text = f"{deci(more, 'mm'):.2g} mm a side more than needed is laid and cut away again"
+    return [f"bore {name}: {text}: current, step and layers leave no thinner layer within the limits"]
+
+
+def layers_of(case: Case, plan: Candidate, survey: Survey, current: float, run_over: float) -> tuple[Layer, ...]:
+    """Return the layers of a chosen plan, first to last, each joining the one before."""
+    ask, bore = case.ask, survey.bore
+    weighed = f"least time within the limits ({plan.time / 60:.3g} min of arc and cleaning)"
+    pinned = ask.step is not None
+    step = choice(plan.step, "step", "pinned by the job" if pinned else f"a whole number of turns; {weighed}", unit="m")
+    turns = whole_turns(bore.length, step, run_over)
+    reason = f"round thickness of {plan.layers} whole layers that build enough; {weighed}"
+    laid = choice(plan.thickness, "layer_thickness", reason, unit="m", build=ask.build, skim=ask.skim)
+    layers, start = [], survey.sizes.cleanup
+    for number in range(1, plan.layers + 1):
+        last = number == plan.layers
+        left = laid if last else left_thickness(laid, ask.skim)
+        end = layer_end(start, left)
+        layers.append(Layer(number, laid, left, start, end, step, turns, _rotation(survey, number), current))
+        start = end
+    return tuple(layers)
+
+
+def _rotation(survey: Survey, number: int) -> str:
+    """Return the way a layer turns, seen from the machine's side; it alternates unless pinned to one way."""
+    one_way = survey.bore.options.rotation == "one way"
+    return "clockwise" if one_way or number % 2 else "counter-clockwise"
+
+
+def plan_weld(
+    case: Case, found: Found, survey: Survey, gas: Gas, others: tuple[Alternative, ...], book: PriceBook
+) -> WeldPlan:
+    """Return the plan of one bore: the sound one where there is one, else the least one within the limits."""
+    plan = found.comfort or found.nearest
+    assert plan is not None  # the caller refuses where there is none
+    calm = found.comfort is not None
+    held = found.comfort_limits if calm else ()
+    reason = (
+        "pinned by the job" if case.ask.current is not None else "least time; held by " + ("; ".join(held) or "nothing")
+    )
+    current = choice(plan.current, "current", reason, unit="A")
+    first = None if case.first is None else choice(min(case.first, plan.current), "first_current", FIRST, unit="A")
+    warnings = (
+        []
+        if calm
+        else [f"bore {survey.bore.name}: no plan lies in the comfortable window; this one needs a steady hand"]
+    )
+    warnings += _pinned_outside(case, windows_of(book.facts, case.here, duty_limit(book)), survey.bore.name)
+    warnings += _overbuilt(case, plan, survey.bore.name)
+    one_way = survey.bore.options.rotation == "one way" and survey.bore.axis != UPRIGHT
+    if one_way:
+        warnings.append(
+            f"bore {survey.bore.name}: laid one way on a horizontal axis, so a cut is planned between layers"
+        )
+    slag_late = case.wire.slag == "yes" and survey.bore.options.slag == "at the end"
+    if slag_late:
+        warnings.append(
+            f"bore {survey.bore.name}: slag left to the end may be trapped between layers; some do it, few should"
+        )
+    pushed = found.pushed
+    if calm and pushed is not None and pushed.time < plan.time * (1 - 1e-6) and case.ask.current is None:
+        remark = "nearer the limit: less control of the pool, sagging beads on the rising side, more rework"
+        others = (
+            Alternative(
+                "pushed",
+                case.wire.name,
+                gas.name,
+                pushed.current,
+                pushed.layers,
+                pushed.time,
+                f"{remark}; held by {'; '.join(found.pushed_limits) or 'nothing'}",
+            ),
+            *others,
+        )
+    return WeldPlan(
+        case.wire,
+        gas,
+        layers_of(case, plan, survey, current, book.facts.constant("run_over_turns")),
+        first,
+        one_way,
+        not slag_late,
+        held,
+        others,
+        tuple(warnings),
+        plan.time,
+        plan.arc_time,
+    )
+
+
+FIRST = "the first bead starts on a clean edge and is laid cooler: middle of the window in the limits table"

@@ -1,0 +1,174 @@
+"""Decide the heat: carbon equivalents, preheat, interpass limit, whether the deposit can be bored, with advice."""
+
+from dataclasses import dataclass
+
+from estimator.bore.survey import Survey
+from estimator.formula import choice, formula, leaf
+from estimator.inputs import Inputs
+from estimator.tables import Tables
+from estimator.units import deci
+from estimator.weld.plan import WeldPlan
+from estimator.weld.steel import ELEMENTS, Base, cet, cooling_time, diluted, hardness, iiw, kelvin_preheat
+from estimator.weld.technique import Situation, bound
+
+__all__ = ["HeatPlan", "outside_of", "plan_heat"]
+
+ANYWHERE = Situation("any", "any")
+METHOD_B = "EN 1011-2 method B"
+PRICING = "outside the range of EN 1011-2 method B: the figure is for pricing only, approval needed"
+
+
+@dataclass(frozen=True)
+class HeatPlan:
+    """What the boss must be warmed to and kept under, and what shape stands for it. [SI]"""
+
+    carbon_equivalent: float
+    cet: float
+    preheat: float
+    due: bool
+    interpass_max: float
+    finish_temperature: float
+    outside: float
+    plate: float
+    machinable: bool
+    advice: tuple[str, ...]
+
+
+@formula("outside_diameter", "boss ratio of the table, where no outside diameter is given", "from memory", unit="m")
+def assumed_outside(cleanup: float, boss_ratio: float) -> float:
+    """Outside diameter assumed for the boss. [m]"""
+    return cleanup * boss_ratio
+
+
+@formula("thickness", "EN 1011-2 method B takes the thicker of the parts that meet", "published", unit="m")
+def governing_thickness(wall: float, plate: float) -> float:
+    """Thickness that governs preheat: the thicker of boss wall and plate. [m]"""
+    return max(wall, plate)
+
+
+@formula("interpass_max", "limit of the table, raised over a high preheat", "from memory", unit="K")
+def interpass_limit(limit: float, preheat: float, room: float) -> float:
+    """Highest interpass temperature. [K]"""
+    return max(limit, preheat + room)
+
+
+@formula(
+    "finish_temperature",
+    "limit of the table, or as near to the surroundings as is worth waiting for",
+    "from memory",
+    unit="K",
+)
+def finish_at(warmest: float, ambient: float, above: float) -> float:
+    """Temperature at which the finish cut is made. [K]"""
+    return max(warmest, ambient + above)
+
+
+def outside_of(survey: Survey, facts: Tables) -> float:
+    """Return the boss's outside diameter, as given or assumed. [m]"""
+    own = survey.bore.outside_diameter
+    return assumed_outside(survey.sizes.cleanup, facts.constant("boss_ratio")) if own is None else own
+
+
+def _preheat(base_cet: float, thickness: float, hydrogen: float, heat: float, facts: Tables) -> float:
+    names = ["cet", "thickness", "thickness_scale", "hydrogen", "hydrogen_power", "heat_cet", "heat", "offset"]
+    return kelvin_preheat(base_cet, thickness, hydrogen, heat, *(facts.constant(f"preheat_{name}") for name in names))
+
+
+def _outside_range(base_cet: float, thickness: float, hydrogen: float, heat: float, facts: Tables) -> list[str]:
+    """Return which of the method's ranges are left, in words."""
+    values = {"CET": base_cet, "thickness": thickness, "hydrogen": hydrogen, "heat input": heat}
+    ranges = {name: bound(facts, f"method B {name}", ANYWHERE, "comfort") for name in values}
+    return [f"{name} {ranges[name].why_not(value)}" for name, value in values.items() if not ranges[name].holds(value)]
+
+
+@formula("wall", "geometry of a ring, before any cut", "computed", unit="m")
+def whole_wall(outside: float, nominal_diameter: float) -> float:
+    """Wall of the boss as it was made. [m]"""
+    return (outside - nominal_diameter) / 2
+
+
+def plan_heat(survey: Survey, base: Base, weld: WeldPlan, heat: float, facts: Tables, inputs: Inputs) -> HeatPlan:
+    """Return how warm the boss must be, may become, and what to tell the welder.
+
+    Parameters
+    ----------
+    survey, base, weld
+        The bore, its steel and how it is welded.
+    heat
+        Heat input of the coolest layer. [J/m]
+    facts, inputs
+        Tables, and the surroundings.
+    """
+    equivalent = iiw(base.C, base.Mn, base.Cr, base.Mo, base.V, base.Ni, base.Cu)
+    base_cet = cet(base.C, base.Mn, base.Mo, base.Cr, base.Cu, base.Ni)
+    plate = survey.bore.plate_thickness or facts.constant("plate_thickness")
+    own, outside = survey.bore.outside_diameter, outside_of(survey, facts)
+    wall = facts.constant("thick_wall") if own is None else whole_wall(own, survey.bore.nominal_diameter)
+    thickness = governing_thickness(wall, plate)
+    least = bound(facts, "heat_input", ANYWHERE, "must").low
+    least = leaf(least, "fact", "heat_input", "least heat input of the technique, the safe side", unit="J/m")
+    wanted = _preheat(base_cet, thickness, weld.wire.hydrogen, least, facts)
+    due = wanted > max(facts.constant("preheat_due"), inputs.ambient)
+    kept = "interpass_max_tempered" if "tempered" in base.delivery else "interpass_max"
+    preheat = wanted if due else inputs.ambient
+    top = interpass_limit(
+        facts.constant(kept), preheat, facts.constant("interpass_above_preheat") if due else _nothing()
+    )
+    finish = finish_at(
+        facts.constant("finish_cut_temperature"), inputs.ambient, facts.constant("finish_cut_above_ambient")
+    )
+    hard = _deposit_hardness(base, weld, top, heat, facts)
+    limit, scatter = facts.constant("hardness_machinable"), facts.constant("hardness_scatter")
+    gaps = _outside_range(base_cet, thickness, weld.wire.hydrogen, least, facts)
+    advice = [*_warm(due, wanted, gaps, facts, inputs), *_hard(hard, limit, scatter), *_cut_advice(finish, survey)]
+    return HeatPlan(equivalent, base_cet, preheat, due, top, finish, outside, plate, bool(hard <= limit), tuple(advice))
+
+
+def _nothing() -> float:
+    return leaf(0.0, "fact", "room", "no preheat, so nothing above it")
+
+
+def _warm(due: bool, wanted: float, gaps: list[str], facts: Tables, inputs: Inputs) -> list[str]:
+    said = []
+    if due:
+        celsius = deci(wanted, "degC")
+        said.append(
+            f"preheat to {celsius:.0f} degC through the wall, by {METHOD_B}; measure with a contact thermometer"
+        )
+        said += [f"preheat: {gap}; {PRICING}" for gap in gaps]
+    elif inputs.ambient < facts.constant("cold_part"):
+        said.append("cold part: dry it and warm it by hand to 20 degC before the first arc")
+    return said
+
+
+def _hard(hard: float, limit: float, scatter: float) -> list[str]:
+    if hard <= limit - scatter:
+        return []
+    risk = "will be" if hard > limit else "may be"
+    cure = "more preheat, or one more layer to temper the one beneath"
+    return [f"the deposit {risk} too hard to bore: {hard:.0f} +/- {scatter:.0f} HV against {limit:.0f}; {cure}"]
+
+
+def _cut_advice(finish: float, survey: Survey) -> list[str]:
+    celsius = deci(finish, "degC")
+    return [f"finish cut at {celsius:.0f} degC or below, size corrected to 20 degC"] if survey.sizes.finish > 0 else []
+
+
+@formula("hardness", "measured weld metal, shifted by what the formula makes of the base metal in it", "from memory")
+def shifted_hardness(measured: float, diluted: float, plain: float) -> float:
+    """Hardness of a deposit with base metal in it. [HV]"""
+    return measured + diluted - plain
+
+
+def _deposit_hardness(base: Base, weld: WeldPlan, warm: float, heat: float, facts: Tables) -> float:
+    """Return the hardness of the layer that is bored, cooled from a boss at its interpass limit. [HV]"""
+    layers = choice(len(weld.layers), "layers", "layers of the plan")
+    mixed, plain = {}, {}
+    for name in ELEMENTS:
+        wire = getattr(weld.wire, name, None)
+        plain[name] = leaf(0.0, "fact", f"wire {name}", "not in the wire's row") if wire is None else wire
+        mixed[name] = diluted(getattr(base, name), plain[name], facts.constant("dilution_first"), layers)
+    names = ("temperature_zero", "temperature_800", "temperature_500", "cooling_constant", "cooling_slope")
+    time, second = cooling_time(warm, heat, *(facts.constant(name) for name in names)), facts.constant("one_second")
+    by_formula = (hardness(**parts, cooling_time=time, one_second=second) for parts in (mixed, plain))
+    return shifted_hardness(facts.constant("wire_hardness"), *by_formula)

@@ -1,0 +1,148 @@
+"""What must not be welded, and what a qualified person must approve first."""
+
+from estimator.bore.survey import Survey, wall_left
+from estimator.errors import Fault
+from estimator.pricebook import PriceBook
+from estimator.units import deci
+from estimator.weld.steel import Base
+from estimator.weld.technique import Situation, bound
+
+__all__ = ["conditions", "is_thin", "refusals"]
+
+ANYWHERE = Situation("any", "any")
+ASKS = "approval needed by a qualified welding engineer"
+DUTY = {
+    "lifting": "lifting gear: approval needed by whoever certifies it",
+    "rollover": "part of a rollover or falling-object structure: approval needed by its maker or certifier",
+    "pressure": "pressure-bearing part: approval needed by the responsible inspection body",
+}
+
+
+def _mm(value: float) -> str:
+    return f"{deci(value, 'mm'):.4g} mm"
+
+
+def wall_of(survey: Survey) -> float | None:
+    """Return the wall left after the clean-up cut, or None where no outside diameter was given. [m]"""
+    outside = survey.bore.outside_diameter
+    return None if outside is None else wall_left(outside, survey.sizes.cleanup)
+
+
+def is_thin(survey: Survey, book: PriceBook) -> bool:
+    """Return whether the wall asks for less heat."""
+    wall = wall_of(survey)
+    return wall is not None and wall < bound(book.facts, "wall", ANYWHERE, "comfort").low
+
+
+def refusals(survey: Survey, base: Base, book: PriceBook, path: str) -> list[Fault]:
+    """Return every reason why a bore must not be welded as described."""
+    facts, bore, found = book.facts, survey.bore, []
+    carbon = bound(facts, "carbon", ANYWHERE, "must").high
+    if base.verdict in ("refuse", "analysis"):
+        cure = "give the composition from an analysis" if base.verdict == "analysis" else "fit a sleeve or a new part"
+        found.append(Fault(f"{path}.material", f"{base.name} must not be welded here: {base.why}; {cure}"))
+    elif carbon < base.C:
+        found.append(
+            Fault(
+                f"{path}.material", f"{base.C:g} % carbon is above {carbon:g} %: it must not be welded by this method"
+            )
+        )
+    if bore.condition.cracks == "yes":
+        found.append(
+            Fault(
+                f"{path}.condition.cracks",
+                "a cracked part is not built up: remove the crack, prove it gone, then ask again",
+            )
+        )
+    wall, least = wall_of(survey), bound(facts, "wall", ANYWHERE, "must").low
+    if wall is not None and wall < least:
+        found.append(
+            Fault(
+                f"{path}.outside_diameter",
+                f"only {_mm(wall)} of wall is left after clean-up; {_mm(least)} is the least",
+            )
+        )
+    smallest, reach = bound(facts, "bore", ANYWHERE, "must").low, book.equipment
+    size = bore.nominal_diameter
+    if size < smallest or size < reach.smallest_bore:
+        least = max(smallest, reach.smallest_bore)
+        found.append(
+            Fault(f"{path}.nominal_diameter", f"{_mm(size)} is under the {_mm(least)} that {reach.name} turns in")
+        )
+    if survey.sizes.cleanup > reach.largest_bore:
+        said = f"{_mm(survey.sizes.cleanup)} is over the {_mm(reach.largest_bore)} that {reach.name} reaches"
+        found.append(Fault(f"{path}.nominal_diameter", said))
+    return found + _sizes(survey, path)
+
+
+def _sizes(survey: Survey, path: str) -> list[Fault]:
+    """Return why the sizes leave nothing to build up."""
+    sizes, bore = survey.sizes, survey.bore
+    if sizes.weld <= 0:
+        return [Fault(f"{path}.machining_allowance", "leaves no bore to weld; the allowance is a side")]
+    if sizes.cleanup <= sizes.weld:
+        return [
+            Fault(f"{path}.cleanup_diameter", f"{_mm(sizes.cleanup)} leaves nothing to build up to {_mm(sizes.weld)}")
+        ]
+    if bore.cleanup_diameter is not None and bore.cleanup_diameter < bore.nominal_diameter:
+        return [Fault(f"{path}.cleanup_diameter", "is below the nominal diameter; give the bore as it was cut")]
+    return []
+
+
+def conditions(survey: Survey, base: Base, book: PriceBook) -> list[str]:
+    """Return the warnings about a bore: what to check first and what a qualified person must approve."""
+    bore, name, said = survey.bore, survey.bore.name, []
+    limit = bound(book.facts, "carbon", ANYWHERE, "comfort").high
+    if base.verdict == "approval" or limit < base.C:
+        why = base.why or f"{base.C:g} % carbon"
+        said.append(f"{base.name}: {ASKS}: {why}")
+    if bore.condition.cracks == "unknown":
+        said.append("cracks not checked: test the cleaned bore before any arc; a crack stops the job")
+    if bore.condition.hardened == "yes":
+        said.append(f"hardened or hardfaced: bore down to sound soft metal first; {ASKS}")
+    if bore.condition.coated == "yes":
+        said.append("coated: strip to bare metal first, the fume is poisonous")
+    if bore.condition.welded_before == "yes":
+        said.append(f"welded before: the old deposit's composition is unknown; {ASKS}")
+    if bore.condition.bush == "yes":
+        said.append("a bush sits in the bore: press it out and measure again before this price is issued")
+    if bore.condition.duty in DUTY:
+        said.append(DUTY[bore.condition.duty])
+    return [f"bore {name}: {one}" for one in said + _geometry(survey, book)]
+
+
+def _geometry(survey: Survey, book: PriceBook) -> list[str]:
+    """Return the warnings that sizes and readings ask for."""
+    bore, said, facts = survey.bore, [], book.facts
+    wall, thin = wall_of(survey), bound(facts, "wall", ANYWHERE, "comfort").low
+    if wall is None:
+        said.append("no outside diameter given: the wall was not checked and counts as thick for preheat")
+    elif wall < thin:
+        said.append(f"only {_mm(wall)} of wall: {ASKS}, and the plan keeps the heat low")
+    deepest = bound(facts, "wear", ANYWHERE, "comfort").high
+    if survey.wear.max_radial_wear > deepest:
+        said.append(f"{_mm(survey.wear.max_radial_wear)} of wear a side is more than usual; have the part looked at")
+    if survey.wear.largest_diameter < bore.nominal_diameter:
+        said.append("no reading reaches the nominal diameter: check nominal and readings")
+    if bore.cleanup_diameter is not None and bore.cleanup_diameter < survey.wear.largest_diameter:
+        said.append("the bore as cut is smaller than the largest diameter read: metal is left that was not cleaned")
+    return said + _gauging(survey)
+
+
+def _gauging(survey: Survey) -> list[str]:
+    """Return what the way of measuring may have missed."""
+    readings = survey.bore.readings
+    if readings is None:
+        return []
+    turn = 180.0 if readings.kind == "diameter" else 360.0
+    clock = sorted(angle % turn for angle in readings.clock)
+    gap = max(b - a for a, b in zip(clock, [*clock[1:], clock[0] + turn], strict=True))
+    widest = 46.0 if readings.kind == "diameter" else 91.0
+    said = []
+    if gap > widest:
+        said.append(f"{gap:g} degrees of the clock without a reading: the deepest wear may lie between")
+    if len(readings.depth) == 1:
+        said.append("read at one depth only: taper and bell mouth are not seen")
+    if readings.kind == "diameter":
+        said.append("two-point diameters do not see lobes of odd number; one-sided wear is taken as said in `wear`")
+    return said

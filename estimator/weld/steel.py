@@ -1,0 +1,155 @@
+"""Steel: carbon equivalents, preheat, cooling time, hardness, and what must not be welded."""
+
+import math
+from dataclasses import dataclass
+
+from estimator.formula import formula, leaf
+from estimator.job import Bore
+from estimator.tables import Tables
+from estimator.tables.rows import Steel
+
+__all__ = [
+    "Base",
+    "base_of",
+    "cet",
+    "cooling_time",
+    "diluted",
+    "hardness",
+    "iiw",
+    "kelvin_preheat",
+]
+
+CUSTOM = "composition given in the job document"
+
+
+@dataclass(frozen=True)
+class Base:
+    """The boss's steel as planned with: percent by mass, family, delivery, verdict."""
+
+    name: str
+    family: str
+    delivery: str
+    verdict: str
+    why: str
+    C: float
+    Si: float
+    Mn: float
+    Cr: float
+    Mo: float
+    Ni: float
+    Cu: float
+    V: float
+    given: bool
+
+
+ELEMENTS = ("C", "Si", "Mn", "Cr", "Mo", "Ni", "Cu", "V")
+HIGH_CARBON_FAMILY, ALLOYED = 0.3, 1.0  # percent: where a given composition is treated as carbon or alloy steel
+
+
+def base_of(bore: Bore, facts: Tables) -> Base:
+    """Return the steel a bore is planned with: a row of the table, or the composition given."""
+    if isinstance(bore.material, str):
+        row = facts.row("steels", bore.material, Steel)
+        parts = {name: getattr(row, name) for name in ELEMENTS}
+        return Base(row.name, row.family, row.delivery, row.verdict, row.why, **parts, given=False)
+    percent = bore.material
+    parts = {name: _element(percent.get(name, 0.0), name) for name in ELEMENTS}
+    alloy = percent.get("Cr", 0) + percent.get("Mo", 0) + percent.get("Ni", 0)
+    family = "alloy" if alloy > ALLOYED else "carbon" if percent["C"] > HIGH_CARBON_FAMILY else "structural"
+    return Base("given composition", family, "unknown", "plan", "", **parts, given=True)
+
+
+def _element(percent: float, name: str) -> float:
+    return leaf(float(percent), "given", f"material.{name}", f"{name} in percent by mass, {CUSTOM}")
+
+
+@formula("carbon_equivalent", "IIW: C + Mn/6 + (Cr+Mo+V)/5 + (Ni+Cu)/15", "published")
+def iiw(C: float, Mn: float, Cr: float, Mo: float, V: float, Ni: float, Cu: float) -> float:  # noqa: N803  # the elements' own symbols
+    """Carbon equivalent of the International Institute of Welding. [% by mass]"""
+    return C + Mn / 6 + (Cr + Mo + V) / 5 + (Ni + Cu) / 15
+
+
+@formula("cet", "EN 1011-2:2001 Annex C: CET = C + (Mn+Mo)/10 + (Cr+Cu)/20 + Ni/40", "published")
+def cet(C: float, Mn: float, Mo: float, Cr: float, Cu: float, Ni: float) -> float:  # noqa: N803  # the elements' own symbols
+    """Carbon equivalent CET. [% by mass]"""
+    return C + (Mn + Mo) / 10 + (Cr + Cu) / 20 + Ni / 40
+
+
+@formula(
+    "preheat",
+    "EN 1011-2:2001 Annex C method B: Tp = 697 CET + 160 tanh(d/35) + 62 HD^0.35 + (53 CET - 32) Q - 328",
+    "published",
+    unit="K",
+)
+def kelvin_preheat(  # the formula takes what it needs
+    cet: float,
+    thickness: float,
+    hydrogen: float,
+    heat_input: float,
+    by_cet: float,
+    by_thickness: float,
+    thickness_scale: float,
+    by_hydrogen: float,
+    hydrogen_power: float,
+    by_heat_cet: float,
+    by_heat: float,
+    offset: float,
+) -> float:
+    """Preheat temperature by method B. [K]"""
+    plate = by_thickness * math.tanh(thickness / thickness_scale)
+    return (
+        by_cet * cet
+        + plate
+        + by_hydrogen * hydrogen**hydrogen_power
+        + (by_heat_cet * cet + by_heat) * heat_input
+        + offset
+    )
+
+
+@formula(
+    "cooling_time",
+    "EN 1011-2 Annex D: t8/5 in thick plate (three-dimensional heat flow), shape factor 1",
+    "published",
+    unit="s",
+)
+def cooling_time(  # the formula takes what it needs
+    start: float, heat_input: float, zero: float, high: float, low: float, constant: float, slope: float
+) -> float:
+    """Time from 800 to 500 degC in a thick part. [s]"""
+    return (constant - slope * (start - zero)) * heat_input * (1 / (low - start) - 1 / (high - start))
+
+
+@formula(
+    "diluted_percent", "definition of dilution: each layer is wire metal with a share of what lies under it", "computed"
+)
+def diluted(base: float, wire: float, dilution: float, layers: int) -> float:
+    """Percent of an element in the last of several layers. [% by mass]"""
+    return wire + (base - wire) * dilution**layers
+
+
+@formula(
+    "hardness",
+    "Yurioka, Okumura, Kasuya, Cotton, Metal Construction 19 (1987) 217R; coefficients from memory, martensite cap",
+    "from memory",
+)
+def hardness(  # the formula takes what it needs
+    C: float,  # noqa: N803  # the elements' own symbols
+    Si: float,  # noqa: N803
+    Mn: float,  # noqa: N803
+    Cr: float,  # noqa: N803
+    Mo: float,  # noqa: N803
+    Ni: float,  # noqa: N803
+    Cu: float,  # noqa: N803
+    V: float,  # noqa: N803
+    cooling_time: float,
+    one_second: float,
+) -> float:
+    """Hardness of a composition cooled from 800 to 500 degC in that time. [HV]"""
+    carbon = C if C <= 0.3 else C / 6 + 0.25  # noqa: PLR2004  # the formula's own knee
+    first = carbon + Si / 24 + Mn / 6 + Cu / 15 + Ni / 12 + Cr * (1 - 0.16 * Cr**0.5) / 8 + Mo / 4
+    second = C + Si / 24 + Mn / 5 + Cu / 10 + Ni / 18 + Cr / 5 + Mo / 2.5 + V / 5
+    third = carbon + Mn / 3.6 + Cu / 20 + Ni / 9 + Cr / 5 + Mo / 4
+    martensite, bainite = 884 * C * (1 - 0.3 * C**2) + 294, 145 + 130 * math.tanh(2.65 * second - 0.69)
+    full, none = math.exp(10.6 * first - 4.8), math.exp(6.2 * third + 0.74)
+    x = 4 * math.log(cooling_time / one_second / full) / math.log(none / full) - 2
+    return min(martensite, (martensite + bainite) / 2 - (martensite - bainite) / 2.2 * math.atan(x))

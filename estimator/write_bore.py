@@ -1,0 +1,230 @@
+"""One bore of the estimate document: wear, sizes, build-up, heat, machining, consumption, time."""
+
+from typing import Any
+
+from estimator.express import all_shown as _all
+from estimator.express import shown
+from estimator.formula import choice, leaf, rewrap
+from estimator.job import Bore
+from estimator.road import BoreFigures
+from estimator.shop.supplies import Supplies
+from estimator.weld.build import LayerFigures
+
+__all__ = ["bore_of", "supplies_shown"]
+
+
+def _first_bead(layer: LayerFigures) -> dict[str, Any]:
+    first = layer.first_bead
+    if first is None:
+        return {}
+    keys = {"current_A": first.current, "wire_feed_m_min": first.wire_feed, "travel_mm_min": first.travel_speed}
+    return {"first_bead": _all(keys)}
+
+
+def _layer(layer: LayerFigures) -> dict[str, Any]:
+    plan = layer.layer
+    keys = {
+        "number": choice(plan.number, "number", "layers are numbered as they are laid"),
+        "thickness_mm": plan.thickness,
+        "laid_thickness_mm": plan.laid,
+        "start_diameter_mm": plan.start,
+        "end_diameter_mm": plan.end,
+        "step_mm": plan.step,
+        "turns": plan.turns,
+        "current_A": layer.current,
+        "voltage_V": layer.voltage,
+        "wire_feed_m_min": layer.wire_feed,
+        "travel_mm_min": layer.travel_speed,
+        "heat_input_kJ_mm": layer.heat_input,
+        "volume_mm3": layer.volume,
+        "arc_time_min": layer.arc_time,
+        "bead_width_mm": layer.bead_width,
+        "valley_mm": layer.valley,
+    }
+    return {**_all(keys), "rotation": plan.rotation, **_first_bead(layer)}
+
+
+def _buildup(one: BoreFigures) -> dict[str, Any]:
+    weld, built = one.plan.weld, one.build
+    return {
+        "wire": weld.wire.name,
+        "wire_kind": weld.wire.kind,
+        "gas": weld.gas.name,
+        "gas_symbol": weld.gas.symbol,
+        "slag": _slag(one),
+        **_all(
+            {
+                "wire_g_m": built.linear_density,
+                "density_kg_m3": weld.wire.deposit_density,
+                "deposition_efficiency": built.efficiency,
+                "feed_scatter": weld.wire.feed_scatter,
+                "voltage_scatter_V": weld.wire.voltage_scatter,
+                "gas_flow_L_min": weld.gas.flow,
+                "required_volume_mm3": built.required_volume,
+                "deposit_volume_mm3": built.deposit_volume,
+                "deposit_mass_kg": built.deposit_mass,
+                "deposition_rate_kg_h": built.deposition_rate,
+                "arc_time_min": built.arc_time,
+            }
+        ),
+        "limits": list(weld.limits),
+        "layers": [_layer(layer) for layer in built.layers],
+        "alternatives": [
+            {
+                "name": other.name,
+                "wire": other.wire,
+                "gas": other.gas,
+                "layers": choice(other.layers, "layers", "as the search found it"),
+                "current_A": shown("current_A", choice(other.current, "current", "as the search found it", unit="A")),
+                "saved_min": shown("saved_min", choice(weld.time - other.time, "saved", SAVED, unit="s")),
+                "remark": other.remark,
+            }
+            for other in weld.alternatives
+        ],
+    }
+
+
+SAVED = "time of the plan less time of this one, arc and work between layers, both as the search computed them"
+
+
+def _slag(one: BoreFigures) -> str:
+    if one.plan.weld.wire.slag == "no":
+        return "none"
+    return "chip and brush each layer" if one.plan.weld.slag_each_layer else "left to the end"
+
+
+def _heat(one: BoreFigures) -> dict[str, Any]:
+    plan, heat = one.plan.heat, one.heat
+    none = choice(0.0, "preheat", "none is due: the computed preheat is below the part's own temperature or 20 degC")
+    preheat = shown("preheat_C", plan.preheat) if plan.due else rewrap(0.0, none)
+    keys = {
+        "carbon_equivalent": plan.carbon_equivalent,
+        "cet": plan.cet,
+        "interpass_max_C": plan.interpass_max,
+        "interpass_wait_min": heat.interpass_wait,
+        "cooldown_min": heat.cooldown,
+        "finish_cut_max_C": plan.finish_temperature,
+    }
+    return {**_all(keys), "preheat_C": preheat, "machinable": plan.machinable, "advice": list(plan.advice)}
+
+
+def _machining(one: BoreFigures) -> dict[str, Any]:
+    cut = one.plan.cut
+    passes = [
+        {
+            "purpose": each.purpose,
+            **_all(
+                {
+                    "from_mm": each.start,
+                    "to_mm": each.end,
+                    "depth_mm": each.depth,
+                    "speed_m_min": each.speed,
+                    "rpm": each.turning,
+                    "feed_mm_rev": each.feed,
+                    "time_min": one.time.pass_times[number],
+                    "power_kW": each.power,
+                }
+            ),
+        }
+        for number, each in enumerate((*cut.before, *cut.between, *cut.after))
+    ]
+    keys = {
+        "precut_volume_mm3": one.precut_volume,
+        "finish_volume_mm3": one.finish_volume,
+        "time_min": one.time.cutting,
+    }
+    return {**_all(keys), "passes": passes}
+
+
+def _time(one: BoreFigures) -> dict[str, Any]:
+    time = one.time
+    return _all(
+        {
+            "setup_min": time.setup,
+            "precut_min": time.precut,
+            "preheat_min": time.preheat,
+            "weld_min": time.weld,
+            "cooldown_min": time.cooldown,
+            "finish_min": time.finish,
+            "inspection_min": time.inspection,
+            "teardown_min": time.teardown,
+            "total_min": time.total,
+            "used_wait_min": one.used_wait,
+        }
+    )
+
+
+def supplies_shown(used: Supplies) -> dict[str, Any]:
+    """Return what is used up under the document's keys."""
+    keys = {"wire_kg": used.wire, "gas_L": used.gas, "tips": used.tips, "nozzles": used.nozzles}
+    return _all({**keys, "inserts": used.inserts, "energy_kWh": used.energy})
+
+
+def _given(one: BoreFigures) -> dict[str, Any]:
+    """Return what was asked and read, so that pages need nothing but the estimate document."""
+    bore, heat = one.plan.survey.bore, one.plan.heat
+    tolerance = bore.tolerance if isinstance(bore.tolerance, str) else "limits as given"
+    keys = {"nominal_diameter_mm": bore.nominal_diameter, "length_mm": bore.length}
+    own = {"plate_thickness_mm": heat.plate, "outside_diameter_mm": heat.outside}
+    return {
+        **_all({**keys, **own}),
+        "outside_given": bore.outside_diameter is not None,
+        "tolerance": tolerance,
+        "material": one.plan.base.name,
+        "axis": bore.axis,
+        "line": bore.line,
+        "wear": None if bore.readings is not None and bore.readings.kind == "radius" else bore.wear,
+        "cut_already": bore.cleanup_diameter is not None,
+        "readings": _readings(bore),
+    }
+
+
+def _typed(value: float, name: str) -> float:
+    return leaf(value, "given", name, "as typed in the job document", unit="m")
+
+
+def _readings(bore: Bore) -> dict[str, Any] | None:
+    """Return the readings as typed, in millimetres."""
+    if bore.readings is None:
+        return None
+    readings = bore.readings
+    return {
+        "kind": readings.kind,
+        "clock_deg": [leaf(float(angle), "given", "clock", "clock position as typed") for angle in readings.clock],
+        "depths_mm": [shown("depths_mm", _typed(depth, "depth")) for depth in readings.depth],
+        "readings_mm": [[shown("readings_mm", _typed(cell, "reading")) for cell in row] for row in readings.values],
+    }
+
+
+def bore_of(one: BoreFigures) -> dict[str, Any]:
+    """Return one bore of the estimate document."""
+    wear, sizes = one.plan.survey.wear, one.plan.survey.sizes
+    return {
+        "name": one.plan.survey.bore.name,
+        "given": _given(one),
+        "budget": one.plan.survey.budget,
+        "wear": _all(
+            {
+                "worn_volume_mm3": wear.worn_volume,
+                "largest_diameter_mm": wear.largest_diameter,
+                "smallest_diameter_mm": wear.smallest_diameter,
+                "mean_diameter_mm": wear.mean_diameter,
+                "max_radial_wear_mm": wear.max_radial_wear,
+                "out_of_round_mm": wear.out_of_round,
+                "taper_mm": wear.taper,
+            }
+        ),
+        "sizes": _all(
+            {
+                "finish_min_mm": sizes.finish_min,
+                "finish_max_mm": sizes.finish_max,
+                "cleanup_mm": sizes.cleanup,
+                "weld_mm": sizes.weld,
+            }
+        ),
+        "buildup": _buildup(one),
+        "heat": _heat(one),
+        "machining": _machining(one),
+        "consumption": supplies_shown(one.supplies),
+        "time": _time(one),
+    }

@@ -1,0 +1,1 @@
+"""Documents for people, each from an estimate document only."""

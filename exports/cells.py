@@ -1,0 +1,126 @@
+"""A sheet as data: rows of cells with a look, a number format and a name; one writer turns them into a workbook."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import Any
+
+__all__ = [
+    "Cell",
+    "Chart",
+    "Formula",
+    "Row",
+    "Sheet",
+    "blank",
+    "head",
+    "heading",
+    "money_form",
+    "note",
+    "plain",
+    "text",
+    "title",
+]
+
+Look = str
+Value = str | float | int | None
+
+
+@dataclass(frozen=True, slots=True)
+class Formula:
+    """A live formula with the value it has now, so that a preview without calculation shows it too."""
+
+    text: str
+    value: float
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """One cell: what stands in it, how it looks, the number format, and the name other cells call it by."""
+
+    value: Value | Formula = None
+    look: Look = "plain"
+    form: str | None = None
+    name: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One row of cells; `span` merges its first cell over that many columns, `lines` is how tall a wrapped text is."""
+
+    cells: tuple[Cell, ...]
+    span: int = 1
+    lines: int = 1
+    breaks: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Chart:
+    """A chart of one block of cells: columns are series, the first column is the axis; all rows and columns from 1."""
+
+    title: str
+    across: str
+    up: str
+    first_row: int
+    last_row: int
+    first_column: int
+    last_column: int
+    at: str
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """A sheet: its name, column widths, rows, how many of them stay in view, charts, and whether it lies wide."""
+
+    name: str
+    widths: tuple[float, ...]
+    rows: tuple[Row, ...]
+    frozen: int
+    wide: bool = False
+    charts: tuple[Chart, ...] = field(default=())
+
+
+WIDTH_OF_A_CHARACTER = 1.05
+
+
+def plain(*values: Value | Formula, form: str | None = None) -> Row:
+    """Return a row of plain values."""
+    return Row(tuple(Cell(value, form=form if isinstance(value, float | int | Formula) else None) for value in values))
+
+
+def head(*names: str) -> Row:
+    """Return the header row of a table."""
+    return Row(tuple(Cell(name, "head") for name in names))
+
+
+def title(words: str, columns: int) -> Row:
+    """Return the title row of a sheet."""
+    return Row((Cell(words, "title"),), span=columns)
+
+
+def heading(words: str, columns: int, breaks: bool = False) -> Row:
+    """Return a heading inside a sheet; on a new page if it breaks."""
+    return Row((Cell(words, "heading"),), span=columns, breaks=breaks)
+
+
+def blank() -> Row:
+    """Return an empty row."""
+    return Row(())
+
+
+def text(words: str, columns: int, width: float, look: Look = "text") -> Row:
+    """Return a text over all columns, as tall as it needs at that width in characters."""
+    lines = sum(max(1, -(-len(line) // max(1, int(width / WIDTH_OF_A_CHARACTER)))) for line in words.split("\n"))
+    return Row((Cell(words, look),), span=columns, lines=lines)
+
+
+def note(words: str, columns: int, width: float) -> Row:
+    """Return a small remark over all columns."""
+    return text(words, columns, width, "note")
+
+
+def money_form(estimate: dict[str, Any]) -> str:
+    """Return the number format of the estimate's currency, by the places its amounts have."""
+    places = len(str(estimate["price"]["total"]).partition(".")[2])
+    return "#,##0" + ("." + "0" * places if places else "")
+
+
+Builder = Callable[[dict[str, Any]], Sheet]

@@ -1,0 +1,35 @@
+"""What the figures stand on: assumptions, warnings, where each kind of number comes from."""
+
+from typing import Any
+
+from exports.cells import Row, Sheet, blank, heading, note, text, title
+
+__all__ = ["sheet"]
+
+COLUMNS, WIDTHS = 1, (92.0,)
+SOURCES = (
+    "Limits of size: ISO 286-1 tables. Carbon equivalents: IIW, and CET of EN 1011-2. Preheat: EN 1011-2 method B.",
+    "Heat input: EN 1011-1, k = 0.8. Wire feed and voltage: lines through published setting charts, scatter stated.",
+    "Bead overlap: parabolic bead, tangent overlapping model (Ding and others, 2015). Cutting power: Kienzle's law.",
+    "Waits and cooling: boss as a lump of heat in a plate that carries it away (after Rosenthal).",
+    "Time standards, lives of parts and most limits of technique: judgement, marked from memory in the tables.",
+    "`boreworth explain JOB.json KEY` shows formula, inputs and source of any figure.",
+)
+
+
+def _list(name: str, items: list[str]) -> list[Row]:
+    return [blank(), heading(name, COLUMNS), *(text(f"-  {one}", COLUMNS, WIDTHS[0]) for one in items)] if items else []
+
+
+def sheet(estimate: dict[str, Any]) -> Sheet:
+    """Return the sheet of assumptions and sources."""
+    rows = [title(f"What the figures of {estimate['reference']} stand on", COLUMNS)]
+    book = estimate["pricebook"]
+    rows.append(note(f"Price book: {book['name']}. {book['note']}", COLUMNS, WIDTHS[0]))
+    frozen = len(rows)
+    rows += _list("Warnings", estimate["warnings"])
+    rows += _list("Assumptions", estimate["assumptions"])
+    rows += _list("Sources", list(SOURCES))
+    marks = [f"{estimate['engine']}", f"job document {estimate['input_sha256']}", f"price book {book['sha256']}"]
+    rows += _list("Made with", marks)
+    return Sheet("Basis", WIDTHS, tuple(rows), frozen)

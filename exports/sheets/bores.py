@@ -1,0 +1,90 @@
+"""The bores as found: sizes, wear, readings, and a chart of the readings round the clock."""
+
+from typing import Any
+
+from exports.cells import Cell, Chart, Row, Sheet, blank, head, heading, note, plain, title
+
+__all__ = ["sheet"]
+
+WIDTHS = (30.0, *(11.0,) * 6)
+COLUMNS = len(WIDTHS)
+CHART_ROWS = 15
+WEAR = (
+    ("Largest diameter read [mm]", "largest_diameter_mm"),
+    ("Smallest diameter read [mm]", "smallest_diameter_mm"),
+    ("Mean diameter [mm]", "mean_diameter_mm"),
+    ("Deepest wear on one side [mm]", "max_radial_wear_mm"),
+    ("Out of round [mm]", "out_of_round_mm"),
+    ("Taper [mm]", "taper_mm"),
+    ("Metal worn away [mm3]", "worn_volume_mm3"),
+)
+SIZES = (
+    ("Finished, from [mm]", "finish_min_mm"),
+    ("Finished, to [mm]", "finish_max_mm"),
+    ("Clean-up bore [mm]", "cleanup_mm"),
+    ("Weld bore [mm]", "weld_mm"),
+)
+
+
+def _summary(estimate: dict[str, Any]) -> list[Row]:
+    """Return one row a quantity, one column a bore; further bores below in blocks."""
+    rows: list[Row] = []
+    bores = estimate["bores"]
+    for start in range(0, len(bores), COLUMNS - 1):
+        block = bores[start : start + COLUMNS - 1]
+        rows.append(head("Bore", *(bore["name"] for bore in block)))
+        rows.append(
+            plain("Nominal diameter [mm]", *(bore["given"]["nominal_diameter_mm"] for bore in block), form="0.00")
+        )
+        rows.append(plain("Length [mm]", *(bore["given"]["length_mm"] for bore in block), form="0.0"))
+        rows.append(plain("Steel", *(bore["given"]["material"] for bore in block)))
+        rows.append(plain("Axis", *(bore["given"]["axis"] for bore in block)))
+        for name, key in WEAR:
+            form = "#,##0" if key.endswith("mm3") else "0.00"
+            rows.append(plain(name, *(bore["wear"][key] for bore in block), form=form))
+        for name, key in SIZES:
+            form = "0.000" if key.startswith("finish") else "0.00"
+            rows.append(plain(name, *(bore["sizes"][key] for bore in block), form=form))
+        rows.append(blank())
+    return rows
+
+
+def _readings(bore: dict[str, Any], row: int, breaks: bool) -> tuple[list[Row], Chart | None]:
+    """Return the readings of a bore, one row a clock position and one column a depth, with their chart."""
+    readings = bore["given"]["readings"]
+    if readings is None:
+        return [note(f"Bore {bore['name']}: no readings, one worst diameter", COLUMNS, sum(WIDTHS))], None
+    depths = readings["depths_mm"][: COLUMNS - 1]
+    rows = [heading(f"Bore {bore['name']}: {readings['kind']} read [mm], by clock position and depth", COLUMNS, breaks)]
+    rows.append(head("Clock [degrees]", *(f"{depth:g} mm deep" for depth in depths)))
+    for number, angle in enumerate(readings["clock_deg"]):
+        cells = [line[number] for line in readings["readings_mm"][: len(depths)]]
+        rows.append(Row((Cell(angle, form="0"), *(Cell(cell, form="0.000") for cell in cells))))
+    first, last = row + 1, row + 1 + len(readings["clock_deg"])
+    chart = Chart(
+        f"Bore {bore['name']}",
+        "clock [degrees]",
+        f"{readings['kind']} [mm]",
+        first,
+        last,
+        1,
+        1 + len(depths),
+        f"A{last + 2}",
+    )
+    return rows + [blank()] * (CHART_ROWS + 2), chart
+
+
+def sheet(estimate: dict[str, Any]) -> Sheet:
+    """Return the sheet of the bores."""
+    rows = [title(f"Bores of {estimate['reference']}, as found and to size", COLUMNS)]
+    rows.append(
+        note("0 degrees is 12 o'clock as welded; the clock runs clockwise seen from the machine's side.", COLUMNS, 110)
+    )
+    frozen = len(rows)
+    rows += [blank(), *_summary(estimate)]
+    charts = []
+    for number, bore in enumerate(estimate["bores"]):
+        more, chart = _readings(bore, len(rows) + 1, breaks=number % 2 == 1)
+        rows += more
+        charts += [chart] if chart else []
+    return Sheet("Bores", WIDTHS, tuple(rows), frozen, charts=tuple(charts))

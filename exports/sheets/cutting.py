@@ -1,0 +1,38 @@
+"""The boring passes, before and after welding."""
+
+from typing import Any
+
+from exports.cells import Cell, Row, Sheet, blank, head, heading, note, title
+
+__all__ = ["sheet"]
+
+HEAD = (
+    "Pass",
+    "From [mm]",
+    "To [mm]",
+    "Depth a side [mm]",
+    "Speed [m/min]",
+    "Turns [1/min]",
+    "Feed [mm/turn]",
+    "Power [kW]",
+    "Cut [min]",
+)
+KEYS = ("purpose", "from_mm", "to_mm", "depth_mm", "speed_m_min", "rpm", "feed_mm_rev", "power_kW", "time_min")
+FORMS = (None, "0.00", "0.00", "0.00", "0", "0", "0.00", "0.00", "0.0")
+WIDTHS = (24.0, 11.0, 11.0, 11.0, 11.0, 11.0, 11.0, 11.0, 11.0)
+COLUMNS = len(WIDTHS)
+
+
+def sheet(estimate: dict[str, Any]) -> Sheet:
+    """Return the sheet of the cutting passes."""
+    rows = [title(f"Boring passes of {estimate['reference']}", COLUMNS)]
+    rows.append(note("Times are cutting times; setting the insert and measuring come besides.", COLUMNS, sum(WIDTHS)))
+    frozen = len(rows)
+    for bore in estimate["bores"]:
+        cut = bore["machining"]
+        rows += [blank(), heading(f"Bore {bore['name']}", COLUMNS), head(*HEAD)]
+        for one in cut["passes"]:
+            rows.append(Row(tuple(Cell(one[key], form=form) for key, form in zip(KEYS, FORMS, strict=True))))
+        volumes = f"{cut['precut_volume_mm3']:,.0f} mm3 cut before welding, {cut['finish_volume_mm3']:,.0f} mm3 after"
+        rows.append(note(volumes, COLUMNS, sum(WIDTHS)))
+    return Sheet("Cutting", WIDTHS, tuple(rows), frozen, wide=True)

@@ -1,0 +1,58 @@
+"""Where the hours go: bore by bore, once a job, on the road, from door to door."""
+
+from typing import Any
+
+from exports.cells import Cell, Formula, Row, Sheet, blank, head, note, title
+
+__all__ = ["sheet"]
+
+PHASES = (
+    ("Set up", "setup_min"),
+    ("Clean-up boring", "precut_min"),
+    ("Preheat", "preheat_min"),
+    ("Welding", "weld_min"),
+    ("Cooling", "cooldown_min"),
+    ("Boring to size", "finish_min"),
+    ("Inspection", "inspection_min"),
+    ("Strip", "teardown_min"),
+)
+WIDTHS = (24.0, *(11.0,) * (len(PHASES) + 1))
+COLUMNS = len(WIDTHS)
+WHOLE = (
+    ("Work done once a job [min]", "once_min", "0"),
+    ("Rest of the fire watch [min]", "fire_watch_min", "0"),
+    ("Waits used for other work, not counted again [min]", "used_wait_min", "0"),
+    ("On site [min]", "on_site_min", "0"),
+    ("Travel [min]", "travel_min", "0"),
+    ("Arc time [min]", "arc_time_min", "0"),
+    ("People", "people", "0"),
+    ("Labour with travel [h]", "labour_h", "0.0"),
+    ("Door to door [h]", "elapsed_h", "0.0"),
+    ("Nights away", "nights", "0"),
+)
+
+
+def _letter(number: int) -> str:
+    return "ABCDEFGHIJKLMNOPQRSTUVWXYZ"[number]
+
+
+def sheet(estimate: dict[str, Any]) -> Sheet:
+    """Return the sheet of the hours."""
+    rows = [title(f"Hours of {estimate['reference']}", COLUMNS)]
+    rows += [note("Minutes by bore; set-up of a line is shared among its bores.", COLUMNS, sum(WIDTHS))]
+    rows += [head("Bore", *(name for name, _ in PHASES), "Total")]
+    first = len(rows) + 1
+    for bore in estimate["bores"]:
+        time, here = bore["time"], len(rows) + 1
+        total = Formula(f"SUM(B{here}:{_letter(COLUMNS - 2)}{here})", time["total_min"])
+        rows.append(
+            Row((Cell(bore["name"]), *(Cell(time[key], form="0") for _, key in PHASES), Cell(total, "sum", "0")))
+        )
+    last = len(rows)
+    sums = []
+    for number, key in enumerate([key for _, key in PHASES] + ["total_min"], 1):
+        value = sum(bore["time"][key] for bore in estimate["bores"])
+        sums.append(Cell(Formula(f"SUM({_letter(number)}{first}:{_letter(number)}{last})", value), "sum", "0"))
+    rows += [Row((Cell("All bores", "sum"), *sums)), blank()]
+    rows += [Row((Cell(name), Cell(estimate["totals"][key], form=form))) for name, key, form in WHOLE]
+    return Sheet("Hours", (44.0, *WIDTHS[1:]), tuple(rows), 3, wide=True)

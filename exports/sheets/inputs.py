@@ -1,0 +1,80 @@
+"""The input cells: rates, prices and fractions that the price sheet takes. Change one and the price follows."""
+
+import re
+from typing import Any
+
+from exports.cells import Cell, Row, Sheet, head, money_form, note, title
+
+__all__ = ["rate_names", "sheet"]
+
+WIDTHS = (52.0, 16.0, 16.0, 34.0)
+COLUMNS = len(WIDTHS)
+LABOUR = {"rates.labour_on_site": "Labour rate, on site", "rates.labour_travel": "Labour rate, travel"}
+
+
+def rate_names(estimate: dict[str, Any]) -> dict[str, str]:
+    """Return the cell name of every price that the cost lines use, by its place in the price book."""
+    keys = list(dict.fromkeys(line["price_key"] for line in estimate["cost"]["lines"] if line["price_key"]))
+    names: dict[str, str] = {}
+    for key in keys:
+        name = "rate_" + re.sub(r"[^a-z0-9]+", "_", key.removeprefix("rates.").lower()).strip("_")
+        while name in names.values():
+            name += "_again"
+        names[key] = name
+    return names
+
+
+def _rates(estimate: dict[str, Any]) -> list[Row]:
+    price, names = estimate["price"], rate_names(estimate)
+    first = {line["price_key"]: line for line in reversed(estimate["cost"]["lines"])}
+    rows = []
+    for key, name in names.items():
+        line = first[key]
+        label = LABOUR.get(key, f"Price, {line['description']}")
+        unit = f"{price['currency']}/{line['unit']}"
+        value = Cell(float(line["unit_cost"]), "input", "#,##0.00####", name)
+        rows.append(Row((Cell(label, "label"), value, Cell(unit), Cell(key, "faint"))))
+    return rows
+
+
+def _shares(estimate: dict[str, Any]) -> list[Row]:
+    rows = []
+    for line in estimate["cost"]["lines"]:
+        if line["price_key"] is None:
+            cell = Cell(line["quantity"], "input", "0.0###", f"share_{line['code']}")
+            rows.append(
+                Row(
+                    (Cell(f"Share, {line['description']}", "label"), cell, Cell("of cost"), Cell(line["code"], "faint"))
+                )
+            )
+    return rows
+
+
+def _rule(estimate: dict[str, Any]) -> list[Row]:
+    rule, form, currency = estimate["price"]["rule"], money_form(estimate), estimate["price"]["currency"]
+    base = "of the price" if rule["method"] == "margin" else "of the cost"
+    entries = (
+        (rule["method"].capitalize(), rule["fraction"], base, "0.0###", "rule_fraction"),
+        ("Minimum charge", float(rule["minimum_charge"]), currency, form, "rule_minimum"),
+        ("Price rounded to", float(rule["rounding"]), currency, "0.00####", "rule_rounding"),
+        ("Tax", rule["tax"], "of the price before tax", "0.0###", "rule_tax"),
+    )
+    return [Row((Cell(n, "label"), Cell(v, "input", f, name), Cell(u), Cell(None))) for n, v, u, f, name in entries]
+
+
+def sheet(estimate: dict[str, Any]) -> Sheet:
+    """Return the sheet of input cells."""
+    rows = [title(f"Inputs of the price of {estimate['reference']}", COLUMNS)]
+    basis = (
+        "the shop's own cost" if estimate["pricebook"]["basis"] == "cost" else "charge-out: no overhead or margin again"
+    )
+    rows.append(
+        note(
+            f"Shaded cells are inputs. Labour rates are {basis}. Hours and quantities: sheet Price.",
+            COLUMNS,
+            sum(WIDTHS),
+        )
+    )
+    rows.append(head("Input", "Value", "Unit", "In the price book"))
+    rows += [*_rates(estimate), *_shares(estimate), *_rule(estimate)]
+    return Sheet("Inputs", WIDTHS, tuple(rows), 3, wide=True)

@@ -1,0 +1,84 @@
+"""The offer: what is done, for how much, what is left to the customer. The one sheet meant for the customer."""
+
+from typing import Any
+
+from exports.cells import Cell, Formula, Row, Sheet, blank, heading, money_form, note, text, title
+
+__all__ = ["sheet"]
+
+COLUMNS, WIDTHS = 3, (34.0, 22.0, 40.0)
+WIDTH = sum(WIDTHS)
+
+
+def _pair(name: str, value: Any) -> list[Row]:  # noqa: ANN401  # text or number
+    return [] if value in (None, "") else [Row((Cell(name, "label"), Cell(value, "value")))]
+
+
+def _price(estimate: dict[str, Any]) -> list[Row]:
+    price, form = estimate["price"], money_form(estimate)
+    rows = []
+    for name, key, look in (
+        ("Price before tax", "before_tax", "amount"),
+        ("Tax", "tax", "amount"),
+        ("Price with tax", "total", "total"),
+    ):
+        value = Formula(f"price_{key}", float(price[key]))
+        rows.append(Row((Cell(name, "label"), Cell(value, look, form), Cell(price["currency"], "value"))))
+    return rows
+
+
+def _budget(estimate: dict[str, Any]) -> list[Row]:
+    budget = estimate.get("budget")
+    if not budget:
+        return []
+    currency = estimate["price"]["currency"]
+    band = f"{budget['price_low']} to {budget['price_high']} {currency} with tax"
+    rows = [
+        heading("Budget price: not an offer", COLUMNS),
+        text(f"Bores with one worst diameter only: {', '.join(budget['bores'])}. Expect {band}.", COLUMNS, WIDTH),
+    ]
+    other = "; ".join(f"{one['name']} worn {one['wear']}" for one in budget["other_wear"])
+    rows.append(text(f"With {other}: {budget['other_price']} {currency} with tax.", COLUMNS, WIDTH))
+    rows.append(text("Measure before an offer may be issued:", COLUMNS, WIDTH))
+    return rows + [text(f"  {what}", COLUMNS, WIDTH) for what in budget["measure"]]
+
+
+def _sizes(estimate: dict[str, Any]) -> list[Row]:
+    rows = [
+        Row((Cell("Bore", "head"), Cell("Finished diameter [mm]", "head"), Cell("Tolerance, length, steel", "head")))
+    ]
+    for bore in estimate["bores"]:
+        given, sizes = bore["given"], bore["sizes"]
+        limits = f"{sizes['finish_min_mm']:.3f} to {sizes['finish_max_mm']:.3f}"
+        what = f"{given['tolerance']}, {given['length_mm']:g} mm long, {given['material']}"
+        rows.append(Row((Cell(bore["name"]), Cell(limits), Cell(what))))
+    return rows
+
+
+def _list(name: str, items: list[str]) -> list[Row]:
+    return [blank(), heading(name, COLUMNS), *(text(f"-  {item}", COLUMNS, WIDTH) for item in items)]
+
+
+def sheet(estimate: dict[str, Any]) -> Sheet:
+    """Return the sheet of the offer."""
+    job, book, scope = estimate["job"], estimate["pricebook"], estimate["scope"]
+    machine = job["equipment"] or {}
+    named = "Budget price" if "budget" in estimate else "Offer"
+    rows = [title(f"{named} {estimate['reference']}: repair of worn bores", COLUMNS)]
+    if book["invented"]:
+        rows.append(note(f"DEMO FIGURES. {book['note']}", COLUMNS, WIDTH))
+    else:
+        rows.append(note(book["note"], COLUMNS, WIDTH))
+    head = len(rows)
+    rows += [blank(), *_pair("Job", job["title"]), *_pair("Customer", job["customer"])]
+    rows += [
+        *_pair("Machine", machine.get("description")),
+        *_pair("Hours on the machine", machine.get("machine_hours")),
+    ]
+    rows += _pair("Valid for [day]", book["validity_day"])
+    rows += [blank(), *_price(estimate), blank(), *_budget(estimate)]
+    rows += [heading("Bores", COLUMNS), *_sizes(estimate)]
+    rows += _list("Included", scope["included"])
+    rows += _list("Not included", scope["excluded"])
+    rows += _list("Left to the customer", scope["customer"])
+    return Sheet("Offer", WIDTHS, tuple(rows), head)

@@ -1,0 +1,100 @@
+"""The price: cost lines and what is made of them, with live formulas from the input cells to the total."""
+
+from decimal import Decimal
+from typing import Any
+
+from exports.cells import Cell, Formula, Row, Sheet, blank, head, money_form, note, title
+from exports.sheets.inputs import rate_names
+
+__all__ = ["sheet"]
+
+HEAD = ("Code", "What", "Bore", "Quantity", "Unit", "Unit cost", "Amount", "Margin on it")
+WIDTHS = (18.0, 46.0, 12.0, 12.0, 11.0, 13.0, 14.0, 10.0)
+COLUMNS, FIRST = len(WIDTHS), 4
+
+
+def _places(estimate: dict[str, Any]) -> int:
+    return len(str(estimate["price"]["total"]).partition(".")[2])
+
+
+def _line(line: dict[str, Any], row: int, estimate: dict[str, Any]) -> Row:
+    """Return one cost line: an input quantity at a named rate, or a named share of the lines above it."""
+    places, form = _places(estimate), money_form(estimate)
+    if line["price_key"] is None:
+        base = Formula(f"ROUND(SUMIF(H{FIRST}:H{row - 1},1,G{FIRST}:G{row - 1}),{places})", float(line["unit_cost"]))
+        quantity = Cell(Formula(f"share_{line['code']}", line["quantity"]), form="0.0###")
+        cost = Cell(base, form=form)
+    else:
+        quantity = Cell(line["quantity"], "input", "0.0##", f"quantity_{row}")
+        cost = Cell(Formula(rate_names(estimate)[line["price_key"]], float(line["unit_cost"])), form="#,##0.00####")
+    amount = Formula(f"ROUND(D{row}*F{row},{places})", float(line["amount"]))
+    return Row(
+        (
+            Cell(line["code"], "faint"),
+            Cell(line["description"]),
+            Cell(line["bore"]),
+            quantity,
+            Cell(line["unit"]),
+            cost,
+            Cell(amount, form=form),
+            Cell(int(line["bears_margin"]), "faint", "0"),
+        )
+    )
+
+
+def _made(estimate: dict[str, Any], last: int) -> list[Row]:
+    """Return the steps from the lines to the price."""
+    price, rule, form, places = estimate["price"], estimate["price"]["rule"], money_form(estimate), _places(estimate)
+    lines = estimate["cost"]["lines"]
+    bearing = sum((Decimal(line["amount"]) for line in lines if line["bears_margin"]), Decimal(0))
+    cost, amounts, marks = Decimal(estimate["cost"]["total"]), f"G{FIRST}:G{last}", f"H{FIRST}:H{last}"
+    laid = "cost_bearing/(1-rule_fraction)" if rule["method"] == "margin" else "cost_bearing*(1+rule_fraction)"
+    exact = f"({laid}+cost_charged)"
+    stepped = f"IF(rule_rounding>0,ROUND({exact}/rule_rounding,0)*rule_rounding,{exact})"
+    steps = (
+        ("Cost", f"ROUND(SUM({amounts}),{places})", float(cost), "cost_total", "sum"),
+        (
+            "of it bearing margin",
+            f"ROUND(SUMIF({marks},1,{amounts}),{places})",
+            float(bearing),
+            "cost_bearing",
+            "plain",
+        ),
+        (
+            "of it charged out as it is",
+            f"ROUND(SUMIF({marks},0,{amounts}),{places})",
+            float(cost - bearing),
+            "cost_charged",
+            "plain",
+        ),
+        (
+            "Price before tax",
+            f"MAX(ROUND({stepped},{places}),rule_minimum)",
+            float(price["before_tax"]),
+            "price_before_tax",
+            "sum",
+        ),
+        ("Tax", f"ROUND(price_before_tax*rule_tax,{places})", float(price["tax"]), "price_tax", "plain"),
+        ("Price with tax", "price_before_tax+price_tax", float(price["total"]), "price_total", "total"),
+    )
+    rows = [
+        Row((Cell(None), Cell(name, "label"), *(Cell(None),) * 4, Cell(Formula(text, value), look, form, cell)))
+        for name, text, value, cell, look in steps
+    ]
+    reached = Formula("IF(price_before_tax>0,(price_before_tax-cost_total)/price_before_tax,0)", price["margin"])
+    rows.append(Row((Cell(None), Cell("Margin reached", "label"), *(Cell(None),) * 4, Cell(reached, form="0.0%"))))
+    return rows
+
+
+def sheet(estimate: dict[str, Any]) -> Sheet:
+    """Return the sheet of the price."""
+    rows = [title(f"Price of {estimate['reference']} in {estimate['price']['currency']}", COLUMNS)]
+    said = (
+        "Shaded cells are inputs; the rest follows. An amount is quantity times unit cost as printed, rounded half up."
+    )
+    demo = f" DEMO FIGURES: {estimate['pricebook']['note']}" if estimate["pricebook"]["invented"] else ""
+    rows += [note(said + demo, COLUMNS, sum(WIDTHS)), head(*HEAD)]
+    rows += [_line(line, FIRST + n, estimate) for n, line in enumerate(estimate["cost"]["lines"])]
+    last = len(rows)
+    rows += [blank(), *_made(estimate, last)]
+    return Sheet("Price", WIDTHS, tuple(rows), 3, wide=True)

@@ -1,0 +1,104 @@
+"""The weld plan, layer by layer: wire feed first, the current to expect with its scatter beside it."""
+
+from typing import Any
+
+from exports.cells import Cell, Row, Sheet, blank, head, heading, note, text, title
+
+__all__ = ["sheet"]
+
+HEAD = (
+    "Layer",
+    "Wire feed [m/min]",
+    "Current to expect [A]",
+    "+/- [A]",
+    "Volts [V]",
+    "+/- [V]",
+    "Travel [mm/min]",
+    "Step [mm]",
+    "Turns",
+    "Turning",
+    "From [mm]",
+    "To [mm]",
+    "Arc [min]",
+)
+KEYS = (
+    "number",
+    "wire_feed_m_min",
+    "current_A",
+    "scatter_A",
+    "voltage_V",
+    "scatter_V",
+    "travel_mm_min",
+    "step_mm",
+    "turns",
+    "rotation",
+    "start_diameter_mm",
+    "end_diameter_mm",
+    "arc_time_min",
+)
+WIDTHS = (13.0, 10.0, 12.0, 8.0, 8.0, 8.0, 10.0, 8.0, 8.0, 18.0, 10.0, 10.0, 9.0)
+COLUMNS, WIDTH = len(WIDTHS), sum(WIDTHS)
+FORMS = (None, "0.0", "0", "0", "0.0", "0.0", "0", "0.00", "0", None, "0.0", "0.0", "0.0")
+
+
+def _row(look: str = "plain", **values: Any) -> Row:  # noqa: ANN401  # texts and numbers
+    """Return a row with the values in their columns, the others empty."""
+    return Row(tuple(Cell(values.get(key), look, form) for key, form in zip(KEYS, FORMS, strict=True)))
+
+
+def _layers(built: dict[str, Any]) -> list[Row]:
+    """Return one row a layer, the cooler first bead before the first."""
+    rows = []
+    for layer in built["layers"]:
+        scatter = {"scatter_A": layer["current_A"] * built["feed_scatter"], "scatter_V": built["voltage_scatter_V"]}
+        first = layer.get("first_bead")
+        if first is not None and first["current_A"] < layer["current_A"]:
+            own = {"scatter_A": first["current_A"] * built["feed_scatter"], "rotation": layer["rotation"]}
+            rows.append(
+                _row("faint", **{**first, **own, "number": "first bead", "turns": 1, "step_mm": layer["step_mm"]})
+            )
+        rows.append(_row(**{**layer, **scatter}))
+    return rows
+
+
+def _bore(bore: dict[str, Any]) -> list[Row]:
+    built, heat = bore["buildup"], bore["heat"]
+    gas = f"{built['gas']} ({built['gas_symbol']}) at {built['gas_flow_L_min']:g} L/min"
+    warm = f"preheat {heat['preheat_C']:.0f} degC" if heat["preheat_C"] else "no preheat due"
+    wait = f"{heat['interpass_wait_min']:.0f} min of waiting planned"
+    rows = [
+        heading(f"Bore {bore['name']}: {built['wire']}, {gas}", COLUMNS),
+        text(
+            f"{warm}; between passes at most {heat['interpass_max_C']:.0f} degC, {wait}; slag: {built['slag']}",
+            COLUMNS,
+            WIDTH,
+        ),
+        head(*HEAD),
+        *_layers(built),
+    ]
+    rows += [text(f"Held back by {limit}", COLUMNS, WIDTH, "note") for limit in built["limits"]]
+    for other in built["alternatives"]:
+        saved = (
+            f"saves {other['saved_min']:.0f} min"
+            if other["saved_min"] >= 0
+            else f"takes {-other['saved_min']:.0f} min more"
+        )
+        plan = f"{other['wire']}, {other['layers']} layers at {other['current_A']:.0f} A"
+        rows.append(text(f"Weighed: {other['name']} ({plan}) {saved}. {other['remark']}", COLUMNS, WIDTH, "note"))
+    return [*rows, *(text(one, COLUMNS, WIDTH) for one in heat["advice"]), blank()]
+
+
+def sheet(estimate: dict[str, Any]) -> Sheet:
+    """Return the sheet of the weld plan."""
+    rows = [title(f"Weld plan of {estimate['reference']}", COLUMNS)]
+    said = "Set the wire feed; the current is what to expect. Turning is seen from the machine's side. "
+    rows.append(note(said + "The first layer's settings are means with its cooler first bead.", COLUMNS, WIDTH))
+    frozen = len(rows)
+    rows.append(blank())
+    for bore in estimate["bores"]:
+        rows += _bore(bore)
+    rows += [
+        heading("To the welder", COLUMNS),
+        *(text(f"-  {one}", COLUMNS, WIDTH) for one in estimate["advice_to_welder"]),
+    ]
+    return Sheet("Weld plan", WIDTHS, tuple(rows), frozen, wide=True)

@@ -1,0 +1,156 @@
+"""One writer for all workbooks: sheets as data in, the bytes of an .xlsx out; the same sheets give the same bytes."""
+
+import io
+from collections.abc import Iterable
+from datetime import datetime
+from typing import Any, Literal
+
+from openpyxl import Workbook
+from openpyxl.cell.cell import Cell as Written
+from openpyxl.chart import LineChart, Reference
+from openpyxl.styles import Alignment, Border, Font, NamedStyle, PatternFill, Side
+from openpyxl.utils import get_column_letter
+from openpyxl.workbook.defined_name import DefinedName
+from openpyxl.worksheet.pagebreak import Break
+from openpyxl.worksheet.worksheet import Worksheet
+
+from exports.cells import Builder, Cell, Chart, Formula, Row, Sheet
+from exports.stored import with_values
+
+__all__ = ["quote_workbook", "workbook"]
+
+MADE = datetime(2026, 1, 1)  # a fixed day, so that the same quote gives the same bytes
+LINE_HEIGHT, MOST_HEIGHT = 14.5, 400.0
+INK, PALE, SAND, RULE = "FF2F3B34", "FFE7ECE6", "FFF6EEDC", "FFB9C4BB"
+Paper = Literal["a4", "letter"]
+PAPERS = {"a4": 9, "letter": 1}
+RISKY = ("=", "+", "-", "@")
+
+
+def _styles() -> dict[str, NamedStyle]:
+    """Return our few looks by name."""
+    thin, top = Side(style="thin", color=RULE), Side(style="thin", color=INK)
+    wrap, right = Alignment(wrap_text=True, vertical="top"), Alignment(horizontal="right", vertical="top")
+    plain = Alignment(vertical="top")
+
+    def look(name: str, bold: bool = False, size: float = 10, color: str = INK, **more: Any) -> NamedStyle:  # noqa: ANN401
+        return NamedStyle(f"bw_{name}", font=Font(name="Liberation Sans", size=size, bold=bold, color=color), **more)
+
+    shade, sand = PatternFill("solid", fgColor=PALE), PatternFill("solid", fgColor=SAND)
+    return {
+        "plain": look("plain", alignment=plain),
+        "text": look("text", alignment=wrap),
+        "note": look("note", size=9, color="FF6B766F", alignment=wrap),
+        "faint": look("faint", size=9, color="FF6B766F", alignment=plain),
+        "label": look("label", alignment=plain),
+        "value": look("value", alignment=Alignment(horizontal="left", vertical="top")),
+        "title": look("title", bold=True, size=14, alignment=plain),
+        "heading": look("heading", bold=True, size=11, alignment=plain, border=Border(bottom=thin)),
+        "head": look("head", bold=True, size=9, fill=shade, alignment=wrap, border=Border(bottom=thin)),
+        "input": look("input", fill=sand, alignment=right, border=Border(bottom=thin)),
+        "amount": look("amount", alignment=right),
+        "sum": look("sum", bold=True, border=Border(top=top), alignment=plain),
+        "total": look("total", bold=True, size=12, border=Border(top=top, bottom=top), alignment=right),
+    }
+
+
+def _fill(place: Written, cell: Cell, book: Workbook, sheet: str) -> Formula | None:
+    """Put one cell; text stays text, whatever it looks like. Return its formula, if it has one."""
+    formula = cell.value if isinstance(cell.value, Formula) else None
+    if formula is not None:
+        place.value = f"={formula.text}"
+    elif isinstance(cell.value, str):
+        place.value = cell.value
+        place.data_type = "s"
+    else:
+        place.value = cell.value
+    place.style = f"bw_{cell.look}"
+    if isinstance(cell.value, str) and cell.value.startswith(RISKY):
+        place.quotePrefix = True
+    if cell.form:
+        place.number_format = cell.form
+    if cell.name:
+        at = f"'{sheet}'!${place.column_letter}${place.row}"
+        book.defined_names[cell.name] = DefinedName(cell.name, attr_text=at)
+    return formula
+
+
+def _put(page: Worksheet, number: int, row: Row, book: Workbook) -> dict[str, float]:
+    """Put one row; return the values of its formulas by coordinate."""
+    values = {}
+    for column, cell in enumerate(row.cells, 1):
+        if cell.value is None and cell.look == "plain":
+            continue
+        place = page.cell(number, column)
+        formula = _fill(place, cell, book, page.title)
+        if formula is not None:
+            values[place.coordinate] = formula.value
+    if row.span > 1:
+        page.merge_cells(start_row=number, end_row=number, start_column=1, end_column=row.span)
+    if row.breaks:
+        page.row_breaks.append(Break(id=number - 1))
+    if row.lines > 1:
+        page.row_dimensions[number].height = min(MOST_HEIGHT, row.lines * LINE_HEIGHT)
+    return values
+
+
+def _chart(page: Worksheet, chart: Chart) -> None:
+    drawn = LineChart()
+    drawn.title, drawn.height, drawn.width = chart.title, 7.2, 17.0
+    drawn.x_axis.title, drawn.y_axis.title = chart.across, chart.up
+    drawn.x_axis.delete = drawn.y_axis.delete = False
+    block = Reference(page, chart.first_column + 1, chart.first_row, chart.last_column, chart.last_row)
+    drawn.add_data(block, titles_from_data=True)
+    drawn.set_categories(Reference(page, chart.first_column, chart.first_row + 1, chart.first_column, chart.last_row))
+    drawn.y_axis.number_format, drawn.y_axis.majorGridlines = "0.0", None
+    dashes = ("solid", "dash", "sysDot", "lgDash", "dashDot")
+    for number, series in enumerate(drawn.series):
+        series.graphicalProperties.line.solidFill = INK[2:]
+        series.graphicalProperties.line.dashStyle = dashes[number % len(dashes)]
+        series.smooth = False
+    page.add_chart(drawn, chart.at)
+
+
+def _page_setup(page: Worksheet, sheet: Sheet, paper: Paper, footer: str) -> None:
+    """Set frozen rows, print area, paper and page numbers."""
+    last = get_column_letter(len(sheet.widths))
+    page.freeze_panes = f"A{sheet.frozen + 1}"
+    page.print_area = f"A1:{last}{max(1, len(sheet.rows))}"
+    page.print_title_rows = f"1:{sheet.frozen}"
+    page.page_setup.paperSize = PAPERS[paper]
+    page.page_setup.orientation = "landscape" if sheet.wide else "portrait"
+    page.page_setup.fitToWidth, page.page_setup.fitToHeight = 1, 0
+    page.sheet_properties.pageSetUpPr.fitToPage = True
+    page.oddFooter.left.text, page.oddFooter.right.text = footer.replace("&", "&&"), "&P / &N"
+    page.page_margins.left = page.page_margins.right = 0.5
+    page.sheet_view.showGridLines = False
+    for number, width in enumerate(sheet.widths, 1):
+        page.column_dimensions[get_column_letter(number)].width = width
+
+
+def workbook(sheets: Iterable[Sheet], footer: str, paper: Paper = "a4") -> bytes:
+    """Return the bytes of a workbook of sheets, each formula's value stored with it."""
+    book = Workbook()
+    book.remove(book.worksheets[0])
+    for style in _styles().values():
+        book.add_named_style(style)
+    values: list[dict[str, float]] = []
+    for sheet in sheets:
+        page = book.create_sheet(sheet.name)
+        stored: dict[str, float] = {}
+        for number, row in enumerate(sheet.rows, 1):
+            stored |= _put(page, number, row, book)
+        for chart in sheet.charts:
+            _chart(page, chart)
+        _page_setup(page, sheet, paper, footer)
+        values.append(stored)
+    book.properties.creator = book.properties.title = "boreworth"
+    book.properties.created = book.properties.modified = MADE
+    raw = io.BytesIO()
+    book.save(raw)
+    return with_values(raw.getvalue(), values, MADE)
+
+
+def quote_workbook(estimate: dict[str, Any], builders: Iterable[Builder], paper: Paper = "a4") -> bytes:
+    """Return the bytes of the quote workbook of an estimate document."""
+    return workbook([build(estimate) for build in builders], f"{estimate['reference']}  {estimate['engine']}", paper)

@@ -1,0 +1,1 @@
+"""Checks of boreworth: `python -m tests` runs them all."""

@@ -1,0 +1,1 @@
+"""Ways in, as their users meet them."""

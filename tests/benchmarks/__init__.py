@@ -1,0 +1,1 @@
+"""How fast it is, as ratios, so that the machine cancels out: `python -m tests.benchmarks`."""

@@ -1,0 +1,143 @@
+"""Decide once, compute many; numbers that know why; and no conversion factor hidden in any formula."""
+
+import dataclasses
+import json
+import math
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from estimator.estimate import estimate, read_job
+from estimator.formula import Figure, why_of
+from estimator.inputs import Inputs, inputs_of
+from estimator.pricebook import read_pricebook
+from estimator.road import consequences, decide
+from estimator.strict import parse
+from estimator.trust.explain import figures_of, recorded, steps_of
+from estimator.units import rescaled
+from tests.jobs import any_job, bore, job
+
+SAMPLES = sorted(Path("sample_jobs").glob("*.json"))
+SAMPLE_IDS = [path.stem for path in SAMPLES]
+SOME = settings(max_examples=25, suppress_health_check=[HealthCheck.too_slow])
+VARIED = [field.name for field in dataclasses.fields(Inputs) if field.name not in ("times", "efficiency")]
+
+
+def test_there_are_five_samples() -> None:
+    assert len(SAMPLES) >= 5
+
+
+@given(any_job(), st.tuples(*[st.floats(0.2, 5.0)] * 5))
+@SOME
+def test_other_base_units_change_nothing(document: dict[str, Any], scale: tuple[float, ...]) -> None:
+    """Metre, kilogram, second, kelvin and ampere by random factors, tables and constants included."""
+    before = estimate(document, read_pricebook())
+    with rescaled(*scale):
+        after = dict(figures_of(estimate(document, read_pricebook())))
+    # twelve printed digits, less what a few hundred operations lose
+    wrong = {
+        k: (v, after[k]) for k, v in figures_of(before) if not math.isclose(after[k], v, rel_tol=1e-8, abs_tol=1e-8)
+    }
+    assert wrong == {}
+
+
+def _numbers(item: Any, path: str = "") -> dict[str, Any]:
+    """Return every number or array of the figures of a job by its place."""
+    if isinstance(item, float | int | np.ndarray) and not isinstance(item, bool):
+        return {path: item}
+    if dataclasses.is_dataclass(item) and not isinstance(item, type):
+        names = [f.name for f in dataclasses.fields(item) if f.name not in ("plan", "layer")]
+        return {k: v for n in names for k, v in _numbers(getattr(item, n), f"{path}.{n}").items()}
+    if isinstance(item, tuple):
+        return {k: v for n, each in enumerate(item) for k, v in _numbers(each, f"{path}.{n}").items()}
+    return {}
+
+
+@given(any_job(most=2), st.data())
+@SOME
+def test_arrays_give_what_their_numbers_give(document: dict[str, Any], data: st.DataObject) -> None:
+    book = read_pricebook()
+    one = read_job(document, book)
+    usual = inputs_of(one, book)
+    plan = decide(one, book, usual)
+    factors = np.array([1.0, *data.draw(st.lists(st.floats(0.8, 1.25), min_size=2, max_size=2))])
+
+    def spread(item: Any, at: int | None) -> Any:
+        return item * (factors if at is None else float(factors[at]))
+
+    def day(at: int | None) -> Inputs:
+        changes = {name: spread(getattr(usual, name), at) for name in VARIED if name != "ambient"}
+        times = {code: spread(time, at) for code, time in usual.times.items()}
+        share = {name: spread(value, at) * 0.8 for name, value in usual.efficiency.items()}
+        return dataclasses.replace(usual, times=times, efficiency=share, **changes)
+
+    together = _numbers(consequences(plan, day(None)))
+    for at in range(len(factors)):
+        for key, value in _numbers(consequences(plan, day(at))).items():
+            many = together[key]
+            # halving and regula falsi stop a few last digits apart
+            assert value == pytest.approx(many[at] if isinstance(many, np.ndarray) else many, rel=1e-9, abs=1e-6), key
+
+
+@pytest.mark.parametrize("path", SAMPLES, ids=SAMPLE_IDS)
+def test_every_figure_is_explained_and_every_step_replays(path: Path) -> None:
+    book = read_pricebook()
+    found = recorded(path.read_bytes(), book)
+    count = 0
+    for key, value in figures_of(found):
+        steps = steps_of(value)
+        assert steps, f"{key} does not know why"
+        for figure, why in steps:
+            assert why.kind != "literal", f"{key}: {why.name} is a number of the program's own"
+            assert why.kind != "formula" or why.source, f"{key}: {why.name} has no source"
+            loose = [name for name, item in why.inputs if isinstance(item, float) and why_of(item) is None]
+            assert not loose, f"{key}: {why.name} takes {loose} from nowhere"
+            if why.function is not None:
+                assert why.replay() == figure, f"{key}: {why.name} replays differently"
+                count += 1
+    assert count > 1000
+
+
+@pytest.mark.parametrize("path", SAMPLES, ids=SAMPLE_IDS)
+def test_explaining_changes_no_figure(path: Path) -> None:
+    book, text = read_pricebook(), path.read_bytes()
+    plain = dict(figures_of(estimate(text, book)))
+    aware = dict(figures_of(recorded(text, book)))
+    assert {k: float(f"{float(aware[k]):.12g}") for k in plain} == plain
+
+
+@pytest.mark.parametrize("path", SAMPLES, ids=SAMPLE_IDS)
+def test_every_explanation_ends_at_what_was_given(path: Path) -> None:
+    found = recorded(path.read_bytes(), read_pricebook())
+    mass = found["bores"][0]["buildup"]["deposit_mass_kg"]
+    given = {why.name for _, why in steps_of(mass) if why.kind == "given"}
+    assert {"bores.0.length", "bores.0.nominal_diameter"} <= given
+
+
+def test_nothing_is_recorded_when_nobody_asks() -> None:
+    values = [value for _, value in figures_of(estimate(job(), read_pricebook()))]
+    assert values
+    assert not any(isinstance(value, Figure) for value in values)
+
+
+def test_decisions_do_not_depend_on_the_day() -> None:
+    """The same plan with slower work and a shorter tip life: same layers, other hours."""
+    book = read_pricebook()
+    one = read_job(job(bore(), bore(name="B")), book)
+    usual = inputs_of(one, book)
+    plan = decide(one, book, usual)
+    slow = dataclasses.replace(usual, times={k: 2 * v for k, v in usual.times.items()}, tip_life=usual.tip_life / 2)
+    before, after = consequences(plan, usual), consequences(plan, slow)
+    assert after.schedule.on_site > 1.5 * before.schedule.on_site
+    assert after.bores[0].supplies.tips == pytest.approx(2 * before.bores[0].supplies.tips)
+    assert after.bores[0].build == before.bores[0].build
+
+
+def test_a_sample_reads_as_json_and_names_itself() -> None:
+    references = [parse(path.read_bytes())["reference"] for path in SAMPLES]
+    assert len(set(references)) == len(references)
+    assert all(json.loads(path.read_text("utf-8")) for path in SAMPLES)

@@ -1,0 +1,116 @@
+"""What must not be welded is refused with its reason; what is merely hard is planned with a warning."""
+
+from typing import Any
+
+import pytest
+
+from estimator.errors import JobRefusedError
+from estimator.estimate import estimate
+from estimator.pricebook import read_pricebook
+from tests.jobs import SOUND, bore, job
+
+BOOK = read_pricebook()
+
+REFUSED: list[tuple[dict[str, Any], str, str]] = [
+    ({"material": "EN-GJL-250"}, "bores.0.material", "must not be welded"),
+    ({"material": "EN-GJS-400-15"}, "bores.0.material", "must not be welded"),
+    ({"material": {"C": 0.61}}, "bores.0.material", "carbon"),
+    ({"material": "A148 80-50"}, "bores.0.material", "analysis"),
+    ({"condition": {**SOUND, "cracks": "yes"}}, "bores.0.condition.cracks", "crack"),
+    ({"outside_diameter": "102 mm"}, "bores.0.outside_diameter", "wall"),
+    (
+        {"nominal_diameter": "24 mm", "readings": None, "worn_diameter": "25 mm", "outside_diameter": "90 mm"},
+        "bores.0.nominal_diameter",
+        "turns in",
+    ),
+    ({"options": {"current": "300 A"}}, "bores.0.options.current", "impossible plan"),
+    ({"options": {"layers": 1}}, "bores.0.options.layers", "impossible plan"),
+    ({"options": {"step": "9 mm"}}, "bores.0.options.step", "impossible plan"),
+    ({"options": {"wire": "E70C-6M 0.045 in"}}, "bores.0.options.wire", "not on the van"),
+    ({"options": {"gas": "CO2"}}, "bores.0.options.gas", "not on the van"),
+]
+
+
+@pytest.mark.parametrize(("change", "path", "said"), REFUSED, ids=[f"{n}-{r[1]}" for n, r in enumerate(REFUSED)])
+def test_a_bore_that_must_not_be_welded_is_refused(change: dict[str, Any], path: str, said: str) -> None:
+    with pytest.raises(JobRefusedError) as caught:
+        estimate(job(bore(**change)), BOOK)
+    assert [f for f in caught.value.faults if f.path == path and said in f.message], caught.value.faults
+
+
+def test_every_reason_of_every_bore_comes_at_once() -> None:
+    cracked = {**SOUND, "cracks": "yes"}
+    with pytest.raises(JobRefusedError) as caught:
+        estimate(job(bore(material="EN-GJL-250", condition=cracked), bore(name="B", condition=cracked)), BOOK)
+    assert {f.path for f in caught.value.faults} >= {
+        "bores.0.material",
+        "bores.0.condition.cracks",
+        "bores.1.condition.cracks",
+    }
+
+
+def test_equipment_that_does_not_reach_is_refused() -> None:
+    book = read_pricebook({"equipment": {"smallest_bore": "95 mm"}})
+    with pytest.raises(JobRefusedError, match="turns in"):
+        estimate(job(), book)
+
+
+WARNED: list[tuple[dict[str, Any], dict[str, Any], str]] = [
+    ({"material": "4140"}, {}, "approval"),
+    ({"material": {"C": 0.42, "Mn": 0.8}}, {}, "approval"),
+    ({"outside_diameter": "112 mm"}, {}, "approval"),
+    ({"outside_diameter": None}, {}, "wall was not checked"),
+    ({"condition": {**SOUND, "cracks": "unknown"}}, {}, "cracks not checked"),
+    ({"condition": {**SOUND, "hardened": "yes"}}, {}, "hard"),
+    ({"condition": {**SOUND, "duty": "lifting"}}, {}, "lifting"),
+    ({"condition": {**SOUND, "duty": "rollover"}}, {}, "rollover"),
+    ({"condition": {**SOUND, "duty": "pressure"}}, {}, "pressure"),
+    ({"condition": {**SOUND, "coated": "yes"}}, {}, "coated"),
+    ({"condition": {**SOUND, "bush": "yes"}}, {}, "bush"),
+    ({}, {"site": {"wind": "3 m/s"}}, "shelter"),
+    ({"options": {"wire": "E71T-1 0.045 in"}}, {"site": {"wind": "3 m/s"}}, "shelter"),
+    ({}, {"site": {"access": "confined"}}, "attendant"),
+    ({"cleanup_diameter": "92 mm"}, {}, "as cut"),
+]
+
+
+@pytest.mark.parametrize(("change", "whole", "said"), WARNED, ids=[f"{n}-{w[2]}" for n, w in enumerate(WARNED)])
+def test_a_hard_job_is_planned_with_a_warning(change: dict[str, Any], whole: dict[str, Any], said: str) -> None:
+    found = estimate(job(bore(**change), **whole), BOOK)
+    assert any(said in warning for warning in found["warnings"]), found["warnings"]
+
+
+def test_a_plain_job_asks_for_no_approval() -> None:
+    warnings = estimate(job(), BOOK)["warnings"]
+    assert not any("approval" in warning for warning in warnings)
+
+
+def test_a_thin_wall_takes_less_heat() -> None:
+    thick, thin = (estimate(job(bore(outside_diameter=od)), BOOK)["bores"][0]["buildup"] for od in ("170 mm", "113 mm"))
+    hottest = [max(layer["heat_input_kJ_mm"] for layer in plan["layers"]) for plan in (thick, thin)]
+    assert hottest[1] <= 0.4 and hottest[1] <= hottest[0]
+
+
+def test_a_hardenable_steel_gets_two_layers_at_least() -> None:
+    little = bore(material="4140", cleanup_allowance="0.1 mm", machining_allowance="0.5 mm")
+    little["readings"] = {**little["readings"], "values": [[90.2, 90.1, 90.0, 90.1]] * 3}
+    layers = estimate(job(little), BOOK)["bores"][0]["buildup"]["layers"]
+    assert len(layers) >= 2
+
+
+def test_a_budget_price_says_what_it_is_worth() -> None:
+    found = estimate(job(bore(readings=None, worn_diameter="93 mm")), BOOK)
+    budget, total = found["budget"], float(found["price"]["total"])
+    assert budget["title"] == "budget price"
+    assert float(budget["price_low"]) == pytest.approx(total * 0.7, abs=0.01)
+    assert float(budget["price_high"]) == pytest.approx(total * 1.5, abs=0.01)
+    assert budget["other_wear"][0]["wear"] == "even"
+    assert float(budget["other_price"]) < total
+    assert budget["measure"]
+    assert "budget" not in estimate(job(), BOOK)
+
+
+def test_confined_space_takes_two_people() -> None:
+    alone, two = (estimate(job(site={"access": access}), BOOK)["totals"] for access in ("open", "confined"))
+    assert (alone["people"], two["people"]) == (1, 2)
+    assert two["labour_h"] > 2 * alone["labour_h"]

@@ -1,0 +1,1 @@
+"""What `python -m tests` is made of; standard library only, so that it can say what is not installed."""

@@ -1,0 +1,117 @@
+"""The one command that runs every check must not pass when something did not run."""
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from tests import __main__ as whole
+from tests.runner import tools
+from tests.runner.steps import ROOT, Outcome, summary_line
+
+PASSED = Outcome("pytest", "ok", summary="3 passed in 0.10s")
+
+
+def test_options_are_split_from_pytests_own() -> None:
+    choice = whole.read_choice(["-x", "--without", "browser,office", "-k", "arc", "-m", "not big", "tests/cut"])
+    assert choice.without == {"browser", "office"}
+    assert choice.marks == "not big"
+    assert choice.pytest_args == ("-x", "-k", "arc", "tests/cut")
+
+
+def test_an_unknown_tool_is_refused(capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit):
+        whole.read_choice(["--without", "printer"])
+    assert "'printer': known are browser and office" in capsys.readouterr().err
+
+
+def test_what_is_left_out_joins_the_callers_markers() -> None:
+    choice = whole.read_choice(["-m", "a or b", "-x"])
+    assert whole.pytest_args(choice, {"office": 2}) == ["-x", "-m", "(a or b) and not office"]
+    assert whole.pytest_args(whole.read_choice([]), {}) == []
+
+
+@pytest.mark.parametrize(
+    ("argv", "absent", "code"),
+    [
+        ([], {}, 0),
+        ([], {"browser": 2}, 1),
+        (["--without", "office"], {"browser": 2, "office": 1}, 1),
+        (["--without", "browser"], {"browser": 2}, 0),
+        (["--without", "browser,office"], {"browser": 2, "office": 1}, 0),
+    ],
+)
+def test_tests_that_did_not_run_fail_the_run_unless_left_out_on_purpose(
+    argv: list[str], absent: dict[str, int], code: int, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert whole.report([PASSED], whole.read_choice(argv), absent) == code
+    printed = capsys.readouterr().out.splitlines()
+    line = f"NOT RUN: {absent.get('browser', 0)} browser, {absent.get('office', 0)} office"
+    assert (line in printed) is bool(absent)
+    assert printed[-1] == "3 passed in 0.10s"
+
+
+@pytest.mark.parametrize("word", ["FAILED", "missing"])
+def test_any_check_that_did_not_pass_fails_the_run(word: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert whole.report([Outcome("mypy", word), PASSED], whole.read_choice([]), {}) == 1
+    assert ("-m pip install" in capsys.readouterr().out) is (word == "missing")
+
+
+def test_a_tool_is_found_only_with_all_its_programs(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("PATH", str(tmp_path))
+    for name, found in [("libreoffice", None), ("pdftoppm", str(tmp_path / "libreoffice"))]:
+        (tmp_path / name).touch(mode=0o755)
+        assert tools.OFFICE.find() == found
+
+
+def test_who_may_not_install_is_told_the_line(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr(tools, "is_root", lambda: False)
+    assert not tools.make_ready(tools.BROWSER)
+    line = "sudo apt-get update && sudo apt-get install -y --no-install-recommends chromium"
+    assert line in capsys.readouterr().out
+
+
+def test_the_summary_is_plain() -> None:
+    assert summary_line("a\n==== 2 passed, 1 warning in 61.20s (0:01:01) ====\n\n", 0) == (
+        "2 passed, 1 warning in 61.20s (0:01:01)"
+    )
+    assert summary_line("killed", -9) == "pytest ended with exit code -9"
+
+
+def pytest_in(folder: Path, *args: str) -> subprocess.CompletedProcess[str]:
+    """Run pytest on a folder of its own, with our conftest as a plugin."""
+    (folder / "pytest.ini").write_text("[pytest]\nmarkers =\n    browser: x\n    office: x\n", "utf-8")
+    return subprocess.run(
+        [sys.executable, *args],
+        cwd=folder,
+        check=False,
+        capture_output=True,
+        text=True,
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+    )
+
+
+@pytest.mark.parametrize(
+    ("text", "code"),
+    [
+        ("def test_one(): pass", 0),
+        ("def test_one(): pass\ndef test_two(): pytest.skip('no reason')", 1),
+        ("@pytest.mark.skipif(True, reason='no reason')\ndef test_one(): pass\ndef test_two(): pass", 1),
+    ],
+)
+def test_a_skipped_test_fails_the_run(text: str, code: int, tmp_path: Path) -> None:
+    (tmp_path / "test_it.py").write_text(f"import pytest\n{text}\n", "utf-8")
+    done = pytest_in(tmp_path, "-m", "pytest", "-p", "tests.conftest", "-p", "no:cacheprovider")
+    assert done.returncode == code, done.stdout + done.stderr
+    assert ("SKIPPED counts as failed" in done.stdout) is bool(code)
+
+
+def test_marked_tests_are_counted_after_the_selection(tmp_path: Path) -> None:
+    marked = "@pytest.mark.browser\n@pytest.mark.parametrize('n', [1, 2, 3])\ndef test_page(n): pass\n"
+    (tmp_path / "test_it.py").write_text(f"import pytest\n{marked}\ndef test_other(): pass\n", "utf-8")
+    done = pytest_in(tmp_path, "-m", "tests.runner.counting", "-q", "-k", "not 2")
+    assert done.stdout == '{"browser": 2, "office": 0}\n'

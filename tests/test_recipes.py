@@ -1,0 +1,60 @@
+"""The recipes of DEVELOPERS.md, carried out as written in a copy of the tree."""
+
+import re
+import shlex
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+TREE = Path(__file__).parents[1]
+BLOCK = re.compile(r"^```(append|create|insert|run|expect) ?(.*?)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
+TEXT = (TREE / "DEVELOPERS.md").read_text("utf-8")
+SECTION = TEXT.split("\n## Recipes\n", 1)[1].split("\n## ", 1)[0]
+RECIPES = {part.partition("\n")[0].strip(): part for part in SECTION.split("\n### ")[1:]}
+WANTED = {"Add a wire", "Add a gas", "Add a time standard", "Add a cost line", "Add a sheet", "Add a route"}
+
+
+def test_every_recipe_is_there() -> None:
+    assert set(RECIPES) >= WANTED
+
+
+def _insert(path: Path, body: str) -> None:
+    anchor, new = body.split("\n---\n", 1)
+    text = path.read_text("utf-8")
+    assert text.count(anchor) == 1, f"{path}: the recipe's line stands {text.count(anchor)} times"
+    path.write_text(text.replace(anchor, f"{anchor}\n{new.rstrip()}"), "utf-8")
+
+
+def _run(tree: Path, body: str) -> str:
+    words = shlex.split(body.strip())
+    assert words[0] == "python"
+    done = subprocess.run(
+        [sys.executable, *words[1:]], cwd=tree, capture_output=True, text=True, check=False, timeout=120
+    )
+    assert done.returncode == 0, done.stderr
+    return done.stdout
+
+
+@pytest.mark.parametrize("name", sorted(RECIPES))
+def test_a_recipe_does_what_it_says(name: str, tmp_path: Path) -> None:
+    for part in ("api", "estimator", "exports", "sample_jobs"):
+        shutil.copytree(TREE / part, tmp_path / part, ignore=shutil.ignore_patterns("__pycache__"))
+    printed, expected = "", []
+    for kind, where, body in BLOCK.findall(RECIPES[name]):
+        if kind == "append":
+            with (tmp_path / where).open("a", encoding="utf-8") as file:
+                file.write(body)
+        elif kind == "create":
+            (tmp_path / where).write_text(body, "utf-8")
+        elif kind == "insert":
+            _insert(tmp_path / where, body)
+        elif kind == "run":
+            printed += _run(tmp_path, body)
+        else:
+            expected.append(body.strip())
+    assert expected, "a recipe says what to expect"
+    for text in expected:
+        assert text in printed
