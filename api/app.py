@@ -7,7 +7,7 @@ from fastapi import FastAPI
 from api.describe import components
 from api.guard import Guard
 from api.problems import KINDS, answer_problem
-from api.routes import estimates, explanations, health
+from api.routes import choices, estimates, explanations, health
 from estimator.write import ENGINE
 
 __all__ = ["Service", "create_app"]
@@ -37,7 +37,7 @@ def create_app() -> Service:
     )
     for kind in KINDS:
         app.add_exception_handler(kind, answer_problem)
-    for room in (estimates, explanations, health):
+    for room in (estimates, explanations, choices, health):
         app.include_router(room.router)
     app.add_middleware(Guard)
     return app

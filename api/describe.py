@@ -5,6 +5,7 @@ from typing import Any, Literal
 from pydantic import BaseModel, ConfigDict, TypeAdapter
 
 from estimator.document import Estimate
+from estimator.document_choice import Comparison, Order
 from estimator.job import Job
 
 __all__ = ["body_of", "components", "reply"]
@@ -101,15 +102,28 @@ def _question() -> Schema:
     return {"type": "object", "properties": said, "required": ["job", "key"], "additionalProperties": False}
 
 
-def _estimate() -> dict[str, Schema]:
-    """Return the estimate document."""
-    schema = TypeAdapter(Estimate).json_schema(ref_template=_template("Estimate"), mode="serialization")
-    return _named(schema, "Estimate")
+def _typed(document: Any) -> dict[str, Schema]:  # noqa: ANN401  # a typed document
+    """Return the schema of a typed document and its parts."""
+    name = document.__name__
+    return _named(TypeAdapter(document).json_schema(ref_template=_template(name), mode="serialization"), name)
+
+
+def _basket() -> Schema:
+    """Return what an order is asked with."""
+    item = {"item": {"type": "string"}, "on_hand": {"type": "number", "minimum": 0}}
+    row = {"type": "object", "properties": {**item, "pack_size": {"type": "number", "exclusiveMinimum": 0}}}
+    said = {
+        "jobs": {"type": "array", "minItems": 1, "items": {"$ref": "#/components/schemas/Job"}},
+        "stock": {"type": "array", "items": {**row, "required": ["item", "on_hand"]}},
+        "service_level": {"type": "number", "exclusiveMinimum": 0, "exclusiveMaximum": 1, "default": 0.95},
+    }
+    return {"type": "object", "properties": said, "required": ["jobs"], "additionalProperties": False}
 
 
 def components() -> dict[str, Schema]:
     """Return every schema that routes refer to."""
-    found = _job() | _estimate() | {"Question": _question()}
+    found = _job() | _typed(Estimate) | _typed(Comparison) | _typed(Order)
+    found |= {"Question": _question(), "Basket": _basket()}
     for model in (Problem, Health, Explanation):
         schema = TypeAdapter(model).json_schema(ref_template=_template(model.__name__), mode="serialization")
         found |= _named(schema, model.__name__)
@@ -122,7 +136,8 @@ def body_of(component: str, examples: Schema) -> Schema:
     return {"requestBody": {"required": True, "content": content}}
 
 
-def reply(component: str, description: str) -> dict[int | str, dict[str, Any]]:
-    """Return the description of a route's good answer."""
-    content = {JSON: {"schema": {"$ref": f"#/components/schemas/{component}"}}}
+def reply(component: str, description: str, *others: str) -> dict[int | str, dict[str, Any]]:
+    """Return the description of a route's good answer, as JSON and in other media types."""
+    content: dict[str, Any] = {JSON: {"schema": {"$ref": f"#/components/schemas/{component}"}}}
+    content |= {other: {"schema": {"type": "string", "format": "binary"}} for other in others}
     return {200: {"description": description, "content": content}}

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-__all__ = ["JOBS", "QUESTIONS"]
+__all__ = ["BASKETS", "CHOICES", "JOBS", "QUESTIONS"]
 
 MEASURED: dict[str, Any] = {
     "reference": "EX-1",
@@ -46,5 +46,25 @@ QUESTIONS: dict[str, Any] = {
     "deposit": {
         "summary": "Weld metal of bore A",
         "value": {"job": MEASURED, "key": "bores.A.buildup.deposit_mass_kg"},
+    },
+}
+ECONOMICS: dict[str, Any] = {
+    "discount_rate": 0.08,
+    "hours_per_year": 1800,
+    "downtime_cost": "140 EUR/h",
+    "repair": {"life": "6000 h", "downtime": "16 h"},
+    "replace": {"price": "7800 EUR", "life": "10000 h", "downtime": "30 h", "lead_time": "21 day"},
+}
+CHOICES: dict[str, Any] = {
+    "new part": {"summary": "Repair against a new part", "value": {**MEASURED, "economics": ECONOMICS}},
+}
+BASKETS: dict[str, Any] = {
+    "two jobs": {
+        "summary": "Two jobs, some tips on hand",
+        "value": {
+            "jobs": [MEASURED, QUICK],
+            "stock": [{"item": "tip", "on_hand": 2, "pack_size": 5}],
+            "service_level": 0.95,
+        },
     },
 }

@@ -166,6 +166,11 @@ class PriceBook(Document):
         names = {table: self.facts.rows(table) for table in ("steels", "wires", "gases")}
         return {**names, "currency": self.currency}
 
+    @property
+    def document(self) -> dict[str, Any]:
+        """The whole book as a document."""
+        return self._document
+
     @functools.cached_property
     def digest(self) -> str:
         """The hash of the book as it stands, the user's own rows included."""

@@ -14,6 +14,7 @@ __all__ = [
     "head",
     "heading",
     "money_form",
+    "money_places",
     "note",
     "plain",
     "text",
@@ -78,7 +79,7 @@ class Sheet:
     charts: tuple[Chart, ...] = field(default=())
 
 
-WIDTH_OF_A_CHARACTER = 1.05
+WIDTH_OF_A_CHARACTER = 0.95
 
 
 def plain(*values: Value | Formula, form: str | None = None) -> Row:
@@ -88,7 +89,7 @@ def plain(*values: Value | Formula, form: str | None = None) -> Row:
 
 def head(*names: str) -> Row:
     """Return the header row of a table."""
-    return Row(tuple(Cell(name, "head") for name in names))
+    return Row(tuple(Cell(name, "head") for name in names), lines=2)
 
 
 def title(words: str, columns: int) -> Row:
@@ -119,7 +120,12 @@ def note(words: str, columns: int, width: float) -> Row:
 
 def money_form(estimate: dict[str, Any]) -> str:
     """Return the number format of the estimate's currency, by the places its amounts have."""
-    places = len(str(estimate["price"]["total"]).partition(".")[2])
+    return money_places(str(estimate["price"]["total"]))
+
+
+def money_places(amount: str) -> str:
+    """Return the number format of amounts with as many places as that one."""
+    places = len(amount.partition(".")[2])
     return "#,##0" + ("." + "0" * places if places else "")
 
 

@@ -39,6 +39,7 @@ def _styles() -> dict[str, NamedStyle]:
     shade, sand = PatternFill("solid", fgColor=PALE), PatternFill("solid", fgColor=SAND)
     return {
         "plain": look("plain", alignment=plain),
+        "word": look("word", alignment=Alignment(horizontal="left", vertical="top", indent=1)),
         "text": look("text", alignment=wrap),
         "note": look("note", size=9, color="FF6B766F", alignment=wrap),
         "faint": look("faint", size=9, color="FF6B766F", alignment=plain),
@@ -64,7 +65,8 @@ def _fill(place: Written, cell: Cell, book: Workbook, sheet: str) -> Formula | N
         place.data_type = "s"
     else:
         place.value = cell.value
-    place.style = f"bw_{cell.look}"
+    word = cell.look == "plain" and isinstance(cell.value, str)
+    place.style = "bw_word" if word else f"bw_{cell.look}"
     if isinstance(cell.value, str) and cell.value.startswith(RISKY):
         place.quotePrefix = True
     if cell.form:

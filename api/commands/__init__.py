@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from api.commands import estimate, explain, pricebook, serve
+from api.commands import compare, diff, estimate, explain, order, pricebook, quote, serve
 from api.commands.edge import REFUSED, stop
 from api.commands.later import LATER, refusal
 
@@ -22,6 +22,10 @@ app = typer.Typer(
     add_completion=False,
 )
 app.command("estimate")(estimate.estimate)
+app.command("quote")(quote.quote)
+app.command("compare")(compare.compare)
+app.command("order")(order.order)
+app.command("diff")(diff.diff)
 app.command("explain")(explain.explain)
 app.command("pricebook")(pricebook.pricebook)
 app.command("serve")(serve.serve)

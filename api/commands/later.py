@@ -7,9 +7,6 @@ from api.commands.edge import WRONG, stop
 __all__ = ["LATER", "refusal"]
 
 LATER = {
-    "quote": "The quote as a workbook.",
-    "compare": "Repair against sleeve and replacement.",
-    "order": "What to order for several jobs.",
     "intake": "A workbook to fill in on site.",
     "read": "A filled workbook back into a job document.",
     "token": "Who may use the service.",

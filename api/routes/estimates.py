@@ -1,6 +1,7 @@
 """POST /api/estimates: a job document in, its estimate out; nothing is kept."""
 
 from fastapi import APIRouter, Request, Response
+from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
 
 from api.describe import body_of, reply
@@ -14,6 +15,7 @@ __all__ = ["router"]
 
 router = APIRouter()
 LATER = ("pricebook", "spread")  # query parameters
+JSON_KINDS = {"application/json", "application/*"}
 WORKBOOK = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
 
@@ -23,18 +25,31 @@ WORKBOOK = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
     operation_id="estimate",
     response_class=Response,
     openapi_extra=body_of("Job", JOBS),
-    responses=reply("Estimate", "The estimate.") | declared(400, 403, 406, 409, 413, 415, 421, 422, 500),
+    responses=reply("Estimate", "The estimate, or its quote workbook.", WORKBOOK)
+    | declared(400, 403, 406, 409, 413, 415, 421, 422, 500),
 )
 async def estimate_job(request: Request) -> Response:
-    """Return what the job in the body takes and costs."""
-    _refuse_workbook(request.headers.get("accept", ""))
+    """Return what the job in the body takes and costs: JSON, or a workbook where `Accept` asks for one."""
+    as_workbook = _wants_workbook(request.headers.get("accept", ""))
     refuse_parameters(request, LATER)
     body = await json_body(request)
+    if as_workbook:
+        return Response(await run_in_threadpool(_workbook, body), media_type=WORKBOOK)
     return answer(await computed(len(body), estimate, body, read_pricebook()))
 
 
-def _refuse_workbook(accept: str) -> None:
-    """Raise 406 where a workbook is asked for and JSON is not."""
-    kinds = {part.partition(";")[0].strip().lower() for part in accept.split(",")}
-    if WORKBOOK in kinds and "application/json" not in kinds:
+def _workbook(body: bytes) -> bytes:
+    from exports.sheets import QUOTE  # noqa: PLC0415  # the workbook library is only loaded by who asks for one
+    from exports.workbook import quote_workbook  # noqa: PLC0415  # the same
+
+    return quote_workbook(estimate(body, read_pricebook()), QUOTE)
+
+
+def _wants_workbook(accept: str) -> bool:
+    """Return whether a workbook is asked for rather than JSON; raise 406 where neither will do."""
+    kinds = {part.partition(";")[0].strip().lower() for part in accept.split(",") if part.strip()}
+    if WORKBOOK in kinds and not kinds & JSON_KINDS:
+        return True
+    if kinds and not kinds & {*JSON_KINDS, WORKBOOK, "*/*"}:
         raise HTTPException(406)
+    return False

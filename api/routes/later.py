@@ -5,10 +5,8 @@ __all__ = ["LATER", "is_later"]
 LATER = (
     "/",
     "/api/calibration",
-    "/api/comparisons",
     "/api/intake",
     "/api/jobs",
-    "/api/orders",
     "/api/quotes",
     "/metrics",
 )

@@ -6,7 +6,8 @@ from exports.cells import Row, Sheet, blank, heading, note, text, title
 
 __all__ = ["sheet"]
 
-COLUMNS, WIDTHS = 1, (92.0,)
+COLUMNS, WIDTHS = 3, (34.0, 30.0, 28.0)
+WIDTH = sum(WIDTHS)
 SOURCES = (
     "Limits of size: ISO 286-1 tables. Carbon equivalents: IIW, and CET of EN 1011-2. Preheat: EN 1011-2 method B.",
     "Heat input: EN 1011-1, k = 0.8. Wire feed and voltage: lines through published setting charts, scatter stated.",
@@ -18,14 +19,14 @@ SOURCES = (
 
 
 def _list(name: str, items: list[str]) -> list[Row]:
-    return [blank(), heading(name, COLUMNS), *(text(f"-  {one}", COLUMNS, WIDTHS[0]) for one in items)] if items else []
+    return [blank(), heading(name, COLUMNS), *(text(f"-  {one}", COLUMNS, WIDTH) for one in items)] if items else []
 
 
 def sheet(estimate: dict[str, Any]) -> Sheet:
     """Return the sheet of assumptions and sources."""
     rows = [title(f"What the figures of {estimate['reference']} stand on", COLUMNS)]
     book = estimate["pricebook"]
-    rows.append(note(f"Price book: {book['name']}. {book['note']}", COLUMNS, WIDTHS[0]))
+    rows.append(note(f"Price book: {book['name']}. {book['note']}", COLUMNS, WIDTH))
     frozen = len(rows)
     rows += _list("Warnings", estimate["warnings"])
     rows += _list("Assumptions", estimate["assumptions"])

@@ -6,20 +6,19 @@ from exports.cells import Sheet, blank, heading, note, text, title
 
 __all__ = ["sheet"]
 
-COLUMNS, WIDTHS = 1, (92.0,)
+COLUMNS, WIDTHS = 3, (34.0, 30.0, 28.0)
+WIDTH = sum(WIDTHS)
 
 
 def sheet(estimate: dict[str, Any]) -> Sheet:
     """Return the sheet of cautions."""
     rows = [title("Before the work begins", COLUMNS)]
     rows.append(
-        note(
-            "Not a welding procedure and no legal advice: local codes and licensed practice decide.", COLUMNS, WIDTHS[0]
-        )
+        note("Not a welding procedure and no legal advice: local codes and licensed practice decide.", COLUMNS, WIDTH)
     )
     frozen = len(rows)
-    rows += [blank(), *(text(f"-  {one}", COLUMNS, WIDTHS[0]) for one in estimate["cautions"])]
+    rows += [blank(), *(text(f"-  {one}", COLUMNS, WIDTH) for one in estimate["cautions"])]
     rows += [blank(), heading("Filter shade at least", COLUMNS)]
     for one in estimate["shades"]:
-        rows.append(text(f"{one['range']}: shade {one['minimum_shade']:g} ({one['source']})", COLUMNS, WIDTHS[0]))
+        rows.append(text(f"{one['range']}: shade {one['minimum_shade']:g} ({one['source']})", COLUMNS, WIDTH))
     return Sheet("Cautions", WIDTHS, tuple(rows), frozen)

@@ -69,7 +69,7 @@ def sheet(estimate: dict[str, Any]) -> Sheet:
         rows.append(note(f"DEMO FIGURES. {book['note']}", COLUMNS, WIDTH))
     else:
         rows.append(note(book["note"], COLUMNS, WIDTH))
-    head = len(rows)
+    frozen = len(rows)
     rows += [blank(), *_pair("Job", job["title"]), *_pair("Customer", job["customer"])]
     rows += [
         *_pair("Machine", machine.get("description")),
@@ -81,4 +81,4 @@ def sheet(estimate: dict[str, Any]) -> Sheet:
     rows += _list("Included", scope["included"])
     rows += _list("Not included", scope["excluded"])
     rows += _list("Left to the customer", scope["customer"])
-    return Sheet("Offer", WIDTHS, tuple(rows), head)
+    return Sheet("Offer", WIDTHS, tuple(rows), frozen)

@@ -97,4 +97,4 @@ def sheet(estimate: dict[str, Any]) -> Sheet:
     rows += [_line(line, FIRST + n, estimate) for n, line in enumerate(estimate["cost"]["lines"])]
     last = len(rows)
     rows += [blank(), *_made(estimate, last)]
-    return Sheet("Price", WIDTHS, tuple(rows), 3, wide=True)
+    return Sheet("Price", WIDTHS, tuple(rows), 3)

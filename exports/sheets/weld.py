@@ -38,7 +38,7 @@ KEYS = (
 )
 WIDTHS = (13.0, 10.0, 12.0, 8.0, 8.0, 8.0, 10.0, 8.0, 8.0, 18.0, 10.0, 10.0, 9.0)
 COLUMNS, WIDTH = len(WIDTHS), sum(WIDTHS)
-FORMS = (None, "0.0", "0", "0", "0.0", "0.0", "0", "0.00", "0", None, "0.0", "0.0", "0.0")
+FORMS = (None, "0.00", "0", "0", "0.0", "0.0", "0", "0.00", "0", None, "0.0", "0.0", "0.0")
 
 
 def _row(look: str = "plain", **values: Any) -> Row:  # noqa: ANN401  # texts and numbers

@@ -1,0 +1,46 @@
+"""`boreworth quote`: the quote of a job as a workbook."""
+
+from enum import StrEnum
+from typing import Annotated
+
+import typer
+
+from api.commands.edge import AsJson, BookFile, JobFile, faults_in, print_json, read_book, read_file, say, write_file
+
+__all__ = ["Paper", "quote"]
+
+
+class Paper(StrEnum):
+    """Paper that the workbook's pages are set for."""
+
+    A4 = "a4"
+    LETTER = "letter"
+
+
+def quote(
+    job: JobFile,
+    out: Annotated[str, typer.Option(metavar="QUOTE.xlsx", help="Where the workbook goes.")],
+    as_json: AsJson = False,
+    paper: Annotated[Paper, typer.Option(help="Paper the pages are set for.")] = Paper.A4,
+    pricebook: BookFile = None,
+) -> None:
+    """Write the quote of a job as a workbook."""
+    book = read_book(pricebook)
+    document = read_file(job)
+    with faults_in(job):
+        from estimator.estimate import estimate
+
+        found = estimate(document, book)
+    from exports.sheets import QUOTE
+    from exports.workbook import quote_workbook
+
+    sheets = [build(found).name for build in QUOTE]
+    write_file(out, quote_workbook(found, QUOTE, paper.value))
+    for warning in found["warnings"]:
+        say(f"{job}: warning: {warning}")
+    if as_json:
+        print_json({"file": out, "sheets": sheets, "estimate": found})
+    else:
+        price = found["price"]
+        say(f"{out}: {', '.join(sheets)}")
+        say(f"price with tax {price['currency']} {price['total']}")

@@ -1,0 +1,120 @@
+"""Pages for people beside the estimate: which way is cheapest, what to order, what moved a price."""
+
+import textwrap
+from typing import Any
+
+from exports.format import amount, number
+
+__all__ = ["causes_page", "comparison_page", "order_page"]
+
+WIDE = 92
+SAID = {"repair": "repair on site", "sleeve": "fit a sleeve", "replace": "a new part"}
+
+
+def _list(name: str, items: list[str]) -> list[str]:
+    lines = [textwrap.fill(item, WIDE, initial_indent="  - ", subsequent_indent="    ") for item in items]
+    return ["", name, *lines] if items else []
+
+
+def _invented(book: dict[str, Any]) -> list[str]:
+    return (
+        ["", *textwrap.wrap(f"ALL PRICES ARE INVENTED. {book['note']}", WIDE, initial_indent="!! ")]
+        if book["invented"]
+        else []
+    )
+
+
+def _choices(found: dict[str, Any]) -> list[str]:
+    lines = [f"  {'':<16}{'first cost':>16}{'downtime':>12}{'lost by it':>16}{'lasts':>12}{'a year':>16}"]
+    for choice in found["choices"]:
+        name, currency = SAID[choice["name"]], found["currency"]
+        if not choice["feasible"]:
+            lines.append(f"  {name:<16}not possible: {'; '.join(choice['reasons'])}")
+            continue
+        cells = (
+            amount(choice["first_cost"], currency),
+            f"{number(choice['downtime_h'], 0)} h",
+            amount(choice["downtime_cost"], currency),
+            f"{number(choice['life_years'], 1)} years",
+            amount(choice["annual_cost"], currency),
+        )
+        widths = (16, 12, 16, 12, 16)
+        lines.append(f"  {name:<16}" + "".join(f"{cell:>{width}}" for cell, width in zip(cells, widths, strict=True)))
+    return lines
+
+
+def _even(found: dict[str, Any]) -> list[str]:
+    even, currency, said = found["break_even"], found["currency"], []
+    if even["replacement_price"] is not None:
+        said.append(f"a new part becomes the better buy below {amount(even['replacement_price'], currency)}")
+    if even["repair_life_h"] is not None:
+        said.append(f"the repair pays as long as it lasts {number(even['repair_life_h'], 0)} h or more")
+    if even["downtime_cost_per_h"] is not None:
+        hour = f"{float(even['downtime_cost_per_h']):.2f}"
+        said.append(f"repair and new part cost the same where an hour of downtime costs {amount(hour, currency)}")
+    return said + list(even["reasons"])
+
+
+def comparison_page(found: dict[str, Any]) -> str:
+    """Return the page a fleet manager reads of a comparison document."""
+    title = f"REPAIR OR REPLACE  {found['reference']}"
+    lines = [title, "=" * len(title), *_invented(found["pricebook"]), ""]
+    if found["best"] is None:
+        lines.append("None of the ways can be costed as described.")
+    else:
+        best = next(choice for choice in found["choices"] if choice["name"] == found["best"])
+        year = amount(best["annual_cost"], found["currency"])
+        lines.append(f"Cheapest over the years: {SAID[found['best']]}, {year} a year.")
+        lines += [f"  {reason}" for reason in found["reasons"]]
+    lines += ["", *_choices(found)]
+    basis = f"{100 * found['discount_rate']:g} % a year, {number(found['hours_per_year'], 0)} machine hours a year"
+    hour = amount(f"{found['downtime_cost_per_h']:.2f}", found["currency"])
+    lines += ["", f"Reckoned at {basis}, an hour of downtime at {hour}; cost at the end of each year,"]
+    lines += ["first cost and downtime spread over the life. Repair is its price before tax."]
+    lines += _list("What would turn it", _even(found)) + _list("Mind", found["warnings"])
+    return "\n".join([*lines, ""])
+
+
+def order_page(found: dict[str, Any]) -> str:
+    """Return the list a field lead packs and orders by, of an order document."""
+    title = f"TO TAKE AND TO ORDER  {found['jobs']} job{'s' if found['jobs'] > 1 else ''}"
+    lines = [title, "=" * len(title), f"Enough in {100 * found['service_level']:g} of 100 cases, item by item.", ""]
+    lines.append(
+        f"  {'item':<28}{'expected':>12}{'to take':>12}{'on hand':>12}{'packs':>8}{'to order':>14}{'cost':>16}"
+    )
+    for line in found["lines"]:
+        places = 2 if line["unit"] == "each" else 1
+        unit = "" if line["unit"] == "each" else f" {line['unit']}"
+        cells = (
+            (number(line["expected"], places), 12),
+            (number(line["to_cover"], 0 if line["unit"] == "each" else 1), 12),
+            (number(line["on_hand"], 0), 12),
+            (str(line["packs"]), 8),
+            (f"{number(line['quantity'], 0)}{unit}", 14),
+            (amount(line["cost"], found["currency"]) if "cost" in line else "", 16),
+        )
+        lines.append(f"  {line['item']:<28}" + "".join(f"{cell:>{width}}" for cell, width in cells))
+        lines += [f"    article {line['article']}"] if line.get("article") else []
+    if "total" in found:
+        lines += ["", f"  to order in all {amount(found['total'], found['currency'])}"]
+    return "\n".join([*lines, *_list("Mind", found["warnings"]), ""])
+
+
+def _or_nothing(text: str | None) -> str:
+    return "(nothing)" if text is None else text
+
+
+def causes_page(found: dict[str, Any]) -> str:
+    """Return the page of what moved a price."""
+    first, second, currency = found["first"], found["second"], found["currency"]
+    title = f"WHAT MOVED THE PRICE  {first['reference']} to {second['reference']}"
+    lines = [title, "=" * len(title), ""]
+    lines.append(f"  from {amount(first['total'], currency)} to {amount(second['total'], currency)} with tax")
+    for cause in found["causes"]:
+        lines.append(f"  {cause['moved']:>12}  {', '.join(cause['keys'])}")
+        for before, after in zip(cause["from"], cause["to"], strict=True):
+            lines.append(f"  {'':12}    {_or_nothing(before)} -> {_or_nothing(after)}")
+        parts = ", ".join(f"{line['code']} {line['moved']}" for line in cause["lines"])
+        lines += [f"  {'':12}    cost lines: {parts}"] if parts else []
+    lines += [f"  {found['difference']:>12}  in all", "", *textwrap.wrap(f"({found['order']})", WIDE), ""]
+    return "\n".join(lines)
