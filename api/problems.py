@@ -25,7 +25,7 @@ SAID = {
     403: "The request changes something and comes from another origin.",
     404: "There is nothing at this path.",
     405: "This path does not take this method.",
-    406: "Not built yet: the answer as a workbook.",
+    406: "Neither JSON nor a workbook is asked for.",
     409: "The job must not be welded as described, or no plan is possible.",
     413: "The body is larger than 2 MB.",
     415: "The body must be JSON: send it as application/json in UTF-8, not compressed.",

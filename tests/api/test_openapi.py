@@ -14,7 +14,7 @@ from schemathesis.checks import CHECKS
 from starlette.testclient import TestClient
 
 from api.app import create_app
-from api.routes import estimates, explanations, health
+from api.routes import choices, estimates, explanations, health
 from estimator.job import Job
 from tests.api.service import JSON, SAMPLES, WORKBOOK, client, job, refused_job
 
@@ -53,7 +53,8 @@ def body_schema(path: str) -> dict[str, Any]:
 
 def test_every_post_has_examples() -> None:
     posts = {path for path, method in OPERATIONS if method == "post"}
-    assert posts == {"/api/estimates", "/api/explanations"} == {str(example.values[0]) for example in EXAMPLES}
+    wanted = {"/api/estimates", "/api/explanations", "/api/comparisons", "/api/orders"}
+    assert posts == wanted == {str(example.values[0]) for example in EXAMPLES}
 
 
 @pytest.mark.parametrize(("path", "name", "value"), EXAMPLES)
@@ -84,7 +85,8 @@ def test_a_job_is_described_as_it_is_sent() -> None:
 def test_every_good_answer_has_a_schema_and_every_other_one_is_a_problem() -> None:
     for path, method in OPERATIONS:
         for status, said in DESCRIPTION["paths"][path][method]["responses"].items():
-            (kind,) = said["content"]
+            kind, *others = said["content"]
+            assert others in ([], [WORKBOOK])
             assert kind == ("application/json" if status.startswith("2") else "application/problem+json")
             assert not holds(said["content"][kind]["schema"], {}), (path, status)
 
@@ -132,6 +134,11 @@ def _gets(path: str) -> dict[tuple[str, str, int], dict[str, Any]]:
     }
 
 
+def costed_job() -> dict[str, object]:
+    """Return a job with what a comparison needs."""
+    return {**job(), "economics": {"discount_rate": 0.08, "hours_per_year": 1800, "repair": {"life": "6000 h"}}}
+
+
 def _question(document: object) -> dict[str, object]:
     return {"job": document, "key": "price.total"}
 
@@ -139,11 +146,20 @@ def _question(document: object) -> dict[str, object]:
 REQUESTS = {
     **_posts("/api/estimates", job(), refused_job(), {}),
     **_posts("/api/explanations", _question(job()), _question(refused_job()), {}),
-    ("/api/estimates", "post", 406): {"content": json.dumps(job()), "headers": JSON | {"accept": WORKBOOK}},
+    **_posts("/api/comparisons", costed_job(), None, {}),
+    **_posts("/api/orders", {"jobs": [job()]}, {"jobs": [refused_job()]}, {}),
+    ("/api/estimates", "post", 406): {"content": json.dumps(job()), "headers": JSON | {"accept": "text/csv"}},
     **_gets("/health"),
     **_gets("/ready"),
     ("/ready", "get", 503): {},
 }
+BREAKABLE = [
+    (estimates, "estimate"),
+    (explanations, "explained"),
+    (choices, "compare"),
+    (choices, "order"),
+    (health, "answer"),
+]
 DECLARED = [
     (path, method, int(status))
     for path, method in OPERATIONS
@@ -156,7 +172,7 @@ def test_every_status_declared_occurs_as_declared(
     service: TestClient, monkeypatch: pytest.MonkeyPatch, path: str, method: str, status: int
 ) -> None:
     if status == 500:
-        for module, name in [(estimates, "estimate"), (explanations, "explained"), (health, "answer")]:
+        for module, name in BREAKABLE:
             monkeypatch.setattr(module, name, _broken)
     if status == 503:
         monkeypatch.setattr(health, "read_pricebook", _broken)

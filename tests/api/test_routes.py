@@ -1,11 +1,13 @@
 """The routes: what the engine says, unchanged; and every fault as one kind of problem document."""
 
+import io
 import json
 import threading
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
+import openpyxl
 import pytest
 from pydantic_core import to_json
 from starlette.testclient import TestClient
@@ -110,11 +112,37 @@ def test_a_parameter_is_never_ignored(service: TestClient, query: str, path: str
     assert said in message
 
 
-def test_a_workbook_is_not_built_yet(service: TestClient) -> None:
+def test_a_workbook_comes_where_it_is_asked_for(service: TestClient) -> None:
     response = post(service, job(), accept=WORKBOOK)
-    problem_of(response, 406)
-    assert "not built yet" in response.json()["detail"].lower()
-    assert post(service, job(), accept=f"application/json, {WORKBOOK};q=0.5").status_code == 200
+    assert (response.status_code, response.headers["content-type"]) == (200, WORKBOOK)
+    assert "Price" in openpyxl.load_workbook(io.BytesIO(response.content)).sheetnames
+    both = post(service, job(), accept=f"application/json, {WORKBOOK};q=0.5")
+    assert both.headers["content-type"] == "application/json"
+    problem_of(post(service, job(), accept="text/csv"), 406)
+    problem_of(post(service, refused_job(), accept=WORKBOOK), 409)
+
+
+def test_a_comparison_is_made(service: TestClient) -> None:
+    costs = {"discount_rate": 0.08, "hours_per_year": 1800, "repair": {"life": "6000 h", "downtime": "16 h"}}
+    found = post(service, {**job(), "economics": costs}, "/api/comparisons").json()
+    assert [choice["name"] for choice in found["choices"]] == ["repair", "sleeve", "replace"]
+    assert found["best"] == "repair"
+    refused = post(service, {**refused_job(), "economics": costs}, "/api/comparisons").json()
+    assert refused["choices"][0]["feasible"] is False
+    assert problem_of(post(service, job(), "/api/comparisons"), 422)[0][0] == "economics"
+
+
+def test_an_order_is_made(service: TestClient) -> None:
+    body = {"jobs": [job(), job()], "stock": [{"item": "tip", "on_hand": 50}], "service_level": 0.9}
+    lines = {line["item"]: line for line in post(service, body, "/api/orders").json()["lines"]}
+    assert (lines["tip"]["packs"], lines["tip"]["on_hand"]) == (0, 50)
+    wrong = {"jobs": [job(), {}], "stock": [{"item": "tipp", "on_hand": -1}], "service_level": 1}
+    assert {path for path, _ in problem_of(post(service, wrong, "/api/orders"), 422)} == {
+        "service_level",
+        "stock.0.item",
+        "stock.0.on_hand",
+    }
+    assert problem_of(post(service, {"jobs": [job(), {}]}, "/api/orders"), 422)[0][0].startswith("jobs.1.")
 
 
 def test_a_large_document_is_computed_beside_the_event_loop(
@@ -182,7 +210,7 @@ def test_a_path_without_anything_is_404_and_a_promised_one_says_so(service: Test
         response = service.get(path, follow_redirects=False)
         problem_of(response, 404)
         assert said in response.json()["detail"]
-    for path in ("/", "/metrics", "/api/jobs", "/api/jobs/1/quotes", "/api/orders", "/api/quotes/7.xlsx"):
+    for path in ("/", "/metrics", "/api/jobs", "/api/jobs/1/quotes", "/api/quotes/7.xlsx"):
         response = service.get(path)
         problem_of(response, 404)
         assert response.json()["detail"] == "Not built yet."
