@@ -3,13 +3,14 @@
 import csv
 import io
 import math
+import re
 from collections.abc import Iterable, Sequence
 from decimal import Decimal
 from statistics import NormalDist
 from typing import Any
 
 from estimator.either import whole_up
-from estimator.errors import DocumentError, Fault, JobRefusedError, nearest
+from estimator.errors import DocumentError, Fault, JobRefusedError, OutOfRangeError, nearest, require_range
 from estimator.estimate import estimate
 from estimator.express import money
 from estimator.formula import formula
@@ -22,7 +23,25 @@ __all__ = ["bulk_cover", "order", "poisson_cover", "read_stock"]
 
 PARTS = {"tips": "tip", "nozzles": "nozzle", "inserts": "insert"}
 STOCK_KEYS = ("item", "on_hand", "pack_size")
-LARGEST, LARGE_MEAN = 1e9, 500.0
+SMALLEST_PACK, LARGEST, LARGEST_MEAN = 1e-3, 1e9, 1e7
+EVEN_ODDS = 0.5
+PLAIN = re.compile(r"[+-]?[0-9]+(\.[0-9]+)?")
+
+
+def _likelihoods(mean: float) -> tuple[int, list[float]]:
+    """Return the lowest number and the Poisson likelihoods from there on, as parts of the highest, until they vanish."""
+    middle = int(mean)
+    below, above, number, likelihood = list[float](), [1.0], middle, 1.0
+    while number > 0 and likelihood > 0:
+        likelihood *= number / mean
+        below.append(likelihood)
+        number -= 1
+    number, likelihood = middle, 1.0
+    while likelihood > 0:
+        number += 1
+        likelihood *= mean / number
+        above.append(likelihood)
+    return middle - len(below), below[::-1] + above
 
 
 @formula(
@@ -31,19 +50,41 @@ LARGEST, LARGE_MEAN = 1e9, 500.0
 def poisson_cover(expected: float, service_level: float) -> int:
     """Number of parts that covers the demand at a service level. [-]
 
-    Each term is made from its logarithm, so that large means do not underflow.
+    Likelihoods are taken against the highest one and summed from the small end, so that neither a large mean nor a
+    level near one costs digits.
+
+    Parameters
+    ----------
+    expected
+        Above 0, up to 10 000 000. [-]
+    service_level
+        Above 0, below 1. [-]
+
+    Raises
+    ------
+    OutOfRangeError
+        If an argument is outside its range.
+
+    Examples
+    --------
+    >>> poisson_cover(3.0, 0.64), poisson_cover(3.0, 0.65)
+    (3, 4)
     """
-    if expected <= 0:
-        return 0
-    number, logarithm = 0, math.log(expected)
-    if expected > LARGE_MEAN:  # nothing of the sum lies more than forty deviations below the mean
-        number = max(0, int(expected - 40 * math.sqrt(expected)))
-    total, most = 0.0, expected + 60 * math.sqrt(expected) + 200
-    while number < most:
-        total += math.exp(number * logarithm - expected - math.lgamma(number + 1))
-        if total >= service_level:
+    require_range("expected", expected, LARGEST_MEAN)
+    require_range("service_level", service_level, math.nextafter(1.0, 0.0))
+    lowest, likelihoods = _likelihoods(expected)
+    whole, total = math.fsum(likelihoods), 0.0
+    if service_level < EVEN_ODDS:
+        for number, likelihood in enumerate(likelihoods, lowest):
+            total += likelihood
+            if total >= service_level * whole:
+                return number
+    room, number = (1 - service_level) * whole, lowest + len(likelihoods) - 1
+    for likelihood in reversed(likelihoods):
+        total += likelihood
+        if total > room:
             break
-        number += 1
+        number -= 1
     return number
 
 
@@ -53,24 +94,45 @@ def bulk_cover(expected: float, scatter: float, z: float) -> float:
     return expected * max(1.0, 1 + z * scatter)
 
 
+def _rows(text: str) -> list[tuple[int, list[str]]]:
+    """Return the cells of every line that holds any, with the number of the line."""
+    reader = csv.reader(io.StringIO(text.removeprefix("\ufeff"), newline=""), strict=True)
+    try:
+        rows = [(reader.line_num, [cell.strip() for cell in row]) for row in reader]
+    except csv.Error as error:
+        raise DocumentError([Fault("stock", f"is no CSV at line {reader.line_num}: {error}")]) from None
+    return [(line, cells) for line, cells in rows if any(cells)]
+
+
+def _cell(text: str, path: str, line: int) -> tuple[float | None, list[Fault]]:
+    """Return the number in a cell; None for an empty one."""
+    if not text or PLAIN.fullmatch(text):
+        return (float(text) if text else None), []
+    hint = "with a decimal point, not a comma" if "," in text else "for instance 12, in the item's own unit"
+    return None, [Fault(path, f"line {line}: {text[:40]!r} is no plain number; write it {hint}")]
+
+
 def read_stock(text: str) -> list[dict[str, Any]]:
-    """Return the stock of a CSV text with the header item,on_hand,pack_size; raise `DocumentError` with every fault."""
-    rows = list(csv.reader(io.StringIO(text.removeprefix("\ufeff"))))
-    rows = [[cell.strip() for cell in row] for row in rows if any(cell.strip() for cell in row)]
-    if not rows or tuple(rows[0]) != STOCK_KEYS:
-        raise DocumentError([Fault("stock", f"the first line must be {','.join(STOCK_KEYS)}")])
+    """Return the stock of a CSV text with the header item,on_hand,pack_size; raise `DocumentError` with every fault.
+
+    An empty `pack_size` means the price book's pack. Paths count the rows of items from 0, as in a JSON document; the
+    message names the line of the file.
+    """
+    rows = _rows(text)
+    if not rows or tuple(rows[0][1]) != STOCK_KEYS:
+        raise DocumentError([Fault("stock", f"the first line must be {','.join(STOCK_KEYS)}, separated by commas")])
     found, faults = [], []
-    for number, row in enumerate(rows[1:]):
-        if len(row) != len(STOCK_KEYS):
-            faults.append(Fault(f"stock.{number}", f"has {len(row)} cells; {len(STOCK_KEYS)} are due"))
+    for number, (line, cells) in enumerate(rows[1:]):
+        path = f"stock.{number}"
+        if len(cells) != len(STOCK_KEYS):
+            faults.append(Fault(path, f"line {line}: has {len(cells)} cells; {len(STOCK_KEYS)} are due"))
             continue
-        entry: dict[str, Any] = {"item": row[0]}
-        for key, cell in zip(STOCK_KEYS[1:], row[1:], strict=True):
-            try:
-                entry[key] = float(cell)
-            except ValueError:
-                faults.append(Fault(f"stock.{number}.{key}", f"{cell[:40]!r} is no number; write for instance 12"))
-        found.append(entry)
+        on_hand, wrong = _cell(cells[1], f"{path}.on_hand", line)
+        pack_size, wrong_too = _cell(cells[2], f"{path}.pack_size", line)
+        if not cells[1]:
+            wrong = [Fault(f"{path}.on_hand", f"line {line}: is empty; write 0 if there is none")]
+        faults += wrong + wrong_too
+        found.append({"item": cells[0], "on_hand": on_hand, "pack_size": pack_size})
     if faults:
         raise DocumentError(faults)
     return found
@@ -94,23 +156,27 @@ def _stock_faults(stock: Sequence[object], known: Iterable[str]) -> list[Fault]:
         elif item in seen:
             faults.append(Fault(f"{path}.item", f"{item!r} stands twice; keep one row an item"))
         seen.add(str(item))
-        faults += _number_fault(row, "on_hand", path, above=False) + _number_fault(row, "pack_size", path, above=True)
+        faults += [*_number_fault(row, "on_hand", path, 0.0), *_number_fault(row, "pack_size", path, SMALLEST_PACK)]
     return faults
 
 
-def _number_fault(row: dict[str, Any], key: str, path: str, above: bool) -> list[Fault]:
+def _number_fault(row: dict[str, Any], key: str, path: str, least: float) -> list[Fault]:
     value = row.get(key)
     if value is None and key == "pack_size":
         return []
-    plain = isinstance(value, int | float) and not isinstance(value, bool)
-    if plain and (0 < value < LARGEST if above else 0 <= value < LARGEST):  # type: ignore[operator] # a plain number
-        return []
-    return [Fault(f"{path}.{key}", f"must be a number {'above zero' if above else 'of zero or more'}")]
+    if not isinstance(value, int | float) or isinstance(value, bool) or not least <= value <= LARGEST:
+        return [Fault(f"{path}.{key}", f"must be a plain number from {least:g} to {LARGEST:g}")]
+    if row.get("item") in PARTS.values() and value != int(value):
+        return [Fault(f"{path}.{key}", "must be a whole number: parts are counted")]
+    return []
 
 
-def _expected(jobs: Sequence[dict[str, Any] | bytes | str], book: PriceBook) -> dict[tuple[str, str], float]:
-    """Return the expected use of every item over all jobs, by kind and name."""
+def _expected(
+    jobs: Sequence[dict[str, Any] | bytes | str], book: PriceBook
+) -> tuple[dict[tuple[str, str], float], list[str]]:
+    """Return the expected use of every item over all jobs, by kind and name; and what is odd about the jobs."""
     used: dict[tuple[str, str], float] = {}
+    references: list[str] = []
     wrong: list[Fault] = []
     refused: list[Fault] = []
     for number, job in enumerate(jobs):
@@ -122,6 +188,10 @@ def _expected(jobs: Sequence[dict[str, Any] | bytes | str], book: PriceBook) -> 
         except JobRefusedError as error:
             refused += [Fault(f"jobs.{number}.{f.path}".rstrip("."), f.message) for f in error.faults]
             continue
+        except OutOfRangeError as error:
+            refused.append(Fault(f"jobs.{number}", f"no plan lies within the range of the formulas: {error}"))
+            continue
+        references.append(found["reference"])
         for bore in found["bores"]:
             built, amounts = bore["buildup"], bore["consumption"]
             entries = {("wire", built["wire"]): amounts["wire_kg"], ("gas", built["gas"]): amounts["gas_L"]}
@@ -132,7 +202,9 @@ def _expected(jobs: Sequence[dict[str, Any] | bytes | str], book: PriceBook) -> 
         raise DocumentError(wrong)
     if refused:
         raise JobRefusedError(refused)
-    return used
+    twice = sorted({name for name in references if references.count(name) > 1})
+    said = [f"more than one job has the reference {name!r}: each one is counted" for name in twice]
+    return {item: float(f"{amount:.12g}") for item, amount in used.items()}, said
 
 
 def _stocked(kind: str, name: str, book: PriceBook) -> tuple[str, float, Decimal, str]:
@@ -171,7 +243,7 @@ def _line(
         "item": name,
         "kind": kind,
         "unit": unit,
-        "expected": float(f"{expected:.12g}"),
+        "expected": expected,
         "to_cover": cover if kind == "part" else float(f"{cover:.12g}"),
         "on_hand": on_hand,
         "pack_size": pack,
@@ -208,9 +280,9 @@ def order(
     if faults:
         raise DocumentError(faults)
     have = {row["item"]: row for row in stock or [] if isinstance(row, dict)}
-    used = _expected(jobs, book)
+    used, odd = _expected(jobs, book)
     idle = sorted(set(have) - {name for _, name in used})
-    warnings = [f"{name} is in stock and not used by these jobs" for name in idle]
+    warnings = odd + [f"{name} is in stock and not used by these jobs" for name in idle]
     warnings += [f"PRICES ARE INVENTED: {book.note}"] if book.invented else []
     kinds = ("wire", "gas", "part")
     lines = [
