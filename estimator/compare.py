@@ -153,7 +153,7 @@ def _price_even(repair: Choice, replace: Choice) -> tuple[Decimal | None, str]:
     """Return the price of a new part at which both cost the same a year."""
     price = break_even_price(repair.annual or Decimal(0), replace.recovery, replace.downtime_cost)
     if price < 0:
-        return None, "replacement_price: repair costs more a year even if the new part were free"
+        return None, "replacement_price: repair costs less a year even if the new part were free"
     if price > MOST:
         return None, "replacement_price: replacing costs less a year at any price that a part can have"
     return price, ""

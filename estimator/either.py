@@ -1,15 +1,16 @@
 """Steps that take one number or arrays alike, where Python's own would not; and the one ceiling with a tolerance."""
 
+import functools
 import math
 from collections.abc import Callable
 from typing import Any
 
 import numpy as np
 
-__all__ = ["above_zero", "crossing", "exp", "expm1", "larger", "log1p", "smaller", "whole_up"]
+__all__ = ["above_zero", "crossing", "decaying", "exp", "larger", "log1p", "smaller", "whole_up"]
 
 TOLERANCE = 1e-9  # relative: a whole number reached within it counts as reached, in inch as in millimetre
-HALVINGS, ROUNDS, LAST_DIGITS = 60, 100, 1e-13
+HALVINGS, ROUNDS, LAST_DIGITS, NODES = 60, 100, 1e-13, 12
 
 
 def larger(one: Any, other: Any) -> Any:  # noqa: ANN401  # a number or an array
@@ -43,9 +44,18 @@ def exp(value: Any) -> Any:  # noqa: ANN401  # a number or an array
     return np.exp(value) if isinstance(value, np.ndarray) else math.exp(value)
 
 
-def expm1(value: Any) -> Any:  # noqa: ANN401  # a number or an array
-    """Return e to the value, less one."""
-    return np.expm1(value) if isinstance(value, np.ndarray) else math.expm1(value)
+@functools.cache
+def _nodes() -> tuple[tuple[float, float], ...]:
+    """Return Gauss and Legendre's points and weights on 0 to 1."""
+    points, weights = np.polynomial.legendre.leggauss(NODES)
+    return tuple(zip(((points + 1) / 2).tolist(), (weights / 2).tolist(), strict=True))
+
+
+def decaying(ratio: Any, span: Any) -> Any:  # noqa: ANN401  # numbers or arrays
+    """Return the mean of exp(-ratio (e^u - 1)) over u from 0 to span, by Gauss and Legendre."""
+    if isinstance(ratio, np.ndarray) or isinstance(span, np.ndarray):
+        return sum(weight * np.exp(-ratio * np.expm1(span * point)) for point, weight in _nodes())
+    return sum(weight * math.exp(-ratio * math.expm1(span * point)) for point, weight in _nodes())
 
 
 def log1p(value: Any) -> Any:  # noqa: ANN401  # a number or an array
@@ -76,7 +86,7 @@ def crossing(falling: Callable[[Any], Any], low: Any, high: Any) -> Any:  # noqa
     return high
 
 
-def _halved(falling: Callable[[Any], Any], low: Any, high: Any) -> Any:  # noqa: ANN401  # arrays
+def _halved(falling: Callable[[Any], Any], low: Any, high: Any) -> Any:  # noqa: ANN401  # numbers or arrays
     for _ in range(HALVINGS):
         middle = (low + high) / 2
         above = falling(middle) > 0

@@ -191,7 +191,7 @@ def _priced(dimension: str | None, per: str) -> Callable[[object], Price]:
     example = "68.00 EUR" + (f"/{per}" if dimension else "")
 
     def validate(value: object) -> Price:
-        match = PRICE.fullmatch(value) if isinstance(value, str) and len(value) <= 60 else None  # noqa: PLR2004
+        match = PRICE.fullmatch(value) if isinstance(value, str) and len(value) <= 60 else None  # noqa: PLR2004  # longer is no price
         if match is None or bool(match[3]) is not bool(dimension):
             raise ValueError(f'a price is due; write for instance "{example}"')
         amount = Decimal(match[1])

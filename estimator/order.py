@@ -29,7 +29,7 @@ PLAIN = re.compile(r"[+-]?[0-9]+(\.[0-9]+)?")
 
 
 def _likelihoods(mean: float) -> tuple[int, list[float]]:
-    """Return the lowest number and the Poisson likelihoods from there on, as parts of the highest, until they vanish."""
+    """Return the lowest number and the likelihoods from there on, as parts of the highest, until they vanish."""
     middle = int(mean)
     below, above, number, likelihood = list[float](), [1.0], middle, 1.0
     while number > 0 and likelihood > 0:
@@ -56,7 +56,7 @@ def poisson_cover(expected: float, service_level: float) -> int:
     Parameters
     ----------
     expected
-        Above 0, up to 10 000 000. [-]
+        Zero or more, up to 10 000 000. [-]
     service_level
         Above 0, below 1. [-]
 
@@ -70,8 +70,10 @@ def poisson_cover(expected: float, service_level: float) -> int:
     >>> poisson_cover(3.0, 0.64), poisson_cover(3.0, 0.65)
     (3, 4)
     """
-    require_range("expected", expected, LARGEST_MEAN)
     require_range("service_level", service_level, math.nextafter(1.0, 0.0))
+    if expected == 0:
+        return 0
+    require_range("expected", expected, LARGEST_MEAN)
     lowest, likelihoods = _likelihoods(expected)
     whole, total = math.fsum(likelihoods), 0.0
     if service_level < EVEN_ODDS:
@@ -269,8 +271,7 @@ def order(
     JobRefusedError
         If one of the jobs must not be welded.
     """
-    faults = []
-    level = service_level
+    faults, level = [], service_level
     if type(level) not in (int, float) or not 0 < level < 1:
         faults.append(Fault("service_level", "must be a number between 0 and 1, for instance 0.95"))
     if not jobs:

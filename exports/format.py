@@ -1,47 +1,96 @@
-"""Numbers and money as a page prints them."""
+"""Numbers and money as a page prints them: grouped as in English, in metric or US customary units.
 
-from decimal import Decimal
+The nomenclature's `places` are for the document's own unit. In US units a figure keeps about the same fineness:
+`FINER` says how many decimals more (or fewer) the other unit gets, so that an inch shows two more than a millimetre.
+"""
+
+from decimal import ROUND_HALF_UP, Decimal
 from typing import Any, Literal
 
 from estimator.nomenclature import quantity
-from estimator.units import unit
+from estimator.units import deci, unit
 
-__all__ = ["Units", "amount", "number", "shown"]
+__all__ = ["Units", "amount", "bare", "clock_time", "counted", "field", "label", "number", "percent", "shown"]
 
 Units = Literal["metric", "us"]
-FINER_INCH = 2  # an inch is coarse: two decimals more than the millimetre has
-SAID = {"degC": "degC", "degF": "degF"}
+FINER = {
+    ("mm", "in"): 2,
+    ("mm/min", "ipm"): 1,
+    ("m/min", "ipm"): -2,
+    ("L", "ft3"): 1,
+    ("mm3", "in3"): 3,
+}
+MINUTES = 60
+
+
+def _grouped(value: Decimal, places: int) -> str:
+    from babel.numbers import format_decimal  # noqa: PLC0415  # its start-up is only paid by who prints a page
+
+    pattern = "#,##0" + ("." + "0" * places if places > 0 else "")
+    return format_decimal(value, format=pattern, locale="en")
 
 
 def amount(text: str, currency: str) -> str:
     """Return an amount as it stands in the document, with its thousands marked: "EUR 1,946.10"."""
-    from babel.numbers import format_decimal  # noqa: PLC0415  # its start-up is only paid by who prints a page
-
-    places = len(text.partition(".")[2])
-    pattern = "#,##0" + ("." + "0" * places if places else "")
-    return f"{currency} {format_decimal(Decimal(text), format=pattern, locale='en')}"
+    return f"{currency} {_grouped(Decimal(text), len(text.partition('.')[2]))}"
 
 
 def number(value: float, places: int) -> str:
-    """Return a number with that many decimals and its thousands marked."""
-    return f"{value:,.{places}f}"
+    """Return a number with that many decimals, rounded half up as the document's own quantities are."""
+    step = Decimal(1).scaleb(-max(places, 0))
+    return _grouped(Decimal(repr(value)).quantize(step, ROUND_HALF_UP) + Decimal(0), places)
 
 
-def shown(key: str, value: float, units: Units, places: int | None = None) -> str:
-    """Return a figure of the document with its unit, in the page's units."""
+def bare(key: str, value: float, units: Units, fewer: int = 0) -> str:
+    """Return a figure of the document in the page's units, without the unit.
+
+    Parameters
+    ----------
+    key
+        The figure's key in the document; the nomenclature knows its unit and decimals.
+    value
+        What stands there.
+    units
+        The page's units.
+    fewer
+        Decimals to leave off.
+    """
     row = quantity(key)
     symbol = row.us if units == "us" else row.unit
-    digits = row.places if places is None else places
     if symbol == row.unit:
-        return f"{number(value, digits)} {row.unit}".strip()
-    ours, theirs = unit(row.unit), unit(symbol)
-    converted = (value * ours.factor + ours.offset - theirs.offset) / theirs.factor
-    return f"{number(converted, digits + (FINER_INCH if symbol == 'in' else 0))} {symbol}"
+        return number(value, row.places - fewer)
+    ours = unit(row.unit)
+    places = row.places - fewer + FINER.get((row.unit, symbol), 0)
+    return number(deci(value * ours.factor + ours.offset, symbol), places)
 
 
-def share(part: Decimal, whole: Decimal) -> str:
+def label(key: str, units: Units) -> str:
+    """Return the unit a figure has on the page; empty for a plain number."""
+    row = quantity(key)
+    return row.us if units == "us" else row.unit
+
+
+def shown(key: str, value: float, units: Units, fewer: int = 0) -> str:
+    """Return a figure of the document with its unit, in the page's units."""
+    return f"{bare(key, value, units, fewer)} {label(key, units)}".strip()
+
+
+def clock_time(minutes: float) -> str:
+    """Return minutes as one says them: "10 h 35 min", "45 min"."""
+    whole = int(Decimal(repr(minutes)).quantize(Decimal(1), ROUND_HALF_UP))
+    hours, rest = divmod(whole, MINUTES)
+    return f"{number(hours, 0)} h {rest:02d} min" if hours else f"{rest} min"
+
+
+def counted(count: int, one: str, many: str = "") -> str:
+    """Return a count with its noun in the right number: "1 night", "2 nights"."""
+    return f"{number(count, 0)} {one if count == 1 else many or one + 's'}"
+
+
+def percent(part: Decimal, whole: Decimal) -> str:
     """Return a share in percent, one decimal."""
-    return f"{100 * part / whole:.1f} %" if whole else "0.0 %"
+    share = 100 * part / whole if whole else Decimal(0)
+    return f"{_grouped(share.quantize(Decimal('0.1'), ROUND_HALF_UP), 1)} %"
 
 
 def field(document: dict[str, Any], *path: str) -> Any:  # noqa: ANN401  # a value of the document

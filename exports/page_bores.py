@@ -1,127 +1,145 @@
-"""The bores on the page for people: sizes, weld plan by layer, heat, cutting, hours."""
+"""The bores on the page: sizes of all of them, then for each the weld plan by layer, heat and cutting."""
 
-import textwrap
+from collections.abc import Callable
 from typing import Any
 
-from exports.format import Units, number, shown
+from exports.format import Units, bare, counted, label, number, shown
+from exports.page_parts import columns, heading, listed, named, wrapped
 
-__all__ = ["bores"]
+__all__ = ["plans", "sizes"]
 
-WIDE = 92
-PHASES = (
-    ("set up", "setup_min"),
-    ("clean-up", "precut_min"),
-    ("preheat", "preheat_min"),
-    ("weld", "weld_min"),
-    ("cool", "cooldown_min"),
-    ("to size", "finish_min"),
-    ("inspect", "inspection_min"),
-    ("strip", "teardown_min"),
-)
+AMPS = 5  # a scatter of some twenty amperes is not known to the ampere
+LAID = ("start_diameter_mm", "end_diameter_mm", "thickness_mm", "bead_width_mm", "heat_input_kJ_mm", "arc_time_min")
+PASS = ("from_mm", "to_mm", "depth_mm", "rpm", "speed_m_min", "feed_mm_rev", "power_kW", "time_min")
 
 
-def _said(text: str, lead: str = "    ") -> list[str]:
-    return textwrap.wrap(text, WIDE, initial_indent=lead, subsequent_indent=lead)
+def sizes(estimate: dict[str, Any], units: Units) -> list[str]:
+    """Return the sizes of every bore: as asked, as worn, to finish, to clean up and to weld to."""
+    length = label("cleanup_mm", units)
+    names = ["", "worn up to", "wear a side", "finish from", "to", "clean up to", "weld down to"]
+    rows, asked = [], []
+    for bore in estimate["bores"]:
+        wear, size = bore["wear"], bore["sizes"]
+        keys = ((wear, "largest_diameter_mm"), (wear, "max_radial_wear_mm"), (size, "finish_min_mm"))
+        keys = (*keys, (size, "finish_max_mm"), (size, "cleanup_mm"), (size, "weld_mm"))
+        rows.append([bore["name"], *(bare(key, part[key], units) for part, key in keys)])
+        asked += named(bore["name"], _asked(bore, units))
+    return [*heading(f"SIZES, diameters in {length}"), *asked, "", *columns([names], rows)]
 
 
-def _sizes(bore: dict[str, Any], units: Units) -> list[str]:
-    given, sizes, wear = bore["given"], bore["sizes"], bore["wear"]
-    line = f", line {given['line']}" if given["line"] else ""
-    nominal, length = (
-        shown("nominal_diameter_mm", given["nominal_diameter_mm"], units),
-        shown("length_mm", given["length_mm"], units),
-    )
-    worn = shown("max_radial_wear_mm", wear["max_radial_wear_mm"], units)
-    largest, oval = (
-        shown("largest_diameter_mm", wear["largest_diameter_mm"], units),
-        shown("out_of_round_mm", wear["out_of_round_mm"], units),
-    )
-    low, high = (shown(key, sizes[key], units) for key in ("finish_min_mm", "finish_max_mm"))
-    cleanup, weld = (shown(key, sizes[key], units) for key in ("cleanup_mm", "weld_mm"))
-    return [
-        "",
-        f"Bore {bore['name']}: {nominal} {given['tolerance']} x {length}, {given['material']}, {given['axis']}{line}",
-        f"  worn      {worn} on one side at most; largest {largest}, out of round {oval}",
-        f"  to size   {low} to {high}",
-        f"  clean-up  {cleanup}, weld to {weld} or inside",
+def _asked(bore: dict[str, Any], units: Units) -> str:
+    given, wear = bore["given"], bore["wear"]
+    nominal = shown("nominal_diameter_mm", given["nominal_diameter_mm"], units)
+    length = shown("length_mm", given["length_mm"], units)
+    said = [f"{nominal} {given['tolerance']}", f"{length} long", given["material"], f"{given['axis']} axis"]
+    said += [f"line {given['line']}"] if given["line"] else []
+    said += ["clean-up as already cut"] if given["cut_already"] else []
+    if bore["budget"]:
+        return ", ".join(said) + f"; one worst diameter only, taken as {given['wear']} wear"
+    oval, taper = (shown(key, wear[key], units) for key in ("out_of_round_mm", "taper_mm"))
+    return ", ".join(said) + f"; out of round {oval}, taper {taper}"
+
+
+def _amps(current: float, scatter: float) -> str:
+    spread = max(AMPS, AMPS * round(current * scatter / AMPS))
+    return f"{bare('current_A', current, 'metric')} +/- {spread}"
+
+
+def _settings(built: dict[str, Any], units: Units) -> list[str]:
+    """Return what is set at the machine: wire feed first, and the current to expect with its scatter."""
+    scatter, volts = built["feed_scatter"], bare("voltage_scatter_V", built["voltage_scatter_V"], units)
+    head = [
+        ["", "WIRE FEED", "expect", "volts", "travel", "step", "turns", "turning"],
+        ["", label("wire_feed_m_min", units), "A", "V", label("travel_mm_min", units), label("step_mm", units), "", ""],
     ]
-
-
-def _bead(name: str, bead: dict[str, Any], scatter: float, volts: str, units: Units) -> str:
-    feed = shown("wire_feed_m_min", bead["wire_feed_m_min"], units)
-    amps = f"expect {bead['current_A']:.0f} +/- {bead['current_A'] * scatter:.0f} A"
-    return f"  {name:<11}{feed:>12}  {amps:<22}{volts:<17}travel {shown('travel_mm_min', bead['travel_mm_min'], units)}"
-
-
-def _layers(built: dict[str, Any], units: Units) -> list[str]:
-    """Return two lines a layer: wire feed first with the current to expect, then where and how it runs."""
-    lines, scatter = [], built["feed_scatter"]
+    rows = []
     for layer in built["layers"]:
         first = layer.get("first_bead")
         if first is not None and first["current_A"] < layer["current_A"]:
-            lines.append(_bead("first bead", first, scatter, "", units))
-        volts = f"{layer['voltage_V']:.1f} +/- {built['voltage_scatter_V']:.1f} V"
-        lines.append(_bead(f"layer {layer['number']}", layer, scatter, volts, units))
-        start, end = (shown(key, layer[key], units) for key in ("start_diameter_mm", "end_diameter_mm"))
-        step, time = shown("step_mm", layer["step_mm"], units), number(layer["arc_time_min"], 0)
-        lines.append(
-            f"{'':15}{layer['turns']} turns {layer['rotation']}, step {step}, {start} to {end}, {time} min of arc"
-        )
-    return lines
+            rows.append(["first bead", *_bead(first, scatter, "", units), "", "", "cooler start"])
+        turning = [bare("step_mm", layer["step_mm"], units), number(layer["turns"], 0), layer["rotation"]]
+        expected = f"{bare('voltage_V', layer['voltage_V'], units)} +/- {volts}"
+        rows.append([f"layer {layer['number']}", *_bead(layer, scatter, expected, units), *turning])
+    return columns(head, rows)
+
+
+def _bead(bead: dict[str, Any], scatter: float, volts: str, units: Units) -> list[str]:
+    feed, travel = (bare(key, bead[key], units) for key in ("wire_feed_m_min", "travel_mm_min"))
+    return [feed, _amps(bead["current_A"], scatter), volts, travel]
+
+
+def _laid(built: dict[str, Any], units: Units) -> list[str]:
+    """Return what each layer builds, in the order it is laid."""
+    names = [["", "from", "down to", "a side", "bead wide", "heat input", "arc"]]
+    names.append(["", *(label(key, units) for key in LAID)])
+    rows = [[f"layer {one['number']}", *(bare(key, one[key], units) for key in LAID)] for one in built["layers"]]
+    mass = shown("deposit_mass_kg", built["deposit_mass_kg"], units)
+    rate = shown("deposition_rate_kg_h", built["deposition_rate_kg_h"], units)
+    arc = shown("arc_time_min", built["arc_time_min"], units)
+    return [*columns(names, rows), *wrapped(f"In all {mass} laid in {arc} of arc, {rate}.")]
 
 
 def _weld(bore: dict[str, Any], units: Units) -> list[str]:
     built = bore["buildup"]
-    gas = f"{built['gas']} ({built['gas_symbol']}) at {shown('gas_flow_L_min', built['gas_flow_L_min'], units)}"
-    mass, time = shown("deposit_mass_kg", built["deposit_mass_kg"], units), number(built["arc_time_min"], 0)
-    lines = [f"  weld      {built['wire']}, {gas}; {mass} in {time} min of arc; slag: {built['slag']}"]
-    lines += ["            set the wire feed; turning is seen from the machine's side", *_layers(built, units)]
-    lines += [line for limit in built["limits"] for line in _said(f"held back by {limit}")]
-    for other in built["alternatives"]:
-        saved = other["saved_min"]
-        gain = f"saves {saved:.0f} min" if saved >= 0 else f"takes {-saved:.0f} min more"
-        plan = f"{other['wire']}, {other['layers']} layers at {other['current_A']:.0f} A"
-        lines += _said(f"weighed: {other['name']} ({plan}) {gain}; {other['remark']}")
-    return lines
+    flow = shown("gas_flow_L_min", built["gas_flow_L_min"], units)
+    scatter = number(100 * built["feed_scatter"], 0)
+    order = "Lay the layers in this order; turning is seen from the machine's side."
+    lines = named("wire", f"{built['wire']} ({built['wire_kind']})")
+    lines += named("gas", f"{built['gas']} ({built['gas_symbol']}) at {flow}")
+    lines += named("slag", built["slag"])
+    lines += ["", *wrapped(f"Set the wire feed. The current follows it, within some {scatter} % either way. {order}")]
+    lines += ["", *_settings(built, units), "", *_laid(built, units)]
+    if built["limits"]:
+        lines += ["", "  What held the plan back:", *listed(built["limits"], "    - ")]
+    others = [_other(one) for one in built["alternatives"]]
+    return [*lines, *(["", "  Also weighed:", *listed(others, "    - ")] if others else [])]
+
+
+def _other(other: dict[str, Any]) -> str:
+    saved = other["saved_min"]
+    gain = "saves" if saved >= 0 else "costs"
+    plan = f"{counted(other['layers'], 'layer')} at {bare('current_A', other['current_A'], 'metric')} A"
+    wire = "" if other["name"] == other["wire"] else f"{other['wire']}, "
+    return f"{other['name']} ({wire}{other['gas']}, {plan}) {gain} {number(abs(saved), 0)} min; {other['remark']}"
 
 
 def _heat(bore: dict[str, Any], units: Units) -> list[str]:
     heat = bore["heat"]
-    preheat = f"preheat {shown('preheat_C', heat['preheat_C'], units)}" if heat["preheat_C"] else "no preheat due"
-    top = shown("interpass_max_C", heat["interpass_max_C"], units)
-    waits = (
-        f"wait {number(heat['interpass_wait_min'], 0)} min between layers, cool {number(heat['cooldown_min'], 0)} min"
-    )
-    lines = [f"  heat      {preheat}, at most {top} between passes; {waits}; CE {heat['carbon_equivalent']:.2f}"]
-    lines += [] if heat["machinable"] else ["            the deposit will be too hard to bore as planned"]
-    return lines + [line for advice in heat["advice"] for line in _said(advice)]
+    preheat = shown("preheat_C", heat["preheat_C"], units) if heat["preheat_C"] else "none due"
+    top, cool = (shown(key, heat[key], units) for key in ("interpass_max_C", "finish_cut_max_C"))
+    wait, down = (number(heat[key], 0) for key in ("interpass_wait_min", "cooldown_min"))
+    lines = named("preheat", preheat) + named("interpass", f"{top} at most; waits {wait} min in all")
+    lines += named("cool down", f"{down} min, to {cool} for the finish cut")
+    equivalents = (bare(key, heat[key], units) for key in ("carbon_equivalent", "cet"))
+    lines += named("steel", "carbon equivalent {}, CET {}".format(*equivalents))
+    lines += [] if heat["machinable"] else wrapped("!! The weld will be too hard to bore as planned.")
+    return [*lines, *listed(heat["advice"])]
 
 
 def _cut(bore: dict[str, Any], units: Units) -> list[str]:
-    groups: dict[str, list[dict[str, Any]]] = {}
-    for one in bore["machining"]["passes"]:
-        groups.setdefault(one["purpose"], []).append(one)
-    lines = []
-    for purpose, passes in groups.items():
-        start, end = shown("from_mm", passes[0]["from_mm"], units), shown("to_mm", passes[-1]["to_mm"], units)
-        depth, feed = (
-            shown("depth_mm", passes[-1]["depth_mm"], units),
-            shown("feed_mm_rev", passes[-1]["feed_mm_rev"], units),
-        )
-        turns = f"{passes[-1]['rpm']:.0f} turns a minute, {passes[-1]['power_kW']:.1f} kW"
-        lines.append(f"  {purpose:<10}{len(passes)} x {depth} a side, {start} to {end}, {feed} a turn, {turns}")
-    return lines
+    names = [["", "from", "to", "a side", "turns", "speed", "feed a turn", "power", "time"]]
+    names.append(["", *(label(key, units) for key in PASS)])
+    passes = bore["machining"]["passes"]
+    rows = [[one["purpose"], *(bare(key, one[key], units) for key in PASS)] for one in passes]
+    return columns(names, rows) if rows else wrapped("no cutting")
 
 
-def _time(bore: dict[str, Any]) -> list[str]:
-    time = bore["time"]
-    parts = ", ".join(f"{name} {time[key]:.0f}" for name, key in PHASES)
-    return [f"  minutes   {parts}; in all {time['total_min']:.0f}"]
+PARTS: tuple[tuple[str, Callable[[dict[str, Any], Units], list[str]]], ...] = (
+    ("WELD PLAN", _weld),
+    ("HEAT", _heat),
+    ("CUTTING", _cut),
+)
 
 
-def bores(estimate: dict[str, Any], units: Units) -> list[str]:
-    """Return the lines of every bore."""
+def plans(estimate: dict[str, Any], units: Units) -> list[str]:
+    """Return weld plan, heat and cutting of every bore; a part that reads as an earlier bore's is not said twice."""
     lines: list[str] = []
+    said: dict[tuple[str, ...], str] = {}
     for bore in estimate["bores"]:
-        lines += [*_sizes(bore, units), *_weld(bore, units), *_heat(bore, units), *_cut(bore, units), *_time(bore)]
+        for name, part in PARTS:
+            found = part(bore, units)
+            key = (name, *found)
+            same = said.setdefault(key, bore["name"])
+            title = heading(f"BORE {bore['name']}: {name}")
+            lines += [*title, *(found if same == bore["name"] else wrapped(f"the same as bore {same}"))]
     return lines

@@ -2,8 +2,10 @@
 
 import io
 from collections.abc import Iterable
+from copy import copy
 from datetime import datetime
 from typing import Any, Literal
+from zipfile import ZIP_STORED, ZipFile
 
 from openpyxl import Workbook
 from openpyxl.cell.cell import Cell as Written
@@ -13,6 +15,7 @@ from openpyxl.utils import get_column_letter
 from openpyxl.workbook.defined_name import DefinedName
 from openpyxl.worksheet.pagebreak import Break
 from openpyxl.worksheet.worksheet import Worksheet
+from openpyxl.writer.excel import ExcelWriter
 
 from exports.cells import Builder, Cell, Chart, Formula, Row, Sheet
 from exports.stored import with_values
@@ -33,7 +36,7 @@ def _styles() -> dict[str, NamedStyle]:
     wrap, right = Alignment(wrap_text=True, vertical="top"), Alignment(horizontal="right", vertical="top")
     plain = Alignment(vertical="top")
 
-    def look(name: str, bold: bool = False, size: float = 10, color: str = INK, **more: Any) -> NamedStyle:  # noqa: ANN401
+    def look(name: str, bold: bool = False, size: float = 10, color: str = INK, **more: Any) -> NamedStyle:  # noqa: ANN401  # styles of many kinds
         return NamedStyle(f"bw_{name}", font=Font(name="Liberation Sans", size=size, bold=bold, color=color), **more)
 
     shade, sand = PatternFill("solid", fgColor=PALE), PatternFill("solid", fgColor=SAND)
@@ -55,40 +58,59 @@ def _styles() -> dict[str, NamedStyle]:
     }
 
 
-def _fill(place: Written, cell: Cell, book: Workbook, sheet: str) -> Formula | None:
+class _Looks:
+    """Styles of cells, made once a look and number format and then shared."""
+
+    def __init__(self) -> None:
+        self._made: dict[tuple[str, str | None, bool], Any] = {}
+
+    def dress(self, place: Written, look: str, form: str | None, quoted: bool) -> None:
+        """Give a cell its look."""
+        key = (look, form, quoted)
+        if key in self._made:
+            place._style = copy(self._made[key])
+            return
+        place.style = f"bw_{look}"
+        if form:
+            place.number_format = form
+        if quoted:
+            place.quotePrefix = True
+        self._made[key] = copy(place._style)
+
+
+def _fill(place: Written, cell: Cell, book: Workbook, sheet: str, looks: _Looks) -> Formula | None:
     """Put one cell; text stays text, whatever it looks like. Return its formula, if it has one."""
-    formula = cell.value if isinstance(cell.value, Formula) else None
+    value, look, quoted = cell.value, cell.look, False
+    formula = value if isinstance(value, Formula) else None
     if formula is not None:
         place.value = f"={formula.text}"
-    elif isinstance(cell.value, str):
-        place.value = cell.value
-        place.data_type = "s"
     else:
-        place.value = cell.value
-    word = cell.look == "plain" and isinstance(cell.value, str)
-    place.style = "bw_word" if word else f"bw_{cell.look}"
-    if isinstance(cell.value, str) and cell.value.startswith(RISKY):
-        place.quotePrefix = True
-    if cell.form:
-        place.number_format = cell.form
+        place.value = value
+        if isinstance(value, str):
+            place.data_type, quoted = "s", value.startswith(RISKY)
+            look = "word" if look == "plain" else look
+    looks.dress(place, look, cell.form, quoted)
     if cell.name:
         at = f"'{sheet}'!${place.column_letter}${place.row}"
         book.defined_names[cell.name] = DefinedName(cell.name, attr_text=at)
     return formula
 
 
-def _put(page: Worksheet, number: int, row: Row, book: Workbook) -> dict[str, float]:
+def _put(page: Worksheet, number: int, row: Row, book: Workbook, looks: _Looks) -> dict[str, float]:
     """Put one row; return the values of its formulas by coordinate."""
     values = {}
     for column, cell in enumerate(row.cells, 1):
         if cell.value is None and cell.look == "plain":
             continue
         place = page.cell(number, column)
-        formula = _fill(place, cell, book, page.title)
+        formula = _fill(place, cell, book, page.title, looks)
         if formula is not None:
             values[place.coordinate] = formula.value
     if row.span > 1:
-        page.merge_cells(start_row=number, end_row=number, start_column=1, end_column=row.span)
+        page.merged_cells.add(f"A{number}:{get_column_letter(row.span)}{number}")
+        if row.cells[0].look == "heading":
+            for column in range(2, row.span + 1):
+                looks.dress(page.cell(number, column), "heading", None, quoted=False)
     if row.breaks:
         page.row_breaks.append(Break(id=number - 1))
     if row.lines > 1:
@@ -137,11 +159,12 @@ def workbook(sheets: Iterable[Sheet], footer: str, paper: Paper = "a4") -> bytes
     for style in _styles().values():
         book.add_named_style(style)
     values: list[dict[str, float]] = []
+    looks = _Looks()
     for sheet in sheets:
         page = book.create_sheet(sheet.name)
         stored: dict[str, float] = {}
         for number, row in enumerate(sheet.rows, 1):
-            stored |= _put(page, number, row, book)
+            stored |= _put(page, number, row, book, looks)
         for chart in sheet.charts:
             _chart(page, chart)
         _page_setup(page, sheet, paper, footer)
@@ -149,7 +172,8 @@ def workbook(sheets: Iterable[Sheet], footer: str, paper: Paper = "a4") -> bytes
     book.properties.creator = book.properties.title = "boreworth"
     book.properties.created = book.properties.modified = MADE
     raw = io.BytesIO()
-    book.save(raw)
+    with ZipFile(raw, "w", ZIP_STORED) as archive:  # it is packed once, when the values are in
+        ExcelWriter(book, archive).save()
     return with_values(raw.getvalue(), values, MADE)
 
 

@@ -157,7 +157,7 @@ def test_the_readme_has_two_commands() -> None:
     first, second = commands
     assert first.startswith("python3 -m venv")
     assert second.startswith(".venv/bin/pip install")
-    assert "boreworth estimate" in first + second
+    assert "boreworth quote" in first + second
     assert "-m tests" in first + second
     assert not first.endswith("\\")
     assert not second.endswith("\\")

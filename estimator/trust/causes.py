@@ -82,7 +82,7 @@ def _shown(value: object) -> str | None:
     return text if len(text) <= 60 else text[:57] + "..."  # noqa: PLR2004  # fits a line
 
 
-def _priced(job: Any, book: Any) -> dict[str, Any] | None:  # noqa: ANN401  # documents
+def _priced(job: Any, book: Any) -> dict[str, Any] | None:  # noqa: ANN401  # documents of any kind
     try:
         return estimate(job, read_pricebook(book))
     except (DocumentError, JobRefusedError):

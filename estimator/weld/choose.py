@@ -6,8 +6,9 @@ from estimator.pricebook import PriceBook
 from estimator.tables.rows import Gas, TimeStandard
 from estimator.units import deci
 from estimator.weld import refuse
-from estimator.weld.plan import Alternative, WeldPlan, cases_for, gas_for, plan_weld, wires_for
+from estimator.weld.plan import Alternative, WeldPlan, cases_for, gas_for, wires_for
 from estimator.weld.search import Case, Found, search
+from estimator.weld.settle import plan_weld
 from estimator.weld.steel import Base
 
 __all__ = ["choose_welds"]

@@ -6,12 +6,9 @@ in the boss, later it is Rosenthal's thin plate. Heating at a steady power is th
 would rise hundreds of kelvin and wait for hours; this one does what a welder sees.
 """
 
-import functools
 import math
 
-import numpy as np
-
-from estimator.either import above_zero, crossing, exp, expm1, larger, log1p
+from estimator.either import above_zero, crossing, decaying, exp, larger, log1p
 from estimator.formula import formula
 
 __all__ = [
@@ -33,7 +30,6 @@ __all__ = [
 ROSENTHAL = (
     "Rosenthal, Trans. ASME 68 (1946) 849: instantaneous line source in a plate with surface loss; boss as a lump"
 )
-NODES = 12
 LONGEST = 30.0  # time constants: nothing is left of any heat after that
 
 
@@ -73,21 +69,12 @@ def mean_power(heat: float, time: float) -> float:
     return heat / time
 
 
-@functools.cache
-def _nodes() -> tuple[tuple[float, float], ...]:
-    points, weights = np.polynomial.legendre.leggauss(NODES)
-    return tuple(zip(((points + 1) / 2).tolist(), (weights / 2).tolist(), strict=True))
-
-
 @formula("temperature_rise", ROSENTHAL + ", integrated over time by Gauss and Legendre", "computed", unit="K")
 def rise(power: float, time: float, capacity: float, conductance: float, constant: float) -> float:
     """Rise of the boss over its surroundings after heating at a steady power. [K]"""
     span = log1p(conductance * time / capacity)
     ratio = capacity / (conductance * constant)
-    total = 0.0
-    for point, weight in _nodes():
-        total = total + weight * exp(-ratio * expm1(span * point))
-    return power / conductance * span * total
+    return power / conductance * span * decaying(ratio, span)
 
 
 @formula("residual", ROSENTHAL, "published", unit="K")

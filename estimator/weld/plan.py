@@ -6,18 +6,16 @@ from dataclasses import dataclass
 from estimator.bore.survey import Survey
 from estimator.either import whole_up
 from estimator.errors import Fault
-from estimator.formula import choice, formula, leaf
+from estimator.formula import formula, leaf
 from estimator.pricebook import PriceBook
 from estimator.tables.rows import Gas, Limit, Wire
-from estimator.units import deci
-from estimator.weld.search import Ask, Candidate, Case, Found
+from estimator.weld.search import Ask, Case
 from estimator.weld.steel import Base
 from estimator.weld.technique import Situation, Windows, bound, windows_of
 
-__all__ = ["Alternative", "Layer", "WeldPlan", "cases_for", "gas_for", "layers_of", "plan_weld", "wires_for"]
+__all__ = ["Alternative", "Layer", "WeldPlan", "cases_for", "gas_for", "wires_for"]
 
 UPRIGHT = "vertical"
-WELL_INSIDE = 0.15  # share of the build
 
 
 @dataclass(frozen=True)
@@ -182,111 +180,3 @@ def _with_pins(windows: Windows, ask: Ask) -> Windows:
     pinned = {"current": ask.current, "step": ask.step}
     own = {name: windows["must"][name] for name, value in pinned.items() if value is not None}
     return {**windows, "comfort": {**windows["comfort"], **own}} if own else windows
-
-
-def _pinned_outside(case: Case, windows: Windows, name: str) -> list[str]:
-    """Return warnings about pinned choices that are kept but lie outside comfort."""
-    pinned = {"current": case.ask.current, "step": case.ask.step}
-    said = []
-    for key, value in pinned.items():
-        comfort = windows["comfort"][key]
-        if value is not None and not comfort.holds(value):
-            said.append(f"bore {name}: pinned {key} kept: {comfort.why_not(value)}")
-    return said
-
-
-def _overbuilt(case: Case, plan: Candidate, name: str) -> list[str]:
-    """Return a warning where the layers come out well inside the weld bore."""
-    more = plan.layers * plan.thickness - case.ask.skim * (plan.layers - 1) - case.ask.build
-    if more <= WELL_INSIDE * case.ask.build:
-        return []
-    text = f"{deci(more, 'mm'):.2g} mm a side more than needed is laid and cut away again"
-    return [f"bore {name}: {text}: current, step and layers leave no thinner layer within the limits"]
-
-
-def layers_of(case: Case, plan: Candidate, survey: Survey, current: float, run_over: float) -> tuple[Layer, ...]:
-    """Return the layers of a chosen plan, first to last, each joining the one before."""
-    ask, bore = case.ask, survey.bore
-    weighed = f"least time within the limits ({plan.time / 60:.3g} min of arc and cleaning)"
-    pinned = ask.step is not None
-    step = choice(plan.step, "step", "pinned by the job" if pinned else f"a whole number of turns; {weighed}", unit="m")
-    turns = whole_turns(bore.length, step, run_over)
-    reason = f"round thickness of {plan.layers} whole layers that build enough; {weighed}"
-    laid = choice(plan.thickness, "layer_thickness", reason, unit="m", build=ask.build, skim=ask.skim)
-    layers, start = [], survey.sizes.cleanup
-    for number in range(1, plan.layers + 1):
-        last = number == plan.layers
-        left = laid if last else left_thickness(laid, ask.skim)
-        end = layer_end(start, left)
-        layers.append(Layer(number, laid, left, start, end, step, turns, _rotation(survey, number), current))
-        start = end
-    return tuple(layers)
-
-
-def _rotation(survey: Survey, number: int) -> str:
-    """Return the way a layer turns, seen from the machine's side; it alternates unless pinned to one way."""
-    one_way = survey.bore.options.rotation == "one way"
-    return "clockwise" if one_way or number % 2 else "counter-clockwise"
-
-
-def plan_weld(
-    case: Case, found: Found, survey: Survey, gas: Gas, others: tuple[Alternative, ...], book: PriceBook
-) -> WeldPlan:
-    """Return the plan of one bore: the sound one where there is one, else the least one within the limits."""
-    plan = found.comfort or found.nearest
-    assert plan is not None  # the caller refuses where there is none
-    calm = found.comfort is not None
-    held = found.comfort_limits if calm else ()
-    reason = (
-        "pinned by the job" if case.ask.current is not None else "least time; held by " + ("; ".join(held) or "nothing")
-    )
-    current = choice(plan.current, "current", reason, unit="A")
-    first = None if case.first is None else choice(min(case.first, plan.current), "first_current", FIRST, unit="A")
-    warnings = (
-        []
-        if calm
-        else [f"bore {survey.bore.name}: no plan lies in the comfortable window; this one needs a steady hand"]
-    )
-    warnings += _pinned_outside(case, windows_of(book.facts, case.here, duty_limit(book)), survey.bore.name)
-    warnings += _overbuilt(case, plan, survey.bore.name)
-    one_way = survey.bore.options.rotation == "one way" and survey.bore.axis != UPRIGHT
-    if one_way:
-        warnings.append(
-            f"bore {survey.bore.name}: laid one way on a horizontal axis, so a cut is planned between layers"
-        )
-    slag_late = case.wire.slag == "yes" and survey.bore.options.slag == "at the end"
-    if slag_late:
-        warnings.append(
-            f"bore {survey.bore.name}: slag left to the end may be trapped between layers; some do it, few should"
-        )
-    pushed = found.pushed
-    if calm and pushed is not None and pushed.time < plan.time * (1 - 1e-6) and case.ask.current is None:
-        remark = "nearer the limit: less control of the pool, sagging beads on the rising side, more rework"
-        others = (
-            Alternative(
-                "pushed",
-                case.wire.name,
-                gas.name,
-                pushed.current,
-                pushed.layers,
-                pushed.time,
-                f"{remark}; held by {'; '.join(found.pushed_limits) or 'nothing'}",
-            ),
-            *others,
-        )
-    return WeldPlan(
-        case.wire,
-        gas,
-        layers_of(case, plan, survey, current, book.facts.constant("run_over_turns")),
-        first,
-        one_way,
-        not slag_late,
-        held,
-        others,
-        tuple(warnings),
-        plan.time,
-        plan.arc_time,
-    )
-
-
-FIRST = "the first bead starts on a clean edge and is laid cooler: middle of the window in the limits table"

@@ -151,13 +151,13 @@ class Grid:
         thickness, skim = self.values["layer_thickness"], self._asked("skim")
         feed = wire_feed(amps, linear, squared)  # type: ignore[arg-type] # the formulas take arrays too
         grams = _column([linear_density(case.wire) for case in self.cases])
-        rate = deposit_rate(feed, grams, self._wire("efficiency"), self._wire("deposit_density"))  # type: ignore[arg-type] # arrays
-        area = bead_area(thickness, steps)  # type: ignore[arg-type] # arrays
+        rate = deposit_rate(feed, grams, self._wire("efficiency"), self._wire("deposit_density"))  # type: ignore[arg-type] # formulas take arrays too
+        area = bead_area(thickness, steps)  # type: ignore[arg-type] # formulas take arrays too
         travel: Array = np.asarray(rate / area)
-        volts = arc_voltage(amps, self._wire("voltage_base"), self._wire("voltage_slope"))  # type: ignore[arg-type] # arrays
+        volts = arc_voltage(amps, self._wire("voltage_base"), self._wire("voltage_slope"))  # type: ignore[arg-type] # formulas take arrays too
         first = _column([case.ask.current or np.inf if case.first is None else case.first for case in self.cases])
         cooler = np.minimum(amps, first)
-        self.first_travel: Array = np.asarray(travel * wire_feed(cooler, linear, squared) / feed)  # type: ignore[arg-type] # arrays
+        self.first_travel: Array = np.asarray(travel * wire_feed(cooler, linear, squared) / feed)  # type: ignore[arg-type] # formulas take arrays too
         cleanup, built = self._asked("cleanup"), (thickness - skim) * (layers - 1) + thickness
         path = layers * (self.turns + self.run_over) * (np.pi * (cleanup - built))
         once = np.pi * (cleanup - thickness)
@@ -167,7 +167,7 @@ class Grid:
             "travel_speed": travel,
             "bead_area": np.asarray(area),
             "step_ratio": np.asarray(steps / bead_width(area, facts.constant("bead_aspect"))),
-            "heat_input": np.asarray(heat_input(volts, amps, travel, facts.constant("arc_heat_share"))),  # type: ignore[arg-type] # arrays
+            "heat_input": np.asarray(heat_input(volts, amps, travel, facts.constant("arc_heat_share"))),  # type: ignore[arg-type] # formulas take arrays too
         }
 
     def broken(self, scope: str) -> Bits:

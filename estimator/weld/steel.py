@@ -134,13 +134,13 @@ def diluted(base: float, wire: float, dilution: float, layers: int) -> float:
 )
 def hardness(  # the formula takes what it needs
     C: float,  # noqa: N803  # the elements' own symbols
-    Si: float,  # noqa: N803
-    Mn: float,  # noqa: N803
-    Cr: float,  # noqa: N803
-    Mo: float,  # noqa: N803
-    Ni: float,  # noqa: N803
-    Cu: float,  # noqa: N803
-    V: float,  # noqa: N803
+    Si: float,  # noqa: N803  # an element's symbol
+    Mn: float,  # noqa: N803  # an element's symbol
+    Cr: float,  # noqa: N803  # an element's symbol
+    Mo: float,  # noqa: N803  # an element's symbol
+    Ni: float,  # noqa: N803  # an element's symbol
+    Cu: float,  # noqa: N803  # an element's symbol
+    V: float,  # noqa: N803  # an element's symbol
     cooling_time: float,
     one_second: float,
 ) -> float:

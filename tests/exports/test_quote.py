@@ -17,7 +17,7 @@ from python_calamine import CalamineWorkbook
 
 from estimator.estimate import estimate
 from estimator.pricebook import PriceBook, read_pricebook
-from exports.sheets import QUOTE
+from exports.sheets import QUOTE, inputs, offer, price
 from exports.workbook import quote_workbook
 from tests.jobs import any_job, bore, job
 from tests.runner.tools import OFFICE
@@ -163,6 +163,8 @@ def test_another_program_calculates_the_same_total_to_the_cent() -> None:
     files, wanted = {}, {}
     for name, document in documents.items():
         found, data = _quote(document)
+        if name.startswith("random"):  # the sheets that calculate, so that the other program is done sooner
+            data = quote_workbook(found, [offer.sheet, price.sheet, inputs.sheet])
         files[name], wanted[name] = _without_values(data), found["price"]["total"]
         files[f"{name}-dear"] = _with_rate(data, "rate_labour_on_site", 63.37)
         wanted[f"{name}-dear"] = estimate(document, dear)["price"]["total"]

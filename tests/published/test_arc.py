@@ -116,7 +116,7 @@ def test_mass_of_a_volume() -> None:
 
 
 # Feed and current of published charts by wire [in/min, A].
-POINTS = {
+POINTS: dict[str, list[tuple[float, float]]] = {
     # setting table printed in light power-source manuals: ipm per ampere over its range
     "ER70S-6 0.030 in": [(2.0 * 100, 100), (290, 137), (200, 105)],
     # the same; Machinery's Handbook 31st ed. p. 1583 Table 5 (210 ipm, 140 A); pipe root demonstration (225 ipm, 125 A)

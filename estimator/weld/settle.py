@@ -1,0 +1,126 @@
+"""Settle the plan of a bore from what the search found: its layers, its warnings, the quicker plan beside it."""
+
+from estimator.bore.survey import Survey
+from estimator.formula import choice
+from estimator.pricebook import PriceBook
+from estimator.tables.rows import Gas
+from estimator.units import deci
+from estimator.weld.plan import (
+    UPRIGHT,
+    Alternative,
+    Layer,
+    WeldPlan,
+    duty_limit,
+    layer_end,
+    left_thickness,
+    whole_turns,
+)
+from estimator.weld.search import Candidate, Case, Found
+from estimator.weld.technique import Windows, windows_of
+
+__all__ = ["layers_of", "plan_weld"]
+
+WELL_INSIDE = 0.15  # share of the build
+FIRST = "the first bead starts on a clean edge and is laid cooler: middle of the window in the limits table"
+PUSHED = "nearer the limit: less control of the pool, sagging beads on the rising side, more rework"
+UNEASY = "no plan lies in the comfortable window; this one needs a steady hand"
+ONE_WAY = "laid one way on a horizontal axis, so a cut is planned between layers"
+SLAG = "slag left to the end may be trapped between layers; some do it, few should"
+
+
+def _pinned_outside(case: Case, windows: Windows, name: str) -> list[str]:
+    """Return warnings about pinned choices that are kept but lie outside comfort."""
+    pinned = {"current": case.ask.current, "step": case.ask.step}
+    said = []
+    for key, value in pinned.items():
+        comfort = windows["comfort"][key]
+        if value is not None and not comfort.holds(value):
+            said.append(f"bore {name}: pinned {key} kept: {comfort.why_not(value)}")
+    return said
+
+
+def _overbuilt(case: Case, plan: Candidate, name: str) -> list[str]:
+    """Return a warning where the layers come out well inside the weld bore."""
+    more = plan.layers * plan.thickness - case.ask.skim * (plan.layers - 1) - case.ask.build
+    if more <= WELL_INSIDE * case.ask.build:
+        return []
+    text = f"{deci(more, 'mm'):.2g} mm a side more than needed is laid and cut away again"
+    return [f"bore {name}: {text}: current, step and layers leave no thinner layer within the limits"]
+
+
+def layers_of(case: Case, plan: Candidate, survey: Survey, current: float, run_over: float) -> tuple[Layer, ...]:
+    """Return the layers of a chosen plan, first to last, each joining the one before."""
+    ask, bore = case.ask, survey.bore
+    weighed = f"least time within the limits ({plan.time / 60:.3g} min of arc and cleaning)"
+    pinned = ask.step is not None
+    step = choice(plan.step, "step", "pinned by the job" if pinned else f"a whole number of turns; {weighed}", unit="m")
+    turns = whole_turns(bore.length, step, run_over)
+    reason = f"round thickness of {plan.layers} whole layers that build enough; {weighed}"
+    laid = choice(plan.thickness, "layer_thickness", reason, unit="m", build=ask.build, skim=ask.skim)
+    layers, start = [], survey.sizes.cleanup
+    for number in range(1, plan.layers + 1):
+        last = number == plan.layers
+        left = laid if last else left_thickness(laid, ask.skim)
+        end = layer_end(start, left)
+        layers.append(Layer(number, laid, left, start, end, step, turns, _rotation(survey, number), current))
+        start = end
+    return tuple(layers)
+
+
+def _rotation(survey: Survey, number: int) -> str:
+    """Return the way a layer turns, seen from the machine's side; it alternates unless pinned to one way."""
+    one_way = survey.bore.options.rotation == "one way"
+    return "clockwise" if one_way or number % 2 else "counter-clockwise"
+
+
+def _warnings(case: Case, plan: Candidate, calm: bool, survey: Survey, book: PriceBook) -> list[str]:
+    """Return what the welder should know of this plan beforehand."""
+    name, options = survey.bore.name, survey.bore.options
+    said = {
+        UNEASY: not calm,
+        ONE_WAY: _skims(survey),
+        SLAG: case.wire.slag == "yes" and options.slag == "at the end",
+    }
+    windows = windows_of(book.facts, case.here, duty_limit(book))
+    own = [*_pinned_outside(case, windows, name), *_overbuilt(case, plan, name)]
+    return [f"bore {name}: {text}" for text, holds in said.items() if holds] + own
+
+
+def _skims(survey: Survey) -> bool:
+    """Return whether a cut is needed between layers: laid one way on a horizontal axis."""
+    return survey.bore.options.rotation == "one way" and survey.bore.axis != UPRIGHT
+
+
+def _pushed(case: Case, found: Found, gas: Gas) -> tuple[Alternative, ...]:
+    """Return the plan that runs to the limits, where it is quicker than the sound one."""
+    sound, quick = found.comfort, found.pushed
+    if sound is None or quick is None or case.ask.current is not None or quick.time >= sound.time * (1 - 1e-6):
+        return ()
+    remark = f"{PUSHED}; held by {'; '.join(found.pushed_limits) or 'nothing'}"
+    return (Alternative("pushed", case.wire.name, gas.name, quick.current, quick.layers, quick.time, remark),)
+
+
+def plan_weld(
+    case: Case, found: Found, survey: Survey, gas: Gas, others: tuple[Alternative, ...], book: PriceBook
+) -> WeldPlan:
+    """Return the plan of one bore: the sound one where there is one, else the nearest to it within the limits."""
+    plan = found.comfort or found.nearest
+    assert plan is not None  # the caller refuses where there is none
+    held = found.comfort_limits if found.comfort else ()
+    why = "pinned by the job" if case.ask.current else f"least time; held by {'; '.join(held) or 'nothing'}"
+    current = choice(plan.current, "current", why, unit="A")
+    first = None if case.first is None else choice(min(case.first, plan.current), "first_current", FIRST, unit="A")
+    late = case.wire.slag == "yes" and survey.bore.options.slag == "at the end"
+    return WeldPlan(
+        case.wire,
+        gas,
+        layers_of(case, plan, survey, current, book.facts.constant("run_over_turns")),
+        first,
+        _skims(survey),
+        not late,
+        held,
+        (*_pushed(case, found, gas), *others),
+        tuple(_warnings(case, plan, found.comfort is not None, survey, book)),
+        plan.time,
+        plan.arc_time,
+    )
