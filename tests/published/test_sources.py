@@ -1,0 +1,65 @@
+"""Each formula has a check here or stands on the list of unchecked ones; each fact has a source and an honest mark."""
+
+import csv
+import importlib
+import pkgutil
+import re
+from collections.abc import Callable
+from importlib import resources
+from pathlib import Path
+from typing import Any, get_args
+
+import pytest
+
+import estimator
+from estimator.formula import Mark
+
+HERE = Path(__file__).parent
+DEVELOPERS = (HERE.parents[1] / "DEVELOPERS.md").read_text("utf-8")
+UNCHECKED = set(
+    re.findall(r"^- `([\w.]+)`", DEVELOPERS.split("## What is unchecked")[1].split("\n## ")[0], re.MULTILINE)
+)
+CHECKS = "\n".join(path.read_text("utf-8") for path in HERE.glob("test_*.py"))
+TABLES = sorted(p.name for p in resources.files("estimator.tables").iterdir() if p.name.endswith(".csv"))
+WITHOUT_SOURCE = {"units.csv", "nomenclature.csv"}  # proved row by row against pint; our own words
+
+
+def _formulas() -> dict[str, Callable[..., Any]]:
+    """Return every formula of the engine by module and name."""
+    found = {}
+    for module in pkgutil.walk_packages(estimator.__path__, "estimator."):
+        for name, value in vars(importlib.import_module(module.name)).items():
+            if hasattr(value, "formula_of") and value.__module__ == module.name:
+                found[f"{module.name.removeprefix('estimator.')}.{name}"] = value
+    return found
+
+
+FORMULAS = _formulas()
+
+
+@pytest.mark.parametrize("name", sorted(FORMULAS))
+def test_a_formula_is_checked_or_said_not_to_be(name: str) -> None:
+    called = re.search(rf"\b{name.rpartition('.')[2]}\(", CHECKS) is not None
+    assert called is not (name in UNCHECKED), "checked and on the list" if called else "neither checked nor on the list"
+    assert FORMULAS[name].source  # type: ignore[attr-defined] # set by the decorator
+    assert FORMULAS[name].mark in get_args(Mark)[:4]  # type: ignore[attr-defined] # the same
+
+
+def test_the_list_of_unchecked_names_formulas() -> None:
+    assert UNCHECKED
+    assert set(FORMULAS) >= UNCHECKED
+
+
+def test_what_rests_on_memory_is_marked_so() -> None:
+    assert {FORMULAS[name].mark for name in UNCHECKED} <= {"from memory", "computed"}  # type: ignore[attr-defined] # the decorator's
+
+
+@pytest.mark.parametrize("table", [name for name in TABLES if name not in WITHOUT_SOURCE])
+def test_each_fact_has_a_source_and_a_mark(table: str) -> None:
+    text = resources.files("estimator.tables").joinpath(table).read_text("utf-8")
+    rows = list(csv.DictReader(text.splitlines()))
+    assert rows
+    for row in rows:
+        assert row["source"].strip(), row
+        assert row["mark"] in get_args(Mark)[:4], row
+        assert None not in row, row
