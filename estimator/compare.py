@@ -258,7 +258,7 @@ def compare(document: bytes | str | dict[str, Any], book: PriceBook) -> dict[str
         why = [f"economics.{name}.price is not given"] if way is not None and price is None else []
         choices[name] = _choice(name, way, price, why, economics, minor)
     feasible = [choice for choice in choices.values() if choice.annual is not None]
-    best = min(feasible, key=lambda choice: choice.annual or Decimal(0), default=None)
+    best = min(feasible, key=lambda choice: _rounded(choice.annual or Decimal(0), minor), default=None)
     assert not is_recording()  # a comparison is not recorded: its prices are texts
     return {
         "reference": job.reference,

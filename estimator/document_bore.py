@@ -78,6 +78,7 @@ class Buildup(TypedDict):
     wire_kind: str
     gas: str
     gas_symbol: str
+    gas_reason: str
     slag: str
     wire_g_m: float
     density_kg_m3: float

@@ -158,7 +158,7 @@ def formula(
             why = Why("formula", quantity, said, source, mark, unit, tuple(bound.items()), function)
             return cast(R, _wrap(value, why))
 
-        call.formula_of, call.source, call.mark = quantity, source, mark  # type: ignore[attr-defined] # read by tests and the map
+        call.formula_of, call.source, call.mark, call.unit = quantity, source, mark, unit  # type: ignore[attr-defined] # read by tests
         return call
 
     return decorate

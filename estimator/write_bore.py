@@ -51,6 +51,7 @@ def _buildup(one: BoreFigures) -> dict[str, Any]:
         "wire_kind": weld.wire.kind,
         "gas": weld.gas.name,
         "gas_symbol": weld.gas.symbol,
+        "gas_reason": weld.gas.why,
         "slag": _slag(one),
         **_all(
             {

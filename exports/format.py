@@ -10,7 +10,19 @@ from typing import Any, Literal
 from estimator.nomenclature import quantity
 from estimator.units import deci, unit
 
-__all__ = ["Units", "amount", "bare", "clock_time", "counted", "field", "label", "number", "percent", "shown"]
+__all__ = [
+    "Units",
+    "amount",
+    "bare",
+    "clock_time",
+    "counted",
+    "field",
+    "in_percent",
+    "label",
+    "number",
+    "share",
+    "shown",
+]
 
 Units = Literal["metric", "us"]
 FINER = {
@@ -38,7 +50,7 @@ def amount(text: str, currency: str) -> str:
 def number(value: float, places: int) -> str:
     """Return a number with that many decimals, rounded half up as the document's own quantities are."""
     step = Decimal(1).scaleb(-max(places, 0))
-    return _grouped(Decimal(repr(value)).quantize(step, ROUND_HALF_UP) + Decimal(0), places)
+    return _grouped(Decimal(str(value)).quantize(step, ROUND_HALF_UP) + Decimal(0), places)
 
 
 def bare(key: str, value: float, units: Units, fewer: int = 0) -> str:
@@ -77,7 +89,7 @@ def shown(key: str, value: float, units: Units, fewer: int = 0) -> str:
 
 def clock_time(minutes: float) -> str:
     """Return minutes as one says them: "10 h 35 min", "45 min"."""
-    whole = int(Decimal(repr(minutes)).quantize(Decimal(1), ROUND_HALF_UP))
+    whole = int(Decimal(str(minutes)).quantize(Decimal(1), ROUND_HALF_UP))
     hours, rest = divmod(whole, MINUTES)
     return f"{number(hours, 0)} h {rest:02d} min" if hours else f"{rest} min"
 
@@ -87,10 +99,15 @@ def counted(count: int, one: str, many: str = "") -> str:
     return f"{number(count, 0)} {one if count == 1 else many or one + 's'}"
 
 
-def percent(part: Decimal, whole: Decimal) -> str:
+def share(part: Decimal, whole: Decimal) -> str:
     """Return a share in percent, one decimal."""
-    share = 100 * part / whole if whole else Decimal(0)
-    return f"{_grouped(share.quantize(Decimal('0.1'), ROUND_HALF_UP), 1)} %"
+    hundredths = 100 * part / whole if whole else Decimal(0)
+    return f"{_grouped(hundredths.quantize(Decimal('0.1'), ROUND_HALF_UP), 1)} %"
+
+
+def in_percent(fraction: float) -> str:
+    """Return a fraction in percent with all its decimals: "20", "8.25"."""
+    return f"{(100 * Decimal(str(fraction))).normalize():f}"
 
 
 def field(document: dict[str, Any], *path: str) -> Any:  # noqa: ANN401  # a value of the document

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from exports.format import Units, amount, clock_time, counted, number, shown
+from exports.format import Units, amount, clock_time, counted, in_percent, label, number, shown
 from exports.page_bores import plans, sizes
 from exports.page_job import hours, house, parts, shares
 from exports.page_parts import WIDE, heading, listed, named, printable, wrapped
@@ -18,14 +18,15 @@ def _title(estimate: dict[str, Any], units: Units) -> list[str]:
     machine = job["equipment"] or {}
     ran = machine.get("machine_hours")
     said = machine.get("description")
-    said = said if ran is None or not said else f"{said} ({number(ran, 0)} h on the clock)"
+    said = said if ran is None or not said else f"{said} ({number(ran, 0)} h run)"
     for name, value in (("customer", job["customer"]), ("machine", said), ("site", _site(job["site"], units))):
         lines += named(name, value) if value else []
     return lines + (named("note", job["note"]) if job["note"] else [])
 
 
 def _site(site: dict[str, Any], units: Units) -> str:
-    said = [f"{shown('distance_km', site['distance_km'], units)} away", f"{site['access']} access"]
+    miles = "s" if label("distance_km", units) == "mile" else ""
+    said = [f"{shown('distance_km', site['distance_km'], units)}{miles} away", f"{site['access']} access"]
     said += [] if site["ambient_C"] is None else [shown("ambient_C", site["ambient_C"], units)]
     said += [] if site["wind_m_s"] is None else [f"wind {shown('wind_m_s', site['wind_m_s'], units)}"]
     return ", ".join(said)
@@ -44,7 +45,7 @@ def _band(estimate: dict[str, Any]) -> list[str]:
 
 
 def _signed(fraction: float) -> str:
-    return f"{'-' if fraction < 0 else '+'}{number(abs(100 * fraction), 0)}"
+    return f"{'+' if fraction >= 0 else ''}{in_percent(fraction)}"
 
 
 def _invented(book: dict[str, Any]) -> list[str]:
@@ -56,7 +57,7 @@ def _invented(book: dict[str, Any]) -> list[str]:
 
 def _price(estimate: dict[str, Any]) -> list[str]:
     price, totals, book = estimate["price"], estimate["totals"], estimate["pricebook"]
-    tax = f"tax, {number(100 * book['tax_fraction'], 1)} %"
+    tax = f"tax, {in_percent(book['tax_fraction'])} %"
     rows = [(name, amount(price[key], price["currency"])) for name, key in (("before tax", "before_tax"), (tax, "tax"))]
     rows.append(("with tax", amount(price["total"], price["currency"])))
     wide = max(len(figure) for _, figure in rows)

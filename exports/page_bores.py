@@ -3,11 +3,13 @@
 from collections.abc import Callable
 from typing import Any
 
-from exports.format import Units, bare, counted, label, number, shown
+from exports.format import Units, bare, counted, in_percent, label, number, shown
 from exports.page_parts import columns, heading, listed, named, wrapped
 
 __all__ = ["plans", "sizes"]
 
+WORN = ("largest_diameter_mm", "max_radial_wear_mm", "out_of_round_mm", "taper_mm")
+SIZES = ("finish_min_mm", "finish_max_mm", "cleanup_mm", "weld_mm")
 AMPS = 5  # a scatter of some twenty amperes is not known to the ampere
 LAID = ("start_diameter_mm", "end_diameter_mm", "thickness_mm", "bead_width_mm", "heat_input_kJ_mm", "arc_time_min")
 PASS = ("from_mm", "to_mm", "depth_mm", "rpm", "speed_m_min", "feed_mm_rev", "power_kW", "time_min")
@@ -15,29 +17,30 @@ PASS = ("from_mm", "to_mm", "depth_mm", "rpm", "speed_m_min", "feed_mm_rev", "po
 
 def sizes(estimate: dict[str, Any], units: Units) -> list[str]:
     """Return the sizes of every bore: as asked, as worn, to finish, to clean up and to weld to."""
-    length = label("cleanup_mm", units)
-    names = ["", "worn up to", "wear a side", "finish from", "to", "clean up to", "weld down to"]
+    names = ["worn", "wear", "out of", "", "finish", "finish", "clean", "weld"]
+    head = [["", *names], ["", "up to", "a side", "round", "taper", "least", "most", "up to", "down to"]]
+    head.append(["", *[label("cleanup_mm", units)] * len(names)])
     rows, asked = [], []
     for bore in estimate["bores"]:
-        wear, size = bore["wear"], bore["sizes"]
-        keys = ((wear, "largest_diameter_mm"), (wear, "max_radial_wear_mm"), (size, "finish_min_mm"))
-        keys = (*keys, (size, "finish_max_mm"), (size, "cleanup_mm"), (size, "weld_mm"))
-        rows.append([bore["name"], *(bare(key, part[key], units) for part, key in keys)])
+        cells = [bare(key, bore["wear"][key], units) for key in WORN]
+        if bore["budget"]:
+            cells[-2:] = ["?", "?"]
+        cells += [bare(key, bore["sizes"][key], units) for key in SIZES]
+        rows.append([bore["name"], *cells])
         asked += named(bore["name"], _asked(bore, units))
-    return [*heading(f"SIZES, diameters in {length}"), *asked, "", *columns([names], rows)]
+    return [*heading("SIZES"), *asked, "", *columns(head, rows)]
 
 
 def _asked(bore: dict[str, Any], units: Units) -> str:
-    given, wear = bore["given"], bore["wear"]
+    given = bore["given"]
     nominal = shown("nominal_diameter_mm", given["nominal_diameter_mm"], units)
     length = shown("length_mm", given["length_mm"], units)
     said = [f"{nominal} {given['tolerance']}", f"{length} long", given["material"], f"{given['axis']} axis"]
     said += [f"line {given['line']}"] if given["line"] else []
     said += ["clean-up as already cut"] if given["cut_already"] else []
     if bore["budget"]:
-        return ", ".join(said) + f"; one worst diameter only, taken as {given['wear']} wear"
-    oval, taper = (shown(key, wear[key], units) for key in ("out_of_round_mm", "taper_mm"))
-    return ", ".join(said) + f"; out of round {oval}, taper {taper}"
+        said.append(f"one worst diameter only, taken as {given['wear']} wear")
+    return ", ".join(said)
 
 
 def _amps(current: float, scatter: float) -> str:
@@ -82,7 +85,7 @@ def _laid(built: dict[str, Any], units: Units) -> list[str]:
 def _weld(bore: dict[str, Any], units: Units) -> list[str]:
     built = bore["buildup"]
     flow = shown("gas_flow_L_min", built["gas_flow_L_min"], units)
-    scatter = number(100 * built["feed_scatter"], 0)
+    scatter = in_percent(built["feed_scatter"])
     order = "Lay the layers in this order; turning is seen from the machine's side."
     lines = named("wire", f"{built['wire']} ({built['wire_kind']})")
     lines += named("gas", f"{built['gas']} ({built['gas_symbol']}) at {flow}")

@@ -3,7 +3,7 @@
 from decimal import Decimal
 from typing import Any
 
-from exports.format import Units, amount, clock_time, counted, field, number, percent, shown
+from exports.format import Units, amount, clock_time, counted, field, number, share, shown
 from exports.page_parts import columns, heading, named, wrapped
 
 __all__ = ["hours", "house", "parts", "shares"]
@@ -18,6 +18,14 @@ KINDS = (
     ("wire, gas, tips, nozzles, inserts, electricity", ("wire", "gas", "tips", "nozzles", "inserts", "energy")),
     ("overhead", ("overhead",)),
     ("contingency", ("contingency",)),
+)
+USED = (
+    ("wire", "wire_kg"),
+    ("gas", "gas_L"),
+    ("contact tips", "tips"),
+    ("gas nozzles", "nozzles"),
+    ("inserts", "inserts"),
+    ("electricity", "energy_kWh"),
 )
 PHASES = (
     ("set up", "setup_min"),
@@ -35,15 +43,15 @@ PHASES = (
 def parts(estimate: dict[str, Any], units: Units) -> list[str]:
     """Return what is expected to be used up."""
     totals = estimate["totals"]
-    names = (("wire", "wire_kg"), ("gas", "gas_L"), ("contact tips", "tips"), ("gas nozzles", "nozzles"))
-    names = (*names, ("inserts", "inserts"), ("electricity", "energy_kWh"))
-    lines = heading("USED UP, as expected (parts of a tip or nozzle are its wear)")
-    return [*lines, *(line for name, key in names for line in named(name, shown(key, totals[key], units)))]
+    lines = heading("USED UP, as expected")
+    lines += [line for name, key in USED for line in named(name, shown(key, totals[key], units))]
+    return lines + wrapped("Of tips, nozzles and inserts this is their wear; take whole ones along.")
 
 
 def hours(estimate: dict[str, Any]) -> list[str]:
     """Return the hours: by phase for each bore, and of the whole job."""
     totals = estimate["totals"]
+    people, away = counted(totals["people"], "person", "people"), counted(totals["nights"], "night")
     rows = [[bore["name"], *(number(bore["time"][key], 0) for _, key in PHASES)] for bore in estimate["bores"]]
     lines = heading("HOURS, minutes by bore")
     lines += [*columns([["", *(name for name, _ in PHASES)]], rows), ""]
@@ -53,8 +61,8 @@ def hours(estimate: dict[str, Any]) -> list[str]:
         ("waits used", clock_time(totals["used_wait_min"]), "cooling filled with other work, not counted twice"),
         ("on site", clock_time(totals["on_site_min"]), f"of it {clock_time(totals['arc_time_min'])} of arc"),
         ("travel", clock_time(totals["travel_min"]), "there and back"),
-        ("labour", f"{number(totals['labour_h'], 1)} h", f"{counted(totals['people'], 'person', 'people')}, travel too"),
-        ("door to door", f"{number(totals['elapsed_h'], 1)} h", counted(totals["nights"], "night") + " away"),
+        ("labour", f"{number(totals['labour_h'], 1)} h", f"{people}, travel too"),
+        ("door to door", f"{number(totals['elapsed_h'], 1)} h", f"{away} away"),
     )
     return [*lines, *(line for name, value, said in job for line in named(name, f"{value:<13}{said}"))]
 
@@ -78,9 +86,9 @@ def shares(estimate: dict[str, Any]) -> list[str]:
     if not found:
         return []
     total = Decimal(estimate["cost"]["total"])
-    rows = [[name, percent(part, total)] for name, part in found if part]
+    rows = [[name, share(part, total)] for name, part in found if part]
     wide = max(len(name) for name, _ in rows)
-    return [*heading("WHERE THE COST GOES"), *(f"  {name:<{wide}}  {share:>7}" for name, share in rows)]
+    return [*heading("WHERE THE COST GOES"), *(f"  {name:<{wide}}  {part:>7}" for name, part in rows)]
 
 
 def house(estimate: dict[str, Any]) -> list[str]:

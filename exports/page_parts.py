@@ -5,7 +5,7 @@ import textwrap
 __all__ = ["WIDE", "columns", "heading", "listed", "named", "printable", "wrapped"]
 
 WIDE = 96
-LONGEST_NAME = 24
+LONGEST_NAME = 14
 
 
 def printable(text: str) -> str:
@@ -31,8 +31,11 @@ def listed(items: list[str], lead: str = "  - ") -> list[str]:
 
 
 def named(name: str, text: str, wide: int = 14) -> list[str]:
-    """Return a name with what belongs to it beside it."""
-    return wrapped(text, f"  {name:<{wide}}", " " * (wide + 2))
+    """Return a name with what belongs to it beside it; below it, where the name is long."""
+    lead = " " * (wide + 2)
+    if len(name) >= wide:
+        return [*wrapped(name), *wrapped(text, lead)]
+    return wrapped(text, f"  {name:<{wide}}", lead)
 
 
 def columns(head: list[list[str]], rows: list[list[str]]) -> list[str]:

@@ -7,6 +7,7 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
+from estimator.either import above_zero
 from estimator.formula import Why, formula, is_recording
 from estimator.job import Bore
 
@@ -120,13 +121,13 @@ def void_volume(profile: Profile) -> float:
 @formula("worn_volume", CONTRACT, "computed", unit="m3")
 def worn_volume(void_volume: float, nominal_diameter: float, length: float) -> float:
     """Metal worn away: the worn hole less the nominal cylinder, never below zero. [m³]"""
-    return max(0.0, void_volume - math.pi / 4 * nominal_diameter**2 * length)
+    return above_zero(void_volume - math.pi / 4 * nominal_diameter**2 * length)
 
 
 @formula("mean_diameter", "geometry: diameter of the cylinder of equal volume", "computed", unit="m")
 def mean_diameter(void_volume: float, length: float) -> float:
     """Diameter of the cylinder with the worn hole's volume. [m]"""
-    return math.sqrt(4 * void_volume / (math.pi * length))
+    return (4 * void_volume / (math.pi * length)) ** 0.5
 
 
 @formula("largest_diameter", CONTRACT, "computed", unit="m")

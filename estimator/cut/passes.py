@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass
 
 from estimator.bore.survey import Survey
-from estimator.either import whole_up
+from estimator.either import above_zero, whole_up
 from estimator.formula import choice, formula, leaf
 from estimator.pricebook import PriceBook
 from estimator.tables import Tables
@@ -110,7 +110,7 @@ def narrowed(start: float, depth: float) -> float:
 @formula("volume", "geometry: clean-up cylinder less the worn hole", "computed", unit="m3")
 def removed_before(cleanup: float, length: float, void_volume: float) -> float:
     """Volume the clean-up cut takes away. [m³]"""
-    return max(0.0, math.pi / 4 * cleanup**2 * length - void_volume)
+    return above_zero(math.pi / 4 * cleanup**2 * length - void_volume)
 
 
 @dataclass(frozen=True)

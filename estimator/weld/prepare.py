@@ -78,7 +78,12 @@ def _outside_range(base_cet: float, thickness: float, hydrogen: float, heat: flo
     """Return which of the method's ranges are left, in words."""
     values = {"CET": base_cet, "thickness": thickness, "hydrogen": hydrogen, "heat input": heat}
     ranges = {name: bound(facts, f"method B {name}", ANYWHERE, "comfort") for name in values}
-    return [f"{name} {ranges[name].why_not(value)}" for name, value in values.items() if not ranges[name].holds(value)]
+    values_said = {"heat input": "the technique's least heat input, the safe side,"}
+    return [
+        f"{values_said.get(name, name)} {ranges[name].why_not(value)}"
+        for name, value in values.items()
+        if not ranges[name].holds(value)
+    ]
 
 
 @formula("wall", "geometry of a ring, before any cut", "computed", unit="m")

@@ -96,6 +96,7 @@ def conditions(survey: Survey, base: Base, book: PriceBook) -> list[str]:
     if base.verdict == "approval" or limit < base.C:
         why = base.why or f"{base.C:g} % carbon"
         said.append(f"{base.name}: {ASKS}: {why}")
+    said += _not_said(survey)
     if bore.condition.cracks == "unknown":
         said.append("cracks not checked: test the cleaned bore before any arc; a crack stops the job")
     if bore.condition.hardened == "yes":
@@ -109,6 +110,21 @@ def conditions(survey: Survey, base: Base, book: PriceBook) -> list[str]:
     if bore.condition.duty in DUTY:
         said.append(DUTY[bore.condition.duty])
     return [f"bore {name}: {one}" for one in said + _geometry(survey, book)]
+
+
+UNSAID = {
+    "welded_before": "whether it was welded before",
+    "hardened": "whether it is hardened or hardfaced",
+    "coated": "whether it is coated",
+    "bush": "whether a bush sits in it",
+    "duty": "what duty it does (lifting, rollover, pressure)",
+}
+
+
+def _not_said(survey: Survey) -> list[str]:
+    """Return one warning about all that is not known of the part."""
+    unknown = [text for key, text in UNSAID.items() if getattr(survey.bore.condition, key) == "unknown"]
+    return [f"find out before the offer is issued: {', '.join(unknown)}"] if unknown else []
 
 
 def _geometry(survey: Survey, book: PriceBook) -> list[str]:
@@ -144,5 +160,5 @@ def _gauging(survey: Survey) -> list[str]:
     if len(readings.depth) == 1:
         said.append("read at one depth only: taper and bell mouth are not seen")
     if readings.kind == "diameter":
-        said.append("two-point diameters do not see lobes of odd number; one-sided wear is taken as said in `wear`")
+        said.append(f"two-point diameters do not see lobes of odd number; {survey.bore.wear} wear is taken as said")
     return said

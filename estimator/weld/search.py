@@ -253,7 +253,7 @@ def _held(grid: Grid, case: int, freed: dict[str, Array], plan: Candidate | None
     for name in BOUNDED:
         bound = grid.cases[case].windows[scope][name]
         if name == "current" and bound.high_row and plan.current >= bound.high * (1 - TIE):
-            held += [f"current: {reason}" for reason in bound.at_top()]
+            held += bound.at_top()
         elif freed[name][case] < plan.time * (1 - 1e-6):
             held.append(f"{name.replace('_', ' ')}: {bound.said()}")
     return tuple(held)

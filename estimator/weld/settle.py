@@ -22,7 +22,7 @@ __all__ = ["layers_of", "plan_weld"]
 
 WELL_INSIDE = 0.15  # share of the build
 FIRST = "the first bead starts on a clean edge and is laid cooler: middle of the window in the limits table"
-PUSHED = "nearer the limit: less control of the pool, sagging beads on the rising side, more rework"
+PUSHED = "nearer the limit: less control of the pool, sagging beads, more rework"
 UNEASY = "no plan lies in the comfortable window; this one needs a steady hand"
 ONE_WAY = "laid one way on a horizontal axis, so a cut is planned between layers"
 SLAG = "slag left to the end may be trapped between layers; some do it, few should"

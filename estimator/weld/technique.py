@@ -87,7 +87,7 @@ class Window:
 
     def at_top(self) -> list[str]:
         """Return the reasons of the upper end, one a row."""
-        return [f"up to {_shown(self.quantity, self.high)}, {row.name}: {row.reason}" for row in self.high_row]
+        return [f"{row.name}, up to {_shown(self.quantity, self.high)} ({row.reason})" for row in self.high_row]
 
 
 Windows = dict[str, dict[str, Window]]

@@ -174,8 +174,8 @@ BOOKS: list[tuple[dict[str, Any], str, str]] = [
     ({"tables": {"wires": {"G3Si1 1.0 mm": {"diameter": 1.0}}}}, "tables.wires.G3Si1 1.0 mm.diameter", "unit"),
     ({"tables": {"wires": {"mine": {"kind": "solid"}}}}, "tables.wires.mine.diameter", "missing"),
     (
-        {"tables": {"limits": {"current comfortable": {"hihg": "150 A"}}}},
-        "tables.limits.current comfortable.hihg",
+        {"tables": {"limits": {"comfortable for solid wire": {"hihg": "150 A"}}}},
+        "tables.limits.comfortable for solid wire.hihg",
         "high",
     ),
 ]
@@ -197,7 +197,7 @@ def test_a_partial_book_lies_over_the_built_in_one() -> None:
 
 
 def test_the_users_own_row_moves_the_plan() -> None:
-    own = {"tables": {"limits": {"current comfortable": {"high": "150 A"}}}}
+    own = {"tables": {"limits": {"comfortable for solid wire": {"high": "150 A"}}}}
     plan = estimate(job(), read_pricebook(own))["bores"][0]["buildup"]
     assert plan["layers"][-1]["current_A"] == 150.0
 

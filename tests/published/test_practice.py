@@ -27,7 +27,7 @@ def _limit(name: str) -> Limit:
 
 
 def test_most_people_run_solid_wire_between_125_and_140_amperes() -> None:
-    window = _limit("current comfortable")
+    window = _limit("comfortable for solid wire")
     assert (window.low, window.high) == (125.0, 140.0)
     for axis in ("horizontal", "vertical"):
         last = _built(axis=axis)["layers"][-1]
@@ -35,7 +35,7 @@ def test_most_people_run_solid_wire_between_125_and_140_amperes() -> None:
 
 
 def test_the_first_bead_of_solid_wire_is_laid_cooler() -> None:
-    window = _limit("current first bead")
+    window = _limit("first bead of solid wire")
     assert (window.low, window.high) == (110.0, 120.0)
     layers = _built()["layers"]
     assert 110.0 <= layers[0]["first_bead"]["current_A"] <= 120.0
@@ -52,7 +52,7 @@ def test_the_first_bead_rule_is_solid_wires() -> None:
 def test_the_pushed_plan_is_bound_by_position_on_a_horizontal_axis() -> None:
     (pushed,) = [other for other in _built()["alternatives"] if other["name"] == "pushed"]
     assert pushed["current_A"] == 175.0
-    assert "current position solid horizontal" in pushed["remark"]
+    assert "out of position with solid wire on a horizontal axis" in pushed["remark"]
     assert pushed["saved_min"] > 0
     assert "control" in pushed["remark"]
 
@@ -61,7 +61,7 @@ def test_the_same_job_on_a_vertical_axis_is_bound_by_equipment() -> None:
     (pushed,) = [other for other in _built(axis="vertical")["alternatives"] if other["name"] == "pushed"]
     assert pushed["current_A"] == 175.0
     assert "equipment" in pushed["remark"]
-    assert "current position" not in pushed["remark"]
+    assert "out of position with" not in pushed["remark"]
 
 
 @pytest.mark.parametrize(("axis", "gas"), [("horizontal", "Ar + 25 % CO2"), ("vertical", "Ar + 8 % CO2")])
@@ -104,7 +104,7 @@ def test_on_a_vertical_axis_direction_does_not_matter() -> None:
 
 
 def test_cored_wire_works_to_175_amperes_and_wears_tips_faster() -> None:
-    assert _limit("current position flux-cored").high == 175.0
+    assert _limit("out of position with flux-cored wire").high == 175.0
     solid, cored = (estimate(job(bore(options={"wire": w})), BOOK)["bores"][0] for w in ("G3Si1 1.0 mm", CORED))
     per_hour = [one["consumption"]["tips"] / one["buildup"]["arc_time_min"] for one in (solid, cored)]
     assert per_hour[1] == pytest.approx(1.5 * per_hour[0])

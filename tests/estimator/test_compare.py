@@ -1,0 +1,264 @@
+"""Repair, sleeve, replace: the annual cost from what is printed, and what is refused, missing or odd."""
+
+import math
+from decimal import ROUND_HALF_UP, Decimal
+from typing import Any
+
+import numpy_financial as npf
+import pytest
+from hypothesis import HealthCheck, example, given, settings
+from hypothesis import strategies as st
+from pydantic import TypeAdapter
+
+from estimator import compare as room
+from estimator.compare import compare
+from estimator.document_choice import Comparison
+from estimator.errors import DocumentError, OutOfRangeError
+from estimator.estimate import estimate
+from estimator.pricebook import read_pricebook
+from tests.jobs import SOUND, bore, changed, job
+
+BOOK = read_pricebook()
+ECONOMICS: dict[str, Any] = {
+    "discount_rate": 0.08,
+    "hours_per_year": 1800,
+    "downtime_cost": "140 EUR/h",
+    "repair": {"life": "6000 h", "downtime": "16 h"},
+    "sleeve": {"price": "3100 EUR", "life": "5000 h", "downtime": "20 h"},
+    "replace": {"price": "7800 EUR", "life": "10000 h", "downtime": "30 h"},
+}
+DOCUMENT = job(economics=ECONOMICS)
+FOUND = compare(DOCUMENT, BOOK)
+KEYS = ("replacement_price", "repair_life_h", "downtime_cost_per_h")
+
+
+def by_name(found: dict[str, Any]) -> dict[str, dict[str, Any]]:
+    """Return the choices of a comparison by name."""
+    return {choice["name"]: choice for choice in found["choices"]}
+
+
+def without(path: str) -> dict[str, Any]:
+    """Return the document less one key of its economics."""
+    copied = changed(DOCUMENT, f"economics.{path}", None)
+    here = copied["economics"]
+    *steps, last = path.split(".")
+    for step in steps:
+        here = here[step]
+    del here[last]
+    return copied
+
+
+def faults(document: dict[str, Any]) -> dict[str, str]:
+    """Return the faults of a comparison by path."""
+    with pytest.raises(DocumentError) as caught:
+        compare(document, BOOK)
+    return {fault.path: fault.message for fault in caught.value.faults}
+
+
+# ---------------------------------------------------------------- the document
+
+
+def test_it_is_the_typed_document() -> None:
+    assert TypeAdapter(Comparison).validate_python(FOUND, strict=True) == FOUND
+    assert [choice["name"] for choice in FOUND["choices"]] == ["repair", "sleeve", "replace"]
+    assert set(FOUND) == set(Comparison.__annotations__)
+
+
+def test_the_repair_costs_its_price_before_tax() -> None:
+    assert by_name(FOUND)["repair"]["first_cost"] == estimate(DOCUMENT, BOOK)["price"]["before_tax"]
+
+
+@st.composite
+def economics(draw: st.DrawFn) -> dict[str, Any]:
+    """Return what a fleet may say of the three ways."""
+
+    def way(low: int, high: int) -> dict[str, Any]:
+        return {
+            "price": f"{draw(st.integers(low, high)) / 100:.2f} EUR",
+            "life": f"{draw(st.integers(300, 30_000))} h",
+            "downtime": f"{draw(st.integers(0, 120))} h",
+        }
+
+    repair = way(0, 0)
+    del repair["price"]
+    return {
+        "discount_rate": draw(st.one_of(st.just(0.0), st.just(1e-13), st.floats(0.001, 0.6))),
+        "hours_per_year": draw(st.integers(200, 8000)),
+        "downtime_cost": f"{draw(st.integers(0, 60_000)) / 100:.2f} EUR/h",
+        "repair": repair,
+        "sleeve": way(0, 900_000),
+        "replace": way(0, 3_000_000),
+    }
+
+
+SOME = settings(max_examples=200, suppress_health_check=[HealthCheck.too_slow])
+
+
+@given(economics())
+@example(ECONOMICS)
+@SOME
+def test_the_annual_cost_follows_from_what_is_printed(said: dict[str, Any]) -> None:
+    found = compare(job(economics=said), BOOK)
+    hourly = Decimal(said["downtime_cost"].split()[0])
+    for choice in found["choices"]:
+        lost = (Decimal(repr(choice["downtime_h"])) * hourly).quantize(Decimal("0.01"), ROUND_HALF_UP)
+        outlay = Decimal(choice["first_cost"]) + lost
+        years, rate = choice["life_h"] / said["hours_per_year"], said["discount_rate"]
+        expected = float(outlay) / years if rate < 1e-9 else -float(npf.pmt(rate, years, float(outlay)))
+        assert Decimal(choice["downtime_cost"]) == lost
+        assert choice["life_years"] == float(f"{years:.12g}")
+        assert float(choice["annual_cost"]) == pytest.approx(expected, abs=0.0051, rel=1e-9)  # half a cent
+    assert found["best"] == min(found["choices"], key=lambda choice: Decimal(choice["annual_cost"]))["name"]
+
+
+# ---------------------------------------------------------------- what is refused, missing or odd
+
+
+def test_a_refused_repair_is_a_choice_that_cannot_be_costed() -> None:
+    cracked = changed(DOCUMENT, "bores.0.condition", {**SOUND, "cracks": "yes"})
+    found = compare(cracked, BOOK)
+    repair = by_name(found)["repair"]
+    assert (repair["feasible"], repair["first_cost"], repair["annual_cost"]) == (False, None, None)
+    assert any("crack" in reason for reason in repair["reasons"])
+    assert found["best"] == "sleeve"
+    assert all(found["break_even"][key] is None for key in KEYS)
+    assert found["break_even"]["reasons"] == [f"{key}: repair cannot be costed" for key in KEYS]
+
+
+def test_a_repair_outside_the_formulas_is_a_choice_that_cannot_be_costed(monkeypatch: pytest.MonkeyPatch) -> None:
+    def outside(*_: object) -> None:
+        raise OutOfRangeError("heat_input", 9.0, 0.0, 5.0)
+
+    monkeypatch.setattr(room, "estimate_job", outside)
+    repair = by_name(compare(DOCUMENT, BOOK))["repair"]
+    assert not repair["feasible"]
+    assert "heat_input" in repair["reasons"][0]
+
+
+@pytest.mark.parametrize("name", ["repair", "sleeve", "replace"])
+@pytest.mark.parametrize("key", ["", ".life", ".price"])
+def test_a_way_that_lacks_something_says_what(name: str, key: str) -> None:
+    if (name, key) == ("repair", ".price"):
+        return  # the estimate is its price
+    choice = by_name(compare(without(f"{name}{key}"), BOOK))[name]
+    assert not choice["feasible"]
+    assert choice["annual_cost"] is None
+    assert choice["reasons"] == [f"economics.{name}{key} is not given"]
+
+
+def test_nothing_that_can_be_costed_has_no_best() -> None:
+    bare = job(economics={"discount_rate": 0.08, "hours_per_year": 1800})
+    found = compare(bare, BOOK)
+    assert found["best"] is None
+    assert found["reasons"] == []
+    assert [choice["feasible"] for choice in found["choices"]] == [False, False, False]
+
+
+def test_no_economics_is_a_fault() -> None:
+    assert list(faults(job())) == ["economics"]
+
+
+WRONG = [
+    ("economics.discount_rate", -0.01, "greater than or equal to 0"),
+    ("economics.discount_rate", "8 %", "plain number"),
+    ("economics.hours_per_year", 0, "greater than 0"),
+    ("economics.hours_per_year", 1e-300, "1 at least"),
+    ("economics.downtime_cost", "140 USD/h", "USD is not the price book's currency EUR"),
+    ("economics.sleeve.price", "3100 GBP", "GBP is not the price book's currency EUR"),
+    ("economics.replace.price", "-1 EUR", "below zero"),
+    ("economics.replace.life", "0 h", "above zero"),
+    ("economics.sleeve.life", "1e-30 h", "from 0.001 to 1e+09 h"),
+    ("economics.sleeve.life", "1e10 h", "from 0.001 to 1e+09 h"),
+    ("economics.repair.downtime", "1e7 h", "1e+06 h at most"),
+]
+
+
+@pytest.mark.parametrize(("path", "value", "said"), WRONG)
+def test_wrong_economics_are_faults_at_their_path(path: str, value: Any, said: str) -> None:
+    found = faults(changed(DOCUMENT, path, value))
+    assert list(found) == [path]
+    assert said in found[path]
+
+
+EXTREMES = [
+    ("economics.replace.price", "1000000000000 EUR"),
+    ("economics.sleeve.life", "0.001 h"),
+    ("economics.sleeve.life", "1e9 h"),
+    ("economics.sleeve.downtime", "1e6 h"),
+    ("economics.hours_per_year", 1),
+    ("economics.hours_per_year", 8784),
+    ("economics.discount_rate", 10),
+    ("economics.discount_rate", 5e-324),
+    ("economics.downtime_cost", "1000000000000 EUR/h"),
+]
+
+
+@pytest.mark.parametrize(("path", "value"), EXTREMES)
+def test_the_ends_of_what_may_be_said_are_costed(path: str, value: Any) -> None:
+    for choice in compare(changed(DOCUMENT, path, value), BOOK)["choices"]:
+        assert choice["feasible"]
+        assert math.isfinite(choice["life_years"])
+        assert Decimal(choice["annual_cost"]) > 0
+
+
+def test_no_interest_is_allowed() -> None:
+    sleeve = by_name(compare(changed(DOCUMENT, "economics.discount_rate", 0), BOOK))["sleeve"]
+    assert sleeve["annual_cost"] == "2124.00"  # by hand: (3100 + 20 x 140) x 1800 / 5000
+
+
+def test_a_lead_time_is_said_and_costs_nothing() -> None:
+    late = changed(DOCUMENT, "economics.replace.lead_time", "21 day")
+    found = compare(late, BOOK)
+    assert found["choices"] == FOUND["choices"]
+    assert [text for text in found["warnings"] if "lead time of 21 days adds no downtime" in text]
+    assert not [text for text in FOUND["warnings"] if "lead time" in text]
+
+
+WARNED = [
+    ("downtime_cost", "downtime counts nothing"),
+    ("repair.downtime", "h on site"),
+    ("sleeve.downtime", "economics.sleeve.downtime is not given: counted as none"),
+    ("replace.downtime", "economics.replace.downtime is not given: counted as none"),
+]
+
+
+@pytest.mark.parametrize(("path", "said"), WARNED)
+def test_what_counts_as_none_is_warned_of(path: str, said: str) -> None:
+    assert any(said in text for text in compare(without(path), BOOK)["warnings"])
+    assert not any(said in text for text in FOUND["warnings"])
+
+
+def test_a_price_of_the_repair_is_not_used_and_says_so() -> None:
+    found = compare(changed(DOCUMENT, "economics.repair.price", "1 EUR"), BOOK)
+    assert found["choices"] == FOUND["choices"]
+    assert any("economics.repair.price is not used" in text for text in found["warnings"])
+
+
+def test_a_budget_price_is_said_to_be_one() -> None:
+    rough = job(bore(readings=None, worn_diameter="93 mm"), economics=ECONOMICS)
+    assert any("budget price, good to -30 to +50 %" in text for text in compare(rough, BOOK)["warnings"])
+    assert not any("budget" in text for text in FOUND["warnings"])
+
+
+def test_the_best_is_told_from_the_others_by_the_printed_difference() -> None:
+    choices, best = by_name(FOUND), FOUND["best"]
+    for text, name in zip(FOUND["reasons"], [name for name in choices if name != best], strict=True):
+        more = Decimal(choices[name]["annual_cost"]) - Decimal(choices[best]["annual_cost"])
+        assert text == f"{name} costs EUR {more} a year more than {best}"
+
+
+def test_equals_are_called_equal_and_the_first_is_named() -> None:
+    price = by_name(FOUND)["repair"]["first_cost"]
+    twin = {"price": f"{price} EUR", "life": "6000 h", "downtime": "16 h"}
+    found = compare(changed(DOCUMENT, "economics.sleeve", twin), BOOK)
+    assert found["best"] == "repair"
+    assert found["reasons"][0] == "sleeve costs the same a year as repair"
+
+
+def test_amounts_are_rounded_half_up_to_the_currency() -> None:
+    found = compare(changed(DOCUMENT, "economics.sleeve.price", "3100.005 EUR"), BOOK)
+    assert by_name(found)["sleeve"]["first_cost"] == "3100.01"
+
+
+def test_the_same_document_gives_the_same_comparison() -> None:
+    assert compare(DOCUMENT, BOOK) == FOUND

@@ -1,0 +1,97 @@
+"""Pint quantities pushed through the formulas: each answer has the dimension that its formula declares.
+
+What a parameter is measured in stands here once, by its name; where one name means two things, by formula as well.
+"""
+
+import inspect
+from typing import Any
+
+import pint
+import pytest
+
+from tests.published.test_sources import FORMULAS
+
+REGISTRY: Any = pint.UnitRegistry()
+
+UNITS = {
+    "m": "approach bead_height bead_width chip_unit cleanup cleanup_allowance depth deviation diameter distance end "
+    "feed finish finish_max finish_min inside laid largest layer_thickness length machining_allowance max_radial_wear "
+    "mean_diameter nominal_diameter outside outside_diameter plate skim start step thickness thinnest_layer wall weld",
+    "m**2": "bead_area",
+    "m**3": "deposit_volume required_volume void_volume volume",
+    "s": "all_arc_time arc_time bores cooldown cover cutting_time day duration edge_life fire_watch first_time life "
+    "meanwhile on_site once other_work rest_time shift_length spread_time time travel used_waits weld_time constant",
+    "m/s": "cutting_speed road_speed speed table_speed travel_speed wire_feed",
+    "m**3/s": "deposit_rate flow",
+    "1/s": "fastest slowest turning",
+    "kg": "deposit_mass",
+    "kg/m": "linear_density",
+    "kg/m**3": "density",
+    "A": "current",
+    "V": "arc_voltage voltage voltage_base",
+    "V/A": "voltage_slope",
+    "m/s/A": "feed_linear",
+    "m/s/A**2": "feed_squared",
+    "W": "arc_power burner power",
+    "J": "heat preheat_heat",
+    "J/m": "heat_input",
+    "J/K": "capacity",
+    "W/K": "conductance",
+    "W/m/K": "conductivity",
+    "W/m**2/K": "surface_loss",
+    "J/kg/K": "specific_heat",
+    "Pa": "kc specific_force",
+    "K": "above allowed_rise ambient arc_rise end_rise excess limit preheat preheat_rise residual room warmest",
+}
+UNIT_OF = {name: unit for unit, names in UNITS.items() for name in names.split()}
+ELSEWHERE = {
+    ("weld.heat.mean_power", "time"): "s",
+    ("shop.supplies.shared_by_arc", "amount"): "kg",
+    ("formula.difference", "value"): "K",
+    ("formula.difference", "less"): "K",
+    ("weld.build.mean_over_arc", "rest"): "A",
+    ("weld.build.mean_over_arc", "first"): "A",
+    ("weld.plan.layer_end", "thickness"): "m",
+}
+DECLARED_ELSEWHERE = {"shop.supplies.shared_by_arc": "kg", "formula.difference": "K", "weld.build.mean_over_arc": "A"}
+EXEMPT = {
+    "bore.profile.void_volume": "takes a table of readings",
+    "bore.profile.largest_diameter": "takes a table of readings",
+    "bore.profile.smallest_diameter": "takes a table of readings",
+    "bore.profile.out_of_round": "takes a table of readings",
+    "bore.profile.taper": "takes a table of readings",
+    "weld.heat.rise": "a sum of exponentials in Python's own mathematics",
+    "weld.heat.residual": "the same",
+    "weld.heat.spread_time": "solves for a root",
+    "weld.heat.cooldown": "solves for a root",
+    "weld.heat.preheat_time": "solves for a root",
+    "weld.steel.kelvin_preheat": "Python's own tanh",
+    "weld.steel.cooling_time": "empirical constants with compound units; the rescaling of the whole road holds them",
+    "weld.steel.hardness": "an empirical formula of plain numbers",
+    "money.lines.printed": "turns a quantity into a decimal number",
+    "money.lines._sum_of": "decimal money",
+}
+MONEY = ("compare.", "order.", "money.price.", "money.lines.", "estimate.band_end")
+
+
+def _unit(name: str, parameter: str) -> str:
+    return ELSEWHERE.get((name, parameter), UNIT_OF.get(parameter, ""))
+
+
+@pytest.mark.parametrize("name", sorted(name for name in FORMULAS if name not in EXEMPT and not name.startswith(MONEY)))
+def test_a_formula_answers_in_its_dimension(name: str) -> None:
+    formula = FORMULAS[name]
+    declared = DECLARED_ELSEWHERE.get(name) or formula.unit.replace("m3", "m**3").replace("m2", "m**2")  # type: ignore[attr-defined] # set by the decorator
+    arguments = {}
+    for number, parameter in enumerate(inspect.signature(formula).parameters):
+        unit = _unit(name, parameter)
+        size = 2.0 + 0.37 * number
+        arguments[parameter] = REGISTRY.Quantity(size, unit) if unit else size
+    answer = formula(**arguments)
+    wanted = REGISTRY.Quantity(1.0, declared or "dimensionless")
+    assert REGISTRY.Quantity(answer).dimensionality == wanted.dimensionality
+
+
+def test_exempt_formulas_exist_and_money_is_money() -> None:
+    assert set(EXEMPT) <= set(FORMULAS)
+    assert sum(name.startswith(MONEY) for name in FORMULAS) >= 8
