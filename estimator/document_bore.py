@@ -165,7 +165,7 @@ class Readings(TypedDict):
     kind: Literal["diameter", "radius"]
     clock_deg: list[float]
     depths_mm: list[float]
-    readings_mm: list[list[float]]
+    clock_readings_mm: list[list[float]]
 
 
 class Given(TypedDict):

@@ -185,15 +185,19 @@ def _typed(value: float, name: str) -> float:
 
 
 def _readings(bore: Bore) -> dict[str, Any] | None:
-    """Return the readings as typed, in millimetres."""
+    """Return the readings as typed, in millimetres, sorted by depth and clock; what turns with the clock says so."""
     if bore.readings is None:
         return None
     readings = bore.readings
+    columns = sorted(range(len(readings.clock)), key=readings.clock.__getitem__)
+    rows = sorted(range(len(readings.depth)), key=readings.depth.__getitem__)
+    clock = [leaf(float(readings.clock[n]), "given", "clock", "clock position as typed") for n in columns]
+    table = [[shown("clock_readings_mm", _typed(readings.values[r][n], "reading")) for n in columns] for r in rows]
     return {
         "kind": readings.kind,
-        "clock_deg": [leaf(float(angle), "given", "clock", "clock position as typed") for angle in readings.clock],
-        "depths_mm": [shown("depths_mm", _typed(depth, "depth")) for depth in readings.depth],
-        "readings_mm": [[shown("readings_mm", _typed(cell, "reading")) for cell in row] for row in readings.values],
+        "clock_deg": clock,
+        "depths_mm": [shown("depths_mm", _typed(readings.depth[r], "depth")) for r in rows],
+        "clock_readings_mm": table,
     }
 
 

@@ -1,15 +1,15 @@
 """`boreworth order`: what to take and to order for several jobs."""
 
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from api.commands.edge import (
+    REFUSED,
     WRONG,
     AsJson,
     BookFile,
     faults_in,
-    lines_of,
     print_json,
     print_page,
     read_book,
@@ -17,6 +17,9 @@ from api.commands.edge import (
     stop,
     write_file,
 )
+
+if TYPE_CHECKING:
+    from estimator.errors import Fault
 
 __all__ = ["order"]
 
@@ -32,7 +35,7 @@ def order(
     """Say what to take and to order for several jobs."""
     book = read_book(pricebook)
     documents = [read_file(job) for job in jobs]
-    from estimator.errors import DocumentError, Fault
+    from estimator.errors import DocumentError, Fault, JobRefusedError
     from estimator.order import order as ordered
     from estimator.order import read_stock
 
@@ -44,10 +47,11 @@ def order(
             except UnicodeDecodeError:
                 raise DocumentError([Fault("", "is not UTF-8; save the file as UTF-8")]) from None
     try:
-        with faults_in(", ".join(jobs)):
-            found = ordered(documents, book, have, service_level)
-    except DocumentError as error:  # pragma: no cover  # faults_in ends the command
-        stop(WRONG, *lines_of(jobs[0], error.faults))
+        found = ordered(documents, book, have, service_level)
+    except DocumentError as error:
+        stop(WRONG, *(_told(fault, jobs, stock) for fault in error.faults))
+    except JobRefusedError as error:
+        stop(REFUSED, *(_told(fault, jobs, stock) for fault in error.faults))
     if out is not None:
         from exports.sheets.order import sheet
         from exports.workbook import workbook
@@ -59,3 +63,14 @@ def order(
     from exports.page_choice import order_page
 
     print_page(order_page(found))
+
+
+def _told(fault: "Fault", jobs: list[str], stock: str | None) -> str:
+    """Return a fault as a line that begins with the file it stands in."""
+    where, _, rest = fault.path.partition(".")
+    if where == "jobs" and rest:
+        number, _, key = rest.partition(".")
+        return f"{jobs[int(number)]}: {key}: {fault.message}" if key else f"{jobs[int(number)]}: {fault.message}"
+    if where == "stock" and stock is not None:
+        return f"{stock}: {fault}"
+    return f"boreworth order: {fault}"

@@ -58,7 +58,7 @@ def _readings(bore: dict[str, Any], row: int, breaks: bool) -> tuple[list[Row], 
     rows = [heading(f"Bore {bore['name']}: {readings['kind']} read [mm], by clock position and depth", COLUMNS, breaks)]
     rows.append(head("Clock [degrees]", *(f"{depth:g} mm deep" for depth in depths)))
     for number, angle in enumerate(readings["clock_deg"]):
-        cells = [line[number] for line in readings["readings_mm"][: len(depths)]]
+        cells = [line[number] for line in readings["clock_readings_mm"][: len(depths)]]
         rows.append(Row((Cell(angle, form="0"), *(Cell(cell, form="0.000") for cell in cells))))
     first, last = row + 1, row + 1 + len(readings["clock_deg"])
     chart = Chart(

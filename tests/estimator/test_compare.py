@@ -247,9 +247,10 @@ def test_the_best_is_told_from_the_others_by_the_printed_difference() -> None:
         assert text == f"{name} costs EUR {more} a year more than {best}"
 
 
-def test_equals_are_called_equal_and_the_first_is_named() -> None:
+@pytest.mark.parametrize("life", ["6000 h", "6000.001 h"])  # the second is cheaper by less than is printed
+def test_equals_as_printed_are_called_equal_and_the_first_is_named(life: str) -> None:
     price = by_name(FOUND)["repair"]["first_cost"]
-    twin = {"price": f"{price} EUR", "life": "6000 h", "downtime": "16 h"}
+    twin = {"price": f"{price} EUR", "life": life, "downtime": "16 h"}
     found = compare(changed(DOCUMENT, "economics.sleeve", twin), BOOK)
     assert found["best"] == "repair"
     assert found["reasons"][0] == "sleeve costs the same a year as repair"
@@ -258,6 +259,13 @@ def test_equals_are_called_equal_and_the_first_is_named() -> None:
 def test_amounts_are_rounded_half_up_to_the_currency() -> None:
     found = compare(changed(DOCUMENT, "economics.sleeve.price", "3100.005 EUR"), BOOK)
     assert by_name(found)["sleeve"]["first_cost"] == "3100.01"
+
+
+def test_downtime_is_rounded_before_it_is_spread() -> None:
+    """A life of one hour makes 1,800 of every unit of money, and so shows a third of a cent that is not printed."""
+    short = changed(changed(DOCUMENT, "economics.downtime_cost", "140.0003 EUR/h"), "economics.sleeve.life", "1 h")
+    sleeve = by_name(compare(changed(short, "economics.discount_rate", 0), BOOK))["sleeve"]
+    assert (sleeve["downtime_cost"], sleeve["annual_cost"]) == ("2800.01", "10620018.00")
 
 
 def test_the_same_document_gives_the_same_comparison() -> None:

@@ -58,6 +58,11 @@ def test_a_level_next_to_one_still_ends() -> None:
     assert stats.poisson.sf(number, 2.0) <= 2**-53 < stats.poisson.sf(number - 1, 2.0)
 
 
+def test_a_level_next_to_nothing_keeps_its_digits() -> None:
+    number = poisson_cover(100.0, 1e-20)
+    assert stats.poisson.cdf(number - 1, 100.0) < 1e-20 <= stats.poisson.cdf(number, 100.0)
+
+
 def test_a_large_mean_is_quick() -> None:
     start = time.perf_counter()
     poisson_cover(1e5, 0.95)
