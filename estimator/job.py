@@ -170,6 +170,14 @@ class Site(Document):
     wind: Wind | None = None
 
 
+def _in_the_books_currency(price: Any, info: ValidationInfo) -> Any:  # noqa: ANN401  # a price or nothing
+    """Raise `ValueError` unless a price is in the price book's currency."""
+    book = (info.context or {}).get("currency")
+    if price is not None and book is not None and price.currency != book:
+        raise ValueError(f"{price.currency} is not the price book's currency {book}")
+    return price
+
+
 class Way(Document):
     """One way out: what it costs where it is bought, how long it lasts, how long the machine stands."""
 
@@ -177,6 +185,7 @@ class Way(Document):
     life: Time | None = None
     downtime: Wait | None = None
     lead_time: Wait | None = None
+    _currency = field_validator("price")(_in_the_books_currency)
 
 
 class Economics(Document):
@@ -188,6 +197,7 @@ class Economics(Document):
     repair: Way | None = None
     sleeve: Way | None = None
     replace: Way | None = None
+    _currency = field_validator("downtime_cost")(_in_the_books_currency)
 
 
 class Customer(Document):

@@ -1,6 +1,7 @@
 """Pages for people beside the estimate: which way is cheapest, what to order, what moved a price."""
 
 import textwrap
+from decimal import Decimal
 from typing import Any
 
 from exports.format import amount, number
@@ -22,6 +23,26 @@ def _invented(book: dict[str, Any]) -> list[str]:
         if book["invented"]
         else []
     )
+
+
+def _dearer(found: dict[str, Any], best: dict[str, Any]) -> list[str]:
+    """Return by how much each other way costs more a year, and what the best costs for an hour of the machine."""
+    currency = found["currency"]
+    lines = []
+    for choice in found["choices"]:
+        if choice["feasible"] and choice is not best:
+            more = Decimal(choice["annual_cost"]) - Decimal(best["annual_cost"])
+            lines.append(f"  {amount(f'{more}', currency)} a year less than: {SAID[choice['name']]}")
+    places = len(best["annual_cost"].partition(".")[2])
+    hour = Decimal(best["annual_cost"]) / Decimal(str(found["hours_per_year"]))
+    return [*lines, f"  that is {amount(f'{hour:.{places}f}', currency)} for each hour the machine runs"]
+
+
+NOT_IN_IT = [
+    "what the part costs to run and keep up meanwhile, taken as the same for all ways",
+    "scrap or resale of the old part, and tax",
+    "finding out later that the boss is worse than measured",
+]
 
 
 def _choices(found: dict[str, Any]) -> list[str]:
@@ -50,9 +71,15 @@ def _even(found: dict[str, Any]) -> list[str]:
     if even["repair_life_h"] is not None:
         said.append(f"the repair pays as long as it lasts {number(even['repair_life_h'], 0)} h or more")
     if even["downtime_cost_per_h"] is not None:
-        hour = f"{float(even['downtime_cost_per_h']):.2f}"
+        hour = _printed(even["downtime_cost_per_h"], found)
         said.append(f"repair and new part cost the same where an hour of downtime costs {amount(hour, currency)}")
     return said + list(even["reasons"])
+
+
+def _printed(rate: str, found: dict[str, Any]) -> str:
+    """Return a rate with the places that the currency's amounts have."""
+    places = len(found["choices"][0]["downtime_cost"].partition(".")[2])
+    return f"{Decimal(rate):.{places}f}"
 
 
 def comparison_page(found: dict[str, Any]) -> str:
@@ -65,13 +92,14 @@ def comparison_page(found: dict[str, Any]) -> str:
         best = next(choice for choice in found["choices"] if choice["name"] == found["best"])
         year = amount(best["annual_cost"], found["currency"])
         lines.append(f"Cheapest over the years: {SAID[found['best']]}, {year} a year.")
-        lines += [f"  {reason}" for reason in found["reasons"]]
+        lines += _dearer(found, best)
     lines += ["", *_choices(found)]
     basis = f"{100 * found['discount_rate']:g} % a year, {number(found['hours_per_year'], 0)} machine hours a year"
-    hour = amount(f"{found['downtime_cost_per_h']:.2f}", found["currency"])
+    hour = amount(_printed(str(found["downtime_cost_per_h"]), found), found["currency"])
     lines += ["", f"Reckoned at {basis}, an hour of downtime at {hour}; cost at the end of each year,"]
     lines += ["first cost and downtime spread over the life. Repair is its price before tax."]
-    lines += _list("What would turn it", _even(found)) + _list("Mind", found["warnings"])
+    lines += _list("What would turn it", _even(found)) + _list("Not in it", NOT_IN_IT)
+    lines += _list("Mind", found["warnings"])
     return "\n".join([*lines, ""])
 
 
@@ -79,16 +107,16 @@ def order_page(found: dict[str, Any]) -> str:
     """Return the list a field lead packs and orders by, of an order document."""
     title = f"TO TAKE AND TO ORDER  {found['jobs']} job{'s' if found['jobs'] > 1 else ''}"
     lines = [title, "=" * len(title), f"Enough in {100 * found['service_level']:g} of 100 cases, item by item.", ""]
-    lines.append(
-        f"  {'item':<28}{'expected':>12}{'to take':>12}{'on hand':>12}{'packs':>8}{'to order':>14}{'cost':>16}"
-    )
+    cost = "cost" if "total" in found else ""
+    named = f"{'expected':>12}{'to take':>12}{'on hand':>12}{'packs':>8}{'to order':>14}{cost:>16}"
+    lines.append(f"  {'item':<28}{named}".rstrip())
     for line in found["lines"]:
         places = 2 if line["unit"] == "each" else 1
         unit = "" if line["unit"] == "each" else f" {line['unit']}"
         cells = (
             (number(line["expected"], places), 12),
             (number(line["to_cover"], 0 if line["unit"] == "each" else 1), 12),
-            (number(line["on_hand"], 0), 12),
+            (number(line["on_hand"], 0 if line["unit"] == "each" else 1), 12),
             (str(line["packs"]), 8),
             (f"{number(line['quantity'], 0)}{unit}", 14),
             (amount(line["cost"], found["currency"]) if "cost" in line else "", 16),
