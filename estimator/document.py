@@ -88,8 +88,27 @@ class Budget(TypedDict):
     price_low: str
     price_high: str
     other_wear: list[OtherWear]
-    other_price: str
+    other_price: str | None
+    other_refused: list[str]
     measure: list[str]
+
+
+class CutBore(TypedDict):
+    """One bore as gauged and as really cut."""
+
+    name: str
+    planned_cleanup_mm: float
+    cut_cleanup_mm: float
+    deposit_more_kg: float
+
+
+class Variation(TypedDict):
+    """What the bores as really cut add; to be signed before work goes on."""
+
+    bores: list[CutBore]
+    on_site_more_min: float | None
+    price_more: str | None
+    refused: list[str]
 
 
 class Book(TypedDict):
@@ -166,3 +185,4 @@ class Estimate(TypedDict):
     warnings: list[str]
     cautions: list[str]
     budget: NotRequired[Budget]
+    variation: NotRequired[Variation]

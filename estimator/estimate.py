@@ -5,21 +5,19 @@ plan and what happens on the day, one number each or arrays of them, and answers
 """
 
 import math
-from decimal import ROUND_HALF_UP, Decimal
 from typing import Any
 
 from estimator.bore.limits import check_hole_class
 from estimator.errors import PlanMismatchError
-from estimator.express import money
-from estimator.formula import formula, leaf
+from estimator.formula import leaf
 from estimator.inputs import inputs_of
 from estimator.job import Job
 from estimator.job import read_job as _read_job
 from estimator.money.bill import bill_of
-from estimator.money.lines import minor_of
 from estimator.pricebook import PriceBook
 from estimator.road import Figures, Plan, consequences, decide
 from estimator.strict import parse
+from estimator.variants import budget_of, variation_of
 from estimator.write import written
 
 __all__ = ["estimate", "estimate_job", "read_job"]
@@ -49,8 +47,14 @@ def estimate(document: bytes | str | dict[str, Any], book: PriceBook) -> dict[st
 def estimate_job(job: Job, book: PriceBook, data: dict[str, Any]) -> dict[str, Any]:
     """Return the estimate document of a job; `data` is the document it was read from."""
     found = _once(job, book, data)
+
+    def run(other: Job) -> dict[str, Any]:
+        return _once(other, book, {})
+
     if any(bore.readings is None for bore in job.bores):
-        found["budget"] = _budget(job, book, found)
+        found["budget"] = budget_of(job, book, found, run)
+    if any(bore.cleanup_diameter is not None for bore in job.bores):
+        found["variation"] = variation_of(job, book, found, run)
     return found
 
 
@@ -70,51 +74,3 @@ def _agree(plan: Plan, figures: Figures) -> None:
             raise PlanMismatchError(
                 f"{bore.survey.bore.name}: {bore.weld.arc_time} s searched, {one.build.arc_time} s computed"
             )
-
-
-def _budget(job: Job, book: PriceBook, found: dict[str, Any]) -> dict[str, Any]:
-    """Return the band of a budget price, the price with the other kind of wear, and what to measure."""
-    other = {"one-sided": "even", "even": "one-sided"}
-    bores = tuple(
-        bore if bore.readings is not None else bore.model_copy(update={"wear": other[bore.wear]}) for bore in job.bores
-    )
-    names = [bore.name for bore in job.bores if bore.readings is None]
-    facts, minor = book.facts, minor_of(book)
-    low, high, total = facts.constant("budget_low"), facts.constant("budget_high"), found["price"]["total"]
-    priced = total if isinstance(total, Decimal) else Decimal(total)
-    ends = [band_end(priced, end, minor) for end in (low, high)]
-    swapped = _once(job.model_copy(update={"bores": bores}), book, {})
-    return {
-        "title": "budget price",
-        "bores": names,
-        "band_low": low,
-        "band_high": high,
-        "price_low": money(ends[0], minor),
-        "price_high": money(ends[1], minor),
-        "other_wear": [
-            {
-                "name": bore["name"],
-                "wear": bore["given"]["wear"],
-                "cleanup_mm": bore["sizes"]["cleanup_mm"],
-                "deposit_mass_kg": bore["buildup"]["deposit_mass_kg"],
-            }
-            for bore in swapped["bores"]
-            if bore["name"] in names
-        ],
-        "other_price": swapped["price"]["total"],
-        "measure": MEASURE,
-    }
-
-
-@formula("price", "AACE 18R-97 class of estimate: the price times one and the end of its band", "published")
-def band_end(price: Decimal, end: float, minor: str) -> Decimal:
-    """End of the band of a budget price. [the currency]"""
-    return (price * (1 + Decimal(repr(float(end))))).quantize(Decimal(minor), ROUND_HALF_UP)
-
-
-MEASURE = [
-    "diameters with a two-point gauge at three depths and four clock positions (0, 45, 90, 135 degrees) of each bore",
-    "where the deepest wear lies on the clock, against an unworn edge or the opposite bore",
-    "outside diameter of the boss and thickness of its plate",
-    "cracks, old weld, hard skin and coatings, on the cleaned bore",
-]

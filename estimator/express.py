@@ -8,7 +8,7 @@ from estimator.formula import Why, is_recording, rewrap
 from estimator.nomenclature import quantities
 from estimator.units import deci, on_rescale, unit
 
-__all__ = ["all_shown", "money", "rate", "shown"]
+__all__ = ["all_shown", "digits", "money", "rate", "shown"]
 
 
 def _expressed(value: float, symbol: str) -> float:
@@ -42,6 +42,11 @@ on_rescale(_way.cache_clear)
 def all_shown(figures: Mapping[str, float]) -> dict[str, float]:
     """Return several figures by their document keys."""
     return {key: shown(key, value) for key, value in figures.items()}
+
+
+def digits(value: float) -> float:
+    """Return a number of the document at twelve significant digits, its why kept."""
+    return rewrap(float(f"{value:.12g}") + 0.0, value)
 
 
 def money(value: Decimal, minor: str) -> str | Decimal:

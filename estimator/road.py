@@ -28,6 +28,7 @@ from estimator.shop.time import (
     unused,
     used_wait,
 )
+from estimator.tables import Tables
 from estimator.weld import refuse
 from estimator.weld.build import Build, HeatFigures, build, glimpse, heat_of
 from estimator.weld.choose import choose_welds
@@ -36,7 +37,7 @@ from estimator.weld.prepare import HeatPlan, plan_heat
 from estimator.weld.steel import Base, base_of
 from estimator.weld.technique import Situation, bound
 
-__all__ = ["BoreFigures", "BorePlan", "Figures", "Plan", "consequences", "decide"]
+__all__ = ["BoreFigures", "BorePlan", "Figures", "Plan", "consequences", "decide", "thinnest_layer"]
 
 ANYWHERE = Situation("any", "any")
 
@@ -96,6 +97,12 @@ def removed_after(deposit_volume: float, required_volume: float, finish: float, 
     return deposit_volume - required_volume + math.pi / 4 * (finish**2 - weld**2) * length
 
 
+def thinnest_layer(facts: Tables) -> float:
+    """Return the least thickness of a sound layer. [m]"""
+    low = bound(facts, "layer_thickness", ANYWHERE, "must", "comfort").low
+    return leaf(low, "fact", "thinnest_layer", "least thickness of a sound layer, limits table", unit="m")
+
+
 def decide(job: Job, book: PriceBook, inputs: Inputs) -> Plan:
     """Make every choice of a job.
 
@@ -105,8 +112,7 @@ def decide(job: Job, book: PriceBook, inputs: Inputs) -> Plan:
         If a bore must not be welded as described, or no plan is possible.
     """
     facts = book.facts
-    thinnest = bound(facts, "layer_thickness", ANYWHERE, "must", "comfort").low
-    thinnest = leaf(thinnest, "fact", "thinnest_layer", "least thickness of a sound layer, limits table", unit="m")
+    thinnest = thinnest_layer(facts)
     surveys = [survey(bore, facts, thinnest) for bore in job.bores]
     bases = [base_of(bore, facts) for bore in job.bores]
     refused = [

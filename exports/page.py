@@ -88,9 +88,26 @@ def _budget(estimate: dict[str, Any], units: Units) -> list[str]:
             lines += _wear(bore["name"], bore["given"]["wear"], size, mass, units, " (this price)")
     for other in budget["other_wear"]:
         lines += _wear(other["name"], other["wear"], other["cleanup_mm"], other["deposit_mass_kg"], units, "")
-    price = amount(budget["other_price"], estimate["price"]["currency"])
-    lines += wrapped(f"With the other kind of wear the price is {price} with tax.")
+    if budget["other_price"] is not None:
+        price = amount(budget["other_price"], estimate["price"]["currency"])
+        lines += wrapped(f"With the other kind of wear the price is {price} with tax.")
+    lines += listed(budget["other_refused"])
     return [*lines, *heading("MEASURE BEFORE AN OFFER MAY BE ISSUED"), *listed(budget["measure"])]
+
+
+def _variation(estimate: dict[str, Any], units: Units) -> list[str]:
+    """Return what the bores as really cut add to the bores as gauged."""
+    found = estimate.get("variation")
+    if found is None or found["price_more"] is None:
+        return []
+    lines = heading("VARIATION, TO BE SIGNED BEFORE WORK GOES ON")
+    for bore in found["bores"]:
+        cut, planned = (shown(key, bore[key], units) for key in ("cut_cleanup_mm", "planned_cleanup_mm"))
+        more = shown("deposit_more_kg", bore["deposit_more_kg"], units)
+        lines += named(bore["name"], f"cut to {cut}, {planned} as gauged; {more} more to lay")
+    price = amount(found["price_more"], estimate["price"]["currency"])
+    more = shown("on_site_more_min", found["on_site_more_min"], units)
+    return [*lines, *wrapped(f"In all {more} more on site and {price} more with tax.")]
 
 
 def _wear(name: str, wear: str, size: float, mass: float, units: Units, note: str) -> list[str]:
@@ -138,7 +155,7 @@ def page(estimate: dict[str, Any], units: Units = "metric") -> str:
     """
     book = estimate["pricebook"]
     lines = [*_title(estimate, units), *_band(estimate), *_invented(book), *_price(estimate)]
-    lines += [*_budget(estimate, units), *sizes(estimate, units), *plans(estimate, units)]
+    lines += [*_budget(estimate, units), *_variation(estimate, units), *sizes(estimate, units), *plans(estimate, units)]
     lines += [*parts(estimate, units), *hours(estimate), *shares(estimate), *_scope(estimate), *_words(estimate)]
     lines += [*house(estimate), "", *wrapped(f"{estimate['engine']}; price book: {book['name']}", "")]
     return "\n".join(printable(line) for line in lines) + "\n"

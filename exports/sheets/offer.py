@@ -37,10 +37,29 @@ def _budget(estimate: dict[str, Any]) -> list[Row]:
         heading("Budget price: not an offer", COLUMNS),
         text(f"Bores with one worst diameter only: {', '.join(budget['bores'])}. Expect {band}.", COLUMNS, WIDTH),
     ]
-    other = "; ".join(f"{one['name']} worn {one['wear']}" for one in budget["other_wear"])
-    rows.append(text(f"With {other}: {budget['other_price']} {currency} with tax.", COLUMNS, WIDTH))
+    if budget["other_price"] is not None:
+        other = "; ".join(f"{one['name']} worn {one['wear']}" for one in budget["other_wear"])
+        rows.append(text(f"With {other}: {budget['other_price']} {currency} with tax.", COLUMNS, WIDTH))
+    rows += [text(f"Worn the other way: {why}", COLUMNS, WIDTH) for why in budget["other_refused"]]
     rows.append(text("Measure before an offer may be issued:", COLUMNS, WIDTH))
     return rows + [text(f"  {what}", COLUMNS, WIDTH) for what in budget["measure"]]
+
+
+def _variation(estimate: dict[str, Any]) -> list[Row]:
+    """Return what the bores as really cut add, to be signed."""
+    found = estimate.get("variation")
+    if not found or found["price_more"] is None:
+        return []
+    rows = [heading("Variation, to be signed before work goes on", COLUMNS)]
+    for bore in found["bores"]:
+        sizes = f"cut to {bore['cut_cleanup_mm']:.2f} mm, {bore['planned_cleanup_mm']:.2f} mm as gauged"
+        rows.append(
+            text(f"Bore {bore['name']}: {sizes}; {bore['deposit_more_kg']:+.3f} kg of weld metal", COLUMNS, WIDTH)
+        )
+    more = (
+        f"{found['on_site_more_min']:+.0f} min on site, {found['price_more']} {estimate['price']['currency']} with tax"
+    )
+    return [*rows, text(f"In all {more}. Signed:", COLUMNS, WIDTH), blank()]
 
 
 def _sizes(estimate: dict[str, Any]) -> list[Row]:
@@ -76,7 +95,7 @@ def sheet(estimate: dict[str, Any]) -> Sheet:
         *_pair("Hours on the machine", machine.get("machine_hours")),
     ]
     rows += _pair("Valid for [day]", book["validity_day"])
-    rows += [blank(), *_price(estimate), blank(), *_budget(estimate)]
+    rows += [blank(), *_price(estimate), blank(), *_budget(estimate), *_variation(estimate)]
     rows += [heading("Bores", COLUMNS), *_sizes(estimate)]
     rows += _list("Included", scope["included"])
     rows += _list("Not included", scope["excluded"])

@@ -71,7 +71,7 @@ EXEMPT = {
     "money.lines.printed": "turns a quantity into a decimal number",
     "money.lines._sum_of": "decimal money",
 }
-MONEY = ("compare.", "order.", "money.price.", "money.lines.", "estimate.band_end")
+MONEY = ("compare.", "order.", "money.price.", "money.lines.", "variants.")
 
 
 def _unit(name: str, parameter: str) -> str:

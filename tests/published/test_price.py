@@ -4,10 +4,11 @@ from decimal import Decimal
 
 import pytest
 
-from estimator.estimate import band_end, estimate
+from estimator.estimate import estimate
 from estimator.money.lines import amount_of, printed
 from estimator.money.price import reached_margin, taxed, with_margin, with_markup, with_tax
 from estimator.pricebook import builtin_document, minor_units, read_pricebook
+from estimator.variants import band_end, dearer
 from tests.jobs import job
 
 D = Decimal
@@ -73,6 +74,7 @@ def test_prices_round_to_the_books_step() -> None:
 
 def test_band_of_a_budget_price() -> None:
     """AACE 18R-97 class 4, as quoted: -30 to +50 %."""
+    assert dearer(D("1000.00"), D("940.00")) == D("60.00")
     assert (band_end(D("1000.00"), -0.3, CENT), band_end(D("1000.00"), 0.5, CENT)) == (D("700.00"), D("1500.00"))
 
 
