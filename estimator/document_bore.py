@@ -106,6 +106,7 @@ class Heat(TypedDict):
     interpass_wait_min: float
     cooldown_min: float
     finish_cut_max_C: float
+    burners: int
     machinable: bool
     advice: list[str]
 
@@ -156,7 +157,6 @@ class Time(TypedDict):
     inspection_min: float
     teardown_min: float
     total_min: float
-    used_wait_min: float
 
 
 class Readings(TypedDict):

@@ -11,30 +11,47 @@ from pydantic import BaseModel, ConfigDict, Field, PlainValidator, Strict, WithJ
 from estimator.units import DIMENSIONS, UnitError, convert, factor, read, si_label, split, unit
 
 __all__ = [
+    "Allowance",
     "AnyQuantity",
+    "BoreSize",
     "Current",
     "Density",
+    "Deviation",
+    "Distance",
     "Document",
+    "Drive",
     "Flow",
     "Fraction",
     "Frequency",
+    "Gauged",
     "Length",
     "LinearDensity",
     "Mass",
     "Money",
     "Name",
     "Number",
+    "Outdoors",
+    "PartSize",
+    "PerDistance",
+    "PerEnergy",
+    "PerMass",
+    "PerVolume",
+    "Plate",
     "Power",
     "Pressure",
     "Price",
     "Rate",
+    "Road",
     "Said",
+    "Shift",
     "Speed",
     "Temperature",
     "Text",
     "Time",
     "Voltage",
     "Volume",
+    "Wait",
+    "Wind",
     "quantity_field",
     "rate_field",
     "si_unit_of",
@@ -54,7 +71,7 @@ class Said(NamedTuple):
     unit: str
 
 
-def _reader(dimension: str, positive: bool) -> Callable[[object], float]:
+def _reader(dimension: str, positive: bool, most: str = "", least: str = "") -> Callable[[object], float]:
     low = "above zero" if positive else "zero or more"
 
     def validate(value: object) -> float:
@@ -63,19 +80,23 @@ def _reader(dimension: str, positive: bool) -> Callable[[object], float]:
             raise UnitError(f"must be {low}, not {str(value)[:40]!r}")
         if dimension == "temperature" and number < 0:
             raise UnitError(f"{str(value)[:40]!r} lies below absolute zero")
+        if most and number > read(most, dimension):
+            raise UnitError(f"must be {most} at most, not {str(value)[:40]!r}")
+        if least and number < read(least, dimension):
+            raise UnitError(f"must be {least} at least, not {str(value)[:40]!r}")
         return number
 
     return validate
 
 
-def quantity_field(dimension: str, *, positive: bool = True) -> Any:  # noqa: ANN401  # an annotation
-    """Return the pydantic annotation of a key that holds a text with a unit."""
+def quantity_field(dimension: str, *, positive: bool = True, most: str = "", least: str = "") -> Any:  # noqa: ANN401  # an annotation
+    """Return the pydantic annotation of a key that holds a text with a unit, within bounds of reason."""
     schema = {
         "type": "string",
         "examples": [DIMENSIONS[dimension][1]],
         "description": f"a {dimension} with its unit",
     }
-    return Annotated[float, PlainValidator(_reader(dimension, positive)), WithJsonSchema(schema)]
+    return Annotated[float, PlainValidator(_reader(dimension, positive, most, least)), WithJsonSchema(schema)]
 
 
 def _signed(value: object) -> float:
@@ -98,6 +119,15 @@ def _any(value: object) -> float:
 
 
 Length = quantity_field("length")
+BoreSize = quantity_field("length", most="500 mm", least="3 mm")
+PartSize = quantity_field("length", most="3 m")
+Plate = quantity_field("length", most="300 mm")
+Allowance = quantity_field("length", positive=False, most="20 mm")
+Shift = quantity_field("time", most="24 h", least="1 h")
+Drive = quantity_field("power", most="50 kW", least="100 W")
+Road = quantity_field("length", positive=False, most="20000 km")
+Outdoors = quantity_field("temperature", most="60 degC", least="-60 degC")
+Gauged = quantity_field("temperature", most="120 degC", least="-60 degC")
 Distance = quantity_field("length", positive=False)
 Deviation = Annotated[
     float,
@@ -199,6 +229,8 @@ def _priced(dimension: str | None, per: str) -> Callable[[object], Price]:
             raise ValueError("must not be below zero")
         if amount > Decimal("1e12"):
             raise ValueError("is too large a price")
+        if -int(amount.as_tuple().exponent) > -int(RATE_PLACES.as_tuple().exponent):
+            raise ValueError("has more than six decimals; write the price of a larger unit")
         if dimension and match[3] != per:
             if unit(match[3]).exponents != DIMENSIONS[dimension][0]:
                 raise ValueError(f'{match[3]!r} is no {dimension}; write for instance "{example}"')

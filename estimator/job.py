@@ -9,20 +9,22 @@ from typing import Annotated, Any, Literal, Self
 
 from pydantic import Discriminator, Field, Tag, ValidationInfo, field_validator, model_validator
 
+from estimator.economics import Economics
 from estimator.errors import AtError, DocumentError, Fault, nearest
 from estimator.fields import (
+    Allowance,
+    BoreSize,
     Current,
     Distance,
     Document,
     Length,
-    Money,
     Name,
-    Temperature,
+    Outdoors,
+    PartSize,
+    Plate,
+    Road,
     Text,
-    Time,
-    Wait,
     Wind,
-    rate_field,
 )
 from estimator.readings import Limits, Readings
 from estimator.strict import parse, validated
@@ -30,6 +32,7 @@ from estimator.strict import parse, validated
 __all__ = ["Bore", "Condition", "Economics", "Job", "Limits", "Options", "Readings", "Site", "read_job"]
 
 MOST_BORES, MOST_READINGS, MOST_PERCENT = 200, 10_000, 60
+LEAST_SIZE, MOST_SIZE, FAR_OFF = 0.7, 2.0, 0.05  # shares of the nominal diameter
 ELEMENTS = ("C", "Si", "Mn", "P", "S", "Cr", "Mo", "Ni", "Cu", "V", "Nb", "Ti", "Al", "B", "N", "W", "Co")
 Answer = Literal["no", "yes", "unknown"]
 
@@ -83,13 +86,13 @@ class Bore(Document):
     """One worn bore: sizes, readings or the worst diameter, steel, what is asked of the plan."""
 
     name: Name
-    nominal_diameter: Length
-    length: Length
+    nominal_diameter: BoreSize
+    length: PartSize
     material: Material
     tolerance: Tolerance = "H8"
     axis: Literal["horizontal", "vertical"] = "horizontal"
-    outside_diameter: Length | None = None
-    plate_thickness: Length | None = None
+    outside_diameter: PartSize | None = None
+    plate_thickness: Plate | None = None
     line: Name | None = None
     position: Distance | None = None
     condition: Condition = Condition()
@@ -97,8 +100,8 @@ class Bore(Document):
     wear: Literal["one-sided", "even"] = "one-sided"
     worn_diameter: Length | None = None
     cleanup_diameter: Length | None = None
-    cleanup_allowance: Distance | None = None
-    machining_allowance: Distance | None = None
+    cleanup_allowance: Allowance | None = None
+    machining_allowance: Allowance | None = None
     sector: Any = None
     faces: Any = None
     options: Options = Options()
@@ -134,6 +137,10 @@ class Bore(Document):
             raise ValueError("not built yet; leave it out")
         return value
 
+    def _deviations(self) -> tuple[float, float]:
+        """Return the deviations of limits that were given."""
+        return (self.tolerance.lower, self.tolerance.upper) if isinstance(self.tolerance, Limits) else (0.0, 0.0)
+
     @model_validator(mode="after")
     def _consistent(self) -> Self:
         if (self.readings is None) is (self.worn_diameter is None):
@@ -144,9 +151,30 @@ class Bore(Document):
                 raise AtError(
                     f"readings.depth.{number}", "lies beyond the bore's length; it counts from the machine's face"
                 )
+        for key, size in _sizes_read(self):
+            if not LEAST_SIZE * self.nominal_diameter <= size <= MOST_SIZE * self.nominal_diameter:
+                times = f"{size / self.nominal_diameter:.3g} times the nominal size"
+                raise AtError(
+                    key, f"is {times}: a slip of the point, of the unit (inch for mm), or of radius and diameter?"
+                )
+        if isinstance(self.tolerance, Limits) and max(map(abs, self._deviations())) > FAR_OFF * self.nominal_diameter:
+            raise AtError("tolerance", "lies far off the nominal size; give deviations from it, such as 0.054 mm")
         if self.outside_diameter is not None and self.outside_diameter <= self.nominal_diameter:
             raise AtError("outside_diameter", "must be larger than nominal_diameter")
         return self
+
+
+def _sizes_read(bore: Bore) -> Iterator[tuple[str, float]]:
+    """Yield every size measured in a bore as a diameter, with its key."""
+    if bore.worn_diameter is not None:
+        yield "worn_diameter", bore.worn_diameter
+    if bore.cleanup_diameter is not None:
+        yield "cleanup_diameter", bore.cleanup_diameter
+    if bore.readings is not None:
+        times = 2.0 if bore.readings.kind == "radius" else 1.0
+        for row, values in enumerate(bore.readings.values):
+            for column, value in enumerate(values):
+                yield f"readings.values.{row}.{column}", times * value
 
 
 def _composition(material: dict[str, Any]) -> dict[str, Any]:
@@ -164,40 +192,10 @@ def _composition(material: dict[str, Any]) -> dict[str, Any]:
 class Site(Document):
     """Where the machine stands."""
 
-    distance: Distance = 0.0
+    distance: Road = 0.0
     access: Literal["open", "restricted", "confined"] = "open"
-    ambient: Temperature | None = None
+    ambient: Outdoors | None = None
     wind: Wind | None = None
-
-
-def _in_the_books_currency(price: Any, info: ValidationInfo) -> Any:  # noqa: ANN401  # a price or nothing
-    """Raise `ValueError` unless a price is in the price book's currency."""
-    book = (info.context or {}).get("currency")
-    if price is not None and book is not None and price.currency != book:
-        raise ValueError(f"{price.currency} is not the price book's currency {book}")
-    return price
-
-
-class Way(Document):
-    """One way out: what it costs where it is bought, how long it lasts, how long the machine stands."""
-
-    price: Money | None = None
-    life: Time | None = None
-    downtime: Wait | None = None
-    lead_time: Wait | None = None
-    _currency = field_validator("price")(_in_the_books_currency)
-
-
-class Economics(Document):
-    """What the fleet needs to compare repair with sleeve and replacement."""
-
-    discount_rate: Annotated[float, Field(strict=True, ge=0, le=10, allow_inf_nan=False)]
-    hours_per_year: Annotated[float, Field(strict=True, gt=0, le=8784, allow_inf_nan=False)]
-    downtime_cost: rate_field("time", "h") | None = None  # type: ignore[valid-type] # an annotation made by a function
-    repair: Way | None = None
-    sleeve: Way | None = None
-    replace: Way | None = None
-    _currency = field_validator("downtime_cost")(_in_the_books_currency)
 
 
 class Customer(Document):

@@ -1,17 +1,18 @@
 """Rates, packs, equipment, what the van carries, and the user's own rows of the tables: merged and validated."""
 
 import functools
-from collections.abc import Iterable
 from decimal import Decimal
 from importlib import resources
 from typing import Annotated, Any, Literal, Self
 
 from pydantic import Field, PrivateAttr, field_validator, model_validator
 
+from estimator.bookcheck import constant_faults, prices_in
 from estimator.errors import DocumentError, Fault, nearest
 from estimator.fields import (
     Current,
     Document,
+    Drive,
     Fraction,
     Frequency,
     Length,
@@ -22,9 +23,9 @@ from estimator.fields import (
     PerEnergy,
     PerMass,
     PerVolume,
-    Power,
     Price,
     Rate,
+    Shift,
     Speed,
     Text,
     Time,
@@ -98,7 +99,7 @@ class Equipment(Document):
     largest_bore: Length
     slowest_turn: Frequency
     fastest_turn: Frequency
-    drive_power: Power
+    drive_power: Drive
     turns_both_ways: bool = True
 
 
@@ -123,10 +124,10 @@ class PriceBook(Document):
     equipment: Equipment
     travel: Travel
     crew: Annotated[int, Field(strict=True, ge=1, le=20)]
-    shift_length: Time
+    shift_length: Shift
     overhead: Fraction
     contingency: Fraction
-    margin: Annotated[float, Field(strict=True, ge=0, lt=1)] | None = None
+    margin: Annotated[float, Field(strict=True, ge=0, le=0.95)] | None = None
     markup: Annotated[float, Field(strict=True, ge=0, le=20)] | None = None
     minimum_charge: Money
     tax: Fraction
@@ -247,7 +248,7 @@ def _checked(book: PriceBook) -> PriceBook:
     """Return the book if its names and currencies agree; raise `DocumentError` otherwise."""
     faults = [
         Fault(path, f"{price.currency} is not the book's currency {book.currency}")
-        for path, price in _prices(book, "")
+        for path, price in prices_in(book, "")
         if price.currency != book.currency
     ]
     for kind in ("wires", "gases"):
@@ -259,18 +260,12 @@ def _checked(book: PriceBook) -> PriceBook:
                 )
             elif name not in stock:
                 faults.append(Fault(f"carried.{kind}.{name}", f"has no price under consumables.{kind}"))
+    for kind in ("wires", "gases"):
+        if not getattr(book.carried, kind):
+            faults.append(Fault(f"carried.{kind}", f"is empty; name one of the {kind} on the van"))
+    faults += constant_faults(book.tables.get("constants", {}), book.facts)
     if book.equipment.slowest_turn >= book.equipment.fastest_turn:
         faults.append(Fault("equipment.slowest_turn", "must be below fastest_turn"))
     if faults:
         raise DocumentError(faults)
     return book
-
-
-def _prices(model: object, path: str) -> list[tuple[str, Price]]:
-    """Return every price of the book with its path."""
-    if isinstance(model, Price):
-        return [(path, model)]
-    inside: Iterable[tuple[str, Any]] = model.items() if isinstance(model, dict) else ()
-    if isinstance(model, Document):
-        inside = ((name, getattr(model, name)) for name in type(model).model_fields if name != "tables")
-    return [found for name, value in inside for found in _prices(value, f"{path}.{name}" if path else name)]

@@ -5,7 +5,7 @@ from typing import Annotated, Any, Literal, Self
 from pydantic import Field, field_validator, model_validator
 
 from estimator.errors import AtError
-from estimator.fields import Deviation, Distance, Document, Length, Said, Temperature
+from estimator.fields import Deviation, Distance, Document, Gauged, Length, Said
 from estimator.units import UnitError, dimension_of
 
 __all__ = ["Limits", "Readings"]
@@ -34,7 +34,7 @@ class Readings(Document):
     depth: Annotated[tuple[Distance, ...], Field(min_length=1)]
     values: Annotated[tuple[tuple[Length, ...], ...], Field(min_length=1)]
     unit: str | None = None
-    temperature: Temperature | None = None
+    temperature: Gauged | None = None
 
     @model_validator(mode="before")
     @classmethod

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from estimator.bore.survey import Survey, survey
 from estimator.cut.passes import CutPlan, plan_cut, removed_before
-from estimator.errors import JobRefusedError
+from estimator.errors import Fault, JobRefusedError
 from estimator.formula import choice, formula, leaf, summed
 from estimator.inputs import Inputs
 from estimator.job import Job
@@ -125,10 +125,14 @@ def decide(job: Job, book: PriceBook, inputs: Inputs) -> Plan:
     welds, warnings = choose_welds(surveys, bases, book)
     lines = [bore.line or f"bore {bore.name}" for bore in job.bores]
     sizes = Counter(lines)
-    bores = [
-        _decide_rest(one, base, weld, line, sizes[line], book, inputs)
-        for one, base, weld, line in zip(surveys, bases, welds, lines, strict=True)
-    ]
+    bores: list[BorePlan] = []
+    for number, (one, base, weld, line) in enumerate(zip(surveys, bases, welds, lines, strict=True)):
+        try:
+            bores.append(_decide_rest(one, base, weld, line, sizes[line], book, inputs))
+        except JobRefusedError as error:
+            refused += [Fault(f"bores.{number}.{fault.path}", fault.message) for fault in error.faults]
+    if refused:
+        raise JobRefusedError(refused)
     for one, bore in zip(surveys, bores, strict=True):
         warnings += [*refuse.conditions(one, bore.base, book), *bore.weld.warnings, *bore.cut.warnings]
     changes = {
@@ -202,13 +206,21 @@ def consequences(plan: Plan, inputs: Inputs) -> Figures:
         cool = times[number].cooldown
         used = used_wait(cool, cover_of(line, place, facts, inputs))
         sizes, length = bore.survey.sizes, bore.survey.bore.length
-        before = removed_before(sizes.cleanup, length, bore.survey.wear.void_volume)
+        before = _removed_before(bore)
         after = removed_after(built.deposit_volume, built.required_volume, sizes.finish, sizes.weld, length)
         idle = unused(cool, used)
         figures.append(
             BoreFigures(bore, built, heats[number], times[number], supplies[number], before, after, used, idle)
         )
     return Figures(plan, tuple(figures), _schedule(plan, figures, inputs))
+
+
+def _removed_before(bore: BorePlan) -> float:
+    """Return what the clean-up cut will take away; nothing where it has been made. [m³]"""
+    one = bore.survey.bore
+    if one.cleanup_diameter is not None:
+        return leaf(0.0, "given", "cleanup_diameter", "the clean-up cut has been made", unit="m3")
+    return removed_before(bore.survey.sizes.cleanup, one.length, bore.survey.wear.void_volume)
 
 
 def _schedule(plan: Plan, figures: list[BoreFigures], inputs: Inputs) -> schedule.Schedule:

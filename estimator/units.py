@@ -34,6 +34,7 @@ Exponents = tuple[int, int, int, int, int]
 NUMBER = re.compile(r"([+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]{1,4})?)\s*((?:[A-Za-zµ°%]|1/).*)?")
 UNIT_TEXT = re.compile(r"[A-Za-zµ°%1][A-Za-zµ°%0-9/.·²³* _-]*")
 LONGEST_UNIT = 40  # characters
+LARGEST = 1e30  # whatever is larger is no quantity of this trade
 LENGTH_QUANTUM = 1e-10  # [m] lengths are rounded to it, so that inch and millimetre give the same figures
 
 DIMENSIONS: dict[str, tuple[Exponents, str]] = {
@@ -182,11 +183,11 @@ def read(text: object, dimension: str) -> float:
 def convert(number: float, found: Unit, dimension: str) -> float:
     """Return number x unit in SI; lengths are rounded to 1e-10 m."""
     value = number * found.factor + found.offset
+    if not abs(value) < LARGEST:
+        raise UnitError(f"{number:g} is too large a number")
     if dimension == "length":
         value = round(value / _SCALE[0] / LENGTH_QUANTUM) * LENGTH_QUANTUM
         value = round(value, 10) * _SCALE[0]
-    if not math.isfinite(value):
-        raise UnitError(f"{number:g} is too large a number")
     return value
 
 

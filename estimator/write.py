@@ -87,6 +87,12 @@ def _book(book: PriceBook) -> dict[str, Any]:
     }
 
 
+def _below_cost(bill: Bill) -> list[str]:
+    """Return a warning where rounding or the book's rule leaves the price below the cost."""
+    said = "the price before tax is below the cost: look at the book's rounding and margin"
+    return [said] if bill.price.margin < 0 else []
+
+
 def _rule(book: PriceBook, minor: str) -> dict[str, Any]:
     """Return how the price is made of the cost, for the workbook's formulas."""
     return {
@@ -123,6 +129,6 @@ def written(figures: Figures, bill: Bill, data: dict[str, Any]) -> dict[str, Any
         "advice_to_welder": practice_of(plan, book.facts),
         "assumptions": assumptions_of(plan),
         "shades": shades_of(figures),
-        "warnings": list(plan.warnings),
+        "warnings": [*plan.warnings, *_below_cost(bill)],
         "cautions": cautions_of(plan, book.facts),
     }

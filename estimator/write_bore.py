@@ -105,6 +105,7 @@ def _heat(one: BoreFigures) -> dict[str, Any]:
         "interpass_wait_min": heat.interpass_wait,
         "cooldown_min": heat.cooldown,
         "finish_cut_max_C": plan.finish_temperature,
+        "burners": plan.burners,
     }
     return {**_all(keys), "preheat_C": preheat, "machinable": plan.machinable, "advice": list(plan.advice)}
 
@@ -150,7 +151,6 @@ def _time(one: BoreFigures) -> dict[str, Any]:
             "inspection_min": time.inspection,
             "teardown_min": time.teardown,
             "total_min": time.total,
-            "used_wait_min": one.used_wait,
         }
     )
 

@@ -5,7 +5,7 @@ from typing import Any
 
 from hypothesis import strategies as st
 
-__all__ = ["SOUND", "any_job", "bore", "changed", "job"]
+__all__ = ["SOUND", "any_job", "bore", "changed", "job", "quick"]
 
 SOUND = {"cracks": "no", "welded_before": "no", "hardened": "no", "coated": "no", "bush": "no", "duty": "ordinary"}
 
@@ -28,6 +28,12 @@ def bore(**changes: Any) -> dict[str, Any]:
         },
     }
     return {key: value for key, value in {**plain, **changes}.items() if value is not None}
+
+
+def quick(nominal: float, worn: float, **changes: Any) -> dict[str, Any]:
+    """Return a bore with one worst diameter, sizes in millimetres."""
+    sizes = {"nominal_diameter": f"{nominal} mm", "worn_diameter": f"{worn} mm", "readings": None}
+    return bore(**{**sizes, **changes})
 
 
 def job(*bores: dict[str, Any], **changes: Any) -> dict[str, Any]:

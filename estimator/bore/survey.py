@@ -84,9 +84,9 @@ def weld_size(finish: float, machining_allowance: float) -> float:
     "computed",
     unit="m",
 )
-def enlarged(cleanup: float, weld: float, thinnest_layer: float) -> float:
-    """Clean-up bore with room for one sound layer. [m]"""
-    return max(cleanup, weld + 2 * thinnest_layer)
+def enlarged(cleanup: float, weld: float, thinnest_layer: float, finish: float, least_weld: float) -> float:
+    """Clean-up bore with room for one sound layer, of which some stays in the finished bore. [m]"""
+    return max(cleanup, weld + 2 * thinnest_layer, finish + 2 * least_weld)
 
 
 @formula("wall", "geometry of a ring", "computed", unit="m")
@@ -138,7 +138,7 @@ def survey(bore: Bore, facts: Tables, thinnest_layer: float) -> Survey:
     cleanup = bore.cleanup_diameter
     if cleanup is None:
         wanted = cleanup_for(bore.nominal_diameter, wear.max_radial_wear, allowance(bore, facts, "cleanup_allowance"))
-        cleanup = enlarged(wanted, weld, thinnest_layer)
+        cleanup = enlarged(wanted, weld, thinnest_layer, finish, facts.constant("least_weld"))
     sizes = Sizes(finish_min, finish_max, finish, cleanup, weld)
     return Survey(bore, profile, wear, sizes, _cut_from(bore, profile, wear), bore.readings is None)
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from estimator.bore.survey import Survey
 from estimator.either import above_zero, whole_up
+from estimator.errors import require_range
 from estimator.formula import choice, formula, leaf
 from estimator.pricebook import PriceBook
 from estimator.tables import Tables
@@ -14,6 +15,7 @@ from estimator.units import deci
 __all__ = ["CutPlan", "Pass", "cut_power", "pass_time", "plan_cut", "removed_before", "turning_speed"]
 
 HANDBOOK = "general turning formula, as on carbide makers' formula pages (vc = pi D n / 1000)"
+MOST_PASSES = 100
 KIENZLE = "Kienzle's law: kc = kc1.1 h^-mc; Pc = kc ap f vc / eta"
 
 
@@ -155,6 +157,7 @@ def _passes(
     by_power = deepest_cut(drive, metal.force, metal.feed, speed, facts.constant("drive_efficiency"))
     deepest = min(by_power, facts.constant("depth_roughing"))
     count = max(1, int(whole_up(counted / deepest)))
+    require_range("passes from one bore to another", count, MOST_PASSES)
     count = choice(count, "passes", "fewest passes within the deepest cut", depth=counted, deepest=deepest)
     each, found = shared_depth(depth, count), []
     for number in range(count):

@@ -175,11 +175,23 @@ def job_once(changes: Mapping[str, int], facts: Tables, inputs: Inputs) -> OnceT
     )
 
 
+@formula(
+    "element_time", "finishing and inspection of a bore, less its share of setting the bar again", "computed", unit="s"
+)
+def own_finish(finish: float, inspection: float, again: float, line_bores: int) -> float:
+    """Work on a cold bore that fills the cooling of a later one. [s]"""
+    return finish + inspection - again / line_bores
+
+
 def cover_of(line: list[BoreTime], number: int, facts: Tables, inputs: Inputs) -> float:
-    """Return the work that fills a bore's cooling: later bores of its line welded, the bar set again. [s]"""
+    """Return the work that fills a bore's cooling: later bores welded, the bar set again, earlier ones finished. [s]"""
     rows = [row for row in facts.rows("times").values() if isinstance(row, TimeStandard)]
     again = [inputs.times[row.code] for row in rows if row.phase == "finish" and row.basis == "line"]
-    return _sum("cover", [part for other in line[number + 1 :] for part in (other.preheat, other.weld)] + again)
+    later = [part for other in line[number + 1 :] for part in (other.preheat, other.weld)]
+    set_again = _sum("set_again", again)
+    bores = choice(len(line), "line_bores", "bores that share the line's set-up")
+    earlier = [own_finish(other.finish, other.inspection, set_again, bores) for other in line[:number]]
+    return _sum("cover", [*later, set_again, *earlier])
 
 
 @formula("used_wait", "a wait is used as far as other work of the line fills it", "computed", unit="s")

@@ -131,6 +131,11 @@ class Tables:
         """Yield every row of a table."""
         return (self.row(table, name, model) for name in self.rows(table))
 
+    def plain_constant(self, name: str) -> float:
+        """Return a constant as it stands, with nothing recorded."""
+        row = self._constants.get(name)
+        return 0.0 if row is None else row.value
+
     def constant(self, name: str) -> float:
         """Return a constant of the table of constants."""
         row = self._constants.get(name)

@@ -40,6 +40,7 @@ __all__ = [
 ]
 
 YesNo = Literal["yes", "no"]
+Percent = Annotated[float, Field(strict=True, ge=0, le=60, allow_inf_nan=False)]
 Kind = Literal["solid", "metal-cored", "flux-cored"]
 
 
@@ -70,9 +71,9 @@ class Wire(Row):
     current_low: Current
     current_high: Current
     hydrogen: Annotated[float, Field(ge=1, le=20)]
-    C: Number
-    Si: Number
-    Mn: Number
+    C: Percent
+    Si: Percent
+    Mn: Percent
     wear_factor: Annotated[float, Field(ge=1)]
     slag: YesNo
 
@@ -96,14 +97,14 @@ class Steel(Row):
 
     name: str
     family: Literal["structural", "carbon", "alloy", "casting", "iron", "manganese", "stainless"]
-    C: Number
-    Si: Number = 0.0
-    Mn: Number = 0.0
-    Cr: Number = 0.0
-    Mo: Number = 0.0
-    Ni: Number = 0.0
-    Cu: Number = 0.0
-    V: Number = 0.0
+    C: Percent
+    Si: Percent = 0.0
+    Mn: Percent = 0.0
+    Cr: Percent = 0.0
+    Mo: Percent = 0.0
+    Ni: Percent = 0.0
+    Cu: Percent = 0.0
+    V: Percent = 0.0
     C_max: Number | None = None
     Si_max: Number | None = None
     Mn_max: Number | None = None
@@ -125,7 +126,7 @@ class Limit(Row):
     quantity: str
     kind: Literal["any", "solid", "metal-cored", "flux-cored"]
     axis: Literal["any", "horizontal", "vertical"]
-    wall: Literal["any", "thin", "hardenable"]
+    wall: Literal["any", "thick", "thin", "hardenable"]
     scope: Literal["must", "comfort", "first bead"]
     low: AnyQuantity | None = None
     high: AnyQuantity | None = None

@@ -73,10 +73,10 @@ def required_volume(cleanup: float, weld: float, length: float) -> float:
     return math.pi / 4 * (cleanup**2 - weld**2) * length
 
 
-@formula("mean_diameter", "geometry: middle of a layer as laid", "computed", unit="m")
-def layer_middle(start: float, laid: float) -> float:
-    """Diameter at the middle of a layer as laid. [m]"""
-    return start - laid
+@formula("mean_diameter", "geometry: middle of a layer", "computed", unit="m")
+def layer_middle(start: float, thickness: float) -> float:
+    """Diameter at the middle of a layer. [m]"""
+    return start - thickness
 
 
 @formula("volume", "conservation of metal: path times bead section", "computed", unit="m3")
@@ -121,7 +121,7 @@ def _layer(layer: Layer, plan: WeldPlan, grams: float, efficiency: float, facts:
     area = arc.bead_area(layer.laid, layer.step)
     feed = arc.wire_feed(layer.current, wire.feed_linear, wire.feed_squared)
     travel = arc.travel_for_area(arc.deposit_rate(feed, grams, efficiency, wire.deposit_density), area)
-    middle, current, first = layer_middle(layer.start, layer.laid), layer.current, None
+    middle, current, first = layer_middle(layer.start, layer.thickness), layer.current, None
     time = arc.arc_time(layer.turns, middle, travel)
     if layer.number == 1:
         first = _first_bead(layer, plan, grams, efficiency, area, middle)
@@ -173,17 +173,17 @@ def heat_of(
     survey: Survey, plan: HeatPlan, built: Build, other_work: float, facts: Tables, inputs: Inputs
 ) -> HeatFigures:
     """Return preheating, waiting, cooling of one bore; `other_work` is time between layers that passes anyway. [s]"""
-    density, specific = facts.constant("steel_density"), facts.constant("specific_heat")
-    capacity = heat.boss_capacity(plan.outside, survey.sizes.cleanup, survey.bore.length, density, specific)
-    spread = heat.plate_conductance(facts.constant("conductivity"), plan.plate)
-    constant = heat.still(density, specific, plan.plate, inputs.surface_loss)
+    length = survey.bore.length
+    boss = heat.boss_of(plan.outside, survey.sizes.cleanup, length, plan.plate, inputs.surface_loss, facts)
+    capacity, spread, constant = boss.capacity, boss.conductance, boss.constant
     share = facts.constant("arc_heat_share")
     brought = summed(
         "heat", "J", *(heat.heat_in(heat.arc_power(a.voltage, a.current, share), a.arc_time) for a in built.layers)
     )
     start = difference(plan.preheat, inputs.ambient)
-    burner = heat.preheat_time(start, inputs.burner_power, capacity, spread, constant)
-    put = heat.heat_in(inputs.burner_power, burner)
+    flame = heat.all_burners(inputs.burner_power, plan.burners)
+    burner = heat.preheat_time(start, flame, capacity, spread, constant)
+    put = heat.heat_in(flame, burner)
     allowed = difference(plan.interpass_max, inputs.ambient)
     spread_over = heat.spread_time(brought, put, allowed, capacity, spread, constant)
     wait = heat.waiting(spread_over, built.arc_time, other_work)

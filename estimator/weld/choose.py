@@ -28,6 +28,7 @@ def choose_welds(surveys: list[Survey], bases: list[Base], book: PriceBook) -> t
         for case in cases_for(one, wires, base, thin, book, lambda slag: gap_time(book, slag)):
             cases.append(case)
             owners.append((number, f"bores.{number}"))
+    faults += [fault for number, one in enumerate(surveys) for fault in _both_ways(one, book, f"bores.{number}")]
     if faults:
         raise JobRefusedError(faults)
     found = search(cases, book.facts)
@@ -41,6 +42,15 @@ def choose_welds(surveys: list[Survey], bases: list[Base], book: PriceBook) -> t
     if faults:
         raise JobRefusedError(faults)
     return plans, warnings
+
+
+def _both_ways(one: Survey, book: PriceBook, path: str) -> list[Fault]:
+    """Return why alternating layers, if pinned, cannot be had of the equipment."""
+    if one.bore.options.rotation != "alternating" or book.equipment.turns_both_ways:
+        return []
+    return [
+        Fault(f"{path}.options.rotation", f"{book.equipment.name} turns one way only; leave it open or pin one way")
+    ]
 
 
 def _choose(

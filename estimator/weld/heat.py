@@ -7,13 +7,19 @@ would rise hundreds of kelvin and wait for hours; this one does what a welder se
 """
 
 import math
+from dataclasses import dataclass
 
-from estimator.either import above_zero, crossing, decaying, exp, larger, log1p
+from estimator.either import above_zero, crossing, decaying, exp, larger, log1p, whole_up
 from estimator.formula import formula
+from estimator.tables import Tables
 
 __all__ = [
+    "Boss",
+    "all_burners",
     "arc_power",
     "boss_capacity",
+    "boss_of",
+    "burners_for",
     "cooldown",
     "end_rise",
     "heat_in",
@@ -61,6 +67,39 @@ def arc_power(arc_voltage: float, current: float, heat_share: float) -> float:
 def heat_in(arc_power: float, arc_time: float) -> float:
     """Heat brought in by welding. [J]"""
     return arc_power * arc_time
+
+
+@formula("burners", ROSENTHAL + ", whole burners that are done in time", "computed")
+def burners_for(
+    preheat_rise: float, burner: float, target: float, capacity: float, conductance: float, constant: float
+) -> int:
+    """Burners that warm the boss within a time. [-]"""
+    return max(1, int(whole_up(preheat_rise / rise(burner, target, capacity, conductance, constant))))
+
+
+@formula("power", "definition: burners times the power of one", "computed", unit="W")
+def all_burners(burner: float, burners: int) -> float:
+    """Heat that all burners bring in. [W]"""
+    return burner * burners
+
+
+@dataclass(frozen=True)
+class Boss:
+    """What stands for the boss and its plate in the heat balance. [J/K, W/K, s]"""
+
+    capacity: float
+    conductance: float
+    constant: float
+
+
+def boss_of(outside: float, inside: float, length: float, plate: float, surface_loss: float, facts: Tables) -> Boss:
+    """Return the boss and its plate; lengths in metres, the loss in W/m²K."""
+    density, specific = facts.constant("steel_density"), facts.constant("specific_heat")
+    return Boss(
+        boss_capacity(outside, inside, length, density, specific),
+        plate_conductance(facts.constant("conductivity"), plate),
+        still(density, specific, plate, surface_loss),
+    )
 
 
 @formula("mean_power", "definition: heat over time", "computed", unit="W")

@@ -143,12 +143,22 @@ def situation_of(survey: Survey, wire: Wire, base: Base, thin: bool, book: Price
     return Situation(wire.kind, survey.bore.axis, thin, carbon < base.C)
 
 
+def turns_one_way(survey: Survey, book: PriceBook) -> bool:
+    """Return whether all layers turn the same way: pinned so, or the equipment turns no other way."""
+    return survey.bore.options.rotation == "one way" or not book.equipment.turns_both_ways
+
+
+def skims(survey: Survey, book: PriceBook) -> bool:
+    """Return whether a cut is needed between layers: laid one way on a horizontal axis."""
+    return turns_one_way(survey, book) and survey.bore.axis != UPRIGHT
+
+
 def cases_for(
     survey: Survey, wires: list[Wire], base: Base, thin: bool, book: PriceBook, gap_time: Callable[[bool], float]
 ) -> list[Case]:
     """Return one case of the search for each wire."""
     facts, options = book.facts, survey.bore.options
-    one_way = options.rotation == "one way" and survey.bore.axis != UPRIGHT
+    one_way = skims(survey, book)
     skim = (
         facts.constant("skim_depth")
         if one_way

@@ -3,11 +3,14 @@
 from dataclasses import dataclass
 
 from estimator.bore.survey import Survey
-from estimator.formula import choice, formula, leaf
+from estimator.errors import Fault, JobRefusedError
+from estimator.formula import choice, difference, formula, leaf
 from estimator.inputs import Inputs
 from estimator.tables import Tables
 from estimator.units import deci
+from estimator.weld.heat import boss_of, burners_for
 from estimator.weld.plan import WeldPlan
+from estimator.weld.refuse import ASKS
 from estimator.weld.steel import ELEMENTS, Base, cet, cooling_time, diluted, hardness, iiw, kelvin_preheat
 from estimator.weld.technique import Situation, bound
 
@@ -30,20 +33,27 @@ class HeatPlan:
     finish_temperature: float
     outside: float
     plate: float
+    burners: int
     machinable: bool
     advice: tuple[str, ...]
 
 
-@formula("outside_diameter", "boss ratio of the table, where no outside diameter is given", "from memory", unit="m")
-def assumed_outside(cleanup: float, boss_ratio: float) -> float:
+@formula("outside_diameter", "usual wall of the table, where no outside diameter is given", "from memory", unit="m")
+def assumed_outside(cleanup: float, assumed_wall: float) -> float:
     """Outside diameter assumed for the boss. [m]"""
-    return cleanup * boss_ratio
+    return cleanup + 2 * assumed_wall
 
 
 @formula("thickness", "EN 1011-2 method B takes the thicker of the parts that meet", "published", unit="m")
 def governing_thickness(wall: float, plate: float) -> float:
     """Thickness that governs preheat: the thicker of boss wall and plate. [m]"""
     return max(wall, plate)
+
+
+@formula("preheat", "a cold part is dried and warmed by hand", "from memory", unit="K")
+def warmed(preheat: float, hand_warm: float) -> float:
+    """Preheat of a cold part: hand-warm at the least. [K]"""
+    return max(preheat, hand_warm)
 
 
 @formula("interpass_max", "limit of the table, raised over a high preheat", "from memory", unit="K")
@@ -66,7 +76,7 @@ def finish_at(warmest: float, ambient: float, above: float) -> float:
 def outside_of(survey: Survey, facts: Tables) -> float:
     """Return the boss's outside diameter, as given or assumed. [m]"""
     own = survey.bore.outside_diameter
-    return assumed_outside(survey.sizes.cleanup, facts.constant("boss_ratio")) if own is None else own
+    return assumed_outside(survey.sizes.cleanup, facts.constant("assumed_wall")) if own is None else own
 
 
 def _preheat(base_cet: float, thickness: float, hydrogen: float, heat: float, facts: Tables) -> float:
@@ -103,6 +113,11 @@ def plan_heat(survey: Survey, base: Base, weld: WeldPlan, heat: float, facts: Ta
         Heat input of the coolest layer. [J/m]
     facts, inputs
         Tables, and the surroundings.
+
+    Raises
+    ------
+    JobRefusedError
+        At `material`, if the preheat lies so high that the method says nothing.
     """
     equivalent = iiw(base.C, base.Mn, base.Cr, base.Mo, base.V, base.Ni, base.Cu)
     base_cet = cet(base.C, base.Mn, base.Mo, base.Cr, base.Cu, base.Ni)
@@ -113,7 +128,11 @@ def plan_heat(survey: Survey, base: Base, weld: WeldPlan, heat: float, facts: Ta
     least = bound(facts, "heat_input", ANYWHERE, "must").low
     least = leaf(least, "fact", "heat_input", "least heat input of the technique, the safe side", unit="J/m")
     wanted = _preheat(base_cet, thickness, weld.wire.hydrogen, least, facts)
-    due = wanted > max(facts.constant("preheat_due"), inputs.ambient)
+    if inputs.ambient < facts.constant("cold_part"):
+        wanted = warmed(wanted, facts.constant("preheat_due"))
+    if wanted > facts.constant("most_preheat"):
+        raise JobRefusedError([Fault("material", _too_hot(wanted))])
+    due = wanted > inputs.ambient and wanted >= facts.constant("preheat_due")
     kept = "interpass_max_tempered" if "tempered" in base.delivery else "interpass_max"
     preheat = wanted if due else inputs.ambient
     top = interpass_limit(
@@ -125,24 +144,38 @@ def plan_heat(survey: Survey, base: Base, weld: WeldPlan, heat: float, facts: Ta
     hard = _deposit_hardness(base, weld, top, heat, facts)
     limit, scatter = facts.constant("hardness_machinable"), facts.constant("hardness_scatter")
     gaps = _outside_range(base_cet, thickness, weld.wire.hydrogen, least, facts)
-    advice = [*_warm(due, wanted, gaps, facts, inputs), *_hard(hard, limit, scatter), *_cut_advice(finish, survey)]
-    return HeatPlan(equivalent, base_cet, preheat, due, top, finish, outside, plate, bool(hard <= limit), tuple(advice))
+    boss = boss_of(outside, survey.sizes.cleanup, survey.bore.length, plate, inputs.surface_loss, facts)
+    rise = difference(preheat, inputs.ambient)
+    parts = (boss.capacity, boss.conductance, boss.constant)
+    burners = burners_for(rise, inputs.burner_power, facts.constant("preheat_target"), *parts)
+    advice = [*_warm(due, wanted, burners, gaps, facts), *_hard(hard, limit, scatter), *_cut_advice(finish, survey)]
+    machinable = bool(hard <= limit)
+    return HeatPlan(equivalent, base_cet, preheat, due, top, finish, outside, plate, burners, machinable, tuple(advice))
+
+
+def _too_hot(wanted: float) -> str:
+    celsius = deci(wanted, "degC")
+    return f"would need {celsius:.0f} degC of preheat by {METHOD_B}, far outside the method: not planned here, {ASKS}"
 
 
 def _nothing() -> float:
     return leaf(0.0, "fact", "room", "no preheat, so nothing above it")
 
 
-def _warm(due: bool, wanted: float, gaps: list[str], facts: Tables, inputs: Inputs) -> list[str]:
+def _warm(due: bool, wanted: float, burners: int, gaps: list[str], facts: Tables) -> list[str]:
     said = []
     if due:
+        if burners > facts.constant("most_burners"):
+            said.append(f"one boss would need {burners} hand burners: {ASKS}, with heating mats or an oven")
+        elif burners > 1:
+            said.append(f"{burners} burners, or heating mats of the same power, so that the boss is warm in time")
+        if wanted > facts.constant("slow_cool"):
+            said.append("cool slowly under a blanket, overnight if need be: still air is what is counted here")
         celsius = deci(wanted, "degC")
         said.append(
             f"preheat to {celsius:.0f} degC through the wall, by {METHOD_B}; measure with a contact thermometer"
         )
         said += [f"preheat: {gap}; {PRICING}" for gap in gaps]
-    elif inputs.ambient < facts.constant("cold_part"):
-        said.append("cold part: dry it and warm it by hand to 20 degC before the first arc")
     return said
 
 

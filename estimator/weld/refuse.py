@@ -3,13 +3,15 @@
 from estimator.bore.survey import Survey, wall_left
 from estimator.errors import Fault
 from estimator.pricebook import PriceBook
+from estimator.tables import Tables
 from estimator.units import deci
-from estimator.weld.steel import Base
+from estimator.weld.steel import ELEMENTS, Base
 from estimator.weld.technique import Situation, bound
 
 __all__ = ["conditions", "is_thin", "refusals"]
 
 ANYWHERE = Situation("any", "any")
+SLACK = 1e-9  # relative
 ASKS = "approval needed by a qualified welding engineer"
 DUTY = {
     "lifting": "lifting gear: approval needed by whoever certifies it",
@@ -31,7 +33,7 @@ def wall_of(survey: Survey) -> float | None:
 def is_thin(survey: Survey, book: PriceBook) -> bool:
     """Return whether the wall asks for less heat."""
     wall = wall_of(survey)
-    return wall is not None and wall < bound(book.facts, "wall", ANYWHERE, "comfort").low
+    return wall is not None and not bound(book.facts, "wall", ANYWHERE, "comfort").holds(wall)
 
 
 def refusals(survey: Survey, base: Base, book: PriceBook, path: str) -> list[Fault]:
@@ -47,6 +49,7 @@ def refusals(survey: Survey, base: Base, book: PriceBook, path: str) -> list[Fau
                 f"{path}.material", f"{base.C:g} % carbon is above {carbon:g} %: it must not be welded by this method"
             )
         )
+    found += _alloyed(base, facts, path)
     if bore.condition.cracks == "yes":
         found.append(
             Fault(
@@ -54,12 +57,12 @@ def refusals(survey: Survey, base: Base, book: PriceBook, path: str) -> list[Fau
                 "a cracked part is not built up: remove the crack, prove it gone, then ask again",
             )
         )
-    wall, least = wall_of(survey), bound(facts, "wall", ANYWHERE, "must").low
-    if wall is not None and wall < least:
+    wall, limit = wall_of(survey), bound(facts, "wall", ANYWHERE, "must")
+    if wall is not None and not limit.holds(wall):
         found.append(
             Fault(
                 f"{path}.outside_diameter",
-                f"only {_mm(wall)} of wall is left after clean-up; {_mm(least)} is the least",
+                f"only {_mm(wall)} of wall is left after clean-up; {_mm(limit.low)} is the least",
             )
         )
     smallest, reach = bound(facts, "bore", ANYWHERE, "must").low, book.equipment
@@ -89,6 +92,25 @@ def _sizes(survey: Survey, path: str) -> list[Fault]:
     return []
 
 
+def _alloyed(base: Base, facts: Tables, path: str) -> list[Fault]:
+    """Return every element of which the steel holds so much that it is another kind of steel."""
+    if base.verdict in ("refuse", "analysis"):
+        return []
+    limits = {name: bound(facts, f"alloy {name}", ANYWHERE, "must") for name in ELEMENTS}
+    return [
+        Fault(f"{path}.material", f"{name}: {limits[name].why_not(getattr(base, name))}; fit a sleeve or a new part")
+        for name in ELEMENTS
+        if not limits[name].holds(getattr(base, name))
+    ]
+
+
+def _rich(base: Base, facts: Tables) -> list[str]:
+    """Return the elements that leave the range of the preheat method, in words."""
+    limits = {name: bound(facts, f"alloy {name}", ANYWHERE, "comfort", "must") for name in ELEMENTS}
+    said = [f"{getattr(base, name):g} % {name}" for name in ELEMENTS if not limits[name].holds(getattr(base, name))]
+    return [f"{', '.join(said)} leave the range of the preheat method: {ASKS}"] if said else []
+
+
 def conditions(survey: Survey, base: Base, book: PriceBook) -> list[str]:
     """Return the warnings about a bore: what to check first and what a qualified person must approve."""
     bore, name, said = survey.bore, survey.bore.name, []
@@ -96,6 +118,7 @@ def conditions(survey: Survey, base: Base, book: PriceBook) -> list[str]:
     if base.verdict == "approval" or limit < base.C:
         why = base.why or f"{base.C:g} % carbon"
         said.append(f"{base.name}: {ASKS}: {why}")
+    said += _rich(base, book.facts)
     said += _not_said(survey)
     if bore.condition.cracks == "unknown":
         said.append("cracks not checked: test the cleaned bore before any arc; a crack stops the job")
@@ -140,6 +163,8 @@ def _geometry(survey: Survey, book: PriceBook) -> list[str]:
         said.append(f"{_mm(survey.wear.max_radial_wear)} of wear a side is more than usual; have the part looked at")
     if survey.wear.largest_diameter < bore.nominal_diameter:
         said.append("no reading reaches the nominal diameter: check nominal and readings")
+    if survey.sizes.cleanup < survey.sizes.finish + 2 * facts.constant("least_weld") * (1 - SLACK):
+        said.append("hardly any weld metal is left in the finished bore: clean up deeper or leave the bore as it is")
     if bore.cleanup_diameter is not None and bore.cleanup_diameter < survey.wear.largest_diameter:
         said.append("the bore as cut is smaller than the largest diameter read: metal is left that was not cleaned")
     return said + _gauging(survey)

@@ -158,9 +158,9 @@ class Grid:
         first = _column([case.ask.current or np.inf if case.first is None else case.first for case in self.cases])
         cooler = np.minimum(amps, first)
         self.first_travel: Array = np.asarray(travel * wire_feed(cooler, linear, squared) / feed)  # type: ignore[arg-type] # formulas take arrays too
-        cleanup, built = self._asked("cleanup"), (thickness - skim) * (layers - 1) + thickness
+        cleanup, built = self._asked("cleanup"), ((thickness - skim) * (layers**2 - 1) + thickness) / layers
         path = layers * (self.turns + self.run_over) * (np.pi * (cleanup - built))
-        once = np.pi * (cleanup - thickness)
+        once = np.pi * (cleanup - np.where(layers > 1, thickness - skim, thickness))
         self.arc_time: Array = path / travel + once * (1 / self.first_travel - 1 / travel)
         self.time: Array = self.arc_time + self._asked("gap_time") * (layers - 1)
         self.values |= {

@@ -6,13 +6,14 @@ from estimator.pricebook import PriceBook
 from estimator.tables.rows import Gas
 from estimator.units import deci
 from estimator.weld.plan import (
-    UPRIGHT,
     Alternative,
     Layer,
     WeldPlan,
     duty_limit,
     layer_end,
     left_thickness,
+    skims,
+    turns_one_way,
     whole_turns,
 )
 from estimator.weld.search import Candidate, Case, Found
@@ -48,29 +49,25 @@ def _overbuilt(case: Case, plan: Candidate, name: str) -> list[str]:
     return [f"bore {name}: {text}: current, step and layers leave no thinner layer within the limits"]
 
 
-def layers_of(case: Case, plan: Candidate, survey: Survey, current: float, run_over: float) -> tuple[Layer, ...]:
+def layers_of(case: Case, plan: Candidate, survey: Survey, current: float, book: PriceBook) -> tuple[Layer, ...]:
     """Return the layers of a chosen plan, first to last, each joining the one before."""
     ask, bore = case.ask, survey.bore
     weighed = f"least time within the limits ({plan.time / 60:.3g} min of arc and cleaning)"
     pinned = ask.step is not None
     step = choice(plan.step, "step", "pinned by the job" if pinned else f"a whole number of turns; {weighed}", unit="m")
-    turns = whole_turns(bore.length, step, run_over)
+    turns = whole_turns(bore.length, step, book.facts.constant("run_over_turns"))
+    one_way = turns_one_way(survey, book)
     reason = f"round thickness of {plan.layers} whole layers that build enough; {weighed}"
     laid = choice(plan.thickness, "layer_thickness", reason, unit="m", build=ask.build, skim=ask.skim)
     layers, start = [], survey.sizes.cleanup
     for number in range(1, plan.layers + 1):
         last = number == plan.layers
+        rotation = "clockwise" if one_way or number % 2 else "counter-clockwise"  # seen from the machine's side
         left = laid if last else left_thickness(laid, ask.skim)
         end = layer_end(start, left)
-        layers.append(Layer(number, laid, left, start, end, step, turns, _rotation(survey, number), current))
+        layers.append(Layer(number, laid, left, start, end, step, turns, rotation, current))
         start = end
     return tuple(layers)
-
-
-def _rotation(survey: Survey, number: int) -> str:
-    """Return the way a layer turns, seen from the machine's side; it alternates unless pinned to one way."""
-    one_way = survey.bore.options.rotation == "one way"
-    return "clockwise" if one_way or number % 2 else "counter-clockwise"
 
 
 def _warnings(case: Case, plan: Candidate, calm: bool, survey: Survey, book: PriceBook) -> list[str]:
@@ -78,17 +75,12 @@ def _warnings(case: Case, plan: Candidate, calm: bool, survey: Survey, book: Pri
     name, options = survey.bore.name, survey.bore.options
     said = {
         UNEASY: not calm,
-        ONE_WAY: _skims(survey),
+        ONE_WAY: skims(survey, book),
         SLAG: case.wire.slag == "yes" and options.slag == "at the end",
     }
     windows = windows_of(book.facts, case.here, duty_limit(book))
     own = [*_pinned_outside(case, windows, name), *_overbuilt(case, plan, name)]
     return [f"bore {name}: {text}" for text, holds in said.items() if holds] + own
-
-
-def _skims(survey: Survey) -> bool:
-    """Return whether a cut is needed between layers: laid one way on a horizontal axis."""
-    return survey.bore.options.rotation == "one way" and survey.bore.axis != UPRIGHT
 
 
 def _pushed(case: Case, found: Found, gas: Gas) -> tuple[Alternative, ...]:
@@ -114,9 +106,9 @@ def plan_weld(
     return WeldPlan(
         case.wire,
         gas,
-        layers_of(case, plan, survey, current, book.facts.constant("run_over_turns")),
+        layers_of(case, plan, survey, current, book),
         first,
-        _skims(survey),
+        skims(survey, book),
         not late,
         held,
         (*_pushed(case, found, gas), *others),

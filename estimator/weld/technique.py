@@ -37,7 +37,7 @@ class Situation:
 
     def meets(self, limit: Limit) -> bool:
         """Return whether a limit holds here."""
-        walls = {"any"} | ({"thin"} if self.thin else set()) | ({"hardenable"} if self.hardenable else set())
+        walls = {"any", "thin" if self.thin else "thick"} | ({"hardenable"} if self.hardenable else set())
         return limit.kind in ("any", self.kind) and limit.axis in ("any", self.axis) and limit.wall in walls
 
 

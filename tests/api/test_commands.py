@@ -185,9 +185,20 @@ def test_a_file_is_written_whole_or_not_at_all(tmp_path: Path, monkeypatch: pyte
         raise OSError(28, "No space left on device")
 
     monkeypatch.setattr(os, "fsync", full)
-    done = run("pricebook", "--out", out)
+    done = run("pricebook", "--out", out, "--force")
     assert (done.exit_code, done.stderr) == (2, f"{out}: no space left on device\n")
     assert [(path.name, path.read_text("utf-8")) for path in tmp_path.iterdir()] == [("book.json", "as it was")]
+
+
+def test_a_book_of_ones_own_is_not_written_over(tmp_path: Path) -> None:
+    out = tmp_path / "book.json"
+    assert [run("pricebook", "--out", out).exit_code for _ in range(2)] == [0, 0]
+    out.write_text("{}", encoding="utf-8")
+    done = run("pricebook", "--out", out)
+    assert (done.exit_code, out.read_text("utf-8")) == (2, "{}")
+    assert "--force" in done.stderr
+    assert run("pricebook", "--out", out, "--force").exit_code == 0
+    assert json.loads(out.read_text("utf-8")) == builtin_document()
 
 
 def test_an_output_that_cannot_be_written_is_said(tmp_path: Path) -> None:

@@ -92,7 +92,7 @@ def test_metal_balances_and_layers_join(document: dict[str, Any]) -> None:
         built, sizes, cut = one["buildup"], one["sizes"], one["machining"]
         layers, length = built["layers"], one["given"]["length_mm"]
         assert layers[0]["start_diameter_mm"] == pytest.approx(sizes["cleanup_mm"], rel=BALANCE)
-        assert sizes["weld_mm"] - 1.5 <= layers[-1]["end_diameter_mm"] <= sizes["weld_mm"] * (1 + BALANCE)
+        assert sizes["weld_mm"] - 2.0 <= layers[-1]["end_diameter_mm"] <= sizes["weld_mm"] * (1 + BALANCE)
         for before, after in itertools.pairwise(layers):
             assert before["end_diameter_mm"] == after["start_diameter_mm"]
             assert (before["rotation"] == after["rotation"]) is False
@@ -128,7 +128,7 @@ def test_times_and_supplies_add_up(document: dict[str, Any]) -> None:
     found = estimate(document, BOOK)
     totals, bores = found["totals"], found["bores"]
     for one in bores:
-        parts = [v for k, v in one["time"].items() if k not in ("total_min", "used_wait_min")]
+        parts = [v for k, v in one["time"].items() if k != "total_min"]
         assert math.fsum(parts) == pytest.approx(one["time"]["total_min"], rel=BALANCE)
     for key in ("wire_kg", "gas_L", "tips", "nozzles", "inserts", "energy_kWh"):
         assert math.fsum(one["consumption"][key] for one in bores) == pytest.approx(totals[key], rel=BALANCE)

@@ -1,5 +1,6 @@
 """What must not be welded is refused with its reason; what is merely hard is planned with a warning."""
 
+import math
 from typing import Any
 
 import pytest
@@ -16,6 +17,9 @@ REFUSED: list[tuple[dict[str, Any], str, str]] = [
     ({"material": "EN-GJS-400-15"}, "bores.0.material", "must not be welded"),
     ({"material": {"C": 0.61}}, "bores.0.material", "carbon"),
     ({"material": "A148 80-50"}, "bores.0.material", "analysis"),
+    ({"material": "1.4301"}, "bores.0.material", "must not be welded"),
+    ({"material": {"C": 0.08, "Cr": 18.0, "Ni": 8.0}}, "bores.0.material", "another kind of steel"),
+    ({"material": {"C": 0.05, "Mn": 12.0}}, "bores.0.material", "another kind of steel"),
     ({"condition": {**SOUND, "cracks": "yes"}}, "bores.0.condition.cracks", "crack"),
     ({"outside_diameter": "102 mm"}, "bores.0.outside_diameter", "wall"),
     (
@@ -58,6 +62,9 @@ def test_equipment_that_does_not_reach_is_refused() -> None:
 WARNED: list[tuple[dict[str, Any], dict[str, Any], str]] = [
     ({"material": "4140"}, {}, "approval"),
     ({"material": {"C": 0.42, "Mn": 0.8}}, {}, "approval"),
+    ({"material": {"C": 0.12, "Cr": 2.25, "Mo": 1.0}}, {}, "leave the range of the preheat method"),
+    ({"condition": {"cracks": "no"}}, {}, "find out before"),
+    ({"cleanup_diameter": "90 mm", "readings": None, "worn_diameter": "90 mm"}, {}, "hardly any weld metal"),
     ({"outside_diameter": "112 mm"}, {}, "approval"),
     ({"outside_diameter": None}, {}, "wall was not checked"),
     ({"condition": {**SOUND, "cracks": "unknown"}}, {}, "cracks not checked"),
@@ -88,7 +95,54 @@ def test_a_plain_job_asks_for_no_approval() -> None:
 def test_a_thin_wall_takes_less_heat() -> None:
     thick, thin = (estimate(job(bore(outside_diameter=od)), BOOK)["bores"][0]["buildup"] for od in ("170 mm", "113 mm"))
     hottest = [max(layer["heat_input_kJ_mm"] for layer in plan["layers"]) for plan in (thick, thin)]
-    assert hottest[1] <= 0.4 and hottest[1] <= hottest[0]
+    assert hottest[1] <= 0.4
+    currents = [max(layer["current_A"] for layer in plan["layers"]) for plan in (thick, thin)]
+    assert currents[1] <= 115 < currents[0]
+    assert all(other["current_A"] <= 125 for other in thin["alternatives"])
+
+
+def test_exactly_three_millimetres_of_wall_are_not_refused() -> None:
+    """The contract refuses under 3 mm: 80/82/91 leaves 3 mm after a clean-up to 85."""
+    for nominal, worn, outside in ((80, 82, 91), (90, 93, 103), (60, 62, 71)):
+        one = bore(
+            nominal_diameter=f"{nominal} mm",
+            readings=None,
+            worn_diameter=f"{worn} mm",
+            outside_diameter=f"{outside} mm",
+        )
+        assert estimate(job(one), BOOK)["bores"][0]["sizes"]["cleanup_mm"] == outside - 6
+
+
+def test_a_heavy_boss_gets_more_burners_and_not_days_of_preheat() -> None:
+    heavy = bore(
+        nominal_diameter="250 mm", length="200 mm", readings=None, worn_diameter="254 mm", outside_diameter="520 mm"
+    )
+    found = estimate(job(heavy), BOOK)["bores"][0]
+    assert found["time"]["preheat_min"] <= 10 + 45 + 1e-6
+    assert found["heat"]["burners"] > 1
+    assert any("burners" in advice for advice in found["heat"]["advice"])
+
+
+def test_equipment_that_turns_one_way_only_is_planned_so() -> None:
+    book = read_pricebook({"equipment": {"turns_both_ways": False}})
+    found = estimate(job(), book)["bores"][0]
+    assert {layer["rotation"] for layer in found["buildup"]["layers"]} == {"clockwise"}
+    assert any(one["purpose"] == "skim between layers" for one in found["machining"]["passes"])
+    with pytest.raises(JobRefusedError, match="turns one way only"):
+        estimate(job(bore(options={"rotation": "alternating"})), book)
+
+
+@pytest.mark.parametrize("nominal", [40, 90])
+def test_layers_laid_one_way_keep_the_balance(nominal: int) -> None:
+    one = bore(
+        nominal_diameter=f"{nominal} mm",
+        readings=None,
+        worn_diameter=f"{nominal + 2} mm",
+        options={"rotation": "one way"},
+    )
+    for layer in estimate(job(one), BOOK)["bores"][0]["buildup"]["layers"]:
+        path = layer["turns"] * math.pi * (layer["start_diameter_mm"] + layer["end_diameter_mm"]) / 2
+        assert path / layer["travel_mm_min"] == pytest.approx(layer["arc_time_min"], rel=1e-9)
 
 
 def test_a_hardenable_steel_gets_two_layers_at_least() -> None:

@@ -4,6 +4,7 @@ import csv
 import math
 from importlib import resources
 
+import numpy as np
 import pytest
 from scipy.integrate import quad
 from scipy.optimize import brentq
@@ -19,13 +20,32 @@ FACTS = read_pricebook().facts
 
 # ESAB, MIG Welding Handbook, sec. 10, "Deposition rate": length of mild-steel wire per pound [in/lb].
 INCHES_PER_POUND = [(0.030, 4956), (0.035, 3648), (0.045, 2196), (1 / 16, 1152), (3 / 32, 516)]
-WHOLE_FEET = 0.012  # the table is in whole feet, so its shortest row (43 ft) is known to 1.2 %
+HALF_A_FOOT = 6  # [in] the table is in whole feet per pound
+BOOK_DENSITY = 0.01  # it does not say its density; its own 0.035, 0.045 and 1/16 in rows imply 7.83 to 7.93 g/cm3
+WHOLE_FEET = BOOK_DENSITY + HALF_A_FOOT / 2196
 
 
 @pytest.mark.parametrize(("diameter", "length"), INCHES_PER_POUND)
 def test_wire_length_per_mass_is_the_published_one(diameter: float, length: float) -> None:
     per_metre = arc.solid_linear_density(diameter * INCH, STEEL)
-    assert 1 / per_metre == pytest.approx(length * INCH / POUND, rel=WHOLE_FEET)
+    assert POUND / per_metre / INCH == pytest.approx(length, rel=BOOK_DENSITY + HALF_A_FOOT / length)
+
+
+def test_metres_per_kilogram_of_metric_wire() -> None:
+    """7.85 g/cm3: 253.4, 200.2, 162.2, 112.6 m/kg of 0.8, 0.9, 1.0, 1.2 mm (by hand, 2026-11)."""
+    for diameter, length in ((0.8e-3, 253.4), (0.9e-3, 200.2), (1.0e-3, 162.2), (1.2e-3, 112.6)):
+        assert 1 / arc.solid_linear_density(diameter, STEEL) == pytest.approx(length, abs=0.05)
+
+
+def test_deposition_of_a_public_calculator() -> None:
+    """calculator.city: lb/h = 13.1 d^2 v e in inch and in/min; 0.052 in, 320 in/min, 98 % -> 11.1 lb/h.
+
+    Its 13.1 stands for 0.278 lb/in3, so it is asked at that density; steel of 7850 kg/m3 gives 11.33 (by hand).
+    """
+    for density, published, digit in ((13.1 / (15 * math.pi) * POUND / INCH**3, 11.1, 0.05), (STEEL, 11.33, 0.005)):
+        grams = arc.solid_linear_density(0.052 * INCH, density)
+        volume = arc.deposit_rate(320 * IPM, grams, 0.98, density)
+        assert volume * density * 3600 / POUND == pytest.approx(published, abs=digit)
 
 
 def test_deposition_is_the_published_equation() -> None:
@@ -62,8 +82,6 @@ def test_parabolic_bead_has_two_thirds_of_width_times_height() -> None:
     area, _ = quad(lambda x: height * (1 - 4 * (x / 7e-3) ** 2), -3.5e-3, 3.5e-3)
     assert area == pytest.approx(10.446e-6, rel=1e-9)
 
-
-def test_width_and_height_keep_the_tables_ratio() -> None:
     width = arc.bead_width(10e-6, 3.0)
     assert width / arc.bead_height(10e-6, width) == pytest.approx(3.0, rel=1e-12)
 
@@ -101,8 +119,28 @@ def test_even_layer_holds_one_bead_a_step() -> None:
 
 
 def test_heat_input_is_en_1011() -> None:
-    """EN 1011-1, k = 0.8: 20 V, 150 A, 6 mm/s -> 0.400 kJ/mm (hand-worked in a public test file)."""
-    assert arc.heat_input(20.0, 150.0, 6e-3, 0.8) == pytest.approx(0.400e6, rel=1e-12)
+    """EN 1011-1, k = 0.8: 20 V, 150 A, 6 mm/s -> 0.400 kJ/mm (hand-worked in a public test file).
+
+    A MAG condition table's 16.5 V, 130 A, 27.5 cm/min: arc energy 0.468, heat input 0.374 kJ/mm (by hand, 2026-11).
+    """
+    share = FACTS.constant("arc_heat_share")  # 0.8 for all MAG welding, SSAB page on heat input
+    assert arc.heat_input(20.0, 150.0, 6e-3, share) == pytest.approx(0.400e6, rel=1e-12)
+    assert arc.heat_input(16.5, 130.0, 0.275 / 60, share) == pytest.approx(0.374e6, abs=0.0005e6)
+    assert arc.heat_input(16.5, 130.0, 0.275 / 60, 1.0) == pytest.approx(0.468e6, abs=0.0005e6)
+
+
+def test_flat_top_step_is_two_thirds_of_the_width() -> None:
+    """Flat-top model: where overlap equals valley the step is area over height, 2/3 w of a parabola, and t = h."""
+    width, height = 7e-3, arc.bead_height(10.446e-6, 7e-3)
+    assert 10.446e-6 / height / width == pytest.approx(0.6667, abs=5e-5)
+
+    def balance(step: float) -> float:
+        valley = quad(lambda x: 4 * (x / width) ** 2, -step / 2, step / 2)[0]
+        return float(valley - 2 * quad(lambda x: 1 - 4 * (x / width) ** 2, step / 2, width / 2)[0])
+
+    step = brentq(balance, 0.5 * width, 0.9 * width)
+    assert step == pytest.approx(2 / 3 * width, rel=1e-9)
+    assert arc.layer_thickness(10.446e-6, step) == pytest.approx(height, rel=1e-9)
 
 
 def test_arc_time_of_a_ring() -> None:
@@ -115,25 +153,53 @@ def test_mass_of_a_volume() -> None:
     assert arc.mass_of(76152e-9, STEEL) == pytest.approx(0.5978, abs=5e-5)
 
 
-# Feed and current of published charts by wire [in/min, A].
+# Feed and current of published charts by wire [in/min, A]. Of a chart that prints a band of current its middle stands.
+# Left out: points beyond the row's range of current (thin sheet at 47 and 65 A, spray), where no bore is welded.
 POINTS: dict[str, list[tuple[float, float]]] = {
-    # setting table printed in light power-source manuals: ipm per ampere over its range
-    "ER70S-6 0.030 in": [(2.0 * 100, 100), (290, 137), (200, 105)],
-    # the same; Machinery's Handbook 31st ed. p. 1583 Table 5 (210 ipm, 140 A); pipe root demonstration (225 ipm, 125 A)
-    "ER70S-6 0.035 in": [(1.6 * 120, 120), (210, 140), (225, 125)],
-    # the same (1.0 ipm/A); Machinery's Handbook Table 5 (210 ipm, 190 A); a public chart (200 ipm, 200 A)
-    "ER70S-6 0.045 in": [(1.0 * 150, 150), (210, 190), (200, 200)],
-    # maker's data sheet of an AWS A5.18 E70C-6M wire, p. 2
+    # setting table printed in light power-source manuals: 2.0 ipm/A; a public 75/25 chart: 14 gauge
+    "ER70S-6 0.030 in": [(2.0 * 70, 70), (2.0 * 130, 130), (200, 105)],
+    # 1.6 ipm/A; the same chart: 14 gauge to 3/16 in; Machinery's Handbook 31st ed. p. 1583 Table 5; a pipe root pass
+    "ER70S-6 0.035 in": [
+        (1.6 * 80, 80),
+        (1.6 * 180, 180),
+        (190, 105),
+        (230, 137.5),
+        (265, 182.5),
+        (210, 140),
+        (225, 125),
+    ],
+    # the same, 1.0 ipm/A; the same chart: 150 to 175 ipm about 150 A, 200 ipm about 200 A; Machinery's Handbook Table 5
+    "ER70S-6 0.045 in": [(1.0 * 100, 100), (1.0 * 225, 225), (162.5, 150), (200, 200), (210, 190)],
+    # maker's data sheet of an AWS A5.18 E70C-6M wire, p. 2: three short-arc points and three of spray
     "E70C-6M 0.045 in": [(110, 90), (135, 120), (185, 150), (250, 180), (450, 275), (650, 340)],
+    # from memory, no sheet read: so these hold our typing only
+    "E71T-1 0.045 in": [(175, 135), (250, 175), (300, 200)],
 }
 
 
 @pytest.mark.parametrize("name", sorted(POINTS))
 def test_wire_feed_lies_within_the_stated_scatter_of_the_charts(name: str) -> None:
+    """The scatter is what the current may be off at a feed that is set: the feed's share of the chart's."""
     wire = FACTS.row("wires", name, Wire)
     for feed, current in POINTS[name]:
         computed = arc.wire_feed(float(current), wire.feed_linear, wire.feed_squared)
         assert computed == pytest.approx(feed * IPM, rel=wire.feed_scatter), (feed, current)
+
+
+def test_metal_cored_feed_is_the_least_squares_fit() -> None:
+    """V = a I + b I^2 through the six points of the maker's sheet, by numpy."""
+    feed, current = np.array(POINTS["E70C-6M 0.045 in"]).T
+    fitted, *_ = np.linalg.lstsq(np.column_stack((current, current**2)), feed)
+    wire = FACTS.row("wires", "E70C-6M 0.045 in", Wire)
+    assert wire.feed_linear / factor("ipm/A") == pytest.approx(fitted[0], abs=5e-6)
+    assert wire.feed_squared / factor("ipm/A/A") == pytest.approx(fitted[1], abs=5e-8)
+
+
+def test_solid_wire_fit_is_the_least_squares_one() -> None:
+    """Log k over log d through 3.5, 2.0, 1.6, 1.0 ipm/A of 0.023, 0.030, 0.035, 0.045 in: 1.2684 d^-1.8465, d in mm."""
+    size, rule = np.log(25.4 * np.array([0.023, 0.030, 0.035, 0.045])), np.log([3.5, 2.0, 1.6, 1.0])
+    power, scale = np.polyfit(size, rule, 1)
+    assert [math.exp(scale), power] == pytest.approx([1.2684, -1.8465], abs=5e-5)
 
 
 def test_metric_wires_follow_the_fit_through_the_rules() -> None:
@@ -144,16 +210,48 @@ def test_metric_wires_follow_the_fit_through_the_rules() -> None:
         assert wire.feed_linear / factor("ipm/A") == pytest.approx(expected, rel=1e-3)  # the table holds four decimals
 
 
-# Short-arc settings read in two MAG condition tables, Machinery's Handbook Table 5, and a pipe demonstration. [A, V]
+# Short-arc settings: middles of the ranges in two MAG condition tables (manuals of power sources, 80/20 and Ar + CO2),
+# Machinery's Handbook 31st ed. p. 1583 Table 5, and a pipe root demonstration. [A, V]
 SETTINGS = [(130, 16.5), (155, 17.5), (115, 17.5), (130, 18.0), (160, 19.5), (140, 17.0), (190, 18.0), (125, 18.2)]
+SOLID = sorted(name for name, row in FACTS.rows("wires").items() if isinstance(row, Wire) and row.kind == "solid")
 
 
+@pytest.mark.parametrize("name", SOLID)
 @pytest.mark.parametrize(("current", "volts"), SETTINGS)
-def test_voltage_lies_within_its_stated_scatter(current: float, volts: float) -> None:
+def test_voltage_lies_within_its_stated_scatter(current: float, volts: float, name: str) -> None:
+    wire = FACTS.row("wires", name, Wire)
+    computed = arc.arc_voltage(current, wire.voltage_base, wire.voltage_slope)
+    assert computed == pytest.approx(volts, abs=wire.voltage_scatter)
+
+
+def test_voltage_line_is_the_settings_own() -> None:
+    """Eight of the ten points are typed above; their own line agrees to the half volt that such tables print."""
+    current, volts = np.array(SETTINGS).T
+    slope, base = np.polyfit(current, volts, 1)
     wire = FACTS.row("wires", "G3Si1 1.0 mm", Wire)
-    assert arc.arc_voltage(current, wire.voltage_base, wire.voltage_slope) == pytest.approx(
-        volts, abs=wire.voltage_scatter
-    )
+    for at in (110.0, 125.0, 140.0, 160.0, 190.0):
+        assert arc.arc_voltage(at, wire.voltage_base, wire.voltage_slope) == pytest.approx(base + slope * at, abs=0.5)
+
+
+# Maker's data sheet of an E70C-6M wire, p. 2: whole volts. Modern Welding (2020) p. 205 Fig. 8-20: ends of the window.
+CORED = [("E70C-6M 0.045 in", [(90, 15), (120, 16), (150, 17)]), ("E71T-1 0.045 in", [(150, 24), (250, 28)])]
+
+
+@pytest.mark.parametrize(("name", "points"), CORED)
+def test_voltage_of_cored_wires(name: str, points: list[tuple[float, float]]) -> None:
+    wire = FACTS.row("wires", name, Wire)
+    for current, volts in points:
+        assert arc.arc_voltage(current, wire.voltage_base, wire.voltage_slope) == pytest.approx(volts, abs=1e-3)
+
+
+# Feeder manual, Table 6-1, short circuit on mild steel. [A]
+RANGES = {"ER70S-6 0.030 in": (70, 130), "ER70S-6 0.035 in": (80, 190), "ER70S-6 0.045 in": (100, 225)}
+
+
+@pytest.mark.parametrize("name", sorted(RANGES))
+def test_range_of_current_is_the_feeder_manuals(name: str) -> None:
+    wire = FACTS.row("wires", name, Wire)
+    assert (wire.current_low, wire.current_high) == RANGES[name]
 
 
 def test_nominal_and_actual_diameter_are_apart() -> None:
@@ -171,15 +269,32 @@ def test_cored_wire_is_weighed() -> None:
     assert arc.linear_density(wire) == pytest.approx(0.420 * POUND / (1000 * INCH), rel=1e-3)
 
 
+def test_apparent_density_of_flux_cored_wire() -> None:
+    """6.6 to 7.0 g/cm3 over the whole section: from memory, no sheet read."""
+    wire = FACTS.row("wires", "E71T-1 0.045 in", Wire)
+    assert 6600 <= arc.linear_density(wire) / arc.solid_linear_density(wire.diameter, 1.0) <= 7000
+
+
+# Maker's data sheet of an E70C-6M wire, p. 2: melted and deposited [lb/h] at a feed [in/min], efficiency printed in %.
+MELTED = [(110, 2.7, 2.4, 89), (135, 3.4, 3.0, 88), (185, 4.6, 4.2, 91), (250, 6.5, 6.0, 92), (450, 11.6, 10.6, 91)]
+
+
+@pytest.mark.parametrize(("feed", "melted", "deposited", "percent"), MELTED)
+def test_metal_cored_deposit_is_the_makers(feed: float, melted: float, deposited: float, percent: float) -> None:
+    """The sheet contradicts its own wire mass times feed by up to 3.2 % (250 ipm), and it prints tenths."""
+    grams = arc.linear_density(FACTS.row("wires", "E70C-6M 0.045 in", Wire))
+    laid = arc.deposit_rate(feed * IPM, grams, percent / 100, STEEL) * STEEL * 3600 / POUND
+    assert [laid, laid / (percent / 100)] == pytest.approx([deposited, melted], rel=0.035)
+    assert FACTS.row("wires", "E70C-6M 0.045 in", Wire).efficiency == pytest.approx(percent / 100, abs=0.025)
+
+
 def test_shade_table_is_the_published_one() -> None:
     """29 CFR 1910.133(a)(5): gas metal arc under 60 A shade 7, from 60 A shade 10. Five over three is not enough."""
     text = resources.files("estimator.tables").joinpath("shades.csv").read_text("utf-8")
     rows = {float(row["above [A]"]): float(row["shade"]) for row in csv.DictReader(text.splitlines())}
-    assert rows == {0: 7, 60: 10, 160: 10, 250: 10}
-    assert rows[60] > 7  # common practice, no source: a hand shield of 5 over glasses of 3 adds to about 7
+    assert rows == {0: 7, 60: 10, 160: 10, 250: 10}  # 5 over 3 adds to about 7: common practice, no source
 
 
 def test_torch_turns_as_the_ring_asks() -> None:
     """6 mm/s in a 100 mm bore is 1.146 turns a minute (by hand, 2026-11)."""
-    assert 60 / arc.arc_time(1, 0.1, 6e-3) == pytest.approx(60 * 6e-3 / (math.pi * 0.1), rel=1e-12)
     assert 60 / arc.arc_time(1, 0.1, 6e-3) == pytest.approx(1.146, abs=5e-4)

@@ -47,6 +47,36 @@ def test_many_radii_of_an_ellipse_give_its_area() -> None:
     assert volume / 0.07 == pytest.approx(Polygon(points).area * 1e-6, rel=2e-5)  # chords cut 1 - (pi/720)^2 * 2/3
 
 
+def test_a_circle_off_the_axis_keeps_its_area() -> None:
+    """Closed form: r = e cos t + sqrt(R^2 - e^2 sin^2 t) encloses pi R^2; shapely draws the same from its points."""
+    off, radius, count = 1.5, 46.0, 360
+    angles = [360 * n / count for n in range(count)]
+    radii = [
+        off * math.cos(math.radians(t)) + math.sqrt(radius**2 - (off * math.sin(math.radians(t))) ** 2) for t in angles
+    ]
+    section = profile.void_volume(_profile(_bore("radius", angles, [35], [radii]))) / 0.07 * 1e6
+    assert section == pytest.approx(
+        math.pi * radius**2, rel=1e-9
+    )  # smooth and periodic: exact to the readings' 1e-10 m
+    points = [
+        (r * math.cos(math.radians(t)), r * math.sin(math.radians(t))) for r, t in zip(radii, angles, strict=True)
+    ]
+    assert section == pytest.approx(Polygon(points).area, rel=2 * (2 * math.pi / count) ** 2 / 6)  # chords
+
+
+@pytest.mark.parametrize(("stations", "close"), [(2, 2e-4), (71, 1e-7)])
+def test_a_tapered_bore_is_a_frustum(stations: int, close: float) -> None:
+    """Closed form pi L (D1^2 + D1 D2 + D2^2) / 12; trapezoids of the area are over by (D2 - D1)^2 / 6 n^2 of D^2."""
+    depth = [70 * n / (stations - 1) for n in range(stations)]
+    values = [[92.0 + 3.0 * at / 70] * 4 for at in depth]
+    one = _profile(_bore("diameter", [0, 45, 90, 135], depth, values))
+    exact = math.pi * 70 * (92.0**2 + 92.0 * 95.0 + 95.0**2) / 12
+    assert profile.void_volume(one) * 1e9 == pytest.approx(exact, rel=close)
+    assert profile.void_volume(one) * 1e9 > exact
+    assert profile.taper(one) == pytest.approx(3e-3)
+    assert profile.out_of_round(one) == pytest.approx(0.0, abs=1e-12)
+
+
 @given(st.lists(st.floats(45.0, 49.0), min_size=48, max_size=48))
 def test_radii_between_two_polygons(radii: list[float]) -> None:
     """The sectors' area lies between the polygon through the points and the circles round them (shapely)."""
@@ -109,7 +139,8 @@ def test_wear_sizes_by_hand() -> None:
     assert survey.radial_wear(0.093, 0.090, 1.0) == pytest.approx(3e-3)
     assert survey.radial_wear(0.093, 0.090, 0.5) == pytest.approx(1.5e-3)
     assert survey.cleanup_for(0.090, 3e-3, 0.5e-3) == pytest.approx(0.097)
-    assert survey.enlarged(0.0871, 0.087, 1.5e-3) == pytest.approx(0.090)
+    assert survey.enlarged(0.0871, 0.087, 1.5e-3, 0.0890, 0.3e-3) == pytest.approx(0.090)
+    assert survey.enlarged(0.0871, 0.087, 0.5e-3, 0.0890, 0.3e-3) == pytest.approx(0.0896)
     assert survey.weld_size(0.090027, 1.5e-3) == pytest.approx(0.087027)
     assert survey.wall_left(0.170, 0.097) == pytest.approx(36.5e-3)
 

@@ -26,11 +26,18 @@ def test_the_drive_bounds_the_turns() -> None:
 def test_cutting_time_worked_example() -> None:
     """The same page: 100 mm at 1000 turns a minute and 0.2 mm a turn takes 0.5 min."""
     assert passes.pass_time(0.100, 0.0, 0.2e-3, 1000 / 60) == pytest.approx(30.0, rel=1e-12)
+    assert passes.pass_time(0.092, 0.008, 0.2e-3, 1000 / 60) == pytest.approx(30.0, rel=1e-12)
 
 
 def test_cutting_power_worked_example() -> None:
     """The same maker: 3 mm deep, 0.2 mm a turn, 120 m/min, 3100 N/mm2, efficiency 0.8 take 4.65 kW."""
     assert passes.cut_power(3100 * MPA, 3e-3, 0.2e-3, 2.0, 0.8) == pytest.approx(4650, abs=5)
+
+
+def test_power_of_a_measured_force() -> None:
+    """Sharma, ex. 14.17 p. 575 (read in a companion): 300 mm, 45 turns a minute, 2 mm, 0.3 mm, 1850 N: 1.308 kW."""
+    speed = passes.surface_speed(45 / 60, 0.300)
+    assert passes.cut_power(1850 / (2e-3 * 0.3e-3), 2e-3, 0.3e-3, speed, 1.0) == pytest.approx(1308, abs=0.5)
 
 
 def test_depth_that_a_drive_allows() -> None:
@@ -55,14 +62,24 @@ def test_cutting_force_follows_the_published_table(name: str) -> None:
     row = FACTS.row("cutting", name, Cutting)
     for feed, force in zip(FEEDS, FORCES[name], strict=True):
         chip = feed * 1e-3 * math.sin(math.pi / 4)
-        assert passes.specific_force(row.kc, chip, 1e-3, row.rise) == pytest.approx(force * 1000 * MPA, rel=0.025)
+        assert passes.specific_force(row.kc, chip, 1e-3, row.rise) == pytest.approx(force * 1000 * MPA, rel=0.02)
 
 
-def test_cutting_force_of_mild_steel_by_another_maker() -> None:
-    """Carbide maker's page, mild steel 520 MPa: 3610 3100 2720 2500 2280 N/mm2 by feed, within 2.5 %."""
-    row = FACTS.row("cutting", "structural", Cutting)
-    for feed, force in zip((0.1, 0.2, 0.3, 0.4, 0.6), (3610, 3100, 2720, 2500, 2280), strict=True):
-        assert passes.specific_force(row.kc, feed * 1e-3, 1e-3, row.rise) == pytest.approx(force * MPA, rel=0.025)
+# Carbide maker's formula page, turning: kc [N/mm2] at 0.1 0.2 0.3 0.4 0.6 mm a turn of mild steel (520 MPa), medium
+# steel (620 MPa) and chromium-molybdenum steel (730 MPa).
+MAKERS = {
+    "structural": (3610, 3100, 2720, 2500, 2280),
+    "carbon": (3080, 2700, 2570, 2450, 2300),
+    "alloy": (4500, 3900, 3400, 3150, 2850),
+}
+
+
+@pytest.mark.parametrize("name", sorted(MAKERS))
+def test_cutting_force_by_another_maker(name: str) -> None:
+    """Within 3 %: the law is straight on log paper and this table is not (its steps at 0.2 mm bend by as much)."""
+    row = FACTS.row("cutting", name, Cutting)
+    for feed, force in zip((0.1, 0.2, 0.3, 0.4, 0.6), MAKERS[name], strict=True):
+        assert passes.specific_force(row.kc, feed * 1e-3, 1e-3, row.rise) == pytest.approx(force * MPA, rel=0.03)
 
 
 # Ferrous Metals Data Book Tables 9-2, 9-3, 9-5: coated carbide at 1.0 mm depth. [ft/min]
@@ -72,7 +89,7 @@ SPEEDS = {"structural": 950, "casting": 850, "weld metal": 750, "carbon": 700, "
 @pytest.mark.parametrize("name", sorted(SPEEDS))
 def test_turning_speeds_are_the_data_books(name: str) -> None:
     row = FACTS.row("cutting", name, Cutting)
-    assert row.speed * 60 / 0.3048 == pytest.approx(SPEEDS[name], abs=2)  # the table is in whole m/min
+    assert row.speed * 60 / 0.3048 == pytest.approx(SPEEDS[name], abs=1.7)  # the table is in whole m/min
     assert passes.portable_speed(row.speed, 0.35) == pytest.approx(0.35 * row.speed)
 
 

@@ -251,7 +251,7 @@ def asks_for_approval(name: str) -> bool:
 @pytest.mark.parametrize("name", STEELS)
 def test_a_verdict_follows_from_the_steel(name: str) -> None:
     row = STEELS[name]
-    unweldable = float(row["C"]) > 0.60 or row["family"] in {"iron", "manganese"}
+    unweldable = float(row["C"]) > 0.60 or row["family"] in {"iron", "manganese", "stainless"}
     assert (row["verdict"] == "refuse") == unweldable
     if row["verdict"] == "plan":
         assert not asks_for_approval(name)

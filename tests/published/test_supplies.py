@@ -1,9 +1,14 @@
 """Wire, gas, parts, hours and nights against published worksheets."""
 
+from decimal import Decimal
+
 import pytest
 
-from estimator.money import bill
+from estimator.estimate import estimate
+from estimator.money import bill, lines
+from estimator.pricebook import read_pricebook
 from estimator.shop import schedule, supplies, time
+from tests.jobs import bore, job
 
 POUND, FOOT = 0.45359237, 0.3048
 
@@ -31,6 +36,50 @@ def test_metric_job_by_hand() -> None:
     arc = 4 / 2.5 * 3600
     assert supplies.wire_used(4.0, 0.94, 0.0) == pytest.approx(4.255, abs=5e-4)
     assert supplies.gas_used(15e-3 / 60, arc, 0.0) == pytest.approx(1.440, abs=1e-9)
+
+
+# ESAB power-source manual 0463 730 001 (2021) p. 24: 10 L/min per mm of solid wire, 12 of flux-cored. Modern Welding
+# (2020) p. 214 Fig. 8-35: out of position 5 to 10 L/min more. ESAB filler-metal handbook p. 8-7: small flux-cored wire
+# 35 ft3/h.
+FLOWS = {"G3Si1 1.0 mm": 15.0, "G3Si1 1.2 mm": 17.0, "E71T-1 0.045 in": 35 * 28.3168 / 60}
+
+
+@pytest.mark.parametrize("name", sorted(FLOWS))
+def test_the_planned_flow_is_no_less_than_published(name: str) -> None:
+    """The gas table says that its flow lies within the first two; the least of what is published is asked here."""
+    document = job(bore(options={"wire": name, "gas": "Ar + 25 % CO2"}))
+    book = read_pricebook({"carried": {"wires": {name: True}}})
+    found = estimate(document, book)["bores"][0]["buildup"]["gas_flow_L_min"]
+    assert found >= FLOWS[name] - 0.05
+
+
+# ESAB, Weld Metal Cost Worksheet, process A (flux-cored) and B (stick): rate [$/h], deposit [lb/h], share of arc time,
+# price [$/lb], efficiency, and $/lb of labour and of filler as printed.
+WORKSHEET = [(45, 10.2, 0.45, 1.78, 0.87, 9.80, 2.05), (45, 5.4, 0.30, 0.85, 0.64, 27.78, 1.33)]
+
+
+@pytest.mark.parametrize(("rate", "deposit", "share", "price", "efficiency", "labour", "filler"), WORKSHEET)
+def test_the_published_cost_worksheet(  # a row of the sheet
+    rate: float, deposit: float, share: float, price: float, efficiency: float, labour: float, filler: float
+) -> None:
+    """The engine counts the work beside the arc instead of a share of arc time; the worksheet's hours go in here."""
+    hours = bill.person_time(3600 / deposit / share, 1) / 3600
+    assert hours * rate == pytest.approx(labour, abs=0.005)
+    assert supplies.wire_used(1.0, efficiency, 0.0) * price == pytest.approx(filler, abs=0.005)
+
+
+def test_a_metric_job_priced_by_hand() -> None:
+    """4 kg at 2.5 kg/h, 35 % arc time, 85/h, 3.20/kg at 0.94, 15 L/min at 0.012/L: 419.47 (by hand, 2026-11).
+
+    The engine prints hours to 0.01 before it multiplies, so half of that times the rate is open.
+    """
+    arc = 4 / 2.5 * 3600
+    hours = lines.printed(bill.person_time(arc / 0.35, 1), "h", "0.01")
+    wire = lines.printed(supplies.wire_used(4.0, 0.94, 0.0), "kg", "0.001")
+    gas = lines.printed(supplies.gas_used(15e-3 / 60, arc, 0.0), "L", "0.1")
+    priced = zip((hours, wire, gas), ("85", "3.20", "0.012"), strict=True)
+    total = sum(lines.amount_of(quantity, Decimal(price), "0.01") for quantity, price in priced)
+    assert float(total) == pytest.approx(419.47, abs=0.005 * 85 + 0.01)
 
 
 def test_wire_fed_in_a_time() -> None:
