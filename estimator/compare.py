@@ -22,6 +22,7 @@ NAMES = ("repair", "sleeve", "replace")
 TEXTBOOK = "Newnan, Eschenbach, Lavelle, Engineering Economic Analysis: equivalent uniform annual cost, (A/P, i, n)"
 SOLVED = TEXTBOOK + "; both annual costs set equal"
 NO_GROWTH = 1e-17  # interest below it is lost among the digits of a double
+Repair = tuple[Decimal | None, float, list[str], list[str]]
 ALIKE = Decimal("1e-12")  # relative: downtimes a year this near are the same
 SHORTEST_LIFE, LONGEST_LIFE, LONGEST_DOWNTIME = 1e-3, 1e9, 1e6  # [h] what a document may say
 MOST = 10**12  # the largest price that a document may say
@@ -115,25 +116,23 @@ def _hourly(economics: Economics) -> Decimal:
     return Decimal(0) if economics.downtime_cost is None else Decimal(economics.downtime_cost.amount)
 
 
-def _repair_price(job: Job, book: PriceBook, data: dict[str, Any]) -> tuple[Decimal | None, list[str], list[str]]:
-    """Return the repair's price before tax, or why it is refused, and its warnings."""
+def _repair_price(job: Job, book: PriceBook, data: dict[str, Any]) -> Repair:
+    """Return the repair's price before tax and seconds on site, or why it is refused, and its warnings."""
     try:
         found = estimate_job(job, book, data)
     except JobRefusedError as error:
-        return None, [f"must not be repaired as described: {fault}" for fault in error.faults], []
+        return None, 0.0, [f"must not be repaired as described: {fault}" for fault in error.faults], []
     except OutOfRangeError as error:
-        return None, [f"no plan lies within the range of the formulas: {error}"], []
+        return None, 0.0, [f"no plan lies within the range of the formulas: {error}"], []
     said = [f"repair: {warning}" for warning in found["warnings"] if "approval" in warning]
     if "budget" in found:
         low, high = (100 * found["budget"][key] for key in ("band_low", "band_high"))
         said.append(f"repair: its first cost is a budget price, good to {low:+.0f} to {high:+.0f} %; measure first")
     way = None if job.economics is None else job.economics.repair
     if way is not None and way.downtime is None:
-        hours = found["totals"]["on_site_min"] / 60
-        said.append(
-            f"economics.repair.downtime is not given: counted as none, though the work takes {hours:.1f} h on site"
-        )
-    return Decimal(found["price"]["before_tax"]), [], said
+        hours = f"the {found['totals']['on_site_min'] / 60:.1f} h that the work takes on site"
+        said.append(f"economics.repair.downtime is not given: counted as {hours}")
+    return Decimal(found["price"]["before_tax"]), 60 * found["totals"]["on_site_min"], [], said
 
 
 def _document(choice: Choice, minor: str) -> dict[str, Any]:
@@ -215,9 +214,8 @@ def _warnings(economics: Economics) -> list[str]:
             said.append(f"economics.{name}.downtime is not given: counted as none")
         if way is not None and way.lead_time:
             days = deci(way.lead_time, "day")
-            said.append(
-                f"{name}: a lead time of {days:g} days adds no downtime here: the machine runs until the part is there"
-            )
+            runs = "adds no downtime here: the machine runs until the part is there"
+            said.append(f"{name}: a lead time of {days:g} days {runs}")
     if economics.repair is not None and economics.repair.price is not None:
         said.append("economics.repair.price is not used: the repair's first cost is its estimate before tax")
     return said
@@ -246,13 +244,14 @@ def compare(document: bytes | str | dict[str, Any], book: PriceBook) -> dict[str
     job = read_job(data, book)
     economics = job.economics
     if economics is None:
-        raise DocumentError(
-            [Fault("economics", "is missing; give discount_rate, hours_per_year, and what each way costs")]
-        )
+        said = "is missing; give discount_rate, hours_per_year, and what each way costs"
+        raise DocumentError([Fault("economics", said)])
     _check(economics, book)
     minor = minor_of(book)
-    first, refused, warnings = _repair_price(job, book, data)
-    choices = {"repair": _choice("repair", economics.repair, first, refused, economics, minor)}
+    first, on_site, refused, warnings = _repair_price(job, book, data)
+    if (repair := economics.repair) is not None and repair.downtime is None:
+        repair = repair.model_copy(update={"downtime": on_site})
+    choices = {"repair": _choice("repair", repair, first, refused, economics, minor)}
     for name in NAMES[1:]:
         way: Way | None = getattr(economics, name)
         price = None if way is None or way.price is None else way.price.amount

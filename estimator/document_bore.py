@@ -29,7 +29,7 @@ class Sizes(TypedDict):
 
 
 class FirstBead(TypedDict):
-    """Settings of the first bead."""
+    """Settings of the first bead, or of what follows it."""
 
     current_A: float
     wire_feed_m_min: float
@@ -57,6 +57,7 @@ class Layer(TypedDict):
     bead_width_mm: float
     valley_mm: float
     first_bead: NotRequired[FirstBead]
+    after_first: NotRequired[FirstBead]
 
 
 class Alternative(TypedDict):

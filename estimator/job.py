@@ -4,6 +4,7 @@ Sizes are in metres, times in seconds, temperatures in kelvin; angles on the clo
 percent by mass, as everybody in the trade writes them.
 """
 
+import re
 from collections.abc import Iterator
 from typing import Annotated, Any, Literal, Self
 
@@ -34,6 +35,7 @@ __all__ = ["Bore", "Condition", "Economics", "Job", "Limits", "Options", "Readin
 MOST_BORES, MOST_READINGS, MOST_PERCENT = 200, 10_000, 60
 LEAST_SIZE, MOST_SIZE, FAR_OFF = 0.7, 2.0, 0.05  # shares of the nominal diameter
 ELEMENTS = ("C", "Si", "Mn", "P", "S", "Cr", "Mo", "Ni", "Cu", "V", "Nb", "Ti", "Al", "B", "N", "W", "Co")
+IRON, IRONS = re.compile(r"(cast[ -]?iron|GJ[LSM]|GG[GLV]?)[ -]?\d*", re.IGNORECASE), ("EN-GJL-250", "EN-GJS-400-15")
 Answer = Literal["no", "yes", "unknown"]
 
 
@@ -116,6 +118,8 @@ class Bore(Document):
             raise ValueError(
                 'must be the name of a steel, such as "S355J2", or its composition {"C": 0.2, ...} in percent'
             )
+        if known is not None and material not in known and IRON.match(material):
+            raise ValueError(f"{material!r} looks like cast iron, which is not welded here; near: {', '.join(IRONS)}")
         if known is not None and material not in known:
             raise ValueError(f"no steel named {material!r}; near: {_near(material, known)}, or give its composition")
         return material

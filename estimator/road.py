@@ -156,6 +156,8 @@ def _site(job: Job, book: PriceBook) -> list[str]:
     """Return the warnings that the place asks for."""
     limit = bound(book.facts, "wind", ANYWHERE, "must")
     said = []
+    if "distance" not in job.site.model_fields_set:
+        said.append("site.distance is not given: the way there and back is not in the price")
     if job.site.wind is not None and not limit.holds(job.site.wind):
         said.append(f"wind: shelter the bore or stop, with a cored wire as well; {limit.why_not(job.site.wind)}")
     if job.site.access == "confined":

@@ -8,17 +8,18 @@ from estimator.formula import choice, leaf, rewrap
 from estimator.job import Bore
 from estimator.road import BoreFigures
 from estimator.shop.supplies import Supplies
-from estimator.weld.build import LayerFigures
+from estimator.weld.build import FirstBead, LayerFigures
 
 __all__ = ["bore_of", "supplies_shown"]
 
 
 def _first_bead(layer: LayerFigures) -> dict[str, Any]:
-    first = layer.first_bead
-    if first is None:
-        return {}
-    keys = {"current_A": first.current, "wire_feed_m_min": first.wire_feed, "travel_mm_min": first.travel_speed}
-    return {"first_bead": _all(keys)}
+    beads = {"first_bead": layer.first_bead, "after_first": layer.after_first}
+    return {name: _settings(bead) for name, bead in beads.items() if bead is not None}
+
+
+def _settings(bead: FirstBead) -> dict[str, Any]:
+    return _all({"current_A": bead.current, "wire_feed_m_min": bead.wire_feed, "travel_mm_min": bead.travel_speed})
 
 
 def _layer(layer: LayerFigures) -> dict[str, Any]:

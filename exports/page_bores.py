@@ -60,6 +60,7 @@ def _settings(built: dict[str, Any], units: Units) -> list[str]:
         first = layer.get("first_bead")
         if first is not None and first["current_A"] < layer["current_A"]:
             rows.append(["first bead", *_bead(first, scatter, "", units), "", "", "cooler start"])
+            rows.append(["then set", *_bead(layer["after_first"], scatter, "", units), "", "", ""])
         turning = [bare("step_mm", layer["step_mm"], units), number(layer["turns"], 0), layer["rotation"]]
         expected = f"{bare('voltage_V', layer['voltage_V'], units)} +/- {volts}"
         rows.append([f"layer {layer['number']}", *_bead(layer, scatter, expected, units), *turning])

@@ -18,7 +18,7 @@ SUM = "definition: a sum over arc time"
 
 @dataclass(frozen=True)
 class FirstBead:
-    """Settings of the cooler first bead. [SI]"""
+    """Settings of the cooler first bead, or of what follows it. [SI]"""
 
     current: float
     wire_feed: float
@@ -41,6 +41,7 @@ class LayerFigures:
     bead_width: float
     valley: float
     first_bead: FirstBead | None
+    after_first: FirstBead | None
 
 
 @dataclass(frozen=True)
@@ -121,11 +122,13 @@ def _layer(layer: Layer, plan: WeldPlan, grams: float, efficiency: float, facts:
     area = arc.bead_area(layer.laid, layer.step)
     feed = arc.wire_feed(layer.current, wire.feed_linear, wire.feed_squared)
     travel = arc.travel_for_area(arc.deposit_rate(feed, grams, efficiency, wire.deposit_density), area)
-    middle, current, first = layer_middle(layer.start, layer.thickness), layer.current, None
+    middle, current = layer_middle(layer.start, layer.thickness), layer.current
+    first = after = None
     time = arc.arc_time(layer.turns, middle, travel)
     if layer.number == 1:
         first = _first_bead(layer, plan, grams, efficiency, area, middle)
         rest = arc.arc_time(but_first(layer.turns), middle, travel)
+        after = FirstBead(current, feed, travel, rest)
         feed = mean_over_arc(feed, rest, first.wire_feed, first.arc_time)
         current = mean_over_arc(current, rest, first.current, first.arc_time)
         time = both(rest, first.arc_time)
@@ -135,7 +138,7 @@ def _layer(layer: Layer, plan: WeldPlan, grams: float, efficiency: float, facts:
     width = arc.bead_width(area, facts.constant("bead_aspect"))
     crest = arc.valley(arc.bead_height(area, width), arc.step_ratio(layer.step, width))
     volume = laid_volume(layer.turns, middle, area)
-    return LayerFigures(layer, current, volts, feed, travel, heat_input, volume, time, width, crest, first)
+    return LayerFigures(layer, current, volts, feed, travel, heat_input, volume, time, width, crest, first, after)
 
 
 def _first_bead(layer: Layer, plan: WeldPlan, grams: float, efficiency: float, area: float, middle: float) -> FirstBead:

@@ -116,7 +116,7 @@ def rise(power: float, time: float, capacity: float, conductance: float, constan
     return power / conductance * span * decaying(ratio, span)
 
 
-@formula("residual", ROSENTHAL, "published", unit="K")
+@formula("residual", ROSENTHAL, "computed", unit="K")
 def residual(heat: float, time: float, capacity: float, conductance: float, constant: float) -> float:
     """Rise that is left of a burst of heat after a time. [K]"""
     return heat * exp(-time / constant) / (capacity + conductance * time)

@@ -149,6 +149,8 @@ def plan_heat(survey: Survey, base: Base, weld: WeldPlan, heat: float, facts: Ta
     parts = (boss.capacity, boss.conductance, boss.constant)
     burners = burners_for(rise, inputs.burner_power, facts.constant("preheat_target"), *parts)
     advice = [*_warm(due, wanted, burners, gaps, facts), *_hard(hard, limit, scatter), *_cut_advice(finish, survey)]
+    if kept == "interpass_max_tempered" and top > facts.constant(kept):
+        advice.append(_softens(top, facts.constant(kept)))
     machinable = bool(hard <= limit)
     return HeatPlan(equivalent, base_cet, preheat, due, top, finish, outside, plate, burners, machinable, tuple(advice))
 
@@ -185,6 +187,12 @@ def _hard(hard: float, limit: float, scatter: float) -> list[str]:
     risk = "will be" if hard > limit else "may be"
     cure = "more preheat, or one more layer to temper the one beneath"
     return [f"the deposit {risk} too hard to bore: {hard:.0f} +/- {scatter:.0f} HV against {limit:.0f}; {cure}"]
+
+
+def _softens(top: float, limit: float) -> str:
+    high, usual = (deci(value, "degC") for value in (top, limit))
+    keeps = f"above the {usual:.0f} degC that tempered steel keeps its strength at"
+    return f"the preheat leads to {high:.0f} degC between passes, {keeps}: {ASKS}"
 
 
 def _cut_advice(finish: float, survey: Survey) -> list[str]:

@@ -94,9 +94,11 @@ def sheet(estimate: dict[str, Any]) -> Sheet:
         *_pair("Machine", machine.get("description")),
         *_pair("Hours on the machine", machine.get("machine_hours")),
     ]
-    rows += _pair("Valid for [day]", book["validity_day"])
+    rows += [] if "budget" in estimate else _pair("Valid for [day]", book["validity_day"])
     rows += [blank(), *_price(estimate), blank(), *_budget(estimate), *_variation(estimate)]
     rows += [heading("Bores", COLUMNS), *_sizes(estimate)]
+    approvals = [one for one in estimate["warnings"] if "approval" in one]
+    rows += _list("Subject to", approvals) if approvals else []
     rows += _list("Included", scope["included"])
     rows += _list("Not included", scope["excluded"])
     rows += _list("Left to the customer", scope["customer"])

@@ -57,6 +57,8 @@ def _layers(built: dict[str, Any]) -> list[Row]:
             rows.append(
                 _row("faint", **{**first, **own, "number": "first bead", "turns": 1, "step_mm": layer["step_mm"]})
             )
+            then = {"scatter_A": layer["after_first"]["current_A"] * built["feed_scatter"], "number": "then set"}
+            rows.append(_row("faint", **{**layer["after_first"], **then, "rotation": layer["rotation"]}))
         rows.append(_row(**{**layer, **scatter}))
     return rows
 
@@ -92,9 +94,22 @@ def sheet(estimate: dict[str, Any]) -> Sheet:
     """Return the sheet of the weld plan."""
     rows = [title(f"Weld plan of {estimate['reference']}", COLUMNS)]
     said = "Set the wire feed; the current is what to expect. Turning is seen from the machine's side. "
-    rows.append(note(said + "The first layer's settings are means with its cooler first bead.", COLUMNS, WIDTH))
+    rows.append(
+        note(
+            said + "The first layer's own row is the mean of its cooler first bead and what is set then.",
+            COLUMNS,
+            WIDTH,
+        )
+    )
     frozen = len(rows)
     rows.append(blank())
+    approvals = [one for one in estimate["warnings"] if "approval" in one]
+    if approvals:
+        rows += [
+            heading("Before any arc is struck", COLUMNS),
+            *(text(f"-  {one}", COLUMNS, WIDTH) for one in approvals),
+        ]
+        rows.append(blank())
     for bore in estimate["bores"]:
         rows += _bore(bore)
     rows += [

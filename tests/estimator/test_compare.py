@@ -216,7 +216,7 @@ def test_a_lead_time_is_said_and_costs_nothing() -> None:
 
 WARNED = [
     ("downtime_cost", "downtime counts nothing"),
-    ("repair.downtime", "h on site"),
+    ("repair.downtime", "h that the work takes on site"),
     ("sleeve.downtime", "economics.sleeve.downtime is not given: counted as none"),
     ("replace.downtime", "economics.replace.downtime is not given: counted as none"),
 ]
@@ -226,6 +226,11 @@ WARNED = [
 def test_what_counts_as_none_is_warned_of(path: str, said: str) -> None:
     assert any(said in text for text in compare(without(path), BOOK)["warnings"])
     assert not any(said in text for text in FOUND["warnings"])
+
+
+def test_a_repair_stands_as_long_as_its_work_takes_where_nothing_else_is_said() -> None:
+    found = by_name(compare(without("repair.downtime"), BOOK))["repair"]
+    assert found["downtime_h"] == pytest.approx(estimate(DOCUMENT, BOOK)["totals"]["on_site_min"] / 60)
 
 
 def test_a_price_of_the_repair_is_not_used_and_says_so() -> None:

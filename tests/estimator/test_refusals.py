@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from estimator.errors import JobRefusedError
+from estimator.errors import DocumentError, JobRefusedError
 from estimator.estimate import estimate
 from estimator.pricebook import read_pricebook
 from tests.jobs import SOUND, bore, job
@@ -168,3 +168,22 @@ def test_confined_space_takes_two_people() -> None:
     alone, two = (estimate(job(site={"access": access}), BOOK)["totals"] for access in ("open", "confined"))
     assert (alone["people"], two["people"]) == (1, 2)
     assert two["labour_h"] > 2 * alone["labour_h"]
+
+
+@pytest.mark.parametrize("name", ["cast iron", "GGG40", "GG25", "EN-GJS-999"])
+def test_everyday_names_of_cast_iron_are_not_taken_for_a_steel(name: str) -> None:
+    with pytest.raises(DocumentError, match=r"cast iron|EN-GJS-400-15"):
+        estimate(job(bore(material=name)), BOOK)
+
+
+def test_a_distance_left_out_is_said() -> None:
+    def said(**site: str) -> bool:
+        return any("site.distance is not given" in one for one in estimate(job(site=site), BOOK)["warnings"])
+
+    assert said()
+    assert not said(distance="0 km")
+
+
+def test_a_tempered_steel_kept_too_warm_asks_for_approval() -> None:
+    advice = estimate(job(bore(material="S690QL")), BOOK)["bores"][0]["heat"]["advice"]
+    assert any("tempered steel keeps its strength" in one and "approval" in one for one in advice)

@@ -289,3 +289,12 @@ def test_a_long_name_does_not_push_the_columns_apart() -> None:
     long = "the upper bore of the left-hand arm, behind the guard, nearest to the cab of the machine"
     text = page(estimate(job(bore(name=long)), BOOK))
     assert max(map(len, text.split("\n"))) <= WIDEST and long in text
+
+
+def test_what_is_set_after_the_first_bead_is_printed() -> None:
+    found = estimate(job(), BOOK)
+    then = found["bores"][0]["buildup"]["layers"][0]["after_first"]
+    plan = _section(page(found), "A", "WELD PLAN")
+    assert _cells(_lines(plan, "then set")[0])[1] == _rounded(then["wire_feed_m_min"], 2)
+    second = found["bores"][0]["buildup"]["layers"][1]
+    assert then["current_A"] == second["current_A"]
