@@ -22,6 +22,7 @@ __all__ = [
     "number",
     "share",
     "shown",
+    "to_settle",
 ]
 
 Units = Literal["metric", "us"]
@@ -118,3 +119,8 @@ def field(document: dict[str, Any], *path: str) -> Any:  # noqa: ANN401  # a val
             return None
         here = here[step]
     return here
+
+
+def to_settle(estimate: dict[str, Any]) -> list[str]:
+    """Return the warnings that somebody must settle before work begins: approvals, and what is not known yet."""
+    return [one for one in estimate["warnings"] if "approval" in one or "find out" in one]

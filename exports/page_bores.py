@@ -6,7 +6,7 @@ from typing import Any
 from exports.format import Units, bare, counted, in_percent, label, number, shown
 from exports.page_parts import columns, heading, listed, named, wrapped
 
-__all__ = ["plans", "sizes"]
+__all__ = ["plans", "sizes", "weighed"]
 
 WORN = ("largest_diameter_mm", "max_radial_wear_mm", "out_of_round_mm", "taper_mm")
 SIZES = ("finish_min_mm", "finish_max_mm", "cleanup_mm", "weld_mm")
@@ -95,11 +95,12 @@ def _weld(bore: dict[str, Any], units: Units) -> list[str]:
     lines += ["", *_settings(built, units), "", *_laid(built, units)]
     if built["limits"]:
         lines += ["", "  What held the plan back:", *listed(built["limits"], "    - ")]
-    others = [_other(one) for one in built["alternatives"]]
+    others = [weighed(one) for one in built["alternatives"]]
     return [*lines, *(["", "  Also weighed:", *listed(others, "    - ")] if others else [])]
 
 
-def _other(other: dict[str, Any]) -> str:
+def weighed(other: dict[str, Any]) -> str:
+    """Return another plan that was weighed, as one line."""
     saved = other["saved_min"]
     gain = "saves" if saved >= 0 else "costs"
     plan = f"{counted(other['layers'], 'layer')} at {bare('current_A', other['current_A'], 'metric')} A"

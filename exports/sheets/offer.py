@@ -3,6 +3,7 @@
 from typing import Any
 
 from exports.cells import Cell, Formula, Row, Sheet, blank, heading, money_form, note, text, title
+from exports.format import to_settle
 
 __all__ = ["sheet"]
 
@@ -97,7 +98,7 @@ def sheet(estimate: dict[str, Any]) -> Sheet:
     rows += [] if "budget" in estimate else _pair("Valid for [day]", book["validity_day"])
     rows += [blank(), *_price(estimate), blank(), *_budget(estimate), *_variation(estimate)]
     rows += [heading("Bores", COLUMNS), *_sizes(estimate)]
-    approvals = [one for one in estimate["warnings"] if "approval" in one]
+    approvals = to_settle(estimate)
     rows += _list("Subject to", approvals) if approvals else []
     rows += _list("Included", scope["included"])
     rows += _list("Not included", scope["excluded"])

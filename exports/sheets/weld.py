@@ -3,6 +3,8 @@
 from typing import Any
 
 from exports.cells import Cell, Row, Sheet, blank, head, heading, note, text, title
+from exports.format import to_settle
+from exports.page_bores import weighed
 
 __all__ = ["sheet"]
 
@@ -69,7 +71,7 @@ def _bore(bore: dict[str, Any]) -> list[Row]:
     warm = f"preheat {heat['preheat_C']:.0f} degC" if heat["preheat_C"] else "no preheat due"
     wait = f"{heat['interpass_wait_min']:.0f} min of waiting planned"
     rows = [
-        heading(f"Bore {bore['name']}: {built['wire']}, {gas}", COLUMNS),
+        heading(f"Bore {bore['name']}, {bore['given']['axis']} axis: {built['wire']}, {gas}", COLUMNS),
         text(
             f"{warm}; between passes at most {heat['interpass_max_C']:.0f} degC, {wait}; slag: {built['slag']}",
             COLUMNS,
@@ -78,15 +80,8 @@ def _bore(bore: dict[str, Any]) -> list[Row]:
         head(*HEAD),
         *_layers(built),
     ]
-    rows += [text(f"Held back by {limit}", COLUMNS, WIDTH, "note") for limit in built["limits"]]
-    for other in built["alternatives"]:
-        saved = (
-            f"saves {other['saved_min']:.0f} min"
-            if other["saved_min"] >= 0
-            else f"takes {-other['saved_min']:.0f} min more"
-        )
-        plan = f"{other['wire']}, {other['layers']} layers at {other['current_A']:.0f} A"
-        rows.append(text(f"Weighed: {other['name']} ({plan}) {saved}. {other['remark']}", COLUMNS, WIDTH, "note"))
+    rows += [text(f"Held back: {limit}", COLUMNS, WIDTH, "note") for limit in built["limits"]]
+    rows += [text(f"Also weighed: {weighed(other)}", COLUMNS, WIDTH, "note") for other in built["alternatives"]]
     return [*rows, *(text(one, COLUMNS, WIDTH) for one in heat["advice"]), blank()]
 
 
@@ -103,7 +98,7 @@ def sheet(estimate: dict[str, Any]) -> Sheet:
     )
     frozen = len(rows)
     rows.append(blank())
-    approvals = [one for one in estimate["warnings"] if "approval" in one]
+    approvals = to_settle(estimate)
     if approvals:
         rows += [
             heading("Before any arc is struck", COLUMNS),
