@@ -253,6 +253,8 @@ def _checked(book: PriceBook) -> PriceBook:
     ]
     for kind in ("wires", "gases"):
         known, stock = book.facts.rows(kind), getattr(book.consumables, kind)
+        if not getattr(book.carried, kind):
+            faults.append(Fault(f"carried.{kind}", f"is empty; name one of the {kind} on the van"))
         for name in getattr(book.carried, kind):
             if name not in known:
                 faults.append(
@@ -260,9 +262,6 @@ def _checked(book: PriceBook) -> PriceBook:
                 )
             elif name not in stock:
                 faults.append(Fault(f"carried.{kind}.{name}", f"has no price under consumables.{kind}"))
-    for kind in ("wires", "gases"):
-        if not getattr(book.carried, kind):
-            faults.append(Fault(f"carried.{kind}", f"is empty; name one of the {kind} on the van"))
     faults += constant_faults(book.tables.get("constants", {}), book.facts)
     if book.equipment.slowest_turn >= book.equipment.fastest_turn:
         faults.append(Fault("equipment.slowest_turn", "must be below fastest_turn"))

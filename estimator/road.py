@@ -193,7 +193,7 @@ def consequences(plan: Plan, inputs: Inputs) -> Figures:
     facts = plan.book.facts
     builds = [build(bore.survey, bore.weld, facts, inputs) for bore in plan.bores]
     heats = [
-        heat_of(bore.survey, bore.heat, built, layer_work(bore.counts, facts, inputs), facts, inputs)
+        heat_of(bore.heat, built, layer_work(bore.counts, facts, inputs), facts, inputs)
         for bore, built in zip(plan.bores, builds, strict=True)
     ]
     times = [

@@ -172,13 +172,9 @@ def build(survey: Survey, plan: WeldPlan, facts: Tables, inputs: Inputs) -> Buil
     return Build(layers, grams, efficiency, need, volume, mass, rate_of(mass, time), time)
 
 
-def heat_of(
-    survey: Survey, plan: HeatPlan, built: Build, other_work: float, facts: Tables, inputs: Inputs
-) -> HeatFigures:
+def heat_of(plan: HeatPlan, built: Build, other_work: float, facts: Tables, inputs: Inputs) -> HeatFigures:
     """Return preheating, waiting, cooling of one bore; `other_work` is time between layers that passes anyway. [s]"""
-    length = survey.bore.length
-    boss = heat.boss_of(plan.outside, survey.sizes.cleanup, length, plan.plate, inputs.surface_loss, facts)
-    capacity, spread, constant = boss.capacity, boss.conductance, boss.constant
+    capacity, spread, constant = plan.boss.capacity, plan.boss.conductance, plan.boss.constant
     share = facts.constant("arc_heat_share")
     brought = summed(
         "heat", "J", *(heat.heat_in(heat.arc_power(a.voltage, a.current, share), a.arc_time) for a in built.layers)

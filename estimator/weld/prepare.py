@@ -8,7 +8,7 @@ from estimator.formula import choice, difference, formula, leaf
 from estimator.inputs import Inputs
 from estimator.tables import Tables
 from estimator.units import deci
-from estimator.weld.heat import boss_of, burners_for
+from estimator.weld.heat import Boss, boss_of, burners_for
 from estimator.weld.plan import WeldPlan
 from estimator.weld.refuse import ASKS
 from estimator.weld.steel import ELEMENTS, Base, cet, cooling_time, diluted, hardness, iiw, kelvin_preheat
@@ -33,6 +33,7 @@ class HeatPlan:
     finish_temperature: float
     outside: float
     plate: float
+    boss: Boss
     burners: int
     machinable: bool
     advice: tuple[str, ...]
@@ -152,7 +153,9 @@ def plan_heat(survey: Survey, base: Base, weld: WeldPlan, heat: float, facts: Ta
     if kept == "interpass_max_tempered" and top > facts.constant(kept):
         advice.append(_softens(top, facts.constant(kept)))
     machinable = bool(hard <= limit)
-    return HeatPlan(equivalent, base_cet, preheat, due, top, finish, outside, plate, burners, machinable, tuple(advice))
+    return HeatPlan(
+        equivalent, base_cet, preheat, due, top, finish, outside, plate, boss, burners, machinable, tuple(advice)
+    )
 
 
 def _too_hot(wanted: float) -> str:
