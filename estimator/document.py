@@ -111,6 +111,32 @@ class Variation(TypedDict):
     refused: list[str]
 
 
+class Way(TypedDict):
+    """One way of building a bore up: what it takes against the full circle, or why it cannot be had."""
+
+    way: str
+    feasible: bool
+    cleanup_mm: NotRequired[float]
+    deposit_mass_kg: NotRequired[float]
+    good_metal_kept_mm3: NotRequired[float]
+    starts: NotRequired[float]
+    interrupted_cut: NotRequired[bool]
+    on_site_more_min: NotRequired[float]
+    price_more: NotRequired[str]
+    reasons: list[str]
+
+
+class Ways(TypedDict):
+    """A bore worn on one side only: the ways beside each other, and the one advised."""
+
+    bore: str
+    clock_from: float
+    clock_to: float
+    options: list[Way]
+    advised: str
+    why: str
+
+
 class Book(TypedDict):
     """The price book that was used."""
 
@@ -186,3 +212,4 @@ class Estimate(TypedDict):
     cautions: list[str]
     budget: NotRequired[Budget]
     variation: NotRequired[Variation]
+    ways: NotRequired[list[Ways]]

@@ -15,12 +15,13 @@ from estimator.bore.profile import (
     void_volume,
     worn_volume,
 )
+from estimator.bore.sector import lays_one_way, outside_pocket, share_built
 from estimator.formula import formula, leaf
 from estimator.job import Bore
 from estimator.tables import Tables
 from estimator.units import deci
 
-__all__ = ["Sizes", "Survey", "cleanup_for", "enlarged", "radial_wear", "survey", "wall_left", "weld_size"]
+__all__ = ["Sizes", "Survey", "cleanup_for", "enlarged", "radial_wear", "survey", "weld_size"]
 
 DEFINED = "definition in the project's estimate document"
 
@@ -63,6 +64,8 @@ class Survey:
     trust: Trust
     risks: tuple[str, ...]
     warnings: tuple[str, ...]
+    share: float = 1.0
+    lays_one_way: bool = False
 
 
 @formula("max_radial_wear", DEFINED, "computed", unit="m")
@@ -92,12 +95,6 @@ def weld_size(finish: float, machining_allowance: float) -> float:
 def enlarged(cleanup: float, weld: float, thinnest_layer: float, finish: float, least_weld: float) -> float:
     """Clean-up bore with room for one sound layer, of which some stays in the finished bore. [m]"""
     return max(cleanup, weld + 2 * thinnest_layer, finish + 2 * least_weld)
-
-
-@formula("wall", "geometry of a ring", "computed", unit="m")
-def wall_left(outside_diameter: float, cleanup: float) -> float:
-    """Wall left after the clean-up cut, taken as concentric. [m]"""
-    return (outside_diameter - cleanup) / 2
 
 
 def _wear(bore: Bore, profile: Profile, facts: Tables) -> Wear:
@@ -141,13 +138,24 @@ def survey(bore: Bore, facts: Tables, thinnest_layer: float) -> Survey:
     weld = weld_size(finish, allowance(bore, facts, "machining_allowance"))
     cleanup = bore.cleanup_diameter
     if cleanup is None:
-        wanted = cleanup_for(bore.nominal_diameter, wear.max_radial_wear, allowance(bore, facts, "cleanup_allowance"))
+        wear_cut = wear.max_radial_wear if bore.pocket is None else _beside_pocket(bore, profile)
+        wanted = cleanup_for(bore.nominal_diameter, wear_cut, allowance(bore, facts, "cleanup_allowance"))
         cleanup = enlarged(wanted, weld, thinnest_layer, finish, facts.constant("least_weld"))
     sizes = Sizes(finish_min, finish_max, finish, cleanup, weld)
     risks = (gauge_of(bore, facts).blind,)
     warnings = tuple(f"bore {bore.name}: {text}" for text in _doubts(bore, profile, trust, facts))
     cut_from = _cut_from(bore, profile, wear)
-    return Survey(bore, profile, wear, sizes, cut_from, bore.readings is None, trust, risks, warnings)
+    share, one_way = share_built(bore, cleanup, facts), lays_one_way(bore, facts)
+    budget = bore.readings is None
+    return Survey(bore, profile, wear, sizes, cut_from, budget, trust, risks, warnings, share, one_way)
+
+
+def _beside_pocket(bore: Bore, profile: Profile) -> float:
+    """Return the deepest wear outside the pocket, which the clean-up cut has to reach. [m]"""
+    _, largest = outside_pocket(bore, profile)
+    share = leaf(1.0, "given", "share", "a radius bears its own wear")
+    nominal = leaf(bore.nominal_diameter / 2, "given", "nominal_radius", "half the nominal diameter", unit="m")
+    return radial_wear(_given(largest, "largest radius outside the pocket"), nominal, share)
 
 
 def _doubts(bore: Bore, profile: Profile, trust: Trust, facts: Tables) -> list[str]:
