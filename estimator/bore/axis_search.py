@@ -1,0 +1,222 @@
+"""The search for the axis of a line: the bores and rules as cones, a way in, the least figure, the proof.
+
+Unknowns are the axis at both ends of the line and the clean-up radius of every bore, all over the largest bore's
+radius, so that tilt and shift weigh alike. All is convex but the least side of a centre distance, which comes in as
+planes.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from estimator.bore.axis_line import Array, Axis, Datum, Ring, Rule, give_of
+from estimator.bore.cones import Programme, Solution, least
+from estimator.bore.hull import outermost
+
+__all__ = ["Found", "Line", "Plane", "line_of", "reach_of", "solve"]
+
+GAP = 2e-9  # of the mean square radius: about 1e-8 of a usual volume
+BARRED_GAP = 1e-6  # the same where no axis exists
+LOOSE_GAP = 1e-9  # of the largest bore, in what a rule has to give
+ROOM = 1e-4  # of the loosening: what the axis of least loosening is moved within, to need less deposit
+PULLS = 1e-5  # share of all pull from which a rule counts as holding the axis
+
+
+@dataclass(frozen=True, eq=False)
+class Line:
+    """A line of bores in its own scale: lengths over `size`, places from 0 to 1 between its ends, about `origin`."""
+
+    rings: tuple[Ring, ...]
+    rules: tuple[Rule, ...]
+    size: float
+    origin: Array
+    start: float
+    length: float
+    middle: Array  # the ends of the line through the original centres [2 ends, x and y]
+
+    def axis(self, ends: Array) -> Axis:
+        """Return the axis through the scaled ends [4]. [m, m, -, -]"""
+        first, last = ends[:2] * self.size + self.origin, ends[2:4] * self.size + self.origin
+        tilt = (last - first) / self.length
+        x0, y0, sx, sy = (*map(float, first - tilt * self.start), *map(float, tilt))
+        return x0, y0, sx, sy
+
+    def ends(self, axis: Axis) -> Array:
+        """Return the scaled ends [4] of an axis."""
+        at = np.array([[axis[0] + axis[2] * z, axis[1] + axis[3] * z] for z in (self.start, self.start + self.length)])
+        return ((at - self.origin) / self.size).ravel()
+
+    def place(self, z: float) -> float:
+        """Return a place along the line, 0 at its start and 1 at its end."""
+        return (z - self.start) / self.length
+
+    def centre(self, rule: Rule) -> Array:
+        """Return the scaled centre of a rule."""
+        return (np.array([rule.x, rule.y]) - self.origin) / self.size
+
+    def give(self) -> float:
+        """Return half of what may pass as kept, scaled: the other half is for rounding."""
+        return give_of(self.rings) / self.size / 2
+
+
+@dataclass(frozen=True, eq=False)
+class Plane:
+    """The axis at a place keeps normal @ c >= floor, scaled."""
+
+    name: str
+    at: float
+    normal: Array
+    floor: float
+
+
+@dataclass(frozen=True, eq=False)
+class Found:
+    """What a search found: scaled ends [4], mean square radius with the proven bound below it, the rules that pull.
+
+    `loosening`: what every rule has to give for an axis to exist, scaled, with the proven bound `forbidden` below it.
+    """
+
+    ends: Array
+    value: float
+    bound: float
+    binding: tuple[str, ...]
+    loosening: float = 0.0
+    forbidden: float = 0.0
+
+
+def line_of(rings: Sequence[Ring], datums: Sequence[Datum], rules: Sequence[Rule], middle: Axis) -> Line:
+    """Return the line in its own scale."""
+    spans: list[Ring | Datum] = [*rings, *datums]
+    faces = [face for item in spans for face in (item.start, item.start + item.length)]
+    start, length = min(faces), max(faces) - min(faces)
+    origin = np.array(rings[0].original)
+    line = Line(tuple(rings), tuple(rules), max(r.least_radius for r in rings), origin, start, length, np.zeros((2, 2)))
+    return replace(line, middle=line.ends(middle).reshape(2, 2))
+
+
+def _across(at: Array, count: int) -> Array:
+    """Return the rows that take the axis at places `at`, across x and y [2, rows, unknowns]."""
+    rows = np.zeros((2, len(at), count))
+    for way in (0, 1):
+        rows[way, :, way], rows[way, :, 2 + way] = 1 - at, at
+    return rows
+
+
+def _points(line: Line) -> tuple[Array, Array, Array]:
+    """Return ring number, place and scaled point [rows, 2] of every surface point that can decide."""
+    number, at, points = [], [], []
+    for index, ring in enumerate(line.rings):
+        kept = outermost(ring.x, ring.y, ring.z)
+        number.append(np.full(len(kept), index))
+        at.append((ring.z[kept] - line.start) / line.length)
+        points.append((np.stack((ring.x[kept], ring.y[kept]), axis=1) - line.origin) / line.size)
+    return np.concatenate(number), np.concatenate(at), np.concatenate(points)
+
+
+def reach_of(line: Line) -> float:
+    """Return how far the axis may lie from the original line at its ends: further is outside all bores and rules."""
+    points = _points(line)[2]
+    widest = float(np.hypot(*(points[:, None, :] - line.middle[None]).T).max())
+    centres = [line.centre(rule) - end for rule in line.rules if "distance" not in rule.name for end in line.middle]
+    return 2 * max(widest, 1.0) + max((float(np.hypot(*centre)) for centre in centres), default=0.0)
+
+
+def _programme(line: Line, planes: Sequence[Plane]) -> tuple[Programme, list[Rule]]:
+    """Return the loosening programme: unknowns both ends, all radii, and what every rule gives; and the cone rules."""
+    rings, inside = len(line.rings), [rule for rule in line.rules if not rule.least]
+    number, at, points = _points(line)
+    reach, count = reach_of(line), 4 + rings + 1
+    cap = 4 * reach
+    places = np.concatenate((at, [line.place(rule.z) for rule in inside], [0.0, 1.0]))
+    centres = np.concatenate((points, *[line.centre(rule)[None] for rule in inside], line.middle))
+    side, room = np.zeros((len(places), count)), np.full(len(places), reach)
+    first = len(at)
+    side[np.arange(first), 4 + number] = 1.0
+    room[:first] = -np.array([ring.allowance for ring in line.rings])[number] / line.size
+    for row, rule in enumerate(inside, first):
+        side[row, -1], room[row] = 1.0, rule.limit / line.size + line.give()
+        if rule.takes is not None:
+            side[row, 4 + rule.takes] = -1.0
+    slope, floor = np.zeros((2 * rings + len(planes), count)), np.zeros(2 * rings + len(planes))
+    for ring in range(rings):
+        slope[len(planes) + ring, 4 + ring], slope[len(planes) + rings + ring, 4 + ring] = 1.0, -1.0
+        floor[len(planes) + ring] = line.rings[ring].least_radius / line.size
+        floor[len(planes) + rings + ring] = -cap
+    for row, plane in enumerate(planes):
+        slope[row, :4] = np.concatenate(((1 - plane.at) * plane.normal, plane.at * plane.normal))
+        slope[row, -1], floor[row] = 1.0, plane.floor - line.give()
+    linear = np.zeros(count)
+    linear[-1] = 1.0
+    span = np.full(count, 2 * cap)
+    programme = Programme(np.zeros(count), linear, span, side, room, _across(places, count), centres.T, slope, floor)
+    return programme, inside
+
+
+def _inside(programme: Programme, line: Line, ends: Array) -> Array:
+    """Return the point of given ends with radii and loosening that clear every bound."""
+    rings = len(line.rings)
+    x = np.concatenate((ends, np.zeros(rings + 1)))
+    away = np.hypot(*(programme.across @ x - programme.place))
+    ring = programme.side[:, 4 : 4 + rings]
+    for index, one in enumerate(line.rings):
+        own = ring[:, index] > 0
+        x[4 + index] = max(one.least_radius / line.size, float((away - programme.room)[own].max()))
+    x[4 : 4 + rings] += 0.01
+    loose = programme.side[:, -1] > 0
+    short = (away - programme.side @ x - programme.room)[loose]
+    low = (programme.floor - programme.slope @ x)[programme.slope[:, -1] > 0]
+    x[-1] = max(short.max(initial=-np.inf), low.max(initial=-np.inf))
+    return x
+
+
+def _enter(line: Line, programme: Programme, ends: Array) -> tuple[Array, Solution | None]:
+    """Return a point inside all rules, else the least loosening under which there is one, with its proof."""
+    start = _inside(programme, line, ends)
+    if start[-1] < 0 or start[-1] == -np.inf:
+        return start, None
+    start[-1] += 0.01 + 0.1 * start[-1]
+    found = least(programme, start, LOOSE_GAP, enough=0.0)
+    return found.x, None if found.value < 0 else found
+
+
+def _weights(line: Line) -> Array:
+    """Return the weight of each ring's squared radius: its share of the length; nothing for the axis."""
+    lengths = np.array([ring.length for ring in line.rings])
+    return np.concatenate((np.zeros(4), lengths / lengths.sum()))
+
+
+def _pulling(programme: Programme, inside: Sequence[Rule], planes: Sequence[Plane], found: Solution) -> tuple[str, ...]:
+    """Return the names of the rules that pull at the axis, in their order."""
+    first = len(programme.room) - 2 - len(inside)
+    pulls = [*found.cones[first:-2], *found.planes[: len(planes)]]
+    names = [rule.name for rule in inside] + [plane.name for plane in planes]
+    enough = PULLS * (found.cones.sum() + found.planes.sum())
+    return tuple(dict.fromkeys(name for name, pull in zip(names, pulls, strict=True) if pull > enough))
+
+
+def solve(line: Line, planes: Sequence[Plane], ends: Array, hopeless: float = np.inf) -> Found:
+    """Return the axis of least mean square radius, or the one of least loosening where rules and planes allow none.
+
+    Parameters
+    ----------
+    line
+        The bores and their rules; least distances are left out.
+    planes
+        What stands for least distances.
+    ends
+        Scaled ends to start from. [4]
+    hopeless
+        Stop as soon as the bound lies above this mean square radius.
+    """
+    programme, inside = _programme(line, planes)
+    start, barred = _enter(line, programme, ends)
+    if barred is not None:
+        room = ROOM * barred.value + line.give()
+        programme = programme.loosened(barred.value + room)
+        start[4:-1] += room / 3
+    gap = GAP if barred is None else BARRED_GAP
+    found = least(programme.without_last(_weights(line)), start[:-1], gap, hopeless=hopeless)
+    binding = _pulling(programme, inside, planes, found if barred is None else barred)
+    loosening, forbidden = (0.0, 0.0) if barred is None else (barred.value, barred.bound)
+    return Found(found.x[:4], found.value, found.bound, binding, loosening, forbidden)
