@@ -1,4 +1,4 @@
-"""The common axis of a line of bores: where it costs the least weld metal or, if there is none, which rules forbid it."""
+"""The common axis of a line of bores: where it costs the least weld metal, or else which rules forbid every axis."""
 
 import math
 from collections.abc import Sequence

@@ -21,8 +21,10 @@ from estimator.bore.axis_search import GAP, Found, Line, Plane, reach_of, solve
 __all__ = ["search"]
 
 ROUNDS = 30  # of tangent planes
-NODES = 150  # pairs of sectors looked at before the proof is left as near as it came
+NODES = 100  # pairs of sectors looked at before the proof is left as near as it came
 NEAR = 5 * GAP  # of the mean square radius: as near as the proof goes, about 1e-7 of a usual volume
+
+BARRED_NEAR = 1e-4  # of the loosening, the same where no axis exists
 
 Sector = tuple[float, float]
 
@@ -31,10 +33,10 @@ def search(line: Line) -> Found:
     """Return the axis of least deposit with its proof, or of least loosening where no axis exists."""
     found = solve(line, (), line.middle.ravel())
     least = [rule for rule in line.rules if rule.least and rule.limit > 0]
-    if found.loosening > 0 or all(_kept(line, rule, found.ends) for rule in least):
+    if all(_kept(line, rule, found) for rule in least):
         return found
     best = min((_tangents(line, least, ends) for ends in (found.ends, line.middle.ravel())), key=_rank)
-    return best if best.loosening > 0 else _proven(line, least, best)
+    return _proven(line, least, best)
 
 
 def _rank(found: Found) -> tuple[float, float]:
@@ -48,8 +50,9 @@ def _at(line: Line, rule: Rule, ends: Array) -> Array:
     return away
 
 
-def _kept(line: Line, rule: Rule, ends: Array) -> bool:
-    return float(np.hypot(*_at(line, rule, ends))) >= rule.limit / line.size - line.give()
+def _kept(line: Line, rule: Rule, found: Found) -> bool:
+    least = rule.limit / line.size - found.loosening - line.give()
+    return float(np.hypot(*_at(line, rule, found.ends))) >= least
 
 
 def _plane(line: Line, rule: Rule, angle: float, away: float) -> Plane:
@@ -104,28 +107,35 @@ def _fence(line: Line, rule: Rule, sector: Sector) -> Iterator[Plane]:
 
 
 def _proven(line: Line, least: Sequence[Rule], best: Found) -> Found:
-    """Return the best axis with a bound that holds in all sectors of directions, bettered where a sector has better."""
-    order = itertools.count()
+    """Return the best axis with a bound that holds in all sectors of directions, bettered where a sector has better.
+
+    What is bounded is the deposit or, where the best axis known breaks rules, the loosening.
+    """
+    barred, order = best.loosening > 0, itertools.count()
+    goal = best.loosening * (1 - BARRED_NEAR) if barred else best.value - NEAR
+    stop = {"barred": goal} if barred else {"hopeless": goal, "barred": 0.0}
     queue: list[tuple[float, int, tuple[Sector, ...]]] = [
         (-np.inf, next(order), pair) for pair in itertools.product(*(_sectors(line, rule) for rule in least))
     ]
-    closed, looked = best.value, 0
-    while queue and queue[0][0] < best.value - NEAR and looked < NODES:
-        _, _, sectors = heapq.heappop(queue)
-        looked += 1
+    closed = [best.loosening if barred else best.value]
+    for looked in range(NODES):
+        if not queue or queue[0][0] >= goal:
+            break
+        sectors = heapq.heappop(queue)[2]
         fences = [plane for rule, sector in zip(least, sectors, strict=True) for plane in _fence(line, rule, sector)]
-        found = solve(line, fences, best.ends, hopeless=best.value - NEAR)
-        if found.forbidden > 0:
+        found = solve(line, fences, best.ends, **stop)
+        bound = found.forbidden if barred else found.bound if found.loosening <= 0 else np.inf
+        if bound >= goal:
+            closed.append(bound)
             continue
-        if found.bound >= best.value - NEAR:
-            closed = min(closed, found.bound)
-            continue
-        if looked % 8 == 1:  # now and then, see whether tangents from here lead somewhere better
-            best = min(best, _tangents(line, least, found.ends), key=_rank)
+        if looked % 8 == 0:  # now and then, see whether tangents from here lead somewhere better
+            other = _tangents(line, least, found.ends)
+            if _gains(other, best):
+                return _proven(line, least, other)
         for pair in _split(line, least, sectors, found.ends):
-            heapq.heappush(queue, (found.bound, next(order), pair))
-    bound = min([closed, best.value, *(item[0] for item in queue)])
-    return replace(best, bound=bound)
+            heapq.heappush(queue, (bound, next(order), pair))
+    proven = min([*closed, *(item[0] for item in queue)])
+    return replace(best, forbidden=max(0.0, proven)) if barred else replace(best, bound=proven)
 
 
 def _split(line: Line, least: Sequence[Rule], sectors: tuple[Sector, ...], ends: Array) -> list[tuple[Sector, ...]]:

@@ -20,6 +20,8 @@ GAP = 2e-9  # of the mean square radius: about 1e-8 of a usual volume
 BARRED_GAP = 1e-6  # the same where no axis exists
 LOOSE_GAP = 1e-9  # of the largest bore, in what a rule has to give
 ROOM = 1e-4  # of the loosening: what the axis of least loosening is moved within, to need less deposit
+MARGIN = 0.01  # of the largest bore: how far inside its bounds a search starts
+THIN = 1e-3  # the same between a bore's wear and its wall: with less left, the wall gives way at first
 PULLS = 1e-5  # share of all pull from which a rule counts as holding the axis
 
 
@@ -154,29 +156,28 @@ def _programme(line: Line, planes: Sequence[Plane]) -> tuple[Programme, list[Rul
 
 
 def _inside(programme: Programme, line: Line, ends: Array) -> Array:
-    """Return the point of given ends with radii and loosening that clear every bound."""
+    """Return the point of given ends with radii and loosening that clear every bound, if barely the loosening."""
     rings = len(line.rings)
     x = np.concatenate((ends, np.zeros(rings + 1)))
-    away = np.hypot(*(programme.across @ x - programme.place))
-    ring = programme.side[:, 4 : 4 + rings]
-    for index, one in enumerate(line.rings):
-        own = ring[:, index] > 0
-        x[4 + index] = max(one.least_radius / line.size, float((away - programme.room)[own].max()))
-    x[4 : 4 + rings] += 0.01
-    loose = programme.side[:, -1] > 0
-    short = (away - programme.side @ x - programme.room)[loose]
+    away = np.hypot(*(programme.across @ x - programme.place)) - programme.room
+    for index, one in enumerate(line.rings, 4):
+        own, walls = programme.side[:, index] > 0, programme.side[:, index] < 0
+        x[index] = max(one.least_radius / line.size, float(away[own].max()))
+        left = float(-away[walls].max(initial=-np.inf)) - x[index]
+        x[index] += min(MARGIN, left / 2) if left > THIN else MARGIN
+    short = (away - programme.side @ x)[programme.side[:, -1] > 0]
     low = (programme.floor - programme.slope @ x)[programme.slope[:, -1] > 0]
     x[-1] = max(short.max(initial=-np.inf), low.max(initial=-np.inf))
     return x
 
 
-def _enter(line: Line, programme: Programme, ends: Array) -> tuple[Array, Solution | None]:
+def _enter(line: Line, programme: Programme, ends: Array, barred: float) -> tuple[Array, Solution | None]:
     """Return a point inside all rules, else the least loosening under which there is one, with its proof."""
     start = _inside(programme, line, ends)
-    if start[-1] < 0 or start[-1] == -np.inf:
+    if start[-1] < 0:
         return start, None
-    start[-1] += 0.01 + 0.1 * start[-1]
-    found = least(programme, start, LOOSE_GAP, enough=0.0)
+    start[-1] += MARGIN + 0.1 * start[-1]
+    found = least(programme, start, LOOSE_GAP, enough=0.0, hopeless=barred)
     return found.x, None if found.value < 0 else found
 
 
@@ -195,7 +196,9 @@ def _pulling(programme: Programme, inside: Sequence[Rule], planes: Sequence[Plan
     return tuple(dict.fromkeys(name for name, pull in zip(names, pulls, strict=True) if pull > enough))
 
 
-def solve(line: Line, planes: Sequence[Plane], ends: Array, hopeless: float = np.inf) -> Found:
+def solve(
+    line: Line, planes: Sequence[Plane], ends: Array, hopeless: float = np.inf, barred: float = np.inf
+) -> Found:
     """Return the axis of least mean square radius, or the one of least loosening where rules and planes allow none.
 
     Parameters
@@ -208,15 +211,18 @@ def solve(line: Line, planes: Sequence[Plane], ends: Array, hopeless: float = np
         Scaled ends to start from. [4]
     hopeless
         Stop as soon as the bound lies above this mean square radius.
+    barred
+        Stop as soon as the least loosening is sure to lie above this.
     """
     programme, inside = _programme(line, planes)
-    start, barred = _enter(line, programme, ends)
-    if barred is not None:
-        room = ROOM * barred.value + line.give()
-        programme = programme.loosened(barred.value + room)
+    start, loose = _enter(line, programme, ends, barred)
+    if loose is None:
+        found = least(programme.without_last(_weights(line)), start[:-1], GAP, hopeless=hopeless)
+        return Found(found.x[:4], found.value, found.bound, _pulling(programme, inside, planes, found))
+    found, binding = loose, _pulling(programme, inside, planes, loose)
+    if loose.bound <= barred:
+        room = ROOM * loose.value + line.give()
         start[4:-1] += room / 3
-    gap = GAP if barred is None else BARRED_GAP
-    found = least(programme.without_last(_weights(line)), start[:-1], gap, hopeless=hopeless)
-    binding = _pulling(programme, inside, planes, found if barred is None else barred)
-    loosening, forbidden = (0.0, 0.0) if barred is None else (barred.value, barred.bound)
-    return Found(found.x[:4], found.value, found.bound, binding, loosening, forbidden)
+        freed = programme.loosened(loose.value + room).without_last(_weights(line))
+        found = least(freed, start[:-1], BARRED_GAP)
+    return Found(found.x[:4], found.value, found.bound, binding, loose.value, loose.bound)

@@ -15,8 +15,11 @@ __all__ = ["Array", "Programme", "Solution", "least"]
 
 Array = npt.NDArray[np.float64]
 
+FIRST = 0.1  # of the figure: the gap that the walk starts with
 CENTRED = 1e-3  # Newton decrement at which the last point counts as central; slacks are known to 1e-5 there
-NEAR = 0.25  # decrement from which the path is followed further
+NEAR = 0.7  # decrement from which the path is followed further
+PATIENCE, WIDER = 8, 30.0  # steps without reaching the path, and how much weight is then taken back
+AWAY = 0.7  # of the way to the first bound that one stride goes
 SHRINK = 0.995  # most of the barrier's weight that one stride takes away
 INSIDE = 0.5  # decrement below which the multipliers one step away are sure to lie inside their cones
 MOST_STEPS = 150  # a line takes 30 to 60
@@ -84,7 +87,7 @@ class _Walk:
     x: Array
 
     def look(self, weight: float) -> bool:
-        """Set slacks, gradient and Newton's step of figure / weight + barrier; return whether the point is inside."""
+        """Set slacks, gradient and Newton's step of figure / weight + barrier; return whether there is one."""
         p, count = self.programme, len(self.programme.room)
         self.cone = (self.rows @ self.x + self.constants).reshape(3, count)
         away = np.hypot(self.cone[1], self.cone[2])
@@ -103,7 +106,11 @@ class _Walk:
         hessian[np.diag_indices(len(self.x))] += 2 * p.square / weight
         scale = 1 / np.sqrt(hessian.diagonal())
         both = scale[:, None] * np.stack((self.gradient, pull), axis=1)
-        self.step, self.stride = (-scale[:, None] * np.linalg.solve(hessian * np.outer(scale, scale), both)).T
+        try:
+            solved = np.linalg.solve(hessian * np.outer(scale, scale), both)
+        except np.linalg.LinAlgError:  # so near a bound that rounding hides the other directions
+            return False
+        self.step, self.stride = (-scale[:, None] * solved).T
         self.decrement = float(np.sqrt(max(0.0, -self.gradient @ self.step)))
         return True
 
@@ -144,7 +151,7 @@ class _Walk:
     def follow(self, weight: float, lowest: float) -> float:
         """Follow the path of centres as far as its tangent stays inside, and return the weight reached."""
         step = self.step + self.stride
-        size = min(SHRINK, 1 - lowest / weight, 0.9 * self._along(step)[3])
+        size = min(SHRINK, 1 - lowest / weight, AWAY * self._along(step)[3])
         self.x = self.x + size * step
         return max(lowest, weight * (1 - size))
 
@@ -197,9 +204,9 @@ def least(
     walk = _Walk(programme, *programme.stack(), start)
     share = 2 * len(programme.room) + len(programme.floor)  # the barrier's parameter: gap = weight * share when central
     lowest = 0.5 * gap / share
-    weight = max(abs(programme.figure(start)) / share, lowest)
-    best = Solution(start, programme.figure(start), -np.inf, np.zeros(len(programme.room)), np.zeros(0), 0)
-    finishing = 0
+    weight = max(FIRST * abs(programme.figure(start)) / share, lowest)
+    best = Solution(start, programme.figure(start), -np.inf, np.zeros(len(programme.room)), np.zeros(len(programme.floor)), 0)
+    finishing = stuck = 0
     for steps in range(1, MOST_STEPS + 1):
         if not walk.look(weight):
             break
@@ -209,7 +216,11 @@ def least(
         if done or best.value < enough or best.bound > hopeless:
             break
         if walk.decrement < NEAR and not finishing:
-            weight = walk.follow(weight, lowest)
+            weight, stuck = walk.follow(weight, lowest), 0
         else:
+            stuck += 1
+            if stuck > PATIENCE and not finishing:  # far from the path, which is wider at more weight
+                weight, stuck = weight * WIDER, 0
+                walk.look(weight)
             walk.move(weight)
     return best
