@@ -16,7 +16,7 @@ from dataclasses import replace
 import numpy as np
 
 from estimator.bore.axis_line import Array, Rule
-from estimator.bore.axis_search import GAP, Found, Line, Plane, reach_of, solve
+from estimator.bore.axis_search import GAP, Found, Line, Plane, solve
 
 __all__ = ["search"]
 
@@ -90,7 +90,7 @@ def _sectors(line: Line, rule: Rule) -> list[Sector]:
     """Return the directions in which the axis can lie from the rule's centre, no sector wider than a quarter turn."""
     at = line.place(rule.z)
     middle = (1 - at) * line.middle[0] + at * line.middle[1] - line.centre(rule)
-    reach, away = reach_of(line), float(np.hypot(*middle))
+    reach, away = line.reach, float(np.hypot(*middle))
     half = math.asin(reach / away) if reach < away else math.pi
     towards = math.atan2(middle[1], middle[0])
     edges = np.linspace(towards - half, towards + half, 1 + math.ceil(half / (math.pi / 4)))

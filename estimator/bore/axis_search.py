@@ -1,20 +1,21 @@
 """The search for the axis of a line: the bores and rules as cones, a way in, the least figure, the proof.
 
-Unknowns are the axis at both ends of the line and the clean-up radius of every bore, all over the largest bore's
-radius, so that tilt and shift weigh alike. All is convex but the least side of a centre distance, which comes in as
-planes.
+Unknowns are the axis at the middle of the readings, its tilt over the line and the clean-up radius of every bore, all
+over the largest bore's radius, so that tilt and shift weigh alike. All is convex but the least side of a centre
+distance, which comes in as planes.
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
+import numpy.typing as npt
 
 from estimator.bore.axis_line import Array, Axis, Datum, Ring, Rule, give_of
 from estimator.bore.cones import Programme, Solution, least
 from estimator.bore.hull import outermost
 
-__all__ = ["Found", "Line", "Plane", "line_of", "reach_of", "solve"]
+__all__ = ["Found", "Line", "Plane", "line_of", "solve"]
 
 GAP = 2e-9  # of the mean square radius: about 1e-8 of a usual volume
 BARRED_GAP = 1e-6  # the same where no axis exists
@@ -22,12 +23,18 @@ LOOSE_GAP = 1e-9  # of the largest bore, in what a rule has to give
 ROOM = 1e-4  # of the loosening: what the axis of least loosening is moved within, to need less deposit
 MARGIN = 0.01  # of the largest bore: how far inside its bounds a search starts
 THIN = 1e-3  # the same between a bore's wear and its wall: with less left, the wall gives way at first
+STEEPEST = 0.05  # against the original line: the distance across is the distance from the axis to a thousandth
 PULLS = 1e-5  # share of all pull from which a rule counts as holding the axis
 
 
 @dataclass(frozen=True, eq=False)
 class Line:
-    """A line of bores in its own scale: lengths over `size`, places from 0 to 1 between its ends, about `origin`."""
+    """A line of bores in its own scale: lengths over `size`, places from 0 to 1 between its ends, about `origin`.
+
+    `middle`: ends of the line through the original centres [2 ends, x and y]. `ring`, `at`, `points`: number of the
+    bore, place and position [rows, 2] of every surface point that can decide. `pivot`: place amid these points.
+    `reach`: how far the axis may lie from the middle at its ends; further is outside all bores and rules.
+    """
 
     rings: tuple[Ring, ...]
     rules: tuple[Rule, ...]
@@ -35,7 +42,12 @@ class Line:
     origin: Array
     start: float
     length: float
-    middle: Array  # the ends of the line through the original centres [2 ends, x and y]
+    middle: Array
+    ring: npt.NDArray[np.intp]
+    at: Array
+    points: Array
+    pivot: float
+    reach: float
 
     def axis(self, ends: Array) -> Axis:
         """Return the axis through the scaled ends [4]. [m, m, -, -]"""
@@ -56,6 +68,10 @@ class Line:
     def centre(self, rule: Rule) -> Array:
         """Return the scaled centre of a rule."""
         return (np.array([rule.x, rule.y]) - self.origin) / self.size
+
+    def within(self) -> list[Rule]:
+        """Return the rules that keep the axis within a limit, all but least distances."""
+        return [rule for rule in self.rules if not rule.least]
 
     def give(self) -> float:
         """Return half of what may pass as kept, scaled: the other half is for rounding."""
@@ -88,77 +104,81 @@ class Found:
 
 
 def line_of(rings: Sequence[Ring], datums: Sequence[Datum], rules: Sequence[Rule], middle: Axis) -> Line:
-    """Return the line in its own scale."""
+    """Return the line in its own scale; `middle` is the axis through the original centres. [m, m, -, -]"""
     spans: list[Ring | Datum] = [*rings, *datums]
     faces = [face for item in spans for face in (item.start, item.start + item.length)]
-    start, length = min(faces), max(faces) - min(faces)
+    start, length, size = min(faces), max(faces) - min(faces), max(ring.least_radius for ring in rings)
     origin = np.array(rings[0].original)
-    line = Line(tuple(rings), tuple(rules), max(r.least_radius for r in rings), origin, start, length, np.zeros((2, 2)))
-    return replace(line, middle=line.ends(middle).reshape(2, 2))
+    kept = [outermost(ring.x, ring.y, ring.z) for ring in rings]
+    number = np.repeat(np.arange(len(rings)), [len(one) for one in kept])
+    x, y, z = (np.concatenate([getattr(r, w)[k] for r, k in zip(rings, kept, strict=True)]) for w in "xyz")
+    at, points = (z - start) / length, (np.stack((x, y), axis=1) - origin) / size
+    pivot = float(at[0] + (at - at[0]).mean())  # exactly the place of a single section
+    line = Line(
+        tuple(rings), tuple(rules), size, origin, start, length, np.zeros((2, 2)), number, at, points, pivot, 0.0
+    )
+    line = replace(line, middle=line.ends(middle).reshape(2, 2))
+    return replace(line, reach=_reach(line))
 
 
-def _across(at: Array, count: int) -> Array:
-    """Return the rows that take the axis at places `at`, across x and y [2, rows, unknowns]."""
-    rows = np.zeros((2, len(at), count))
-    for way in (0, 1):
-        rows[way, :, way], rows[way, :, 2 + way] = 1 - at, at
-    return rows
-
-
-def _points(line: Line) -> tuple[Array, Array, Array]:
-    """Return ring number, place and scaled point [rows, 2] of every surface point that can decide."""
-    number, at, points = [], [], []
-    for index, ring in enumerate(line.rings):
-        kept = outermost(ring.x, ring.y, ring.z)
-        number.append(np.full(len(kept), index))
-        at.append((ring.z[kept] - line.start) / line.length)
-        points.append((np.stack((ring.x[kept], ring.y[kept]), axis=1) - line.origin) / line.size)
-    return np.concatenate(number), np.concatenate(at), np.concatenate(points)
-
-
-def reach_of(line: Line) -> float:
-    """Return how far the axis may lie from the original line at its ends: further is outside all bores and rules."""
-    points = _points(line)[2]
-    widest = float(np.hypot(*(points[:, None, :] - line.middle[None]).T).max())
+def _reach(line: Line) -> float:
+    widest = float(np.hypot(*(line.points[:, None, :] - line.middle[None]).T).max())
     centres = [line.centre(rule) - end for rule in line.rules if "distance" not in rule.name for end in line.middle]
     return 2 * max(widest, 1.0) + max((float(np.hypot(*centre)) for centre in centres), default=0.0)
 
 
-def _programme(line: Line, planes: Sequence[Plane]) -> tuple[Programme, list[Rule]]:
-    """Return the loosening programme: unknowns both ends, all radii, and what every rule gives; and the cone rules."""
-    rings, inside = len(line.rings), [rule for rule in line.rules if not rule.least]
-    number, at, points = _points(line)
-    reach, count = reach_of(line), 4 + rings + 1
-    cap = 4 * reach
-    places = np.concatenate((at, [line.place(rule.z) for rule in inside], [0.0, 1.0]))
-    centres = np.concatenate((points, *[line.centre(rule)[None] for rule in inside], line.middle))
-    side, room = np.zeros((len(places), count)), np.full(len(places), reach)
-    first = len(at)
-    side[np.arange(first), 4 + number] = 1.0
-    room[:first] = -np.array([ring.allowance for ring in line.rings])[number] / line.size
+def _across(at: Array, pivot: float, count: int) -> Array:
+    """Return the rows that take the axis at places `at`, across x and y [2, rows, unknowns]."""
+    rows = np.zeros((2, len(at), count))
+    for way in (0, 1):
+        rows[way, :, way], rows[way, :, 2 + way] = 1.0, at - pivot
+    return rows
+
+
+def _turned(ends: Array, pivot: float) -> Array:
+    """Return the axis at the pivot and its tilt [4] from its ends [4]."""
+    return np.concatenate(((1 - pivot) * ends[:2] + pivot * ends[2:], ends[2:] - ends[:2]))
+
+
+def _ends(x: Array, pivot: float) -> Array:
+    """Return the ends [4] from the axis at the pivot and its tilt, the first unknowns."""
+    return np.concatenate((x[:2] - pivot * x[2:4], x[:2] + (1 - pivot) * x[2:4]))
+
+
+def _programme(line: Line, planes: Sequence[Plane]) -> Programme:
+    """Return the loosening programme: unknowns the axis, all radii, and what every rule gives."""
+    rings, inside = len(line.rings), line.within()
+    count, first, own = 4 + rings + 1, len(line.at), np.arange(rings)
+    cap = 4 * line.reach
+    places = np.concatenate((line.at, [line.place(rule.z) for rule in inside], [0.0, 1.0, 1.0]))
+    about = np.concatenate((line.middle, line.middle[1:] - line.middle[:1]))
+    centres = np.concatenate((line.points, *[line.centre(rule)[None] for rule in inside], about))
+    side, room = np.zeros((len(places), count)), np.full(len(places), line.reach)
+    room[-1] = STEEPEST * line.length / line.size
+    side[np.arange(first), 4 + line.ring] = 1.0
+    room[:first] = -np.array([ring.allowance for ring in line.rings])[line.ring] / line.size
     for row, rule in enumerate(inside, first):
         side[row, -1], room[row] = 1.0, rule.limit / line.size + line.give()
         if rule.takes is not None:
             side[row, 4 + rule.takes] = -1.0
-    slope, floor = np.zeros((2 * rings + len(planes), count)), np.zeros(2 * rings + len(planes))
-    for ring in range(rings):
-        slope[len(planes) + ring, 4 + ring], slope[len(planes) + rings + ring, 4 + ring] = 1.0, -1.0
-        floor[len(planes) + ring] = line.rings[ring].least_radius / line.size
-        floor[len(planes) + rings + ring] = -cap
+    slope, floor = np.zeros((len(planes) + 2 * rings, count)), np.full(len(planes) + 2 * rings, -cap)
     for row, plane in enumerate(planes):
-        slope[row, :4] = np.concatenate(((1 - plane.at) * plane.normal, plane.at * plane.normal))
+        slope[row, :4] = np.concatenate((plane.normal, (plane.at - line.pivot) * plane.normal))
         slope[row, -1], floor[row] = 1.0, plane.floor - line.give()
-    linear = np.zeros(count)
+    slope[len(planes) + own, 4 + own], slope[len(planes) + rings + own, 4 + own] = 1.0, -1.0
+    floor[len(planes) : len(planes) + rings] = [ring.least_radius / line.size for ring in line.rings]
+    linear, span = np.zeros(count), np.full(count, 2 * cap)
     linear[-1] = 1.0
-    span = np.full(count, 2 * cap)
-    programme = Programme(np.zeros(count), linear, span, side, room, _across(places, count), centres.T, slope, floor)
-    return programme, inside
+    across = _across(places, line.pivot, count)
+    across[:, -1, :2] = 0.0  # the last row is the tilt itself
+    across[[0, 1], -1, [2, 3]] = 1.0
+    return Programme(np.zeros(count), linear, span, side, room, across, centres.T, slope, floor)
 
 
 def _inside(programme: Programme, line: Line, ends: Array) -> Array:
     """Return the point of given ends with radii and loosening that clear every bound, if barely the loosening."""
     rings = len(line.rings)
-    x = np.concatenate((ends, np.zeros(rings + 1)))
+    x = np.concatenate((_turned(ends, line.pivot), np.zeros(rings + 1)))
     away = np.hypot(*(programme.across @ x - programme.place)) - programme.room
     for index, one in enumerate(line.rings, 4):
         own, walls = programme.side[:, index] > 0, programme.side[:, index] < 0
@@ -187,18 +207,16 @@ def _weights(line: Line) -> Array:
     return np.concatenate((np.zeros(4), lengths / lengths.sum()))
 
 
-def _pulling(programme: Programme, inside: Sequence[Rule], planes: Sequence[Plane], found: Solution) -> tuple[str, ...]:
+def _pulling(line: Line, planes: Sequence[Plane], found: Solution) -> tuple[str, ...]:
     """Return the names of the rules that pull at the axis, in their order."""
-    first = len(programme.room) - 2 - len(inside)
-    pulls = [*found.cones[first:-2], *found.planes[: len(planes)]]
+    first, inside = len(line.at), line.within()
+    pulls = [*found.cones[first : first + len(inside)], *found.planes[: len(planes)]]
     names = [rule.name for rule in inside] + [plane.name for plane in planes]
     enough = PULLS * (found.cones.sum() + found.planes.sum())
     return tuple(dict.fromkeys(name for name, pull in zip(names, pulls, strict=True) if pull > enough))
 
 
-def solve(
-    line: Line, planes: Sequence[Plane], ends: Array, hopeless: float = np.inf, barred: float = np.inf
-) -> Found:
+def solve(line: Line, planes: Sequence[Plane], ends: Array, hopeless: float = np.inf, barred: float = np.inf) -> Found:
     """Return the axis of least mean square radius, or the one of least loosening where rules and planes allow none.
 
     Parameters
@@ -214,15 +232,15 @@ def solve(
     barred
         Stop as soon as the least loosening is sure to lie above this.
     """
-    programme, inside = _programme(line, planes)
+    programme = _programme(line, planes)
     start, loose = _enter(line, programme, ends, barred)
     if loose is None:
         found = least(programme.without_last(_weights(line)), start[:-1], GAP, hopeless=hopeless)
-        return Found(found.x[:4], found.value, found.bound, _pulling(programme, inside, planes, found))
-    found, binding = loose, _pulling(programme, inside, planes, loose)
+        return Found(_ends(found.x, line.pivot), found.value, found.bound, _pulling(line, planes, found))
+    found, binding = loose, _pulling(line, planes, loose)
     if loose.bound <= barred:
         room = ROOM * loose.value + line.give()
         start[4:-1] += room / 3
         freed = programme.loosened(loose.value + room).without_last(_weights(line))
         found = least(freed, start[:-1], BARRED_GAP)
-    return Found(found.x[:4], found.value, found.bound, binding, loose.value, loose.bound)
+    return Found(_ends(found.x, line.pivot), found.value, found.bound, binding, loose.value, loose.bound)

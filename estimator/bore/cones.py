@@ -205,7 +205,9 @@ def least(
     share = 2 * len(programme.room) + len(programme.floor)  # the barrier's parameter: gap = weight * share when central
     lowest = 0.5 * gap / share
     weight = max(FIRST * abs(programme.figure(start)) / share, lowest)
-    best = Solution(start, programme.figure(start), -np.inf, np.zeros(len(programme.room)), np.zeros(len(programme.floor)), 0)
+    best = Solution(
+        start, programme.figure(start), -np.inf, np.zeros(len(programme.room)), np.zeros(len(programme.floor)), 0
+    )
     finishing = stuck = 0
     for steps in range(1, MOST_STEPS + 1):
         if not walk.look(weight):
