@@ -15,11 +15,13 @@ from estimator.bore.axis_line import (
     Ring,
     axis_shift,
     cleanup_radius,
+    farthest_point,
     measure,
     ring_volume,
     rules_of,
 )
 from estimator.bore.axis_search import line_of
+from estimator.formula import choice
 
 __all__ = [
     "AxisChoice",
@@ -29,10 +31,14 @@ __all__ = [
     "axis_at",
     "axis_shift",
     "cleanup_radius",
+    "farthest_point",
     "least_deposit_axis",
     "plain_axes",
     "ring_volume",
 ]
+
+LEAST = "of all axes that keep every rule, the one that needs the least weld metal"
+BARRED = "no axis keeps every rule; this one breaks the worst broken rule least"
 
 
 def axis_at(
@@ -45,7 +51,24 @@ def axis_at(
     sy: float,
 ) -> AxisChoice:
     """Return what the axis x0 + sx z, y0 + sy z costs and which rules it breaks, by how much. [m, m, -, -]"""
-    return measure(rings, rules_of(rings, datums, distance), (x0, y0, sx, sy))
+    return _at(rings, datums, distance, (x0, y0, sx, sy), "as given")
+
+
+def _at(
+    rings: Sequence[Ring], datums: Sequence[Datum], distance: CentreDistance | None, axis: Axis, reason: str
+) -> AxisChoice:
+    return measure(rings, rules_of(rings, datums, distance), _chosen(axis, reason))
+
+
+def _chosen(axis: Axis, reason: str) -> Axis:
+    """Return an axis whose numbers know why, while recording."""
+    x0, y0, sx, sy = axis
+    return (
+        choice(x0, "x0", reason, unit="m"),
+        choice(y0, "y0", reason, unit="m"),
+        choice(sx, "sx", reason),
+        choice(sy, "sy", reason),
+    )
 
 
 def least_deposit_axis(
@@ -68,12 +91,14 @@ def least_deposit_axis(
     rules = rules_of(rings, datums, distance)
     line = line_of(rings, datums, rules, _original(rings))
     found = search(line)
-    chosen = measure(rings, rules, line.axis(found.ends))
+    reason = BARRED if found.loosening > 0 else LEAST
+    chosen = measure(rings, rules, _chosen(line.axis(found.ends), reason))
     scale = math.pi * line.size**2 * math.fsum(ring.length for ring in rings)
     least = scale * found.bound - math.fsum(math.pi * ring.weld_radius**2 * ring.length for ring in rings)
     if found.loosening > 0:
         gap = (found.loosening - found.forbidden) / found.loosening
-        return replace(chosen, binding=found.binding, gap=gap, feasible=False, loosening=found.loosening * line.size)
+        loosening = choice(found.loosening * line.size, "loosening", "the least with which an axis exists", unit="m")
+        return replace(chosen, binding=found.binding, gap=gap, feasible=False, loosening=loosening)
     return replace(chosen, binding=found.binding, gap=_relative(chosen.required_volume, least))
 
 
@@ -87,7 +112,10 @@ def plain_axes(
 ) -> dict[str, AxisChoice]:
     """Return the axes a shop takes without reckoning: through the original centres, through the worn holes."""
     axes = {"original centres": _original(rings), "worn holes": _straight(rings, [_centre(ring) for ring in rings])}
-    return {name: axis_at(rings, datums, distance, *axis) for name, axis in axes.items()}
+    return {
+        name: _at(rings, datums, distance, axis, f"line of least squares through the {name}, each over its length")
+        for name, axis in axes.items()
+    }
 
 
 def _original(rings: Sequence[Ring]) -> Axis:

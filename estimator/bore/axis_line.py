@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 import numpy as np
 import numpy.typing as npt
 
-from estimator.formula import formula
+from estimator.formula import Why, formula, leaf, summed, why_of
 
 __all__ = [
     "Axis",
@@ -19,6 +19,7 @@ __all__ = [
     "axis_shift",
     "breaches_of",
     "cleanup_radius",
+    "farthest_point",
     "give_of",
     "measure",
     "ring_volume",
@@ -53,6 +54,15 @@ class Ring:
     original: tuple[float, float] = (0.0, 0.0)
     position_tolerance: float | None = None
     most_radius: float | None = None
+
+    @property
+    def why(self) -> Why:
+        """Return where the points come from, for explanations."""
+        return Why("given", "points", f"{self}, from its readings")
+
+    def __str__(self) -> str:
+        """Return what the points are, for explanations."""
+        return f"{len(self.z)} points of the worn surface of bore {self.name}"
 
 
 @dataclass(frozen=True)
@@ -134,10 +144,19 @@ def ring_volume(cleanup: float, weld_radius: float, length: float) -> float:
     return math.pi * (cleanup**2 - weld_radius**2) * length
 
 
+@formula("farthest", "geometry of a line", "computed", unit="m")
+def farthest_point(ring: Ring, x0: float, y0: float, sx: float, sy: float) -> float:
+    """Distance of the farthest worn point of a bore from the axis. [m]"""
+    return float(np.hypot(ring.x - x0 - sx * ring.z, ring.y - y0 - sy * ring.z).max())
+
+
 @formula("shift", "geometry of a line", "computed", unit="m")
-def axis_shift(start_x: float, start_y: float, end_x: float, end_y: float) -> float:
+def axis_shift(
+    x0: float, y0: float, sx: float, sy: float, original_x: float, original_y: float, start: float, length: float
+) -> float:
     """Largest shift of the axis from the original centre: at an end of the bore, the axis being straight. [m]"""
-    return max(math.hypot(start_x, start_y), math.hypot(end_x, end_y))
+    ends = (start, start + length)
+    return max(math.hypot(x0 + sx * z - original_x, y0 + sy * z - original_y) for z in ends)
 
 
 def give_of(rings: Sequence[Ring]) -> float:
@@ -182,16 +201,20 @@ def breaches_of(
 
 def measure(rings: Sequence[Ring], rules: Sequence[Rule], axis: Axis) -> AxisChoice:
     """Return what an axis costs and which rules it breaks."""
-    x0, y0, sx, sy = axis
     radii, shifts, volumes = [], [], []
     for ring in rings:
-        farthest = float(np.hypot(ring.x - x0 - sx * ring.z, ring.y - y0 - sy * ring.z).max())
-        radii.append(cleanup_radius(ring.least_radius, farthest, ring.allowance))
-        end = ring.start + ring.length
-        from_x, from_y = x0 - ring.original[0], y0 - ring.original[1]
-        shifts.append(
-            axis_shift(from_x + sx * ring.start, from_y + sy * ring.start, from_x + sx * end, from_y + sy * end)
-        )
+        radii.append(cleanup_radius(ring.least_radius, farthest_point(ring, *axis), ring.allowance))
+        shifts.append(axis_shift(*axis, *_original(ring), ring.start, ring.length))
         volumes.append(ring_volume(radii[-1], ring.weld_radius, ring.length))
     broken = breaches_of(rules, radii, axis, give_of(rings))
-    return AxisChoice(*axis, math.fsum(volumes), tuple(radii), tuple(shifts), not broken, breaches=broken)
+    total = summed("required_volume", "m3", *volumes)
+    return AxisChoice(*axis, total, tuple(radii), tuple(shifts), not broken, breaches=broken)
+
+
+def _original(ring: Ring) -> tuple[float, float]:
+    """Return the original centre, which is the wire where the job says nothing."""
+    x, y = (
+        at if why_of(at) else leaf(at, "given", name, f"original centre of bore {ring.name} from the wire", unit="m")
+        for name, at in zip(("original_x", "original_y"), ring.original, strict=True)
+    )
+    return x, y

@@ -15,6 +15,7 @@ from estimator.bore.axis import (
     axis_at,
     axis_shift,
     cleanup_radius,
+    farthest_point,
     least_deposit_axis,
     plain_axes,
     ring_volume,
@@ -40,7 +41,10 @@ def test_a_ring_about_an_axis() -> None:
     assert cleanup_radius(40.0, 40.6, 0.4) == pytest.approx(41.0, rel=1e-15)
     assert cleanup_radius(40.0, 39.2, 0.4) == 40.0
     assert ring_volume(41 * MM, 38.5 * MM, 70 * MM) / MM**3 == pytest.approx(43_707.0, abs=0.5)
-    assert axis_shift(0.3, -0.4, 0.0, 0.1) == pytest.approx(0.5, rel=1e-15)
+    # at 100 mm (1 - 0.7 + 0, 0.6 - 1.0) = (0.3, -0.4), at 170 mm (0.3, 0.3), by hand
+    assert axis_shift(1.0, -0.4, 0.0, 0.01, 0.7, 1.0, 100.0, 70.0) == pytest.approx(0.5, rel=1e-14)
+    square = ring("A", 100, 70, (np.array([0.04, 0.0]), np.array([0.0, -0.04]), np.array([0.11, 0.11])))
+    assert farthest_point(square, 0.002, 0.0, 0.0, -0.1) == pytest.approx(math.hypot(0.038, 0.011), rel=1e-12)
 
 
 def test_two_bores_worn_opposite_ways_tilt_the_axis_through_both_holes() -> None:
