@@ -78,6 +78,29 @@ def test_no_allowed_axis_is_better_nor_below_the_proven_bound(seed: int) -> None
     assert costs.min() < found.required_volume * (1 + 1e-3)
 
 
+@pytest.mark.parametrize("seed", range(12))
+def test_round_a_near_centre_no_allowed_axis_is_better_on_any_side(seed: int) -> None:
+    """A centre a millimetre or so off, to be kept clear of: each end of the axis can pass it on any side."""
+    rng = np.random.default_rng(seed)
+    holes = [
+        [hole(41, rng.normal(0, 0.6), rng.normal(0, 0.6), z, 10) for z in (start + 5, start + 55)] for start in (0, 240)
+    ]
+    rings = [ring("A", 0, 60, *holes[0]), ring("B", 240, 60, *holes[1])]
+    x, y = rng.normal(0, 0.5, 2)
+    line = WornLine(rings, [], CentreDistance(x * MM, y * MM, 1.5 * MM, 0.7 * MM))
+    found = _best(line)
+    assert found.feasible
+    assert found.gap < 1e-5  # where both sides are nearly as good the proof is dearer
+    clock, away = rng.uniform(0, 2 * np.pi, (2, 100_000)), rng.uniform(0.8, 2.2, (2, 100_000)) * MM
+    ends = np.stack((x * MM + away * np.sin(clock), y * MM + away * np.cos(clock)))
+    tilt = (ends[:, 1] - ends[:, 0]) / (300 * MM)
+    axes = np.stack((*ends[:, 0], *tilt), axis=1)
+    costs = volumes(line, axes[breach(line, axes) <= 0])
+    assert len(costs) > AXES
+    assert costs.min() >= found.required_volume * (1 - found.gap)
+    assert costs.min() < found.required_volume * 1.05
+
+
 @pytest.mark.parametrize("seed", range(50))
 def test_the_axis_keeps_the_rules_it_says_it_keeps(seed: int) -> None:
     line = worn_line(seed)
