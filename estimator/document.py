@@ -8,6 +8,7 @@ from typing import NotRequired
 from typing_extensions import TypedDict
 
 from estimator.document_bore import Bore, Consumption
+from estimator.document_line import Line
 
 __all__ = ["Budget", "Cost", "Estimate", "Price", "Totals"]
 
@@ -201,6 +202,7 @@ class Estimate(TypedDict):
     input_sha256: str
     job: JobSaid
     bores: list[Bore]
+    lines: list[Line]
     totals: Totals
     cost: Cost
     price: Price

@@ -7,13 +7,14 @@ percent by mass, as everybody in the trade writes them.
 from collections.abc import Iterator
 from typing import Annotated, Any, Literal, Self
 
-from pydantic import Field, ValidationInfo, field_validator
+from pydantic import Field, ValidationInfo, field_validator, model_validator
 
 from estimator.economics import Economics
-from estimator.errors import DocumentError, Fault
+from estimator.errors import AtError, DocumentError, Fault, nearest
 from estimator.fields import Document, Name, Outdoors, Road, Text, Wind
 from estimator.job_bore import Bore, Condition, Options
 from estimator.job_features import Sector
+from estimator.job_line import Line
 from estimator.readings import MOST_POINTS, Limits, Readings
 from estimator.strict import parse, validated
 
@@ -56,12 +57,30 @@ class Job(Document):
     customer: Customer | None = None
     equipment: Equipment | None = None
     site: Site = Site()
+    lines: dict[Name, Line] = Field(default_factory=dict)
     economics: Economics | None = None
 
     def whole(self) -> Self:
         """Return the job with the bores' worn steps as bores of their own, after the others."""
         parts = tuple(part for bore in self.bores for part in bore.parts())
         return self.model_copy(update={"bores": (*self.bores, *parts)}) if parts else self
+
+    @model_validator(mode="after")
+    def _lines_have_bores(self) -> Self:
+        known = {bore.line for bore in self.bores if bore.line}
+        for name in self.lines:
+            if name not in known:
+                near = nearest(name, known, 1) or sorted(known)
+                raise AtError(
+                    f"lines.{name}", f"no bore is on this line; did you mean {(near or ['a bore with a line'])[0]!r}?"
+                )
+        for number, bore in enumerate(self.bores):
+            aligned = (
+                any(one.offset is not None for one in self.bores if one.line == bore.line) or bore.line in self.lines
+            )
+            if bore.line and aligned and bore.position is None:
+                raise AtError(f"bores.{number}.position", "is missing: the line's axis is sought, so each place counts")
+        return self
 
     @field_validator("currency")
     @classmethod

@@ -9,6 +9,7 @@ from pydantic import Discriminator, Field, PrivateAttr, Tag, ValidationInfo, fie
 from estimator.errors import AtError, nearest
 from estimator.fields import Allowance, BoreSize, Current, Distance, Document, Length, Name, PartSize, Plate
 from estimator.job_features import Chamfer, Face, Groove, Hole, Keyway, LugGap, Sector, Split, Walls
+from estimator.job_line import Offset, Place
 from estimator.readings import Limits, Readings
 
 __all__ = ["Bore", "Condition", "Options", "Step"]
@@ -79,6 +80,9 @@ class Bore(Document):
     plate_thickness: Plate | None = None
     line: Name | None = None
     position: Distance | None = None
+    offset: Offset | None = None
+    original: Place = Place()
+    position_tolerance: Length | None = None
     condition: Condition = Condition()
     readings: Readings | None = None
     wear: Literal["one-sided", "even"] = "one-sided"
@@ -174,6 +178,7 @@ class Bore(Document):
             raise AtError("tolerance", "lies far off the nominal size; give deviations from it, such as 0.054 mm")
         if self.outside_diameter is not None and self.outside_diameter <= self.nominal_diameter:
             raise AtError("outside_diameter", "must be larger than nominal_diameter")
+        _on_a_line(self)
         _features_fit(self)
         return self
 
@@ -194,6 +199,16 @@ class Step(Document):
     def _consistent(self) -> Self:
         _measured(self)
         return self
+
+
+def _on_a_line(bore: Bore) -> None:
+    """Raise `AtError` where something is said of a bore's place on a line that it is not on."""
+    for name in ("offset", "position_tolerance"):
+        if getattr(bore, name) is not None and (bore.line is None or bore.position is None):
+            raise AtError(name, "is from the wire of a line; say the line and the bore's position along it")
+    for number, depth in enumerate(bore.offset.depth if bore.offset else ()):
+        if depth > bore.length:
+            raise AtError(f"offset.depth.{number}", "lies beyond the bore's length")
 
 
 def _features_fit(bore: Bore) -> None:

@@ -8,7 +8,8 @@ import math
 from collections import Counter
 from dataclasses import dataclass
 
-from estimator.bore.survey import Survey, survey
+from estimator.bore.line import LineAxis, line_axes
+from estimator.bore.survey import Survey, on_axis, survey
 from estimator.cut.passes import CutPlan, plan_cut, removed_before
 from estimator.errors import Fault, JobRefusedError
 from estimator.features.figures import FeatureFigures, features_of
@@ -69,6 +70,7 @@ class Plan:
     changes: dict[str, int]
     people: int
     warnings: tuple[str, ...]
+    lines: tuple[LineAxis, ...]
 
 
 @dataclass(frozen=True)
@@ -121,6 +123,7 @@ def decide(job: Job, book: PriceBook, inputs: Inputs) -> Plan:
     facts = book.facts
     thinnest = thinnest_layer(facts)
     surveys = [survey(bore, facts, thinnest) for bore in job.bores]
+    axes, surveys = _lines(job, surveys, facts)
     bases = [base_of(bore, facts) for bore in job.bores]
     refused = [
         f
@@ -140,6 +143,7 @@ def decide(job: Job, book: PriceBook, inputs: Inputs) -> Plan:
             refused += [Fault(f"bores.{number}.{fault.path}", fault.message) for fault in error.faults]
     if refused:
         raise JobRefusedError(refused)
+    warnings += [doubt for axis in axes for doubt in axis.doubts()]
     for one, bore in zip(surveys, bores, strict=True):
         warnings += [*one.warnings, *refuse.conditions(one, bore.base, book), *bore.weld.warnings, *bore.cut.warnings]
     changes = {
@@ -147,7 +151,17 @@ def decide(job: Job, book: PriceBook, inputs: Inputs) -> Plan:
         "wire change": len({weld.wire.name for weld in welds}) - 1,
         "gas change": len({weld.gas.name for weld in welds}) - 1,
     }
-    return Plan(job, book, tuple(bores), changes, _people(job, book), (*warnings, *_site(job, book)))
+    return Plan(job, book, tuple(bores), changes, _people(job, book), (*warnings, *_site(job, book)), axes)
+
+
+def _lines(job: Job, surveys: list[Survey], facts: Tables) -> tuple[tuple[LineAxis, ...], list[Survey]]:
+    """Return the axes of the lines, and the bores as they are about them; refuse where a line has none."""
+    lines = tuple(line_axes(job, surveys, bound(facts, "wall", ANYWHERE, "must").low))
+    barred = [Fault(f"lines.{line.name}", line.barred()) for line in lines if not line.chosen.feasible]
+    if barred:
+        raise JobRefusedError(barred)
+    placed = {number: one for line in lines for number, one in line.placed().items()}
+    return lines, [on_axis(one, placed[n]) if n in placed else one for n, one in enumerate(surveys)]
 
 
 def _people(job: Job, book: PriceBook) -> int:

@@ -72,7 +72,7 @@ def sizes_of(survey: Survey) -> dict[str, Any]:
     sizes = survey.sizes
     keys = {"finish_min_mm": sizes.finish_min, "finish_max_mm": sizes.finish_max}
     keys |= {"cleanup_mm": sizes.cleanup, "weld_mm": sizes.weld}
-    wall = least_wall(survey.bore, sizes.cleanup)
+    wall = least_wall(survey.bore, sizes.cleanup, survey.shift)
     if wall is not None:
         keys["wall_left_mm"] = wall
     return {**all_shown(keys), **_walls(survey)}
@@ -83,7 +83,7 @@ def _walls(survey: Survey) -> dict[str, Any]:
     walls = survey.bore.walls
     if walls is None:
         return {}
-    left = [shown("wall_left_mm", wall) for wall in walls_left(survey.bore, survey.sizes.cleanup)]
+    left = [shown("wall_left_mm", wall) for wall in walls_left(survey.bore, survey.sizes.cleanup, survey.shift)]
     return {"clock_walls": {"clock": [typed(at, "clock") for at in walls.clock], "wall_left_mm": left}}
 
 

@@ -5,8 +5,9 @@ from typing import Any
 from exports.format import Units, amount, bare, label, shown
 from exports.page_parts import columns, heading, listed, named, wrapped
 
-__all__ = ["features", "gauging", "ways"]
+__all__ = ["features", "gauging", "lines", "ways"]
 
+SIDES = "across is towards 3 o'clock, up towards 12"
 TAKEN = ("fill_mass_kg", "arc_time_min", "grinding_min", "time_min")
 
 
@@ -65,3 +66,31 @@ def _taken(way: dict[str, Any], currency: str, units: Units) -> str:
             else []
         )
     return ", ".join(said)
+
+
+def lines(estimate: dict[str, Any], units: Units) -> list[str]:
+    """Return where the axis of each line goes, what it saves, and what the plain choices would need."""
+    said: list[str] = []
+    for line in estimate.get("lines", []):
+        said += heading(f"LINE {line['name']}: WHERE THE AXIS GOES")
+        chosen = line["axes"][0]
+        said += wrapped(
+            "Measured from the line's wire: across is towards 3 o'clock, up towards 12, from the machine's side."
+        )
+        keys = ("x_mm", "y_mm", "shift_mm", "cleanup_mm")
+        head = [["", "across", "up", "from original", "clean up to"], ["", *(label(key, units) for key in keys)]]
+        said += [
+            "",
+            *columns(head, [[one["name"], *(bare(key, one[key], units) for key in keys)] for one in chosen["bores"]]),
+            "",
+        ]
+        said += listed(chosen["reasons"])
+        for axis in line["axes"]:
+            volume = shown("required_volume_mm3", axis["required_volume_mm3"], units)
+            able = "" if axis["feasible"] else f"; not allowed: {'; '.join(axis['reasons'])}"
+            said += named(axis["choice"], f"{volume} to build up{able}", 18)
+        if line["saves"] is not None:
+            saves = line["saves"]
+            mass = shown("deposit_mass_kg", saves["deposit_mass_kg"], units)
+            said += wrapped(f"It saves {mass} of weld metal against {saves['against']}.")
+    return said

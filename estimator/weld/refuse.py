@@ -28,7 +28,7 @@ def _mm(value: float) -> str:
 
 def wall_of(survey: Survey) -> float | None:
     """Return the wall left after the clean-up cut, or None where no outside diameter was given. [m]"""
-    return least_wall(survey.bore, survey.sizes.cleanup)
+    return least_wall(survey.bore, survey.sizes.cleanup, survey.shift)
 
 
 def is_thin(survey: Survey, book: PriceBook) -> bool:

@@ -15,6 +15,7 @@ REGISTRY: Any = pint.UnitRegistry()
 
 UNITS = {
     "m": (
+        "allowance farthest least_radius place radius shift weld_radius "
         "approach assumed_wall bottom bead_height bead_width chip_unit cleanup cleanup_allowance depth deviation "
         "diameter distance end feed finish gauge_uncertainty least_weld finish_max finish_min inside laid largest "
         "build layer_thickness length machining_allowance max_radial_wear mean_diameter nominal "
@@ -56,7 +57,7 @@ PLAIN = (
     "access_factor base bead_aspect beads burners C cet count coverage_factor Cr Cu diluted dilution "
     "drive_efficiency edges efficiency gas_loss heat_share hydrogen hydrogen_power interrupted_share layers "
     "line_bores measured Mn Mo Ni nights passes people plain rate_share rise run_over sensitivity share Si "
-    "slope source_efficiency step_ratio turns V wear_factor wire wire_loss "
+    "sides slope source_efficiency step_ratio tilt turns V wear_factor wire wire_loss "
 )
 UNIT_OF = {name: unit for unit, names in UNITS.items() for name in names.split()}
 ELSEWHERE = {
@@ -84,6 +85,8 @@ DECLARED_ELSEWHERE = {"shop.supplies.shared_by_arc": "kg", "formula.difference":
 EXEMPT = {
     "weld.heat.burners_for": "a sum of exponentials in Python's own mathematics",
     "bore.profile.void_volume": "takes a table of readings",
+    "bore.axis_line.farthest_point": "takes the points of a bore",
+    "bore.axis_line.axis_shift": "takes a tilt; Python's own hypotenuse",
     "bore.sector.pocket_volume": "takes a table of readings",
     "bore.sector.with_runouts": "keeps within a bare one, the whole clock",
     "bore.gauge.volume_uncertainty": "takes a table of readings",
