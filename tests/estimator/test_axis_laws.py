@@ -18,6 +18,9 @@ from estimator.bore.axis import (
     least_deposit_axis,
     plain_axes,
 )
+from estimator.bore.axis_distance import _fence
+from estimator.bore.axis_line import rules_of
+from estimator.bore.axis_search import line_of
 from estimator.formula import recording, why_of
 from estimator.trust.explain import steps_of
 from tests.lines import MM, WornLine, breach, hole, ring, volumes, worn_line
@@ -99,6 +102,26 @@ def test_round_a_near_centre_no_allowed_axis_is_better_on_any_side(seed: int) ->
     assert len(costs) > AXES
     assert costs.min() >= found.required_volume * (1 - found.gap)
     assert costs.min() < found.required_volume * 1.05
+
+
+@given(st.floats(-4.0, 4.0), st.floats(0.01, 1.5), st.floats(0.0, 1.0), st.floats(1.0, 1.5))
+def test_a_fence_leaves_out_nothing_that_is_allowed_in_its_sector(
+    start: float, wide: float, share: float, out: float
+) -> None:
+    line = WornLine([ring("A", 0, 60, hole(41, 0, 0, 30))], [], CentreDistance(0.2, 0.1, 0.25, 0.05))
+    rules = rules_of(line.rings, [], line.distance)
+    scaled = line_of(line.rings, [], rules, (0.0, 0.0, 0.0, 0.0))
+    least = rules[1]
+    assert least.least
+    angle = start + share * wide
+    away = out * least.limit / scaled.size
+    at = scaled.centre(least) + away * np.array([math.cos(angle), math.sin(angle)])
+    planes = list(_fence(scaled, least, (start, start + wide)))
+    assert min(float(plane.normal @ at) - plane.floor for plane in planes) >= -1e-12
+    # half a sector further round, or well inside the circle, is fenced off
+    for turn, far in ((start + 1.5 * wide + 0.01, away), (start + wide / 2, 0.7 * least.limit / scaled.size)):
+        at = scaled.centre(least) + far * np.array([math.cos(turn), math.sin(turn)])
+        assert min(float(plane.normal @ at) - plane.floor for plane in planes) < 0
 
 
 @pytest.mark.parametrize("seed", range(50))

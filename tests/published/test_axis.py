@@ -7,6 +7,7 @@ import numpy as np
 import numpy.typing as npt
 import pytest
 from scipy.optimize import minimize
+from scipy.spatial import ConvexHull
 
 from estimator.bore.axis import (
     AxisChoice,
@@ -20,6 +21,7 @@ from estimator.bore.axis import (
     plain_axes,
     ring_volume,
 )
+from estimator.bore.hull import outermost
 from tests.lines import MM, WornLine, breach, hole, radii, ring, volumes, worn_line
 
 Array = npt.NDArray[np.float64]
@@ -232,6 +234,21 @@ def test_a_single_bore_is_cleaned_at_the_smallest_circle_round_its_points(seed: 
     smallest = _smallest_circle(points) + 0.5
     assert found.radii[0] / MM == pytest.approx(smallest, abs=SPACE)
     assert _between_bound_and_found(found, math.pi * (smallest**2 - 38.5**2) * 60)
+
+
+def test_the_outermost_points_are_the_corners_of_qhull() -> None:
+    """Qhull (Barber and others 1996) by scipy, section by section; some points twice, some in line."""
+    rng = np.random.default_rng(5)
+    x, y = np.round(rng.normal(size=(2, 600)), 1)
+    z = np.repeat([0.1, 0.2, 0.4], 200)
+    kept = outermost(x, y, z)
+    for place in (0.1, 0.2, 0.4):
+        here = np.flatnonzero(z == place)
+        corners = here[ConvexHull(np.stack((x[here], y[here]), axis=1)).vertices]
+        own = [number for number in kept if z[number] == place]
+        assert {(x[n], y[n]) for n in own} == {(x[n], y[n]) for n in corners}
+        assert len(own) == len(corners)
+    assert list(outermost(x[:30], y[:30], z[:30])) == list(range(30))
 
 
 def test_many_points_are_sorted_out_and_change_nothing() -> None:

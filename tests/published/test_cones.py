@@ -49,7 +49,7 @@ def test_the_least_is_the_one_scipy_finds_and_the_bound_lies_below(seed: int) ->
 
 
 @pytest.mark.parametrize("seed", range(20))
-def test_the_bound_holds_from_any_point_inside_and_at_any_weight(seed: int) -> None:
+def test_the_bound_holds_from_any_point_inside_along_any_step_at_any_weight(seed: int) -> None:
     """The Lagrangian of multipliers inside their cones is a bound however far from central the point is."""
     rng = np.random.default_rng(seed)
     programme = _programme(rng, 9)
@@ -60,9 +60,12 @@ def test_the_bound_holds_from_any_point_inside_and_at_any_weight(seed: int) -> N
         walk = _Walk(programme, *programme.stack(), x)
         weight = 10 ** rng.uniform(-6, 2)
         if walk.look(weight):
-            bound = walk.prove(weight)[0]
-            assert bound <= best.value * (1 + 1e-9)
-            told += bound > 0
+            newton = walk.step
+            for step in (newton, newton * rng.normal(size=3), 0.2 * rng.normal(size=3)):
+                walk.step = step
+                bound = walk.prove(weight)[0]
+                assert bound <= best.value * (1 + 1e-9)
+                told += bound > 0
     assert told > 5  # some of them say more than that a square is not negative
 
 
@@ -78,3 +81,20 @@ def test_a_bound_is_paid_for_what_is_left_of_the_slope() -> None:
     walk.step = np.zeros(1)
     # at 3, weight 1e-9: the multiplier of x >= 1 is 5e-10; 2 * 3 less next to nothing, less a slope of 2 over 5
     assert walk.prove(1e-9)[0] == pytest.approx(6.0 - 10.0, abs=1e-8)
+
+
+def test_multipliers_are_held_inside_their_cones() -> None:
+    """x^2 with x within 0.5 of 1, at 1, weight 1/12, step -0.75: multipliers (1/3, 1/2) would prove 0.27, above 0.25.
+
+    Held inside, (1/2, 1/2), they prove 0.25^2 + 0.75 / 2 - 0.5 / 2 = 0.1875 (by hand, 2026-11).
+    """
+    across = np.array([[[1.0]], [[0.0]]])
+    programme = Programme(
+        np.ones(1), np.zeros(1), np.array([2.0]), np.zeros((1, 1)), np.array([0.5]), across, np.array([[1.0], [0.0]]),
+        np.zeros((0, 1)), np.zeros(0),
+    )  # fmt: skip
+    walk = _Walk(programme, *programme.stack(), np.array([1.0]))
+    assert walk.look(1 / 12)
+    walk.step = np.array([-0.75])
+    assert walk.prove(1 / 12)[0] == pytest.approx(0.1875, rel=1e-12)
+    assert least(programme, np.array([1.0]), 1e-9).value == pytest.approx(0.25, abs=1e-9)
