@@ -24,7 +24,7 @@ __all__ = [
     "reference_circles",
 ]
 
-CONTACT = 1e-10  # points this near to a circle touch it, in units of the section's size
+CONTACT = 1e-11  # points this near to a circle touch it, in units of the section's size
 LAST_STEP = 1e-8  # Newton squares its error: what is left after a step this short is below rounding
 FACING = 1e-7  # two directions this near to opposite are: the cosine is then -1 to rounding [rad]
 
