@@ -3,16 +3,30 @@
 import math
 import textwrap
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import Any
 
 from exports.format import field, shown
 from exports.page_parts import printable
 from exports.pictures.svg import HAIR, INK, SOFT, Drawing
 
-__all__ = ["MARGIN", "WIDTH", "apart", "asked", "cut", "fits", "head", "notes", "round_factor", "round_step", "ticks"]
+__all__ = [
+    "MARGIN",
+    "WIDTH",
+    "apart",
+    "asked",
+    "cut",
+    "fits",
+    "head",
+    "notes",
+    "prose",
+    "round_factor",
+    "round_step",
+    "ticks",
+]
 
 WIDTH, MARGIN = 180.0, 6.0  # fits A4 and Letter upright with margins of 15 mm [mm]
-SIGN = 0.6  # width of a sign by the height of its type; wide for most faces, so that nothing runs over
+SIGN, PROSE = 0.6, 0.55  # width of a sign by the height of its type, in numbers and names, and on average in sentences
 BOLD = 1.15  # bold type is that much wider
 FACTORS = (1, 2, 5, 10, 20, 50)
 
@@ -22,14 +36,19 @@ def fits(width: float, size: float) -> int:
     return max(1, int(width / (SIGN * size)))
 
 
+def prose(text: str, width: float, size: float) -> list[str]:
+    """Return a sentence as lines that fit a width. [mm]"""
+    return textwrap.wrap(printable(text), max(1, int(width / (PROSE * size))))
+
+
 def cut(text: str, width: float, size: float) -> str:
     """Return a text, shortened where it would run over a width. [mm]"""
     most, said = fits(width, size), printable(text)
     return said if len(said) <= most else said[: most - 1].rstrip() + "…"
 
 
-def head(drawing: Drawing, title: str, about: str, key: str) -> float:
-    """Draw the head of a sheet, the line that matters most last; return where the sheet goes on. [mm]"""
+def head(drawing: Drawing, title: str, about: str, *keys: str) -> float:
+    """Draw the head of a sheet, the lines that matter most last; return where the sheet goes on. [mm]"""
     inner, y = drawing.width - 2 * MARGIN, 5.5
     lines = textwrap.wrap(printable(title), fits(inner, BOLD * 5), max_lines=2, placeholder="…") or [""]
     for line in lines:
@@ -40,7 +59,7 @@ def head(drawing: Drawing, title: str, about: str, key: str) -> float:
         drawing.text(MARGIN, y - 0.5, line, 3, fill=SOFT)
     drawing.line(MARGIN, y + 2.4, drawing.width - MARGIN, y + 2.4, stroke=INK, stroke_width=0.5)
     y += 3.4
-    for line in textwrap.wrap(printable(key), fits(inner, BOLD * 3.4)):
+    for line in (line for key in keys for line in prose(key, inner, BOLD * 3.4)):
         y += 4.8
         drawing.text(MARGIN, y, line, 3.4, font_weight="bold")
     return y + 3
@@ -52,8 +71,7 @@ def notes(drawing: Drawing, y: float, said: Sequence[str]) -> float:
     drawing.line(MARGIN, y, drawing.width - MARGIN, y, stroke=HAIR, stroke_width=0.3)
     y += 1
     for note in said:
-        lines = textwrap.wrap(printable(note), fits(drawing.width - 2 * MARGIN, 2.8))
-        for line in lines:
+        for line in prose(note, drawing.width - 2 * MARGIN, 2.8):
             y += 4
             drawing.text(MARGIN, y, line, 2.8, fill=SOFT)
         y += 0.6
@@ -92,7 +110,7 @@ def apart(wanted: Sequence[float], gap: float) -> list[float]:
     """Return places near those wanted, in their order from above, none nearer than a gap to another. [mm]"""
     order = sorted(range(len(wanted)), key=lambda n: wanted[n])
     placed = list(wanted)
-    for before, here in zip(order, order[1:], strict=False):
+    for before, here in pairwise(order):
         placed[here] = max(placed[here], placed[before] + gap)
     shift = sum(placed[n] - wanted[n] for n in order) / max(1, len(order))
     return [place - shift for place in placed]

@@ -11,7 +11,8 @@ from exports.pictures.wear import Grid, clock_said, grid_of, said_mm
 
 __all__ = ["section"]
 
-NOMINAL, OUTWARD, INWARD = 38.0, 20.0, 18.0  # radius of the nominal circle, room beyond it and within it [mm on paper]
+CENTRE = 68.0  # where the axis stands across the sheet [mm]
+NOMINAL, OUTWARD, INWARD = 38.0, 18.0, 18.0  # radius of the nominal circle, room beyond it and within it [mm on paper]
 STEP = 3  # the worn line is drawn from so many degrees to so many
 
 LOOKS = {
@@ -50,12 +51,14 @@ def section(bore: dict[str, Any], depth_index: int | None = None) -> str:
     worn = _worn(bore, grid, row, nominal)
     where = f"{grid.depth[row]:g} mm deep" if grid else "depth not known"
     sizes = _sizes(bore)
-    scale = _scale(nominal, [*(size / 2 - nominal / 2 for size in sizes.values()), *(w for w in worn.wear if w is not None)])
+    scale = _scale(
+        nominal, [*(size / 2 - nominal / 2 for size in sizes.values()), *(w for w in worn.wear if w is not None)]
+    )
     title = f"{name}, {where}"
-    key = f"{_deepest(worn)}. {_magnified(scale.factor)}"
-    drawing = Drawing(WIDTH, title, f"{title}; {asked(bore)}. {key}")
-    top = head(drawing, title, asked(bore), key)
-    scale = scale.at(62.0, top + 9 + scale.outer)
+    keys = (_deepest(worn, row), _magnified(scale.factor))
+    drawing = Drawing(WIDTH, title, f"{title}; {asked(bore)}. {' '.join(keys)}")
+    top = head(drawing, title, asked(bore), *keys)
+    scale = scale.at(CENTRE, top + 9 + scale.outer)
     _draw(drawing, scale, worn, {"nominal": nominal, **sizes})
     list_end = centres(drawing, scale, _circles(bore, grid, row), top + 4)
     low = max(scale.y + scale.outer + 12, list_end)
@@ -78,12 +81,16 @@ def _worn(bore: dict[str, Any], grid: Grid | None, row: int, nominal: float) -> 
             + (" No line where nothing was measured." if None in grid.cells[row] else "")
         ]
         if grid.turn < 360:  # noqa: PLR2004  # the full clock
-            said.append(f"Read with a gauge that repeats every {grid.turn:g} degrees: the drawing repeats with it (open marks).")
+            said.append(
+                f"Read with a gauge that repeats every {grid.turn:g} degrees: the drawing repeats with it (open marks)."
+            )
         return _Outline(grid.clock, grid.cells[row], grid.turn, grid, said)
     largest = field(bore, "wear", "largest_diameter_mm")
     if largest is None:
         return _Outline([0.0], [None], 360.0, None, ["The document says nothing of the wear; no worn line is drawn."])
-    said = ["One worst diameter only: the worn line is a circle of it. Where the wear lies, at what depth, is not known."]
+    said = [
+        "One worst diameter only: the worn line is a circle of it. Where the wear lies, at what depth, is not known."
+    ]
     return _Outline([0.0], [(largest - nominal) / 2], 360.0, None, said)
 
 
@@ -106,14 +113,15 @@ def _scale(nominal: float, beyond: list[float]) -> Scale:
     return Scale(nominal / 2, paper, factor, radius + paper * factor * out, radius - paper * factor * within)
 
 
-def _deepest(worn: _Outline) -> str:
+def _deepest(worn: _Outline, row: int) -> str:
     known = [(wear, at) for wear, at in zip(worn.wear, worn.clock, strict=True) if wear is not None]
     if not known:
-        return "No wear was measured here"
+        return "No wear was measured here."
     wear, at = max(known, key=lambda one: (one[0], -one[1]))
     if worn.grid is None:
-        return f"Worst diameter {said_mm(2 * wear)} mm beyond nominal"
-    return f"Deepest wear here {said_mm(wear)} mm a side, at {clock_said(at, worn.turn)}"
+        return f"Worst diameter {said_mm(2 * wear)} mm beyond nominal."
+    where = "of the bore" if any(place.row == row for place in worn.grid.deepest()) else "here"
+    return f"Deepest wear {where}: {said_mm(wear)} mm a side, at {clock_said(at, worn.turn)}."
 
 
 def _magnified(factor: int) -> str:
@@ -134,14 +142,24 @@ def _draw(drawing: Drawing, scale: Scale, worn: _Outline, sizes: dict[str, float
         drawing.path(places, closed, data_line="worn", stroke_linejoin="round", **LOOKS["worn"].stroke())
     if worn.grid is not None:
         readings(drawing, scale, worn.clock, worn.wear, worn.turn)
-    reach = {name: scale.radius(size / 2) for name, size in sizes.items()}
+    _labels(drawing, scale, worn, sizes)
+
+
+def _labels(drawing: Drawing, scale: Scale, worn: _Outline, sizes: dict[str, float]) -> None:
+    """Draw a label to each line; the worn line's where it was measured."""
+    looks, reach = dict(LOOKS), {name: scale.radius(size / 2) for name, size in sizes.items()}
     said = {name: f"Ø {bare('cleanup_mm', size, 'metric')} mm" for name, size in sizes.items()}
     known = [wear for wear in worn.wear if wear is not None]
-    at = _wear_at(worn, LOOKS["worn"].label_at)
-    if at is not None:
-        reach["worn"] = scale.radius(scale.nominal + at)
-        said["worn"] = f"{said_mm(min(known))} to {said_mm(max(known))} mm a side" if worn.grid else f"+ {said_mm(at)} mm a side"
-    labels(drawing, scale, {name: (LOOKS[name], reach[name], said[name]) for name in LOOKS if name in reach})
+    usual = LOOKS["worn"].label_at
+    for angle in sorted(range(20, 130, 4), key=lambda one: abs(one - usual)):
+        if (wear := _wear_at(worn, angle)) is not None:
+            looks["worn"] = LOOKS["worn"]._replace(label_at=angle)
+            reach["worn"] = scale.radius(scale.nominal + wear)
+            said["worn"] = f"{said_mm(min(known))} to {said_mm(max(known))} mm a side"
+            break
+    if worn.grid is None and known:
+        said["worn"] = f"Ø {bare('largest_diameter_mm', 2 * (scale.nominal + known[0]), 'metric')} mm"
+    labels(drawing, scale, {name: (looks[name], reach[name], said[name]) for name in LOOKS if name in reach})
 
 
 def _wear_at(worn: _Outline, angle: float) -> float | None:
@@ -187,10 +205,8 @@ def _remarks(bore: dict[str, Any], worn: _Outline, sizes: dict[str, float]) -> l
     said = list(worn.remarks)
     if len(sizes) < 2:  # noqa: PLR2004  # clean-up and weld
         said.append("The document lacks a size to work to; its circle is not drawn.")
-    deepest, side = field(bore, "wear", "max_radial_wear_mm"), field(bore, "given", "wear")
-    if side == "one-sided" and deepest is not None and worn.turn == 180 or worn.grid is None and side == "one-sided":  # noqa: PLR2004  # a diameter
-        said.append(
-            "A diameter is drawn half to each end. The plan takes it as one-sided: "
-            f"up to {shown('max_radial_wear_mm', deepest or 0.0, 'metric')} on one side."
-        )
-    return [*said, "Clock as seen from the machine's side. Sizes of circles are true numbers; only the drawing is magnified."]
+    deepest, diameters = field(bore, "wear", "max_radial_wear_mm"), worn.grid is None or worn.grid.kind == "diameter"
+    if field(bore, "given", "wear") == "one-sided" and deepest is not None and diameters:
+        wear = shown("max_radial_wear_mm", deepest, "metric")
+        said.append(f"A diameter is drawn half to each end. The plan takes it as one-sided: up to {wear} on one side.")
+    return [*said, "Clock as seen from the machine's side. All numbers are true sizes; only the drawing is magnified."]

@@ -13,8 +13,8 @@ from exports.pictures.wear import ends_said, said_mm
 __all__ = ["Look", "Scale", "centres", "clock_marks", "labels", "polar", "readings"]
 
 COLUMN, RIGHT = 138.0, 174.0  # where labels stand [mm]
-MOST_NUMBERS = 24  # round the inner ring
-MARKS = 72  # more readings than that have no marks of their own
+NUMBER = 9.0  # room of a number on the inner ring [mm]
+MARKS, LARGE_MARKS = 90, 24  # more readings than that have no marks of their own, or small ones
 
 
 class Look(NamedTuple):
@@ -73,7 +73,9 @@ def clock_marks(drawing: Drawing, scale: Scale) -> None:
         drawing.line(*begin, *end, stroke_width=0.5 if quarter else 0.25)
         if quarter:
             x, y = polar(scale, angle, scale.outer + 7.4)
-            drawing.text(x, y + 1.3, ends_said(angle, 360.0), 3.8, font_weight="bold", data_hour=ends_said(angle, 360.0))
+            drawing.text(
+                x, y + 1.3, ends_said(angle, 360.0), 3.8, font_weight="bold", data_hour=ends_said(angle, 360.0)
+            )
     drawing.group("axis")
     for dx, dy in ((4.0, 0.0), (0.0, 4.0)):
         drawing.line(scale.x - dx, scale.y - dy, scale.x + dx, scale.y + dy, stroke_width=0.25)
@@ -82,17 +84,18 @@ def clock_marks(drawing: Drawing, scale: Scale) -> None:
 
 def readings(drawing: Drawing, scale: Scale, clock: Sequence[float], wear: Sequence[float | None], turn: float) -> None:
     """Draw a dot at each reading and its number within the section; every few where there are many."""
-    every = -(-len(clock) // MOST_NUMBERS)
+    every = -(-len(clock) * round(360 / turn) // max(1, int(2 * math.pi * (scale.inner - 5.5) / NUMBER)))
     known = [n for n, one in enumerate(wear) if one is not None]
     if not known:
         return
     deepest = max(known, key=lambda n: wear[n] or 0.0)
+    size = 0.75 if len(clock) <= LARGE_MARKS else 0.4
     drawing.group("readings", text_anchor="middle")
     for n in known:
         for end in range(round(360 / turn)):
             x, y = scale.place(clock[n] + end * turn, wear[n] or 0.0)
             if len(clock) <= MARKS:
-                drawing.circle(x, y, 0.75, fill=PAPER if end else INK, stroke_width=0.3)
+                drawing.circle(x, y, size, fill=PAPER if end else INK, stroke_width=0.3)
         if (n - deepest) % every == 0:
             x, y = polar(scale, clock[n], scale.inner - 5.5)
             weight = {"font_weight": "bold"} if n == deepest else {}
@@ -119,7 +122,7 @@ def centres(drawing: Drawing, scale: Scale, circles: Sequence[dict[str, Any]], t
         return top
     y = scale.y + 34
     drawing.group("centres")
-    drawing.text(COLUMN, y, "centres from the axis", 2.8, fill=SOFT)
+    drawing.text(COLUMN, y, "centres from the axis", 2.8, font_weight="bold")
     for number, one in enumerate(placed, 1):
         at = polar(scale, one["clock_offset"], scale.paper * scale.factor * one["offset_mm"])
         drawing.circle(*at, 0.5, fill=INK, data_centre=one["name"])
@@ -127,9 +130,15 @@ def centres(drawing: Drawing, scale: Scale, circles: Sequence[dict[str, Any]], t
         drawing.circle(*tag, 1.5, fill=PAPER, stroke=HAIR)
         drawing.text(tag[0], tag[1] + 0.8, f"{number}", 2.2, text_anchor="middle", fill=text_on(PAPER))
         y += 5.2
-        drawing.text(COLUMN, y, f"{number} {cut(str(one['name']), 34, 2.6)}", 2.6, font_weight="bold")
+        drawing.text(COLUMN, y, f"{number} {cut(str(one['name']), RIGHT - COLUMN, 2.4)}", 2.6)
         y += 3.6
         offset = f"{bare('wear_mm', one['offset_mm'], 'metric')} mm at {one['clock_offset']:.0f}°"
         size = one.get("diameter_mm")
-        drawing.text(COLUMN, y, offset + ("" if size is None else f", Ø {bare('cleanup_mm', size, 'metric')}"), 2.6)
+        drawing.text(
+            COLUMN + 3,
+            y,
+            offset + ("" if size is None else f", Ø {bare('cleanup_mm', size, 'metric')}"),
+            2.6,
+            fill=SOFT,
+        )
     return y + 5

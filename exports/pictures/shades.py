@@ -1,7 +1,7 @@
 """A scale of wear after the temper colours of steel: straw, gold, brown, purple, blue, each darker than the last.
 
-Lightness alone tells the order, so the scale serves colour-blind eyes and a print in black and white. Relative luminance
-and contrast ratio are those of WCAG 2.2 (W3C, 2023).
+Lightness alone tells the order, so the scale serves colour-blind eyes and a print in black and white. Relative
+luminance and contrast ratio are those of WCAG 2.2 (W3C, 2023).
 """
 
 import math
@@ -13,6 +13,7 @@ __all__ = ["Band", "bands", "contrast", "luminance", "text_on"]
 
 TEMPER = ("#fdf5dc", "#f6dc9c", "#e6b665", "#cb8b4d", "#a5604f", "#783f5c", "#482c5f", "#1c1d42")
 MOST = len(TEMPER)
+KNEE = 0.04045  # below it a colour's share is linear (WCAG 2.2)
 LEAST_TOP = 0.01  # a bore without wear still has a scale [mm]
 
 
@@ -48,7 +49,7 @@ def bands(deepest: float) -> list[Band]:
 def luminance(colour: str) -> float:
     """Return the relative luminance of a colour (WCAG 2.2, definitions: relative luminance). [-]"""
     shares = [part / 255 for part in _parts(colour)]
-    red, green, blue = (one / 12.92 if one <= 0.04045 else ((one + 0.055) / 1.055) ** 2.4 for one in shares)  # noqa: PLR2004  # the standard's own numbers
+    red, green, blue = (one / 12.92 if one <= KNEE else ((one + 0.055) / 1.055) ** 2.4 for one in shares)
     return 0.2126 * red + 0.7152 * green + 0.0722 * blue
 
 

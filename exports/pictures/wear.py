@@ -31,9 +31,7 @@ class Grid(NamedTuple):
 
     def measured(self) -> list[Place]:
         """Return every cell that was measured."""
-        return [
-            Place(r, c, wear) for r, row in enumerate(self.cells) for c, wear in enumerate(row) if wear is not None
-        ]
+        return [Place(r, c, wear) for r, row in enumerate(self.cells) for c, wear in enumerate(row) if wear is not None]
 
     def deepest(self) -> list[Place]:
         """Return the cells of deepest wear; several where they are equal, none where nothing was measured."""

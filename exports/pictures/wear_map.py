@@ -1,7 +1,7 @@
 """The wall of a bore unrolled: wear a side by clock and depth, in colour and in numbers."""
 
 from collections.abc import Iterable
-from itertools import groupby
+from itertools import groupby, pairwise
 from typing import Any, NamedTuple
 
 from exports.format import counted, field, shown
@@ -49,7 +49,9 @@ def wear_map(bore: dict[str, Any]) -> str:
     deepest = grid.deepest() if grid else []
     if grid is None or not deepest:
         return _empty(title, bore, NO_MAP if grid is None else "No wear map: no place of it was measured.")
-    key = f"Deepest wear {said_mm(deepest[0].wear)} mm a side, at {clock_said(grid.clock[deepest[0].column], grid.turn)}"
+    key = (
+        f"Deepest wear {said_mm(deepest[0].wear)} mm a side, at {clock_said(grid.clock[deepest[0].column], grid.turn)}"
+    )
     key += f", {grid.depth[deepest[0].row]:g} mm deep"
     key += f"; as deep at {counted(len(deepest) - 1, 'more place')}" if len(deepest) > 1 else ""
     drawing = Drawing(WIDTH, title, f"{title}, {asked(bore)}. {key}.")
@@ -70,7 +72,7 @@ def _empty(title: str, bore: dict[str, Any], why: str) -> str:
 def _laid(grid: Grid, length: float | None, top: float) -> _Field:
     """Return the map on its sheet, high enough for a number in its thinnest row if the sheet allows."""
     around, along = round_edges(grid), along_edges(grid, length)
-    thinnest = min(b - a for a, b in zip(along, along[1:], strict=False)) or 1.0
+    thinnest = min(b - a for a, b in pairwise(along)) or 1.0
     span = along[-1] - along[0]
     high = min(HIGH, max(LOW, ROW * span / thinnest)) if thinnest > 0 else HIGH
     x = [LEFT + WIDE * (edge - around[0]) / grid.turn for edge in around]
@@ -92,7 +94,7 @@ def _band(scale: list[Band], wear: float) -> Band:
 
 def _every(edges: list[float], need: float) -> int:
     """Return how few numbers keep apart: 1 for each cell, else every second, third ..."""
-    sizes = [b - a for a, b in zip(edges, edges[1:], strict=False)]
+    sizes = [b - a for a, b in pairwise(edges)]
     if min(sizes) >= need or len(sizes) == 1:
         return 1
     mean = (edges[-1] - edges[0]) / len(sizes)
@@ -175,8 +177,7 @@ def _numbers(drawing: Drawing, map_: _Field, across: int, down: int) -> None:
         x, y = _middle(map_, row, column, half + 0.8, PLATE / 2 + 0.8) if dense else _middle(map_, row, column)
         colour = PAPER if under else _band(map_.scale, wear).colour
         if under or dense:
-            plate = {"rx": 0.5, "stroke": PAPER, "stroke_width": 0.15}
-            drawing.rect(x - half, y - PLATE / 2, 2 * half, PLATE, fill=colour, **plate)
+            drawing.rect(x - half, y - PLATE / 2, 2 * half, PLATE, rx=0.5, fill=colour, stroke=PAPER, stroke_width=0.15)
         drawing.text(x, y + 0.36 * TYPE, said, TYPE, fill=text_on(colour))
 
 
@@ -202,7 +203,7 @@ def _depth_axis(drawing: Drawing, map_: _Field, length: float | None) -> None:
     """Draw the depths to the left of the map: the stations, or round steps where they are many."""
     edges, grid = along_edges(map_.grid, length), map_.grid
     high = (map_.y[-1] - map_.y[0]) / (edges[-1] - edges[0])
-    close = min((b - a for a, b in zip(grid.depth, grid.depth[1:], strict=False)), default=edges[-1]) * high
+    close = min((b - a for a, b in pairwise(grid.depth)), default=edges[-1]) * high
     stations = grid.depth if close > TYPE * 1.3 else ticks(edges[0], edges[-1], 10)
     drawing.group("depth", text_anchor="end")
     for depth in stations:
@@ -238,7 +239,9 @@ def _scale_bar(drawing: Drawing, map_: _Field) -> float:
 
 def _remarks(bore: dict[str, Any], grid: Grid) -> list[str]:
     """Return what a reader must know of these numbers."""
-    said = ["Depth counts from the face on the machine's side. A cell is as large as the wall it stands for; 0 is nominal."]
+    said = [
+        "Depth counts from the face on the machine's side. A cell is as large as the wall it stands for; 0 is nominal."
+    ]
     if grid.kind == "diameter":
         said.append(
             "Read as diameters, so the clock covers 0 to 180 degrees: half of what a diameter is beyond nominal. "
