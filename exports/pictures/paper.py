@@ -93,9 +93,9 @@ def round_factor(most: float, factors: Sequence[int] = FACTORS) -> int:
 
 
 def round_step(span: float, most: int) -> float:
-    """Return the smallest of 1, 2, 2.5, 5 times a power of ten that parts a span into so many or fewer."""
+    """Return the smallest of 1, 2, 5 times a power of ten that parts a span into so many or fewer."""
     power = 10.0 ** math.floor(math.log10(span / most))
-    return next(step for m in (1, 2, 2.5, 5, 10) if math.ceil(span / (step := m * power) - 1e-9) <= most)
+    return next(step for m in (1, 2, 5, 10) if math.ceil(span / (step := m * power) - 1e-9) <= most)
 
 
 def ticks(low: float, high: float, most: int) -> list[float]:

@@ -7,7 +7,7 @@ from exports.format import bare, field, shown
 from exports.pictures.paper import WIDTH, asked, head, notes, round_factor
 from exports.pictures.section_parts import Look, Scale, centres, clock_marks, labels, readings
 from exports.pictures.svg import INK, Drawing
-from exports.pictures.wear import Grid, clock_said, grid_of, said_mm
+from exports.pictures.wear import HALF_PLACE, Grid, clock_said, grid_of, said_depth, said_mm
 
 __all__ = ["section"]
 
@@ -49,7 +49,7 @@ def section(bore: dict[str, Any], depth_index: int | None = None) -> str:
     grid = grid_of(bore)
     row = _row(grid, depth_index)
     worn = _worn(bore, grid, row, nominal)
-    where = f"{grid.depth[row]:g} mm deep" if grid else "depth not known"
+    where = f"{said_depth(grid.depth[row])} mm deep" if grid else "depth not known"
     sizes = _sizes(bore)
     scale = _scale(
         nominal, [*(size / 2 - nominal / 2 for size in sizes.values()), *(w for w in worn.wear if w is not None)]
@@ -120,6 +120,8 @@ def _deepest(worn: _Outline, row: int) -> str:
     wear, at = max(known, key=lambda one: (one[0], -one[1]))
     if worn.grid is None:
         return f"Worst diameter {said_mm(2 * wear)} mm beyond nominal."
+    if wear < HALF_PLACE:
+        return "No wear here: no place is beyond nominal."
     where = "of the bore" if any(place.row == row for place in worn.grid.deepest()) else "here"
     return f"Deepest wear {where}: {said_mm(wear)} mm a side, at {clock_said(at, worn.turn)}."
 

@@ -14,7 +14,7 @@ __all__ = ["Band", "bands", "contrast", "luminance", "text_on"]
 TEMPER = ("#fdf5dc", "#f6dc9c", "#e6b665", "#cb8b4d", "#a5604f", "#783f5c", "#482c5f", "#1c1d42")
 MOST = len(TEMPER)
 KNEE = 0.04045  # below it a colour's share is linear (WCAG 2.2)
-LEAST_TOP = 0.01  # a bore without wear still has a scale [mm]
+FINEST = 0.01  # finest step that numbers of two places tell apart [mm]
 
 
 class Band(NamedTuple):
@@ -39,8 +39,8 @@ def _shade(share: float) -> str:
 
 def bands(deepest: float) -> list[Band]:
     """Return the bands of a map from nominal to its deepest wear, in round steps. [mm]"""
-    top = max(deepest, LEAST_TOP)
-    step = round_step(top, MOST)
+    top = max(deepest, FINEST)  # a bore without wear still has a scale
+    step = max(FINEST, round_step(top, MOST))
     count = math.ceil(top / step - 1e-9)
     ends = [round(n * step, 9) for n in range(count + 1)]
     return [Band(ends[n], ends[n + 1], _shade(n / max(1, count - 1))) for n in range(count)]

@@ -7,8 +7,12 @@ from typing import Any, NamedTuple
 from estimator.readings import TURNS
 from exports.format import bare, field
 
-__all__ = ["Grid", "Place", "along_edges", "clock_said", "ends_said", "grid_of", "has_map", "round_edges", "said_mm"]
+__all__ = [
+    "HALF_PLACE", "Grid", "Place", "along_edges", "clock_said", "ends_said", "grid_of", "has_map", "round_edges",
+    "said_depth", "said_mm",
+]  # fmt: skip
 
+HALF_PLACE = 0.005  # less than that is printed as zero [mm]
 FULL = 360.0
 
 
@@ -79,6 +83,11 @@ def along_edges(grid: Grid, length: float | None) -> list[float]:
     return [grid.depth[0] - reach, *half, grid.depth[-1] + (grid.depth[-1] - half[-1] if half else reach)]
 
 
+def said_depth(depth: float) -> str:
+    """Return a depth as it is printed: to a hundredth, without idle zeros. [mm]"""
+    return f"{round(depth, 2):g}"
+
+
 def said_mm(wear: float) -> str:
     """Return wear as it is printed, with a true minus."""
     return bare("wear_mm", wear, "metric").replace("-", "−")
@@ -98,4 +107,4 @@ def ends_said(angle: float, turn: float) -> str:
 
 def clock_said(angle: float, turn: float) -> str:
     """Return a place on the clock in words: "90° (3 o'clock)", "0° (12 and 6 o'clock)"."""
-    return f"{angle:g}° ({ends_said(angle, turn)} o'clock)"
+    return f"{round(angle, 2):g}° ({ends_said(angle, turn)} o'clock)"
