@@ -85,14 +85,18 @@ class Reader:
 
     def _at_once(self, lines: list[str], row: int) -> Clean | None:
         """Return what a block holds if all its lines are clean and whole."""
-        columns, plain = self.columns, lines
+        columns = self.columns
         text = "\n".join(lines)
-        if '"' in text or {line.count(columns.delimiter) for line in lines} != {columns.width - 1}:
+        if '"' in text:
+            lines = self._unquoted(lines)
+            text = "\n".join(lines)
+        if {line.count(columns.delimiter) for line in lines} != {columns.width - 1}:
             return None
+        plain = lines
         if columns.delimiter != ",":
             if ("," in text and "." in text) or not self._same_mark(lines[0]):
                 return None
-            plain = text.replace(",", ".").split("\n") if "," in text else lines
+            plain = text.replace(",", ".").split("\n")
         try:
             numbers = np.loadtxt(plain, delimiter=columns.delimiter, usecols=columns.xyz, comments=None, ndmin=2)
         except ValueError:
@@ -101,6 +105,15 @@ class Reader:
             return None
         texts = [self._column(lines, at) for at in (columns.label, columns.unit)]
         return numbers, np.arange(row, row + len(lines), dtype=np.int64), texts
+
+    def _unquoted(self, lines: list[str]) -> list[str]:
+        """Return lines without their quotes, or nothing where they are not whole."""
+        try:
+            rows = list(csv.reader(lines, delimiter=self.columns.delimiter, strict=True))
+        except csv.Error:
+            return []
+        whole = len(rows) == len(lines) and {len(cells) for cells in rows} == {self.columns.width}
+        return [self.columns.delimiter.join(cells) for cells in rows] if whole else []
 
     def _same_mark(self, line: str) -> bool:
         """Return whether a line has the decimal sign of those before it."""
