@@ -16,7 +16,7 @@ __all__ = ["read"]
 
 WORKBOOKS = (".xlsx", ".xlsm", ".xls", ".ods")
 COMMAND = "boreworth read"
-DIMENSIONS = 3
+DIMENSIONS, FARTHEST = 3, 1e6
 
 
 class Frame(StrEnum):
@@ -25,6 +25,13 @@ class Frame(StrEnum):
     AUTO = "auto"
     BORE = "bore"
     ARM = "arm"
+
+
+class Axis(StrEnum):
+    """Which axis of a bore among an arm's points is meant."""
+
+    UNWORN = "unworn"
+    WORN = "worn"
 
 
 class Side(StrEnum):
@@ -45,6 +52,12 @@ def read(
     unit: Annotated[str | None, typer.Option(metavar="UNIT", help="Unit of x, y, z, if the file is silent.")] = None,
     frame: Annotated[Frame, typer.Option(help="Axes of the points: the bore's own or the arm's.")] = Frame.AUTO,
     up: Annotated[str | None, typer.Option(metavar="X,Y,Z", help="12 o'clock in the arm's axes.")] = None,
+    axis: Annotated[
+        Axis, typer.Option(help="The bore's first axis, by its unworn wall, or the worn hole's.")
+    ] = Axis.UNWORN,
+    worn_side: Annotated[
+        str | None, typer.Option(metavar="X,Y,Z", help="Where the wear went, in the arm's axes.")
+    ] = None,
     from_side: Annotated[Side | None, typer.Option(help="End of the arm's axis that the machine is at.")] = None,
 ) -> None:
     """Read the points of a measuring arm into a job document."""
@@ -52,11 +65,14 @@ def read(
         stop(WRONG, f"{COMMAND}: a filled workbook is not built yet; give points as CSV")
     if os.path.exists(out) and os.path.exists(points) and os.path.samefile(out, points):
         stop(WRONG, f"{COMMAND}: --out: is the file of the points; give another name")
-    direction = _direction(up)
+    directions = {name: _direction(name, said) for name, said in (("--up", up), ("--worn-side", worn_side))}
     facts = {"--nominal": nominal, "--length": length, "--material": material, "--reference": reference}
     template, where = _template(points, facts) if job is None else _job(job, facts)
     table = _table(points, unit)
+    import numpy as np
+
     from estimator.scan.document import Asked, bore_names, job_of_points, json_of_job
+    from estimator.scan.place import Wanted
 
     with faults_in(points):
         names = bore_names(table, None if job is None else template)
@@ -64,7 +80,9 @@ def read(
         (plain,) = template["bores"]
         template["bores"] = [{"name": name, **plain} for name in names]
     checked = _read_job(template, names, where)
-    asked = Asked(os.path.basename(points), frame.value, direction, from_side.value if from_side else "")
+    up_at, worn_at = (None if said is None else np.array(said) for said in directions.values())
+    wanted = Wanted(axis.value, up_at, from_side.value if from_side else "", worn_at)
+    asked = Asked(os.path.basename(points), frame.value, wanted)
     with faults_in(points):
         done = job_of_points(table, template, checked, asked)
         data = json_of_job(done.document)
@@ -75,7 +93,7 @@ def read(
         say(f"{points}: {line}")
 
 
-def _direction(text: str | None) -> tuple[float, float, float] | None:
+def _direction(option: str, text: str | None) -> "list[float] | None":
     """Return the three numbers of a direction."""
     if text is None:
         return None
@@ -83,9 +101,9 @@ def _direction(text: str | None) -> tuple[float, float, float] | None:
         parts = [float(part) for part in text.split(",")]
     except ValueError:
         parts = []
-    if len(parts) != DIMENSIONS or not all(abs(part) <= 1e6 for part in parts) or not any(parts):  # noqa: PLR2004  # no NaN
-        stop(WRONG, f"{COMMAND}: --up: {text[:40]!r} is no direction; write three numbers such as 0,0,1")
-    return parts[0], parts[1], parts[2]
+    if len(parts) != DIMENSIONS or not all(abs(part) <= FARTHEST for part in parts) or not any(parts):
+        stop(WRONG, f"{COMMAND}: {option}: {text[:40]!r} is no direction; write three numbers such as 0,0,1")
+    return parts
 
 
 def _template(points: str, facts: dict[str, str | None]) -> tuple[dict[str, Any], str]:

@@ -81,7 +81,7 @@ def faults_of(points: Array, frame: Frame | None, length: float, nominal: float,
     points, rows = merged(points, rows)
     if len(points) < LEAST_POINTS:
         said = f"{len(points)} different points make no bore"
-        return [PointFault(int(rows.min(initial=0)), said, f"{LEAST_POINTS} at least, all round the clock")]
+        return [PointFault(int(rows.min()) if len(rows) else 0, said, f"{LEAST_POINTS} at least, all round the clock")]
     placed = in_bore(points, frame)
     good = fits(placed, length, nominal)
     whole = _as_a_whole(points, placed, frame, good, length, nominal)
@@ -133,7 +133,7 @@ def _columns(points: Array, frame: Frame | None, length: float, nominal: float) 
             best, found = share, order
     if found is None:
         return None
-    held = ", ".join(f"column {'xyz'[found[at]]} holds {'xyz'[at]}" for at in range(3) if found[at] != at)
+    held = ", ".join(sorted(f"column {'xyz'[found[at]]} holds {'xyz'[at]}" for at in range(3) if found[at] != at))
     return f"the columns look swapped: {held}", f"put them in order; then {best:.0%} of the points lie on the bore"
 
 

@@ -12,27 +12,26 @@ from estimator.bore.frame import Array, Frame, Whole, merged
 from estimator.bore.point_faults import LEAST_POINTS, PointFault, faults_of, fits
 from estimator.errors import DocumentError, Fault, nearest
 from estimator.job import Job
-from estimator.scan.place import Found, placed_bores
+from estimator.scan.place import Found, Placed, Wanted, placed_bores
 from estimator.scan.table import PointTable
 from estimator.scan.thin import MOST_KEPT, shares_of, thinned
 from estimator.strict import LARGEST_DOCUMENT
 from estimator.units import deci, factor
 
-__all__ = ["FRAMES", "Asked", "JobOfPoints", "bore_names", "job_of_points", "json_of_job", "stand_in"]
+__all__ = ["Asked", "JobOfPoints", "bore_names", "job_of_points", "json_of_job", "stand_in"]
 
-FRAMES = ("auto", "bore", "arm")
+PLAIN = Wanted()
 PLACES = 4  # of a millimetre
 TOLD, LONGEST_NOTE = 8, 2000  # bores told one by one in the note, characters of a note
 
 
 @dataclass(frozen=True)
 class Asked:
-    """What was said beside the points: which frame they are in, 12 o'clock and the machine's side in the arm's axes."""
+    """What was said beside the points: the name of their file, which axes they are in, the places in the arm's axes."""
 
     source: str
     frame: str = "auto"
-    up: tuple[float, float, float] | None = None
-    from_side: str = ""
+    wanted: Wanted = PLAIN
 
 
 @dataclass(frozen=True)
@@ -103,20 +102,19 @@ def _bores(table: PointTable, job: Job, names: Mapping[str, str]) -> list[_Bore]
 # ---------------------------------------------------------------- where they lie
 
 
-def _frames(bores: list[_Bore], asked: Asked) -> dict[str, Frame | None]:
-    """Return the frame of each bore: None where its points are in the bore's own."""
+def _frames(bores: list[_Bore], asked: Asked) -> dict[str, Placed | None]:
+    """Return the place of each bore: None where its points are in the bore's own axes."""
     own = all(fits(one.points, one.length, one.nominal).all() for one in bores)
     if asked.frame == "bore" or (asked.frame == "auto" and own):
         return {one.name: None for one in bores}
-    up = None if asked.up is None else np.array(asked.up)
+    found = {one.name: Found(one.points, one.length, one.nominal, one.line) for one in bores}
     try:
-        found = {one.name: Found(one.points, one.length, one.line) for one in bores}
-        return dict(placed_bores(found, up, asked.from_side))
+        return dict(placed_bores(found, asked.wanted))
     except ValueError as error:
         raise DocumentError([Fault("--up", str(error))]) from None
 
 
-def _checked(bores: list[_Bore], asked: Asked) -> dict[str, Frame | None]:
+def _checked(bores: list[_Bore], asked: Asked) -> dict[str, Placed | None]:
     """Return the frames; raise `DocumentError` with what is wrong with the points, by row."""
     few = [one for one in bores if len(one.points) < LEAST_POINTS]
     faults = [_fault(one, fault) for one in few for fault in faults_of(one.points, None, 1.0, 1.0, one.rows)]
@@ -124,11 +122,15 @@ def _checked(bores: list[_Bore], asked: Asked) -> dict[str, Frame | None]:
         raise DocumentError(faults)
     frames = _frames(bores, asked)
     for one in bores:
-        found = faults_of(one.points, frames[one.name], one.length, one.nominal, one.rows)
+        found = faults_of(one.points, _frame(frames[one.name]), one.length, one.nominal, one.rows)
         faults += [_fault(one, fault) for fault in found]
     if faults:
         raise DocumentError(faults)
     return frames
+
+
+def _frame(placed: Placed | None) -> Frame | None:
+    return None if placed is None else placed.frame
 
 
 def _fault(bore: _Bore, fault: PointFault) -> Fault:
@@ -151,8 +153,9 @@ def _readings(points: Array, frame: Frame | None) -> dict[str, Any]:
     return {"kind": "points", "unit": "mm", "frame": placed, "values": _numbers(points)}
 
 
-def _thinned(bore: _Bore, frame: Frame | None, most: int) -> tuple[dict[str, Any], str]:
+def _thinned(bore: _Bore, placed: Placed | None, most: int) -> tuple[dict[str, Any], str]:
     """Return a bore's readings and what was done to its points."""
+    frame = _frame(placed)
     done = thinned(bore.points, frame, bore.length, bore.nominal, most)
     kept, total = len(done.kept), len(bore.points)
     largest = float(np.nanmax(done.after.largest_radius))
@@ -166,6 +169,7 @@ def _thinned(bore: _Bore, frame: Frame | None, most: int) -> tuple[dict[str, Any
     parts.append(f"largest radius {deci(largest, 'mm'):.4f} mm")
     parts.append(f"points off the grid by {rms:.4f} mm rms, {most_off:.4f} mm at most")
     parts.append(f"{done.after.coverage_deg:.0f} degrees of the clock seen")
+    parts += [placed.said] if placed is not None else []
     return _readings(bore.points[done.kept], frame), f"bore {bore.name}: " + ", ".join(parts)
 
 

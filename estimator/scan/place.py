@@ -1,4 +1,4 @@
-"""Where bores lie among an arm's points: axis by least squares, face, 12 o'clock; one direction for bores of a line."""
+"""Where bores lie among an arm's points: axis, face, 12 o'clock; one direction for the bores of a line."""
 
 from collections.abc import Mapping, Sequence
 from typing import NamedTuple
@@ -6,68 +6,97 @@ from typing import NamedTuple
 import numpy as np
 
 from estimator.bore.frame import Array, Frame, frame_of
-from estimator.scan.axis import Cylinder, least_squares_cylinder
+from estimator.scan.axis import least_squares_cylinder
+from estimator.scan.unworn import unworn_axis
 
-__all__ = ["Found", "placed_bores"]
+__all__ = ["Found", "Placed", "Wanted", "placed_bores"]
 
 STEEP = 0.9  # an axis this near to an arm's z (cosine) takes y for 12 o'clock
 MOST_FITTED = 20_000  # points that a fit looks at; more change it by less than the arm's own error
+NOT_TOLD = (
+    "axis of the worn hole by least squares, so that wear on one side counts from its middle: the first axis cannot be "
+    "told from the wall that is left; say where the wear went by --worn-side if there are two such walls"
+)
 
 
 class Found(NamedTuple):
-    """One bore's points, its length [m] and the line it shares with others (empty for none)."""
+    """One bore's points, length and nominal diameter [m], and the line it shares with others (empty for none)."""
 
     points: Array
     length: float
+    nominal_diameter: float
     line: str
 
 
-def _some(points: Array) -> Array:
-    return points[:: -(-len(points) // MOST_FITTED)]
+class Wanted(NamedTuple):
+    """What was said about the places, in the arm's axes.
+
+    `axis`: "unworn" for the first axis where it can be told, "worn" for the worn hole's; `up`: direction of 12 o'clock,
+    the arm's z if not said, or its y where the axis is near z; `from_side`: "-" where the machine stands at the end of
+    the smaller coordinate along the axis, "+" at the larger one, else at the end nearer to the arm's origin;
+    `worn_side`: direction the wear went, where that is known.
+    """
+
+    axis: str = "unworn"
+    up: Array | None = None
+    from_side: str = ""
+    worn_side: Array | None = None
 
 
-def _middle(points: Array, one: Cylinder) -> Array:
-    """Return the place on the axis halfway between the first and the last of the points."""
-    along = (points - one.point) @ one.direction
-    middle: Array = one.point + one.direction * (along.min() + along.max()) / 2
-    return middle
+class Placed(NamedTuple):
+    """Frame of a bore, and how its axis was found."""
+
+    frame: Frame
+    said: str
 
 
-def _direction(bores: Sequence[Found], fits: Sequence[Cylinder]) -> Array:
-    """Return the direction of the line's axis: through the middles of bores that lie apart, else their own."""
-    middles = np.stack([_middle(bore.points, one) for bore, one in zip(bores, fits, strict=True)])
+class _Axis(NamedTuple):
+    """The place on an axis halfway between the first and the last point, its direction, how it was found."""
+
+    middle: Array
+    direction: Array
+    said: str
+
+
+def _axis_of(bore: Found, wanted: Wanted) -> _Axis:
+    """Return the axis of one bore."""
+    points = bore.points[:: -(-len(bore.points) // MOST_FITTED)]
+    fit = least_squares_cylinder(points)
+    point, direction, said = fit.point, fit.direction, "axis of the worn hole by least squares"
+    if wanted.axis == "unworn":
+        first = unworn_axis(points, (point, direction), bore.nominal_diameter, wanted.worn_side)
+        said = NOT_TOLD
+        if first is not None:
+            point, direction = first.point, first.direction
+            said = f"axis by the wall that is not worn, {first.share:.0%} of the points"
+    along = (bore.points - point) @ direction
+    return _Axis(point + direction * (along.min() + along.max()) / 2, direction, said)
+
+
+def _direction(bores: Sequence[Found], axes: Sequence[_Axis]) -> Array:
+    """Return the direction of a line: through the middles of bores that lie apart, else the mean of their own."""
+    middles = np.stack([one.middle for one in axes])
     apart = middles - middles.mean(axis=0)
-    own = np.stack([one.direction * np.sign(one.direction @ fits[0].direction) for one in fits])
     if np.linalg.norm(apart, axis=1).max() > max(bore.length for bore in bores) / 2:
-        direction: Array = np.linalg.svd(apart)[2][0]
-        return direction
-    direction = own.mean(axis=0)
-    return direction / np.linalg.norm(direction)
+        through: Array = np.linalg.svd(apart)[2][0]
+        return through
+    own = np.stack([one.direction * np.copysign(1.0, one.direction @ axes[0].direction) for one in axes])
+    mean = own.mean(axis=0)
+    return mean / np.linalg.norm(mean)
 
 
-def _signed(direction: Array, middles: Array, from_side: str) -> Array:
+def _signed(direction: Array, middle: Array, from_side: str) -> Array:
     """Return the direction of growing depth: away from the machine's side, as said or the arm's own."""
     if not from_side:
-        return direction if middles.mean(axis=0) @ direction >= 0 else -direction
+        return direction if middle @ direction >= 0 else -direction
     positive = direction * np.sign(direction[np.argmax(np.abs(direction))])
     return positive if from_side == "-" else -positive
 
 
-def placed_bores(bores: Mapping[str, Found], up: Array | None, from_side: str = "") -> dict[str, Frame]:
+def placed_bores(bores: Mapping[str, Found], wanted: Wanted) -> dict[str, Placed]:
     """Return the frame of each bore in the arm's own axes.
 
-    The axis is that of the cylinder of least squares through the worn wall. Depth is counted so that the points lie
-    about the middle of the bore's length.
-
-    Parameters
-    ----------
-    bores
-        By name; those of one line get one direction.
-    up
-        Direction of 12 o'clock; the arm's z if not said, or its y where the axis is near z.
-    from_side
-        "-" where the machine stands at the end with the smaller coordinate along the axis, "+" at the larger one; else
-        at the end nearer to the arm's origin.
+    Bores of one line get one direction. Depth is counted so that the points lie about the middle of the bore's length.
 
     Raises
     ------
@@ -77,16 +106,13 @@ def placed_bores(bores: Mapping[str, Found], up: Array | None, from_side: str = 
     lines: dict[str, list[str]] = {}
     for name, bore in bores.items():
         lines.setdefault(f"line {bore.line}" if bore.line else f"bore {name}", []).append(name)
-    frames = {}
+    placed = {}
     for names in lines.values():
-        here = [bores[name]._replace(points=_some(bores[name].points)) for name in names]
-        fits = [least_squares_cylinder(bore.points) for bore in here]
-        along = _direction(here, fits) if len(here) > 1 else fits[0].direction
-        fits = [least_squares_cylinder(bore.points, along) for bore in here]
-        along = _signed(along, np.stack([_middle(b.points, f) for b, f in zip(here, fits, strict=True)]), from_side)
-        top = up if up is not None else np.eye(3)[1 if abs(along[2]) > STEEP else 2]
-        for name, one in zip(names, fits, strict=True):
-            bore = bores[name]
-            middle = _middle(bore.points, Cylinder(one.point, along, one.radius))
-            frames[name] = frame_of(middle - along * bore.length / 2, along, top)
-    return {name: frames[name] for name in bores}
+        axes = [_axis_of(bores[name], wanted) for name in names]
+        along = _direction([bores[name] for name in names], axes) if len(axes) > 1 else axes[0].direction
+        along = _signed(along, np.mean([one.middle for one in axes], axis=0), wanted.from_side)
+        up = wanted.up if wanted.up is not None else np.eye(3)[1 if abs(along[2]) > STEEP else 2]
+        for name, one in zip(names, axes, strict=True):
+            face = one.middle - along * bores[name].length / 2
+            placed[name] = Placed(frame_of(face, along, up), one.said)
+    return {name: placed[name] for name in bores}
