@@ -9,7 +9,7 @@ from typing import NamedTuple
 import numpy as np
 import numpy.typing as npt
 
-__all__ = ["TURN", "Array", "Frame", "Whole", "clock_of", "coverage_of", "frame_of", "in_bore", "merged"]
+__all__ = ["TURN", "Array", "Frame", "Whole", "basis_of", "clock_of", "coverage_of", "frame_of", "in_bore", "merged"]
 
 Array = npt.NDArray[np.float64]
 Whole = npt.NDArray[np.int64]
@@ -49,6 +49,13 @@ def in_bore(points: Array, frame: Frame | None) -> Array:
     return placed
 
 
+def basis_of(direction: Array) -> Array:
+    """Return two unit vectors across a direction and the direction, as columns."""
+    across = np.cross(direction, np.eye(3)[np.argmin(np.abs(direction))])
+    across = across / np.linalg.norm(across)
+    return np.stack((across, np.cross(direction, across), direction), axis=1)
+
+
 def clock_of(placed: Array) -> Array:
     """Return the clock (n,) of points in the bore, 0 to below 360. [deg]"""
     angle: Array = np.degrees(np.arctan2(placed[:, 0], placed[:, 1])) % TURN
@@ -63,8 +70,17 @@ def coverage_of(clock: Array) -> float:
 
 def merged(points: Array, rows: Whole) -> tuple[Array, Whole]:
     """Return points (n, 3) and their rows, each place once, in an order that does not depend on how they came."""
-    order = np.lexsort((rows, points[:, 2], points[:, 1], points[:, 0]))
+    if _in_order(points):
+        return points, rows
+    order = np.lexsort((points[:, 2], points[:, 1], points[:, 0]))
     points, rows = points[order], rows[order]
     first = np.ones(len(points), dtype=bool)
     first[1:] = (points[1:] != points[:-1]).any(axis=1)
     return points[first], rows[first]
+
+
+def _in_order(points: Array) -> bool:
+    """Return whether the points are sorted, each place once."""
+    steps = np.diff(points, axis=0)
+    x, y, z = steps.T
+    return bool(((x > 0) | ((x == 0) & ((y > 0) | ((y == 0) & (z > 0))))).all())

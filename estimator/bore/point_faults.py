@@ -99,13 +99,17 @@ def _as_a_whole(
         found = _unit_slip(placed, length, nominal) or _columns(points, frame, length, nominal)
         if found is None and frame is None:
             hint = 'give "frame": {"origin": ..., "along": ..., "up": ...}, or read them with `boreworth read`'
-            found = _groups(placed, good, length, nominal) or (f"{_off(good)} off the bore's own frame", hint)
-        return found or _groups(placed, good, length, nominal) or (f"{_off(good)} off the bore", "check the frame")
+            found = _groups(placed, good, length, nominal) or (f"{_off(good, placed, nominal)}, off its own axes", hint)
+        hint = "check nominal diameter, length and frame; two bores in one?"
+        return found or _groups(placed, good, length, nominal) or (_off(good, placed, nominal), hint)
     return _groups(placed, good, length, nominal) if np.mean(~good) > GROUP else None
 
 
-def _off(good: Mask) -> str:
-    return f"{np.count_nonzero(~good)} of {len(good)} points lie"
+def _off(good: Mask, placed: Array, nominal: float) -> str:
+    share = 2 * circle_of(placed[:, 0], placed[:, 1])[2] / nominal
+    return (
+        f"{np.count_nonzero(~good)} of {len(good)} points lie off the bore, on {share:.3g} times its nominal diameter"
+    )
 
 
 def _unit_slip(placed: Array, length: float, nominal: float) -> tuple[str, str] | None:

@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from estimator.bore.frame import Array, coverage_of
+from estimator.bore.frame import Array, basis_of, coverage_of
 
 __all__ = ["Unworn", "Wall", "unworn_axis"]
 
@@ -36,13 +36,6 @@ class Unworn(NamedTuple):
     point: Array
     direction: Array
     share: float
-
-
-def basis_of(direction: Array) -> Array:
-    """Return two unit vectors across a direction and the direction, as columns."""
-    across = np.cross(direction, np.eye(3)[np.argmin(np.abs(direction))])
-    across = across / np.linalg.norm(across)
-    return np.stack((across, np.cross(direction, across), direction), axis=1)
 
 
 def _settled(points: Array, axis: Axis, wall: Wall, widths: Sequence[float], tilts: bool) -> Axis:

@@ -107,7 +107,7 @@ BAD_POINTS = [
     pytest.param(np.append(POINTS, SECOND, 0), "two bores in one", id="two bores side by side"),
     pytest.param(np.append(POINTS, IN_LINE, 0), "two bores in one", id="two bores in line"),
     pytest.param(np.append(POINTS, WIDER, 0), "two bores in one", id="two diameters"),
-    pytest.param(arm(POINTS, *PLACE), "off the bore's own frame; give", id="an arm's frame"),
+    pytest.param(arm(POINTS, *PLACE), "off its own axes; give", id="an arm's frame"),
 ]  # fmt: skip
 
 
