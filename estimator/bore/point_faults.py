@@ -151,7 +151,7 @@ def _groups(placed: Array, good: Mask, length: float, nominal: float) -> tuple[s
         counts = split, len(at) - split
         spread = max(at[split - 1] - at[0], at[-1] - at[split])
         if gaps[split - 1] > far and min(counts) > GROUP * len(at) and spread < MOST_RADIUS * max(length, nominal):
-            return f"two groups of points, {counts[0]} and {counts[1]}, lie apart: two bores in one?", cure
+            return f"two groups of points, {counts[0]} and {counts[1]}, lie apart: two bores in one label", cure
     away = placed[~good]
     if len(away) > GROUP * len(placed) and len(away) >= LEAST_POINTS:
         x, y, radius = circle_of(away[:, 0], away[:, 1])
@@ -161,7 +161,7 @@ def _groups(placed: Array, good: Mask, length: float, nominal: float) -> tuple[s
             and LEAST_RADIUS < 2 * radius / nominal < MOST_RADIUS
             and np.hypot(x, y) > nominal / 4
         ):
-            return f"{len(away)} of {len(placed)} points lie round another axis: two bores in one?", cure
+            return f"{len(away)} of {len(placed)} points lie round another axis: two bores in one label", cure
     return None
 
 
@@ -202,5 +202,7 @@ def _on_the_wall(placed: Array, rows: Whole, length: float, nominal: float) -> l
     wide = (grid.largest_radius - grid.smallest_radius)[grid.counts > 1] > TWO_RADII * nominal / 2
     if len(wide) and np.mean(wide) > HARDLY:
         row = int(rows[grid.residual_index])
-        return [PointFault(row, "in most places there are two walls, one behind the other: two bores in one?", cure)]
+        return [
+            PointFault(row, "in most places there are two walls, one behind the other: two bores in one label", cure)
+        ]
     return []

@@ -161,6 +161,7 @@ def _squares(cells: _Cells, stations: int, depth: Array) -> tuple[Array, npt.NDA
         here = np.arange(number * CLOCKS, (number + 1) * CLOCKS)
         here = here[full[here]]
         values[number], filled[number] = _round_the_clock(cells.clock[here], left[here], targets)
+        filled[number] &= ~full[number * CLOCKS : (number + 1) * CLOCKS]
         depths[number], _ = _round_the_clock(cells.clock[here], cells.depth[here], targets)
     for column in range(CLOCKS):
         seen = ~filled[:, column]

@@ -10,7 +10,7 @@ import numpy as np
 
 from estimator.bore.frame import Array, Frame, Whole, merged
 from estimator.bore.point_faults import LEAST_POINTS, PointFault, faults_of, fits
-from estimator.errors import DocumentError, Fault, nearest
+from estimator.errors import AtError, DocumentError, Fault, nearest
 from estimator.job import Job
 from estimator.scan.place import Found, Placed, Wanted, placed_bores
 from estimator.scan.table import PointTable
@@ -110,6 +110,9 @@ def _frames(bores: list[_Bore], asked: Asked) -> dict[str, Placed | None]:
     found = {one.name: Found(one.points, one.length, one.nominal, one.line) for one in bores}
     try:
         return dict(placed_bores(found, asked.wanted))
+    except AtError as error:
+        row = next(int(one.rows.min()) for one in bores if one.name == error.path)
+        raise DocumentError([Fault(f"row {row}", f"bore {error.path}: {error}")]) from None
     except ValueError as error:
         raise DocumentError([Fault("--up", str(error))]) from None
 

@@ -5,8 +5,9 @@ from typing import NamedTuple
 
 import numpy as np
 
+from estimator.bore.cylinders import least_squares_cylinder
 from estimator.bore.frame import Array, Frame, frame_of
-from estimator.scan.axis import least_squares_cylinder
+from estimator.errors import AtError, PointsError
 from estimator.scan.unworn import unworn_axis
 
 __all__ = ["Found", "Placed", "Wanted", "placed_bores"]
@@ -14,8 +15,8 @@ __all__ = ["Found", "Placed", "Wanted", "placed_bores"]
 STEEP = 0.9  # an axis this near to an arm's z (cosine) takes y for 12 o'clock
 MOST_FITTED = 20_000  # points that a fit looks at; more change it by less than the arm's own error
 NOT_TOLD = (
-    "axis of the worn hole by least squares, so that wear on one side counts from its middle: the first axis cannot be "
-    "told from the wall that is left; say where the wear went by --worn-side if there are two such walls"
+    "axis of the worn hole by least squares, because the first axis cannot be told from the wall: wear on one side "
+    "would count from the worn hole's middle; say where it went by --worn-side"
 )
 
 
@@ -56,6 +57,14 @@ class _Axis(NamedTuple):
     middle: Array
     direction: Array
     said: str
+
+
+def _axis_at(name: str, bore: Found, wanted: Wanted) -> _Axis:
+    """Return the axis of a bore, faults with its name."""
+    try:
+        return _axis_of(bore, wanted)
+    except PointsError as error:
+        raise AtError(name, f"{error.reason}; {error.cure}") from None
 
 
 def _axis_of(bore: Found, wanted: Wanted) -> _Axis:
@@ -102,13 +111,15 @@ def placed_bores(bores: Mapping[str, Found], wanted: Wanted) -> dict[str, Placed
     ------
     ValueError
         If `up` points along an axis.
+    AtError
+        If the points of a bore fix no cylinder; its path is the bore's name.
     """
     lines: dict[str, list[str]] = {}
     for name, bore in bores.items():
         lines.setdefault(f"line {bore.line}" if bore.line else f"bore {name}", []).append(name)
     placed = {}
     for names in lines.values():
-        axes = [_axis_of(bores[name], wanted) for name in names]
+        axes = [_axis_at(name, bores[name], wanted) for name in names]
         along = _direction([bores[name] for name in names], axes) if len(axes) > 1 else axes[0].direction
         along = _signed(along, np.mean([one.middle for one in axes], axis=0), wanted.from_side)
         up = wanted.up if wanted.up is not None else np.eye(3)[1 if abs(along[2]) > STEEP else 2]
