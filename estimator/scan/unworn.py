@@ -117,8 +117,8 @@ def _apart(one: Axis, other: Axis, wall: Wall, lever: float) -> bool:
 def unworn_axis(points: Array, worn: Axis, nominal_diameter: float, worn_side: Array | None = None) -> Unworn | None:
     """Return the axis of the wall that is not worn, or None where it cannot be told.
 
-    It cannot where too little of that wall is left, where the hole is simply round, or where the worn part is a cylinder
-    of nominal size as well: a pin that wears its own shape into one side leaves two walls, and their points do not say
+    It cannot where too little of that wall is left, where the hole is simply round, or where the worn part is as well a
+    cylinder of nominal size: a pin that wears its own shape into one side leaves two walls, and their points do not say
     which was first.
 
     Parameters
