@@ -1,6 +1,6 @@
 """The four reference circles of a section, and the clock position of a direction.
 
-Names follow ISO 12181-1:2011, 3.3 (published): LSCI least squares, MCCI minimum circumscribed, MICI maximum inscribed,
+Names follow ISO 12181-1:2011 (from memory): LSCI least squares, MCCI minimum circumscribed, MICI maximum inscribed,
 MZCI minimum zone reference circles. Lengths are in whatever unit the points have.
 """
 

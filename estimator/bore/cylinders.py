@@ -1,6 +1,6 @@
 """Cylinders through measured points: least squares, and the smallest that holds every point.
 
-Terms follow ISO 12180-1:2011 (published): least squares and minimum circumscribed reference cylinders. Points are
+Terms follow ISO 12180-1:2011 (from memory): least squares and minimum circumscribed reference cylinders. Points are
 n x 3; lengths are in whatever unit they have.
 """
 
