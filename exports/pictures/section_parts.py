@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from typing import Any, NamedTuple
 
 from exports.format import bare
+from exports.format import number as number_of
 from exports.pictures.paper import apart, cut
 from exports.pictures.shades import text_on
 from exports.pictures.svg import HAIR, INK, PAPER, SOFT, Drawing
@@ -142,7 +143,7 @@ def centres(drawing: Drawing, scale: Scale, circles: Sequence[dict[str, Any]], t
         y += 5.2
         drawing.text(COLUMN, y, f"{number} {cut(str(one['name']), RIGHT - COLUMN, 2.4)}", 2.6)
         y += 3.6
-        offset = f"{bare('wear_mm', one['offset_mm'], 'metric')} mm at {one['clock_offset']:.0f}°"
+        offset = f"{number_of(one['offset_mm'], 3)} mm at {one['clock_offset']:.0f}°"
         size = one.get("diameter_mm")
         drawing.text(
             COLUMN + 3,

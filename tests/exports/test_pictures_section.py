@@ -150,7 +150,7 @@ def test_centres_stand_where_the_document_says_magnified_as_the_wear() -> None:
         angle, away = polar(drawn, number(mark, "cx"), number(mark, "cy"))
         assert away == pytest.approx(paper * times * float(str(circle["offset_mm"])), abs=2 * PLACES)
         assert angle == pytest.approx(float(str(circle["clock_offset"])), abs=0.1)  # a micrometre at 3 mm
-    assert "0.80 mm at 90°, Ø 91.20" in drawn.said()
+    assert "0.800 mm at 90°, Ø 91.20" in drawn.said()
 
 
 @pytest.mark.parametrize("gone", ["given", "sizes", "wear"])
