@@ -51,8 +51,8 @@ class Wear(TypedDict):
     radial_wear_uncertainty_mm: float
     worn_volume_uncertainty_mm3: float
     clock_map: ClockMap
-    sections: list[Section]
-    cylinders: list[Fit]
+    clock_sections: list[Section]
+    clock_cylinders: list[Fit]
     risks: list[str]
 
 

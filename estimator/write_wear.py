@@ -85,11 +85,11 @@ def _form(survey: Survey) -> dict[str, Any]:
     """Return the reference circles of each section and the cylinders through all, where radii were read."""
     sections, cylinders = form_of(survey.profile, survey.bore.length)
     return {
-        "sections": [
+        "clock_sections": [
             {"depth_mm": shown("depth_mm", _read(depth, "depth")), "circles": [_fit(one, depth=False) for one in fits]}
             for depth, fits in sections
         ],
-        "cylinders": [_fit(one, depth=True) for one in cylinders],
+        "clock_cylinders": [_fit(one, depth=True) for one in cylinders],
     }
 
 

@@ -107,8 +107,8 @@ def _start(bore: Bore, base: Frame | None) -> tuple[float, float, float]:
     if frame is not None and base is not None:
         place = frame_of(base.origin, base.along, base.up)
         x, y, z = in_bore(np.array([frame.origin]), place)[0].tolist()
-        return z, x, y
-    return (0.0 if bore.position is None else bore.position), 0.0, 0.0
+        return _known(z, "position", f"from the frame of bore {bore.name}"), x, y
+    return _known(bore.position or 0.0, "position", "as typed in the job document"), 0.0, 0.0
 
 
 def _ring(one: Survey, least_wall: float, base: Frame | None) -> Ring:
@@ -137,7 +137,10 @@ def _ring(one: Survey, least_wall: float, base: Frame | None) -> Ring:
         _known(one.least_cleanup / 2, "least_radius", "half the least clean-up bore"),
         _known(sizes.weld / 2, "weld_radius", "half the weld bore"),
         one.allowance,
-        (bore.original.x + right, bore.original.y + above),
+        (
+            _known(bore.original.x + right, "original_x", "original centre from the wire"),
+            _known(bore.original.y + above, "original_y", "original centre from the wire"),
+        ),
         bore.position_tolerance,
         most,
     )
