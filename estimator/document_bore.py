@@ -63,6 +63,13 @@ class ClockWalls(TypedDict):
     wall_left_mm: list[float]
 
 
+class ClockAxis(TypedDict):
+    """Where the axis of the line lies from the zero of the readings: to 3 and to 12 o'clock."""
+
+    x_mm: float
+    y_mm: float
+
+
 class Sizes(TypedDict):
     """Diameters to work to."""
 
@@ -72,6 +79,7 @@ class Sizes(TypedDict):
     weld_mm: float
     wall_left_mm: NotRequired[float]
     clock_walls: NotRequired[ClockWalls]
+    clock_axis: NotRequired[ClockAxis]
 
 
 class FirstBead(TypedDict):

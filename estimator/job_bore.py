@@ -154,6 +154,9 @@ class Bore(Document):
             shed |= dict.fromkeys(("faces", "grooves", "keyways", "splits", "grease_holes", "chamfers"), ())
             name, larger = f"step {number} of {self.name}", (step.nominal_diameter - self.nominal_diameter) / 2
             shed["walls"] = None if self.walls is None else self.walls.thinner(larger)
+            if self.position is not None:
+                ahead = step.side == "machine"
+                shed["position"] = max(0.0, self.position - step.length) if ahead else self.position + self.length
             part = self.model_copy(update={**own, **shed, "name": name, "cleanup_diameter": step.cleanup_diameter})
             part._part_of = self.name
             found.append(part)

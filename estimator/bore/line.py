@@ -30,6 +30,7 @@ class LineAxis:
     chosen: AxisChoice
     plain: Mapping[str, AxisChoice]
     worn: tuple[tuple[float, float], ...]
+    zeros: tuple[tuple[float, float], ...]
 
     def barred(self) -> str:
         """Return which rules forbid an axis, and by how much they would have to give."""
@@ -51,9 +52,12 @@ class LineAxis:
         """Return what the axis means to each bore, by its number in the job."""
         axis = self.chosen
         found = {}
-        for number, ring, radius, shift in zip(self.numbers, self.rings, axis.radii, axis.shifts, strict=True):
+        parts = zip(self.numbers, self.rings, axis.radii, axis.shifts, self.zeros, strict=True)
+        for number, ring, radius, shift, zero in parts:
             farthest = farthest_point(ring, axis.x0, axis.y0, axis.sx, axis.sy)
-            found[number] = Placed(radius, farthest, shift, self.name)
+            middle = ring.start + ring.length / 2
+            beside = (axis.x0 + axis.sx * middle - zero[0], axis.y0 + axis.sy * middle - zero[1])
+            found[number] = Placed(radius, farthest, shift, self.name, beside)
         return found
 
 
@@ -86,7 +90,15 @@ def _line(name: str, numbers: tuple[int, ...], surveys: Sequence[Survey], job: J
     distance = None if keep is None else CentreDistance(keep.x, keep.y, keep.nominal, keep.tolerance)
     chosen, plain = least_deposit_axis(rings, datums, distance), plain_axes(rings, datums, distance)
     worn = tuple((float(ring.x.mean()), float(ring.y.mean())) for ring in rings)
-    return LineAxis(name, numbers, rings, datums, chosen, plain, worn)
+    zeros = tuple(_zero(one.bore, base) for one in surveys)
+    return LineAxis(name, numbers, rings, datums, chosen, plain, worn, zeros)
+
+
+def _zero(bore: Bore, base: Frame | None) -> tuple[float, float]:
+    """Return where the readings' zero lies across the line at mid-length. [m]"""
+    across, up = _offsets(bore, np.array([bore.length / 2]))
+    _, right, above = _start(bore, base)
+    return float(across[0]) + right, float(up[0]) + above
 
 
 def _offsets(bore: Bore, depth: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
