@@ -16,9 +16,11 @@ REGISTRY: Any = pint.UnitRegistry()
 UNITS = {
     "m": (
         "approach assumed_wall bead_height bead_width chip_unit cleanup cleanup_allowance depth deviation "
-        "diameter distance end feed finish least_weld finish_max finish_min inside laid largest "
+        "allowance diameter distance end farthest feed finish finish_max finish_min inside laid largest "
+        "least_radius least_weld "
         "layer_thickness length machining_allowance max_radial_wear mean_diameter nominal_diameter "
-        "outside outside_diameter plate skim start step thickness thinnest_layer wall weld"
+        "original_x original_y outside outside_diameter plate skim start step thickness thinnest_layer wall weld "
+        "weld_radius x0 y0"
     ),
     "m**2": "bead_area",
     "m**3": "deposit_volume required_volume void_volume volume",
@@ -54,7 +56,7 @@ UNITS = {
 PLAIN = (
     "C Si Mn Cr Mo Ni Cu V access_factor base bead_aspect burners cet count diluted dilution drive_efficiency edges "
     "efficiency gas_loss heat_share hydrogen hydrogen_power layers line_bores measured nights passes people plain rise "
-    "run_over share source_efficiency step_ratio turns wear_factor wire wire_loss"
+    "run_over share source_efficiency step_ratio sx sy turns wear_factor wire wire_loss"
 )
 UNIT_OF = {name: unit for unit, names in UNITS.items() for name in names.split()}
 ELSEWHERE = {
@@ -79,6 +81,7 @@ ELSEWHERE = {
 DECLARED_ELSEWHERE = {"shop.supplies.shared_by_arc": "kg", "formula.difference": "K", "weld.build.mean_over_arc": "A"}
 EXEMPT = {
     "weld.heat.burners_for": "a sum of exponentials in Python's own mathematics",
+    "bore.axis_line.farthest_point": "takes the points of a bore",
     "bore.profile.void_volume": "takes a table of readings",
     "bore.profile.largest_diameter": "takes a table of readings",
     "bore.profile.smallest_diameter": "takes a table of readings",
