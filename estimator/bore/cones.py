@@ -116,7 +116,7 @@ class _Walk:
         return True
 
     def better(self, best: "Solution", weight: float, steps: int, prove: bool) -> "Solution":
-        """Return the point reached, with the highest bound proven so far; an early proof only stops what is hopeless."""
+        """Return the point reached, with the highest bound proven so far; an early proof only stops the hopeless."""
         best = replace(best, x=self.x, value=self.programme.figure(self.x), steps=steps)
         if not prove or self.decrement >= INSIDE:
             return best
