@@ -97,6 +97,24 @@ class Buildup(TypedDict):
     alternatives: list[Alternative]
 
 
+class Warm(TypedDict):
+    """How warm the bore is before and after a layer."""
+
+    layer: int
+    start_C: float
+    end_C: float
+
+
+class Wait(TypedDict):
+    """A wait where it comes: in which layer, after which turn, at what temperature of the bore, in how many stops."""
+
+    layer: int
+    after_turn: int
+    from_C: float
+    wait_min: float
+    stops: int
+
+
 class Heat(TypedDict):
     """Preheat, interpass, cooling."""
 
@@ -108,6 +126,9 @@ class Heat(TypedDict):
     cooldown_min: float
     finish_cut_max_C: float
     burners: int
+    wait_saving_min: float
+    course: list[Warm]
+    waits: list[Wait]
     machinable: bool
     advice: list[str]
 

@@ -9,10 +9,11 @@ from estimator.formula import choice, difference, formula, leaf, summed
 from estimator.inputs import Inputs
 from estimator.tables import Tables
 from estimator.tables.rows import TimeStandard
-from estimator.weld.build import Build, HeatFigures
+from estimator.weld.build import Build
+from estimator.weld.course import HeatFigures, LayerHeat
 from estimator.weld.plan import WeldPlan
 
-__all__ = ["BoreTime", "Counts", "bore_time", "counts_of", "job_once", "layer_work"]
+__all__ = ["BoreTime", "Counts", "bore_time", "counts_of", "job_once", "layer_work", "saved_by_turns"]
 
 PHASES = ("setup", "precut", "preheat", "weld", "cooldown", "finish", "inspection", "teardown")
 STANDARD = "time standard times how often it is done"
@@ -109,15 +110,21 @@ def _sum(quantity: str, parts: list[float]) -> float:
     )
 
 
-def layer_work(counts: Counts, facts: Tables, inputs: Inputs) -> float:
-    """Return the time between layers that passes anyway and lets the boss cool. [s]"""
-    rows = [row for row in facts.rows("times").values() if isinstance(row, TimeStandard) and row.basis in WAITS]
-    parts = [
-        element_time(inputs.times[row.code], choice(counts.of(row), "count", row.meaning))
-        for row in rows
-        if counts.of(row)
-    ]
-    return _sum("layer_work", parts)
+def layer_work(
+    cut: CutPlan, counts: Counts, length: float, facts: Tables, inputs: Inputs
+) -> tuple[tuple[float, ...], float]:
+    """Return the work between each two layers, and after the last one, that lets the boss cool. [s]"""
+    layers, skims = counts.by_basis["layer"], _cutting(cut.between, length, facts)
+    rows = [row for row in facts.every("times", TimeStandard) if row.basis in WAITS and counts.of(row)]
+    late = [row for row in rows if row.basis == "slag layer"]
+    between = [row for row in rows if row not in late or counts.of(row) == layers]
+    each = [_once(row, inputs) for row in between]
+    gaps = tuple(_sum("gap_work", [*each, *skims[number : number + 1]]) for number in range(layers - 1))
+    return gaps, _sum("work_after", [_once(row, inputs) for row in late])
+
+
+def _once(row: TimeStandard, inputs: Inputs) -> float:
+    return element_time(inputs.times[row.code], choice(1, "count", f"{row.meaning}: once between two layers"))
 
 
 WAITS = ("gap", "layer", "slag layer", "skim")
@@ -203,3 +210,23 @@ def used_wait(cooldown: float, cover: float) -> float:
 def unused(cooldown: float, used: float) -> float:
     """Return the part of a cool-down in which nothing else is done. [s]"""
     return difference(cooldown, used)
+
+
+@formula("saving", "a wait less the torch's way to the other bore and back", "computed", unit="s")
+def freed(wait: float, set_torch: float) -> float:
+    """Part of a wait in which another bore could be welded. [s]"""
+    return above_zero(wait - 2 * set_torch)
+
+
+@formula("saving", "no more than the other bores' welding takes", "computed", unit="s")
+def wait_saving(freed: float, others: float) -> float:
+    """What welding other bores of the line in the waits would save. [s]"""
+    return smaller(freed, others)
+
+
+def saved_by_turns(layers: tuple[LayerHeat, ...], others: list[BoreTime], inputs: Inputs) -> float:
+    """Return what welding the other bores of a line in a bore's waits would save; zero where it stands alone. [s]"""
+    if not others:
+        return leaf(0.0, "fact", "saving", "no other bore in this line", unit="s")
+    parts = [freed(layer.wait, inputs.times["set_torch"]) for layer in layers]
+    return wait_saving(_sum("saving", parts), _sum("others", [other.weld for other in others]))
