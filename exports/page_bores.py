@@ -6,7 +6,7 @@ from typing import Any
 from exports.format import Units, bare, counted, in_percent, label, number, shown
 from exports.page_parts import columns, heading, listed, named, wrapped
 
-__all__ = ["plans", "sizes", "weighed"]
+__all__ = ["plans", "sizes", "waiting", "weighed"]
 
 WORN = ("largest_diameter_mm", "max_radial_wear_mm", "out_of_round_mm", "taper_mm")
 SIZES = ("finish_min_mm", "finish_max_mm", "cleanup_mm", "weld_mm")
@@ -114,11 +114,33 @@ def _heat(bore: dict[str, Any], units: Units) -> list[str]:
     top, cool = (shown(key, heat[key], units) for key in ("interpass_max_C", "finish_cut_max_C"))
     wait, down = (number(heat[key], 0) for key in ("interpass_wait_min", "cooldown_min"))
     lines = named("preheat", preheat) + named("interpass", f"{top} at most; waits {wait} min in all")
+    lines += [line for one in heat["waits"] for line in named("", waiting(one, units))]
+    lines += named("bore", _course(heat, units))
+    saved = heat["wait_saving_min"]
+    lines += (
+        wrapped(f"Welding another bore of the line in these waits would save {number(saved, 0)} min.") if saved else []
+    )
     lines += named("cool down", f"{down} min, to {cool} for the finish cut")
     equivalents = (bare(key, heat[key], units) for key in ("carbon_equivalent", "cet"))
     lines += named("steel", "carbon equivalent {}, CET {}".format(*equivalents))
     lines += [] if heat["machinable"] else wrapped("!! The weld will be too hard to bore as planned.")
     return [*lines, *listed(heat["advice"])]
+
+
+def waiting(one: dict[str, Any], units: Units) -> str:
+    """Return a wait where it comes."""
+    place = f"layer {one['layer']}: from turn {one['after_turn']} on, at {shown('from_C', one['from_C'], units)}"
+    minutes = shown("wait_min", one["wait_min"], units) if one["wait_min"] >= 1 else "under a minute"
+    return f"{place}, {minutes} in {counted(one['stops'], 'stop')}"
+
+
+def _course(heat: dict[str, Any], units: Units) -> str:
+    """Return what a contact thermometer shows in the bore before and after each layer."""
+    ends = [
+        (one["layer"], bare("start_C", one["start_C"], units), shown("end_C", one["end_C"], units))
+        for one in heat["course"]
+    ]
+    return "by contact thermometer " + ", ".join(f"{start} to {end} in layer {layer}" for layer, start, end in ends)
 
 
 def _cut(bore: dict[str, Any], units: Units) -> list[str]:

@@ -90,9 +90,9 @@ def _faces(radii: Array) -> Array:
 def _narrowing(outside: float, inside: float, length: float, plate: float, conductivity: float) -> float:
     """Return what heat meets on its way from a long boss into a thinner plate, beyond the rings' own. [K/W]
 
-    Two limits, blended as Churchill and Usagi do (AIChE J. 18 (1972) 1121). A thick wall: flow narrows from a wide strip to
-    a thin one (Yovanovich, in Rohsenow, Handbook of Heat Transfer, ch. 3). A thin one: arms on both sides of the plate,
-    heated evenly and drained at the root, stand above it by the mean of a parabola.
+    Two limits, blended as Churchill and Usagi do (AIChE J. 18 (1972) 1121). A thick wall: flow narrows from a wide
+    strip to a thin one (Yovanovich, in Rohsenow, Handbook of Heat Transfer, ch. 3, from memory). A thin wall: arms on
+    both sides of the plate, heated evenly and drained at the root, stand above it by the mean of a parabola.
     """
     arm, share = max(length - plate, 0.0) / 2, min(plate / length, 1.0)
     along = 2 * arm**3 / (3 * conductivity * math.pi / 4 * (outside**2 - inside**2) * length**2)

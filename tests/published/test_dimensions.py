@@ -25,7 +25,7 @@ UNITS = {
     "s": (
         "again all_arc_time arc_time bores cooldown cover cutting_time day duration edge_life fire_watch "
         "first_time life inspection meanwhile on_site once other_work rest_time shift_length spread_time "
-        "target time travel used_waits weld_time constant"
+        "target time travel used_waits wait longest_stop freed others set_torch free_time"
     ),
     "m/s": "cutting_speed road_speed speed table_speed travel_speed wire_feed",
     "m**3/s": "deposit_rate flow",
@@ -77,8 +77,10 @@ ELSEWHERE = {
     ("weld.steel.hardness", "one_second"): "s",
 }
 DECLARED_ELSEWHERE = {"shop.supplies.shared_by_arc": "kg", "formula.difference": "K", "weld.build.mean_over_arc": "A"}
+ON_RINGS = "burners_for preheat_time flamed bore_temperature free_time welded held_time held rested cooldown"
 EXEMPT = {
-    "weld.heat.burners_for": "a sum of exponentials in Python's own mathematics",
+    "weld.ring.ring_of": "answers the boss as rings, without units",
+    **dict.fromkeys((f"weld.heat.{name}" for name in ON_RINGS.split()), "takes the boss as rings, without units"),
     "bore.profile.void_volume": "takes a table of readings",
     "bore.profile.largest_diameter": "takes a table of readings",
     "bore.profile.smallest_diameter": "takes a table of readings",

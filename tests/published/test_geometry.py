@@ -15,7 +15,7 @@ from estimator.formula import difference
 from estimator.money.lines import _sum_of
 from estimator.road import removed_after
 from estimator.shop.time import own_finish
-from estimator.weld import build, heat, plan
+from estimator.weld import build, plan
 from estimator.weld.prepare import governing_thickness, warmed, whole_wall
 
 
@@ -78,15 +78,6 @@ def test_walls_and_the_thicker_part() -> None:
     """EN 1011-2 method B takes the thicker of the parts that meet, not their sum."""
     assert whole_wall(0.170, 0.090) == pytest.approx(0.040)
     assert governing_thickness(0.040, 0.030) == 0.040
-
-
-def test_burners_bring_a_heavy_boss_up_in_time() -> None:
-    """As many burners as it takes: put back, they are done in time and one fewer is not (definition)."""
-    boss = (200e3, 16.2, 4710.0)
-    count = heat.burners_for(130.0, 4000.0, 2700.0, *boss)
-    assert count > 1
-    assert heat.preheat_time(130.0, heat.all_burners(4000.0, count), *boss) <= 2700.0
-    assert heat.preheat_time(130.0, heat.all_burners(4000.0, count - 1), *boss) > 2700.0
 
 
 def test_a_cold_part_is_warmed_by_hand() -> None:

@@ -113,6 +113,14 @@ def test_times_by_count_share_and_wait() -> None:
     assert time.used_wait(900.0, 1500.0) == 900.0
 
 
+def test_a_wait_serves_another_bore_less_the_way_there_and_back() -> None:
+    """By hand: of 45 min of waiting, 25 are left beside two changes of 10 min; two bores' 20 min of welding fit in."""
+    assert time.freed(2700.0, 600.0) == 1500.0
+    assert time.freed(900.0, 600.0) == 0.0
+    assert time.wait_saving(1500.0, 1200.0) == 1200.0
+    assert time.wait_saving(1500.0, 3000.0) == 1500.0
+
+
 def test_nights_and_hours_from_door_to_door() -> None:
     """Whole shifts that hold the work, less one (definition): 12.3 h in shifts of 10 h is one night."""
     hour = 3600.0
