@@ -126,6 +126,8 @@ class Heat(TypedDict):
     cooldown_min: float
     finish_cut_max_C: float
     burners: int
+    boss_kg: float
+    burner_min: float
     wait_saving_min: float
     course: list[Warm]
     waits: list[Wait]

@@ -108,6 +108,8 @@ def _heat(one: BoreFigures) -> dict[str, Any]:
         "cooldown_min": heat.cooldown,
         "finish_cut_max_C": plan.finish_temperature,
         "wait_saving_min": one.wait_saving,
+        "boss_kg": plan.mass,
+        "burner_min": heat.preheat_time,
         "burners": plan.burners,
     }
     course = {"course": [_warm(layer, number) for number, layer in enumerate(heat.layers, 1)]}

@@ -110,7 +110,7 @@ def weighed(other: dict[str, Any]) -> str:
 
 def _heat(bore: dict[str, Any], units: Units) -> list[str]:
     heat = bore["heat"]
-    preheat = shown("preheat_C", heat["preheat_C"], units) if heat["preheat_C"] else "none due"
+    preheat = _preheat(heat, units) if heat["preheat_C"] else "none due"
     top, cool = (shown(key, heat[key], units) for key in ("interpass_max_C", "finish_cut_max_C"))
     wait, down = (number(heat[key], 0) for key in ("interpass_wait_min", "cooldown_min"))
     lines = named("preheat", preheat) + named("interpass", f"{top} at most; waits {wait} min in all")
@@ -125,6 +125,12 @@ def _heat(bore: dict[str, Any], units: Units) -> list[str]:
     lines += named("steel", "carbon equivalent {}, CET {}".format(*equivalents))
     lines += [] if heat["machinable"] else wrapped("!! The weld will be too hard to bore as planned.")
     return [*lines, *listed(heat["advice"])]
+
+
+def _preheat(heat: dict[str, Any], units: Units) -> str:
+    """Return the preheat, and how long it takes with which burners."""
+    warm, mass, minutes = (shown(key, heat[key], units) for key in ("preheat_C", "boss_kg", "burner_min"))
+    return f"{warm}; some {minutes} with {counted(heat['burners'], 'burner')} for a boss of {mass}"
 
 
 def waiting(one: dict[str, Any], units: Units) -> str:

@@ -1,5 +1,6 @@
 """Decide the heat: carbon equivalents, preheat, interpass limit, whether the deposit can be bored, with advice."""
 
+import math
 from dataclasses import dataclass
 
 from estimator.bore.survey import Survey
@@ -34,6 +35,7 @@ class HeatPlan:
     finish_temperature: float
     outside: float
     plate: float
+    mass: float
     burners: int
     machinable: bool
     advice: tuple[str, ...]
@@ -72,6 +74,12 @@ def interpass_limit(limit: float, preheat: float, room: float) -> float:
 def finish_at(warmest: float, ambient: float, above: float) -> float:
     """Temperature at which the finish cut is made. [K]"""
     return max(warmest, ambient + above)
+
+
+@formula("boss_mass", "definition: a ring of metal", "computed", unit="kg")
+def boss_mass(outside: float, inside: float, length: float, density: float) -> float:
+    """Mass of the boss. [kg]"""
+    return math.pi / 4 * (outside**2 - inside**2) * length * density
 
 
 def outside_of(survey: Survey, facts: Tables) -> float:
@@ -146,13 +154,16 @@ def plan_heat(survey: Survey, base: Base, weld: WeldPlan, heat: float, facts: Ta
     limit, scatter = facts.constant("hardness_machinable"), facts.constant("hardness_scatter")
     gaps = _outside_range(base_cet, thickness, weld.wire.hydrogen, least, facts)
     ring = boss_in_plate(survey, outside, plate, facts, inputs)
+    mass = boss_mass(outside, survey.sizes.cleanup, survey.bore.length, facts.constant("steel_density"))
     rise = difference(preheat, inputs.ambient)
     burners = burners_for(ring, rise, inputs.burner_power, facts.constant("preheat_target"))
     advice = [*_warm(due, wanted, burners, gaps, facts), *_hard(hard, limit, scatter), *_cut_advice(finish, survey)]
     if kept == "interpass_max_tempered" and top > facts.constant(kept):
         advice.append(_softens(top, facts.constant(kept)))
     machinable = bool(hard <= limit)
-    return HeatPlan(equivalent, base_cet, preheat, due, top, finish, outside, plate, burners, machinable, tuple(advice))
+    return HeatPlan(
+        equivalent, base_cet, preheat, due, top, finish, outside, plate, mass, burners, machinable, tuple(advice)
+    )
 
 
 def _too_hot(wanted: float) -> str:

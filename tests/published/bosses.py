@@ -157,7 +157,7 @@ def response(boss: Boss, lasting: float) -> tuple[Array, Array]:
     for _ in range(math.ceil(lasting / DT)):
         warm = step.solve(capacity / DT * warm + fed)
         rises.append(float(warm[inner] @ share) + skin)
-    times: Array = np.arange(len(rises)) * DT
+    times = np.array([DT * number for number in range(len(rises))], dtype=float)
     return times, np.array(rises, dtype=float)
 
 

@@ -16,7 +16,7 @@ from estimator.money.lines import _sum_of
 from estimator.road import removed_after
 from estimator.shop.time import own_finish
 from estimator.weld import build, plan
-from estimator.weld.prepare import governing_thickness, warmed, whole_wall
+from estimator.weld.prepare import boss_mass, governing_thickness, warmed, whole_wall
 
 
 def test_net_build_volume_by_hand() -> None:
@@ -78,6 +78,11 @@ def test_walls_and_the_thicker_part() -> None:
     """EN 1011-2 method B takes the thicker of the parts that meet, not their sum."""
     assert whole_wall(0.170, 0.090) == pytest.approx(0.040)
     assert governing_thickness(0.040, 0.030) == 0.040
+
+
+def test_a_boss_weighs_its_ring() -> None:
+    """By hand: rings of 170 and 97 mm over 70 mm hold 1.0716 dm3, at 7.85 kg/dm3 8.412 kg."""
+    assert boss_mass(0.170, 0.097, 0.070, 7850.0) == pytest.approx(8.412, abs=0.001)
 
 
 def test_a_cold_part_is_warmed_by_hand() -> None:
