@@ -79,10 +79,12 @@ def test_a_wait_says_where_it_comes() -> None:
 
 
 def test_another_bore_of_the_line_fills_the_waits() -> None:
-    alone, pair = job(_thin()), job(_thin(line="one"), _thin(name="B", line="one"))
+    thin = {"plate_thickness": "6 mm", "outside_diameter": "150 mm"}
+    alone, pair = job(_thin(**thin)), job(_thin(**thin, line="one"), _thin(**thin, name="B", line="one"))
     assert _heat(alone)[0]["wait_saving_min"] == 0.0
     waits = [wait["wait_min"] for wait in _heat(pair)[0]["waits"]]
     away = 2 * 10.0  # setting the torch there and back, table of times
+    assert max(waits) > away
     assert _heat(pair)[0]["wait_saving_min"] == pytest.approx(sum(max(0.0, wait - away) for wait in waits), rel=1e-9)
 
 
