@@ -7,6 +7,15 @@ from typing_extensions import TypedDict
 __all__ = ["Bore", "Buildup", "Consumption", "Heat", "Layer", "Machining"]
 
 
+class ClockMap(TypedDict):
+    """Wear a side on clock x depth; `of` says what was read."""
+
+    of: Literal["diameter", "radius", "three-point", "points", "worst diameter"]
+    clock: list[float]
+    depth_mm: list[float]
+    wear_mm: list[list[float]]
+
+
 class Wear(TypedDict):
     """How a bore is worn."""
 
@@ -17,6 +26,19 @@ class Wear(TypedDict):
     max_radial_wear_mm: float
     out_of_round_mm: float
     taper_mm: float
+    reading_uncertainty_mm: float
+    diameter_uncertainty_mm: float
+    radial_wear_uncertainty_mm: float
+    worn_volume_uncertainty_mm3: float
+    clock_map: ClockMap
+    risks: list[str]
+
+
+class ClockWalls(TypedDict):
+    """Wall left round the clock."""
+
+    clock: list[float]
+    wall_left_mm: list[float]
 
 
 class Sizes(TypedDict):
@@ -26,6 +48,8 @@ class Sizes(TypedDict):
     finish_max_mm: float
     cleanup_mm: float
     weld_mm: float
+    wall_left_mm: NotRequired[float]
+    clock_walls: NotRequired[ClockWalls]
 
 
 class FirstBead(TypedDict):
@@ -45,7 +69,8 @@ class Layer(TypedDict):
     start_diameter_mm: float
     end_diameter_mm: float
     step_mm: float
-    turns: int
+    turns: float
+    beads: int
     rotation: Literal["clockwise", "counter-clockwise"]
     current_A: float
     voltage_V: float
@@ -106,10 +131,10 @@ class Warm(TypedDict):
 
 
 class Wait(TypedDict):
-    """A wait where it comes: in which layer, after which turn, at what temperature of the bore, in how many stops."""
+    """A wait where it comes: in which layer, after which bead, at what temperature of the bore, in how many stops."""
 
     layer: int
-    after_turn: int
+    after_bead: int
     from_C: float
     wait_min: float
     stops: int
@@ -186,10 +211,13 @@ class Time(TypedDict):
 class Readings(TypedDict):
     """Readings as typed, in millimetres."""
 
-    kind: Literal["diameter", "radius"]
+    kind: Literal["diameter", "radius", "three-point", "points"]
     clock_deg: list[float]
     depths_mm: list[float]
-    clock_readings_mm: list[list[float]]
+    clock_readings_mm: list[list[float | None]]
+
+
+ClockPart = TypedDict("ClockPart", {"from": float, "to": float})
 
 
 class Given(TypedDict):
@@ -205,8 +233,27 @@ class Given(TypedDict):
     axis: Literal["horizontal", "vertical"]
     line: str | None
     wear: str | None
+    part_of: str | None
+    clock_sector: ClockPart | None
+    clock_pocket: ClockPart | None
     cut_already: bool
     readings: Readings | None
+
+
+class Feature(TypedDict):
+    """What a bore has besides a plain cylinder, and what it takes."""
+
+    code: str
+    name: str
+    text: str
+    fill_volume_mm3: float
+    fill_mass_kg: float
+    arc_time_min: float
+    removed_volume_mm3: float
+    ground_volume_mm3: float
+    grinding_min: float
+    time_min: float
+    passes: list[Pass]
 
 
 class Bore(TypedDict):
@@ -222,3 +269,4 @@ class Bore(TypedDict):
     machining: Machining
     consumption: Consumption
     time: Time
+    features: list[Feature]

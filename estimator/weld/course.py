@@ -18,13 +18,13 @@ __all__ = ["HeatFigures", "LayerHeat", "heat_of"]
 class LayerHeat:
     """How warm the bore is before and after one layer, and the wait in it. [SI]
 
-    `turn`: turns laid before the first pause; `stops`: pauses over which the wait is shared.
+    `bead`: beads laid before the first pause; `stops`: pauses over which the wait is shared.
     """
 
     start: float
     end: float
     wait: float
-    turn: int
+    bead: int
     stops: int
 
 
@@ -88,7 +88,7 @@ def _layer(
     full = heat.welded(before, power, free)
     held = heat.held_time(full, power, left, allowed)
     after, wait = heat.held(full, power, left, held), difference(held, left)
-    turn = heat.turn_reached(layer.layer.turns, free, layer.arc_time)
+    bead = heat.bead_reached(layer.layer.beads, free, layer.arc_time)
     stops = heat.stops_for(wait, facts.constant("longest_stop"))
     found = heat.bore_temperature(inputs.ambient, before), heat.bore_temperature(inputs.ambient, after)
-    return after, LayerHeat(*found, wait, turn, stops)
+    return after, LayerHeat(*found, wait, bead, stops)

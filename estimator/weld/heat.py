@@ -19,6 +19,7 @@ __all__ = [
     "Warmth",
     "all_burners",
     "arc_power",
+    "bead_reached",
     "bore_temperature",
     "burners_for",
     "cooldown",
@@ -30,7 +31,6 @@ __all__ = [
     "preheat_time",
     "rested",
     "stops_for",
-    "turn_reached",
     "welded",
 ]
 
@@ -146,10 +146,10 @@ def cooldown(warmth: Warmth, excess: float) -> float:
     return sinking(warmth.ring, warmth.parts, excess)
 
 
-@formula("turn", "whole turns laid before the bore stands at its limit", "computed")
-def turn_reached(turns: int, free_time: float, arc_time: float) -> int:
-    """Turn of the layer at whose end the first pause comes. [-]"""
-    return larger(whole_up(turns * free_time / arc_time), 1)
+@formula("bead", "whole beads laid before the bore stands at its limit", "computed")
+def bead_reached(beads: int, free_time: float, arc_time: float) -> int:
+    """Bead of the layer at whose end the first pause comes; of a whole ring each bead is a turn. [-]"""
+    return larger(whole_up(beads * free_time / arc_time), 1)
 
 
 @formula("stops", "whole stops, none longer than the one of the table", "from memory")

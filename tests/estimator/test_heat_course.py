@@ -74,7 +74,7 @@ def test_a_wait_says_where_it_comes() -> None:
     (one,) = _heat(job(_thin()))
     assert [wait["layer"] for wait in one["waits"]] == [1, 2, 3]
     assert all(wait["from_C"] == one["interpass_max_C"] for wait in one["waits"])
-    turns = [wait["after_turn"] for wait in one["waits"]]
+    turns = [wait["after_bead"] for wait in one["waits"]]
     assert turns[0] > turns[1] >= turns[2] >= 1  # a warm boss stands at its limit sooner
 
 

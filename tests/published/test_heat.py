@@ -256,9 +256,9 @@ def test_arc_power_and_heat_in() -> None:
 
 
 def test_where_a_wait_is_placed() -> None:
-    """By hand: of 24 turns in 20 min the limit comes after 13 min, in the 16th; 11 min make three stops of 5."""
-    assert heat.turn_reached(24, 780.0, 1200.0) == 16
-    assert heat.turn_reached(24, 0.0, 1200.0) == 1
+    """By hand: of 24 beads in 20 min the limit comes after 13 min, in the 16th; 11 min make three stops of 5."""
+    assert heat.bead_reached(24, 780.0, 1200.0) == 16
+    assert heat.bead_reached(24, 0.0, 1200.0) == 1
     assert heat.stops_for(660.0, 300.0) == 3
     assert heat.stops_for(0.0, 300.0) == 0
 
