@@ -123,11 +123,12 @@ class Buildup(TypedDict):
 
 
 class Warm(TypedDict):
-    """How warm the bore is before and after a layer."""
+    """How warm the bore is before and after a layer, and the burner that keeps it warm meanwhile."""
 
     layer: int
     start_C: float
     end_C: float
+    keep_kW: float
 
 
 class Wait(TypedDict):

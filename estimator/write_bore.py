@@ -126,7 +126,7 @@ def _numbered(number: int) -> int:
 
 
 def _warm(layer: LayerHeat, number: int) -> dict[str, Any]:
-    return {"layer": _numbered(number), **_all({"start_C": layer.start, "end_C": layer.end})}
+    return {"layer": _numbered(number), **_all({"start_C": layer.start, "end_C": layer.end, "keep_kW": layer.keeping})}
 
 
 def _wait(one: BoreFigures, number: int) -> dict[str, Any]:

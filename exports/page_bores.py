@@ -129,6 +129,8 @@ def _heat(bore: dict[str, Any], units: Units) -> list[str]:
     lines = named("preheat", preheat) + named("interpass", f"{top} at most; waits {wait} min in all")
     lines += [line for one in heat["waits"] for line in named("", waiting(one, units))]
     lines += named("bore", _course(heat, units))
+    cold = [str(one["layer"]) for one in heat["course"] if one["keep_kW"] > 0]
+    lines += named("", f"the arc alone lets it cool: keep a burner on in layer {', '.join(cold)}") if cold else []
     saved = heat["wait_saving_min"]
     lines += (
         wrapped(f"Welding another bore of the line in these waits would save {number(saved, 0)} min.") if saved else []

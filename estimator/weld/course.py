@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from estimator.bore.survey import Survey
-from estimator.formula import difference, leaf, summed
+from estimator.formula import difference, summed
 from estimator.inputs import Inputs
 from estimator.tables import Tables
 from estimator.weld import heat
@@ -18,11 +18,13 @@ __all__ = ["HeatFigures", "LayerHeat", "heat_of"]
 class LayerHeat:
     """How warm the bore is before and after one layer, and the wait in it. [SI]
 
-    `bead`: beads laid before the first pause; `stops`: pauses over which the wait is shared.
+    `keeping`: mean power of a burner that keeps the preheat while it is laid; `bead`: beads laid before the first
+    pause; `stops`: pauses over which the wait is shared.
     """
 
     start: float
     end: float
+    keeping: float
     wait: float
     bead: int
     stops: int
@@ -67,19 +69,30 @@ def heat_of(
     share, brought, layers = facts.constant("arc_heat_share"), [], list[LayerHeat]()
     for number, layer in enumerate(built.layers):
         if number:
-            warmth = heat.rested(warmth, gaps[number - 1], start)
+            warmth, _ = _kept(heat.cooled(warmth, gaps[number - 1]), gaps[number - 1], start)
         power = heat.arc_power(layer.voltage, layer.current, share)
         brought.append(heat.heat_in(power, layer.arc_time))
-        warmth, found = _layer(warmth, power, layer, plan, facts, inputs)
+        warmth, found = _layer(warmth, power, layer, start, plan, facts, inputs)
         layers.append(found)
-    left = heat.rested(warmth, after, leaf(0.0, "fact", "least_rise", "nothing is kept warm after the last layer"))
-    cool = heat.cooldown(left, difference(plan.finish_temperature, inputs.ambient))
+    cool = heat.cooldown(heat.cooled(warmth, after), difference(plan.finish_temperature, inputs.ambient))
     waits = summed("interpass_wait", "s", *(one.wait for one in layers))
     return HeatFigures(burnt, waits, cool, summed("heat", "J", *brought), tuple(layers))
 
 
+def _kept(warmth: heat.Warmth, time: float, least: float) -> tuple[heat.Warmth, float]:
+    """Return the warmth with the burner that keeps the preheat over the time just gone, and the burner's power. [W]"""
+    power = heat.keeping_power(warmth, time, least)
+    return heat.kept(warmth, power, time), power
+
+
 def _layer(
-    before: heat.Warmth, power: float, layer: LayerFigures, plan: HeatPlan, facts: Tables, inputs: Inputs
+    before: heat.Warmth,
+    power: float,
+    layer: LayerFigures,
+    least: float,
+    plan: HeatPlan,
+    facts: Tables,
+    inputs: Inputs,
 ) -> tuple[heat.Warmth, LayerHeat]:
     """Return the warmth after a layer, and what it asks for: free until the bore's limit, then held there."""
     allowed = difference(plan.interpass_max, inputs.ambient)
@@ -87,8 +100,10 @@ def _layer(
     left = difference(layer.arc_time, free)
     full = heat.welded(before, power, free)
     held = heat.held_time(full, power, left, allowed)
-    after, wait = heat.held(full, power, left, held), difference(held, left)
+    lasting = summed("layer_time", "s", free, held)
+    after, keeping = _kept(heat.held(full, power, left, held), lasting, least)
+    wait = difference(held, left)
     bead = heat.bead_reached(layer.layer.beads, free, layer.arc_time)
     stops = heat.stops_for(wait, facts.constant("longest_stop"))
     found = heat.bore_temperature(inputs.ambient, before), heat.bore_temperature(inputs.ambient, after)
-    return after, LayerHeat(*found, wait, bead, stops)
+    return after, LayerHeat(*found, keeping, wait, bead, stops)

@@ -23,13 +23,15 @@ __all__ = [
     "bore_temperature",
     "burners_for",
     "cooldown",
+    "cooled",
     "flamed",
     "free_time",
     "heat_in",
     "held",
     "held_time",
+    "keeping_power",
+    "kept",
     "preheat_time",
-    "rested",
     "stops_for",
     "welded",
 ]
@@ -37,6 +39,7 @@ __all__ = [
 Array = npt.NDArray[np.float64]
 
 MODES = "radial conduction in boss and plate, exact in time by modes (Carslaw and Jaeger, ch. 3 and 8: eigenfunctions)"
+KEPT = "EN 1011-2: the preheat is the least interpass temperature"
 ISO_13916 = "EN ISO 13916: interpass temperature is that of the weld just before the next pass"
 
 
@@ -133,11 +136,23 @@ def held(warmth: Warmth, arc_power: float, arc_left: float, held_time: float) ->
     return _after(warmth.ring, warmth.parts, warmth.ring.bore * by_mode(mean), held_time)
 
 
-@formula("warmth", MODES + "; a burner keeps the preheat: EN 1011-2, the least interpass temperature", "computed")
-def rested(warmth: Warmth, time: float, least_rise: float) -> Warmth:
-    """Warmth after work between layers; where the bore would fall below its preheat, a burner brings it back."""
-    ring, burner = warmth.ring, keeping(warmth.ring, warmth.parts, time, least_rise)
-    return _after(ring, warmth.parts, ring.rim * by_mode(burner), time)
+@formula("warmth", MODES, "computed")
+def cooled(warmth: Warmth, time: float) -> Warmth:
+    """Warmth after a time without the arc."""
+    return _after(warmth.ring, warmth.parts, 0 * warmth.ring.bore, time)
+
+
+@formula("keeping_power", MODES + "; " + KEPT, "computed", unit="W")
+def keeping_power(warmth: Warmth, time: float, least_rise: float) -> float:
+    """Steady power of a burner, over the time just gone, that leaves the bore no colder than its preheat. [W]"""
+    return keeping(warmth.ring, warmth.parts, time, least_rise)
+
+
+@formula("warmth", MODES, "computed")
+def kept(warmth: Warmth, keeping_power: float, time: float) -> Warmth:
+    """Warmth with what a burner has brought in over the time just gone."""
+    ring = warmth.ring
+    return Warmth(ring, warmth.parts + _after(ring, 0 * ring.rim, ring.rim * by_mode(keeping_power), time).parts)
 
 
 @formula("cooldown", MODES, "computed", unit="s")

@@ -78,10 +78,9 @@ def spreading(ring: Ring, parts: Array, heat: Any, least: Any, rise: Any) -> Any
 
 
 def keeping(ring: Ring, parts: Array, time: Any, rise: Any) -> Any:  # noqa: ANN401  # numbers or arrays
-    """Return the steady power on the far side of the wall that leaves the bore no colder than a rise. [W]"""
-    gone = gone_after(ring, time)
-    reach = total(ring.bore * ring.rim / ring.decay, gone)
-    return above_zero(rise - total(ring.bore * parts, 1 - gone)) / (reach + (reach == 0))
+    """Return the steady power on the far side, over the time just gone, that brings the bore to a least rise. [W]"""
+    reach = total(ring.bore * ring.rim / ring.decay, gone_after(ring, time))
+    return above_zero(rise - total(ring.bore, parts)) / (reach + (reach == 0))
 
 
 def sinking(ring: Ring, parts: Array, rise: Any) -> Any:  # noqa: ANN401  # numbers or arrays

@@ -241,7 +241,7 @@ def rise(boss: Boss, on: float, times: Array) -> Array:
     """Return the bore's rise by the engine at some times, the arc burning until `on`. [K]"""
     cold = heat.Warmth(boss.ring, np.zeros(boss.ring.decay.shape))
     warm = heat.welded(cold, POWER, np.minimum(times, on))  # type: ignore[arg-type] # arrays
-    found: Array = heat.bore_temperature(0.0, heat.rested(warm, np.maximum(times - on, 0.0), np.zeros(len(times))))  # type: ignore[arg-type, assignment] # arrays
+    found: Array = heat.bore_temperature(0.0, heat.cooled(warm, np.maximum(times - on, 0.0)))  # type: ignore[arg-type, assignment] # arrays
     return found
 
 
@@ -249,7 +249,7 @@ def layers(boss: Boss) -> tuple[list[float], float]:
     """Return the engine's waits in layers laid one after another, and its time to cool after them. [s]"""
     warm, waits = heat.Warmth(boss.ring, np.zeros(boss.ring.decay.shape)), []
     for number in range(LAYERS):
-        warm = heat.rested(warm, GAP, 0.0) if number else warm
+        warm = heat.cooled(warm, GAP) if number else warm
         free = heat.free_time(warm, POWER, boss.arc, LIMIT)
         warm, left = heat.welded(warm, POWER, free), boss.arc - free
         held = heat.held_time(warm, POWER, left, LIMIT)

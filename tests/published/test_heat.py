@@ -65,7 +65,7 @@ def test_a_burst_in_a_plate_with_losses_is_rosenthals_and_rykalins(time: float) 
     With b = 2h / (rho c s); Rosenthal's thin plate is this, moved along. Here at the edge of the hole.
     """
     ring = ring_of(0.100, 0.010, 0.030, 0.030, RHO, C, K, H)
-    after = heat.rested(heat.welded(_cold(ring), 1e5, 1.0), time, 0.0)
+    after = heat.cooled(heat.welded(_cold(ring), 1e5, 1.0), time)
     lost = 2 * H / (RHO * C * 0.030)
     closed = 1e5 / 0.030 / (4 * math.pi * K * time) * math.exp(-lost * time)
     assert _bore(after) == pytest.approx(closed, rel=2 * FINE)  # rings that widen fast round a small hole
@@ -151,10 +151,10 @@ def test_no_heat_is_lost_on_the_way(boss: Boss) -> None:
     """First law: what the arc brings is what the rings hold and what has gone to the air, by quadrature over time."""
     ring, on, off = boss.ring, 900.0, 1500.0
     warm = heat.welded(_cold(ring), 1890.0, on)
-    cool = heat.rested(warm, off, 0.0)
+    cool = heat.cooled(warm, off)
 
     def flow(time: float) -> float:
-        here = heat.welded(_cold(ring), 1890.0, time) if time < on else heat.rested(warm, time - on, 0.0)
+        here = heat.welded(_cold(ring), 1890.0, time) if time < on else heat.cooled(warm, time - on)
         return float(ring.lost @ _nodes(here))
 
     gone = quad(flow, 0, on, epsabs=0, epsrel=1e-11)[0] + quad(flow, on, on + off, epsabs=0, epsrel=1e-11)[0]
@@ -223,15 +223,20 @@ def test_a_layer_under_its_limit_asks_for_nothing() -> None:
 
 
 def test_a_burner_keeps_the_preheat() -> None:
-    warm = heat.welded(_cold(USUAL.ring), 1890.0, 300.0)
-    assert _bore(heat.rested(warm, 1200.0, 120.0)) == pytest.approx(120.0, rel=1e-9)
-    assert _bore(heat.rested(warm, 1.0, 20.0)) > 20.0
+    """EN 1011-2: the preheat is the least interpass temperature. The burner burns all the while, on the far side."""
+    cool = heat.cooled(heat.welded(_cold(USUAL.ring), 1890.0, 300.0), 1200.0)
+    power = heat.keeping_power(cool, 1200.0, 120.0)
+    warm = heat.kept(cool, power, 1200.0)
+    assert _bore(warm) == pytest.approx(120.0, rel=1e-9)
+    alone = heat.flamed(USUAL.ring, power, 1200.0)
+    assert warm.parts == pytest.approx(cool.parts + alone.parts, rel=1e-12)
+    assert heat.keeping_power(cool, 1200.0, 5.0) == 0.0
 
 
 def test_cooling_put_back() -> None:
     warm = heat.welded(_cold(USUAL.ring), 1890.0, WELDED)
     time = heat.cooldown(warm, 28.0)
-    assert _bore(heat.rested(warm, time, 0.0)) == pytest.approx(28.0, rel=1e-9)
+    assert _bore(heat.cooled(warm, time)) == pytest.approx(28.0, rel=1e-9)
     assert heat.cooldown(warm, 500.0) == 0.0
 
 
