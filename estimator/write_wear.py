@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from estimator.bore.form import Fit, form_of, offset_of, out_of_form, size_of, tilt_of
 from estimator.bore.survey import Survey
 from estimator.bore.walls import least_wall, walls_left
 from estimator.express import all_shown, shown
@@ -64,7 +65,32 @@ def wear_of(survey: Survey) -> dict[str, Any]:
         "radial_wear_uncertainty_mm": trust.radial_wear,
         "worn_volume_uncertainty_mm3": trust.volume,
     }
-    return {**all_shown(keys), "clock_map": _map(survey), "risks": list(survey.risks)}
+    return {**all_shown(keys), "clock_map": _map(survey), **_form(survey), "risks": list(survey.risks)}
+
+
+def _fit(one: Fit, depth: bool) -> dict[str, Any]:
+    """Return a fitted circle or cylinder; what turns with the clock says so."""
+    keys = {"diameter_mm": size_of(one), "offset_mm": offset_of(one), "out_of_round_mm": out_of_form(one)}
+    keys |= {"tilt_mm_m": tilt_of(one)} if depth else {}
+    places = {
+        "clock_offset": typed(one.clock, "clock"),
+        "clock_deciding": [typed(at, "clock") for at, _ in one.deciding],
+    }
+    if depth:
+        places["clock_deciding_depths_mm"] = [shown("depth_mm", _read(at, "depth")) for _, at in one.deciding]
+    return {"name": one.name, **all_shown(keys), **places}
+
+
+def _form(survey: Survey) -> dict[str, Any]:
+    """Return the reference circles of each section and the cylinders through all, where radii were read."""
+    sections, cylinders = form_of(survey.profile, survey.bore.length)
+    return {
+        "sections": [
+            {"depth_mm": shown("depth_mm", _read(depth, "depth")), "circles": [_fit(one, depth=False) for one in fits]}
+            for depth, fits in sections
+        ],
+        "cylinders": [_fit(one, depth=True) for one in cylinders],
+    }
 
 
 def sizes_of(survey: Survey) -> dict[str, Any]:
