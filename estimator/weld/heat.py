@@ -64,6 +64,8 @@ class Warmth:
 
 def _after(ring: Ring, parts: Array, fed: Array, time: Any) -> Warmth:  # noqa: ANN401  # a number or an array
     """Return the warmth after a time in which each mode is fed at a steady rate."""
+    if isinstance(time, float) and time == 0:
+        return Warmth(ring, parts)
     gone = gone_after(ring, time)
     return Warmth(ring, parts * (1 - gone) + fed / ring.decay * gone)
 
@@ -152,7 +154,8 @@ def keeping_power(warmth: Warmth, time: float, least_rise: float) -> float:
 def kept(warmth: Warmth, keeping_power: float, time: float) -> Warmth:
     """Warmth with what a burner has brought in over the time just gone."""
     ring = warmth.ring
-    return Warmth(ring, warmth.parts + _after(ring, 0 * ring.rim, ring.rim * by_mode(keeping_power), time).parts)
+    brought = by_mode(keeping_power) * ring.rim / ring.decay * gone_after(ring, time)
+    return Warmth(ring, warmth.parts + brought)
 
 
 @formula("cooldown", MODES, "computed", unit="s")

@@ -33,6 +33,12 @@ def gone_after(ring: Ring, time: Any) -> Array:  # noqa: ANN401  # a number or a
     return gone
 
 
+def _left_after(ring: Ring, time: Any) -> Array:  # noqa: ANN401  # a number or an array
+    """Return the share of each mode that is left after a time. [-]"""
+    left: Array = np.exp(ring.decay * -by_mode(time))
+    return left
+
+
 def _slowest(ring: Ring) -> Any:  # noqa: ANN401  # a number or an array
     """Return the time of the slowest mode. [s]"""
     slow = 1 / ring.decay[..., 0]
@@ -41,11 +47,13 @@ def _slowest(ring: Ring) -> Any:  # noqa: ANN401  # a number or an array
 
 def warming_through(ring: Ring, rise: Any, power: Any) -> Any:  # noqa: ANN401  # numbers or arrays
     """Return the time until the far side of the wall has risen that much under a steady power on the near one. [s]"""
-    reach = ring.bore * ring.rim / ring.decay
+    speed = ring.bore * ring.rim
+    reach = speed / ring.decay
+    ever = total(reach, np.ones_like(reach))  # summed as below, so that nothing is left at the start
 
     def short(time: Any) -> tuple[Any, Any]:  # noqa: ANN401  # a number or an array
-        gone = gone_after(ring, time)
-        return rise - power * total(reach, gone), -power * total(reach * ring.decay, 1 - gone)
+        left = _left_after(ring, time)
+        return rise - power * (ever - total(reach, left)), -power * total(speed, left)
 
     least = rise * ring.capacity[..., : WALL + 1].sum(axis=-1) / power  # were nothing to leave the boss
     return crossing(short, 0.0 * least, SLOWEST * _slowest(ring) + 0.0 * least, least)
@@ -54,26 +62,31 @@ def warming_through(ring: Ring, rise: Any, power: Any) -> Any:  # noqa: ANN401  
 def reaching(ring: Ring, parts: Array, power: Any, time: Any, rise: Any) -> Any:  # noqa: ANN401  # numbers or arrays
     """Return when the bore reaches a rise under a steady power there, or the time given where not so soon. [s]"""
     steady = ring.bore * by_mode(power) / ring.decay
-    top, going = total(ring.bore, steady), ring.bore * (steady - parts)
+    room_at_last, going = rise - total(ring.bore, steady), ring.bore * (steady - parts)
+    speed = going * ring.decay
 
     def room(at: Any) -> tuple[Any, Any]:  # noqa: ANN401  # a number or an array
-        left = 1 - gone_after(ring, at)
-        return rise - top + total(going, left), -total(going * ring.decay, left)
+        left = _left_after(ring, at)
+        return room_at_last + total(going, left), -total(speed, left)
 
     return crossing(room, 0.0 * time, time, time)
 
 
 def spreading(ring: Ring, parts: Array, heat: Any, least: Any, rise: Any) -> Any:  # noqa: ANN401  # numbers or arrays
     """Return the time, no less than the least, over which heat must be spread so that the bore ends at a rise. [s]"""
-    own, fed = ring.bore * parts, ring.bore**2 / ring.decay
+    if isinstance(least, float) and least == 0:  # nothing is left to spread
+        return least
+    own, speed = ring.bore * parts, ring.bore**2
+    fed, falling = speed / ring.decay, own * ring.decay
+    ever = total(fed, np.ones_like(fed))
 
     def over(time: Any) -> tuple[Any, Any]:  # noqa: ANN401  # a number or an array
-        gone, some = gone_after(ring, time), time + (time == 0)
-        left, mean = 1 - gone, heat * total(fed, gone) / some
-        slope = (heat * total(fed * ring.decay, left) - mean) / some - total(own * ring.decay, left)
+        left, some = _left_after(ring, time), time + (time == 0)
+        mean = heat * (ever - total(fed, left)) / some
+        slope = (heat * total(speed, left) - mean) / some - total(falling, left)
         return total(own, left) + mean - rise, slope
 
-    longest = least + heat * fed.sum(axis=-1) / rise + SLOWEST * _slowest(ring)
+    longest = least + heat * ever / rise + SLOWEST * _slowest(ring)
     return crossing(over, least, longest, least)
 
 
@@ -86,10 +99,11 @@ def keeping(ring: Ring, parts: Array, time: Any, rise: Any) -> Any:  # noqa: ANN
 def sinking(ring: Ring, parts: Array, rise: Any) -> Any:  # noqa: ANN401  # numbers or arrays
     """Return the time until the bore has sunk to a rise. [s]"""
     own = ring.bore * parts
+    speed = own * ring.decay
 
     def over(time: Any) -> tuple[Any, Any]:  # noqa: ANN401  # a number or an array
-        left = 1 - gone_after(ring, time)
-        return total(own, left) - rise, -total(own * ring.decay, left)
+        left = _left_after(ring, time)
+        return total(own, left) - rise, -total(speed, left)
 
     soon = 0.0 * (rise + total(own, own))
     return crossing(over, soon, soon + SLOWEST * _slowest(ring), soon)

@@ -82,7 +82,10 @@ ELSEWHERE = {
     ("weld.steel.hardness", "one_second"): "s",
 }
 DECLARED_ELSEWHERE = {"shop.supplies.shared_by_arc": "kg", "formula.difference": "K", "weld.build.mean_over_arc": "A"}
-ON_RINGS = "bore_temperature burners_for cooldown cooled flamed free_time held held_time keeping_power kept preheat_time welded"
+ON_RINGS = (
+    "bore_temperature burners_for cooldown cooled flamed free_time held held_time keeping_power kept preheat_time"
+    " welded"
+)
 EXEMPT = {
     "weld.ring.ring_of": "answers the boss as rings, without units",
     **dict.fromkeys((f"weld.heat.{name}" for name in ON_RINGS.split()), "takes the boss as rings, without units"),
