@@ -65,7 +65,7 @@ def crossing(
     return here
 
 
-def _crossings(falling: Callable[[Any], Any], low: Any, high: Any, start: Any) -> Any:  # noqa: ANN401  # arrays
+def _crossings(falling: Callable[[Any], Any], low: Any, high: Any, start: Any) -> Any:  # noqa: ANN401  # arrays of numbers
     here = start
     for _ in range(ROUNDS):
         value, slope = falling(here)

@@ -95,7 +95,7 @@ def test_the_loss_of_the_day_is_the_days() -> None:
     usual = inputs_of(one, BOOK)
     plan = decide(one, BOOK, usual)
     losses = usual.surface_loss * np.array([0.5, 1.0, 2.0])
-    found = consequences(plan, dataclasses.replace(usual, surface_loss=losses)).bores[0].heat  # type: ignore[arg-type] # arrays
+    found = consequences(plan, dataclasses.replace(usual, surface_loss=losses)).bores[0].heat  # type: ignore[arg-type] # arrays of numbers
     for figure in (found.interpass_wait, found.cooldown):
         assert np.all(np.diff(np.asarray(figure)) < 0)
 

@@ -244,8 +244,8 @@ def test_arrays_give_what_their_numbers_give() -> None:
     losses, powers = np.array([6.0, 12.0, 24.0]), np.array([1700.0, 1890.0, 2300.0])
     sizes = (0.170, 0.097, 0.070, 0.015, RHO, C, K)
     many = ring_of(*sizes, losses)
-    free = heat.free_time(_cold(many), powers, 2000.0 + 0 * powers, 200.0)  # type: ignore[arg-type] # arrays
-    held = heat.held_time(heat.welded(_cold(many), powers, free), powers, 2000.0 - free, 200.0)  # type: ignore[arg-type] # arrays
+    free = heat.free_time(_cold(many), powers, 2000.0 + 0 * powers, 200.0)  # type: ignore[arg-type] # arrays of numbers
+    held = heat.held_time(heat.welded(_cold(many), powers, free), powers, 2000.0 - free, 200.0)  # type: ignore[arg-type] # arrays of numbers
     for number, (loss, power) in enumerate(zip(losses.tolist(), powers.tolist(), strict=True)):
         one = _cold(ring_of(*sizes, loss))
         alone = heat.free_time(one, power, 2000.0, 200.0)
