@@ -238,6 +238,10 @@ class Readings(TypedDict):
     clock_deg: list[float]
     depths_mm: list[float]
     clock_readings_mm: list[list[float | None]]
+    points: NotRequired[int]
+    seen_deg: NotRequired[float]
+    residual_mm: NotRequired[float]
+    largest_residual_mm: NotRequired[float]
 
 
 ClockPart = TypedDict("ClockPart", {"from": float, "to": float})

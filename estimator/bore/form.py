@@ -1,5 +1,6 @@
 """The form of a bore whose radii were read: reference circles of each section, cylinders through all of them."""
 
+import functools
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -143,8 +144,29 @@ def form_of(profile: Profile, length: float) -> tuple[list[tuple[float, list[Fit
     if not profile.radial:
         return [], []
     plain, long, scale = _plain(profile, length)
-    sections = [
-        (float(depth), [_scaled(fit, scale) for fit in _section(plain, row)]) for row, depth in enumerate(profile.depth)
-    ]
-    cylinders = _cylinders(plain, long) if len(profile.depth) > 1 else []
-    return sections, [_scaled(fit, scale) for fit in cylinders]
+    sections, cylinders = _fitted(Readable(plain, long))
+    circles = [[_scaled(fit, scale) for fit in fits] for fits in sections]
+    depths = [float(depth) for depth in profile.depth]
+    return list(zip(depths, circles, strict=True)), [_scaled(fit, scale) for fit in cylinders]
+
+
+class Readable:
+    """A profile in plain numbers that is the same as another one with the same numbers: what a job fits once."""
+
+    def __init__(self, plain: Profile, length: float) -> None:
+        """Hold a profile in millimetres and its length."""
+        self.plain, self.length = plain, length
+        self.key = (plain.sizes.tobytes(), plain.clock.tobytes(), plain.depth.tobytes(), length)
+
+    def __hash__(self) -> int:
+        return hash(self.key)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Readable) and self.key == other.key
+
+
+@functools.lru_cache(maxsize=32)
+def _fitted(read: Readable) -> tuple[list[list[Fit]], list[Fit]]:
+    """Return all fits, in millimetres; variants of one job ask for the same again."""
+    sections = [_section(read.plain, row) for row in range(len(read.plain.depth))]
+    return sections, _cylinders(read.plain, read.length) if len(read.plain.depth) > 1 else []
