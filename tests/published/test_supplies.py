@@ -108,7 +108,7 @@ def test_what_is_used_once_is_shared_by_arc_time() -> None:
 def test_times_by_count_share_and_wait() -> None:
     assert figures.element_time(480.0, 3) == 1440.0
     assert time.shared_time(4500.0, 2) == 2250.0
-    assert time.rework_allowance(0.2, 4500.0, 1800.0, 3) == pytest.approx(0.2 * (4500 + 600))
+    assert time.rework_allowance(0.2, 4500.0, 1800.0, 3) == pytest.approx(0.2 * (3 * 4500 + 1800))
     assert time.watch_left(3600.0, 3300.0) == 300.0
     assert time.watch_left(1800.0, 3300.0) == 0.0
     assert time.used_wait(1800.0, 1500.0) == 1500.0
