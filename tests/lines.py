@@ -6,10 +6,12 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from estimator.bore.axis import CentreDistance, Datum, Ring
+from estimator.bore.axis import AxisChoice, CentreDistance, Datum, Ring, least_deposit_axis
 
 Array = npt.NDArray[np.float64]
 MM = 1e-3
+SAME = 1e-7  # the least volume is known to 1e-7 of itself, so two searches may end that far apart
+SPACE = 2e-7  # [mm] ours stops 1e-8 of the volume above the least: some 1e-8 mm in radius where wear is 1 mm deep
 
 
 @dataclass(frozen=True)
@@ -126,3 +128,23 @@ def breach(line: WornLine, axes: Array) -> Array:
             found.append(np.abs(off) - line.distance.tolerance)
     worst: Array = np.max(found, axis=0)
     return worst
+
+
+def best_axis(line: WornLine) -> AxisChoice:
+    """Return the axis of least deposit of a line."""
+    return least_deposit_axis(line.rings, line.datums, line.distance)
+
+
+def row_of(choice: AxisChoice) -> Array:
+    """Return an axis as a row x0, y0, sx, sy. [m, -]"""
+    return np.array([choice.x0, choice.y0, choice.sx, choice.sy])
+
+
+def proven_bound(choice: AxisChoice) -> float:
+    """Return the volume that no axis goes below, as proven. [mm3]"""
+    return choice.required_volume * (1 - choice.gap) / MM**3
+
+
+def between_bound_and_found(choice: AxisChoice, exact: float) -> bool:
+    """Say whether the exact volume [mm3] lies between proof and answer, to rounding: a billionth of the proof's gap."""
+    return proven_bound(choice) <= exact * (1 + 1e-15) and exact <= choice.required_volume / MM**3 * (1 + 1e-12)

@@ -1,4 +1,4 @@
-"""What the axis of a line keeps to, whatever the wear: no better one, a bound below all, no favoured direction."""
+"""What the axis of a line keeps to, whatever the wear: no better one, a bound below all; odd lines; explained."""
 
 import dataclasses
 import math
@@ -6,14 +6,11 @@ import math
 import numpy as np
 import numpy.typing as npt
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from estimator.bore.axis import (
-    AxisChoice,
     CentreDistance,
-    Datum,
-    Ring,
     axis_at,
     least_deposit_axis,
     plain_axes,
@@ -23,23 +20,13 @@ from estimator.bore.axis_line import rules_of
 from estimator.bore.axis_search import line_of
 from estimator.formula import recording, why_of
 from estimator.trust.explain import steps_of
-from tests.lines import MM, WornLine, breach, hole, ring, volumes, worn_line
+from tests.lines import MM, SAME, WornLine, best_axis, breach, hole, ring, row_of, volumes, worn_line
 
 Array = npt.NDArray[np.float64]
 
 AXES = 10_000
 BATCH = 20_000
-SAME = 1e-7  # the least volume is known to 1e-7 of itself, so two searches may end that far apart
-SOME = settings(max_examples=25, suppress_health_check=[HealthCheck.too_slow])
 ROUNDING = 1e-15  # [m] the second reckoning adds up in another order
-
-
-def _best(line: WornLine) -> AxisChoice:
-    return least_deposit_axis(line.rings, line.datums, line.distance)
-
-
-def _row(choice: AxisChoice) -> Array:
-    return np.array([choice.x0, choice.y0, choice.sx, choice.sy])
 
 
 def _near(line: WornLine, about: Array, rng: np.random.Generator, count: int) -> Array:
@@ -68,11 +55,11 @@ def _allowed(line: WornLine, about: Array, rng: np.random.Generator) -> Array:
 @pytest.mark.parametrize("seed", range(50))
 def test_no_allowed_axis_is_better_nor_below_the_proven_bound(seed: int) -> None:
     line, rng = worn_line(seed), np.random.default_rng(1000 + seed)
-    found = _best(line)
+    found = best_axis(line)
     assert found.feasible
     assert found.gap < SAME
     bound = found.required_volume * (1 - found.gap)
-    axes = _allowed(line, _row(found), rng)
+    axes = _allowed(line, row_of(found), rng)
     assert len(axes) == AXES
     costs = volumes(line, axes)
     assert costs.min() >= bound
@@ -91,7 +78,7 @@ def test_round_a_near_centre_no_allowed_axis_is_better_on_any_side(seed: int) ->
     rings = [ring("A", 0, 60, *holes[0]), ring("B", 240, 60, *holes[1])]
     x, y = rng.normal(0, 0.5, 2)
     line = WornLine(rings, [], CentreDistance(x * MM, y * MM, 1.5 * MM, 0.7 * MM))
-    found = _best(line)
+    found = best_axis(line)
     assert found.feasible
     assert found.gap < 1e-5  # where both sides are nearly as good the proof is dearer
     clock, away = rng.uniform(0, 2 * np.pi, (2, 100_000)), rng.uniform(0.8, 2.2, (2, 100_000)) * MM
@@ -127,15 +114,15 @@ def test_a_fence_leaves_out_nothing_that_is_allowed_in_its_sector(
 @pytest.mark.parametrize("seed", range(50))
 def test_the_axis_keeps_the_rules_it_says_it_keeps(seed: int) -> None:
     line = worn_line(seed)
-    found = _best(line)
+    found = best_axis(line)
     give = 1e-9 * max(one.least_radius for one in line.rings)
-    assert breach(line, _row(found)[None])[0] <= give
-    assert volumes(line, _row(found)[None])[0] == pytest.approx(found.required_volume, rel=1e-12)
+    assert breach(line, row_of(found)[None])[0] <= give
+    assert volumes(line, row_of(found)[None])[0] == pytest.approx(found.required_volume, rel=1e-12)
     again = axis_at(line.rings, line.datums, line.distance, found.x0, found.y0, found.sx, found.sy)
     assert again.feasible
     assert (again.required_volume, again.radii, again.shifts) == (found.required_volume, found.radii, found.shifts)
     for plain in plain_axes(line.rings, line.datums, line.distance).values():
-        assert plain.feasible == (breach(line, _row(plain)[None])[0] <= give)
+        assert plain.feasible == (breach(line, row_of(plain)[None])[0] <= give)
         assert not plain.feasible or plain.required_volume >= found.required_volume * (1 - SAME)
 
 
@@ -143,7 +130,7 @@ def test_where_no_axis_is_allowed_none_breaks_its_rules_by_less() -> None:
     barred = 0
     for seed in range(60):
         line, rng = worn_line(seed, tight=0.1), np.random.default_rng(seed)
-        found = _best(line)
+        found = best_axis(line)
         if found.feasible:
             continue
         barred += 1
@@ -151,10 +138,10 @@ def test_where_no_axis_is_allowed_none_breaks_its_rules_by_less() -> None:
         assert found.binding
         assert found.gap < 2e-4
         # the axis is moved a ten-thousandth of the loosening to need less deposit
-        worst = breach(line, _row(found)[None])[0]
+        worst = breach(line, row_of(found)[None])[0]
         assert worst == pytest.approx(found.loosening, rel=2e-4)
         assert found.breaches[0][1] == pytest.approx(worst, abs=ROUNDING)
-        others = breach(line, _near(line, _row(found), rng, BATCH))
+        others = breach(line, _near(line, row_of(found), rng, BATCH))
         assert others.min() >= found.loosening * (1 - found.gap) - 1e-12
         assert others.min() < found.loosening * 1.05
     assert barred > 20
@@ -180,113 +167,6 @@ def test_loosened_by_what_it_says_an_axis_exists_and_by_less_none() -> None:
             datums = [dataclasses.replace(datum, tolerance=datum.tolerance + more) for datum in line.datums]
             assert least_deposit_axis(wider, datums).feasible is feasible
     assert tried > 10
-
-
-# ---------------------------------------------------------------- no favoured direction, place or size
-
-
-def _turned(line: WornLine, angle: float) -> WornLine:
-    """Return a line turned about the wire."""
-    c, s = math.cos(angle), math.sin(angle)
-
-    def turn(x: float, y: float) -> tuple[float, float]:
-        return c * x - s * y, s * x + c * y
-
-    rings = [
-        dataclasses.replace(one, x=c * one.x - s * one.y, y=s * one.x + c * one.y, original=turn(*one.original))
-        for one in line.rings
-    ]
-    datums = [dataclasses.replace(one, x=turn(one.x, one.y)[0], y=turn(one.x, one.y)[1]) for one in line.datums]
-    far = line.distance
-    if far is not None:
-        far = dataclasses.replace(far, x=turn(far.x, far.y)[0], y=turn(far.x, far.y)[1])
-    return WornLine(rings, datums, far)
-
-
-def _moved(line: WornLine, along: float) -> WornLine:
-    """Return a line further along the wire."""
-    rings = [dataclasses.replace(one, start=one.start + along, z=one.z + along) for one in line.rings]
-    datums = [dataclasses.replace(one, start=one.start + along) for one in line.datums]
-    return WornLine(rings, datums, line.distance)
-
-
-def _sized(line: WornLine, by: float) -> WornLine:
-    """Return a line with every length in another unit."""
-
-    def sized(one: Ring | Datum | CentreDistance) -> dict[str, object]:
-        changes: dict[str, object] = {}
-        for field in dataclasses.fields(one):
-            value = getattr(one, field.name)
-            if isinstance(value, tuple):
-                changes[field.name] = tuple(by * item for item in value)
-            elif value is not None and not isinstance(value, str):
-                changes[field.name] = by * value
-        return changes
-
-    rings = [dataclasses.replace(one, **sized(one)) for one in line.rings]  # type: ignore[arg-type]  # fields of the same
-    datums = [dataclasses.replace(one, **sized(one)) for one in line.datums]  # type: ignore[arg-type]  # fields of the same
-    far = line.distance
-    return WornLine(rings, datums, None if far is None else dataclasses.replace(far, **sized(far)))  # type: ignore[arg-type]  # the same
-
-
-@given(st.integers(0, 10_000), st.floats(-math.pi, math.pi), st.floats(-2.0, 2.0), st.floats(0.02, 50.0))
-@SOME
-def test_turning_moving_and_resizing_the_line_take_the_axis_along(
-    seed: int, angle: float, along: float, by: float
-) -> None:
-    line = worn_line(seed)
-    here = _best(line)
-    turned, moved, sized = _best(_turned(line, angle)), _best(_moved(line, along)), _best(_sized(line, by))
-    for other, scale in ((turned, 1.0), (moved, 1.0), (sized, by)):
-        assert other.feasible is here.feasible
-        assert other.required_volume / scale**3 == pytest.approx(here.required_volume, rel=SAME)
-    # the same axis in the other frame costs the same, to rounding
-    c, s = math.cos(angle), math.sin(angle)
-    x0, y0, sx, sy = _row(here)
-    there = np.array([c * x0 - s * y0, s * x0 + c * y0, c * sx - s * sy, s * sx + c * sy])
-    assert volumes(_turned(line, angle), there[None])[0] == pytest.approx(here.required_volume, rel=1e-12)
-    along_it = np.array([x0 - sx * along, y0 - sy * along, sx, sy])
-    assert volumes(_moved(line, along), along_it[None])[0] == pytest.approx(here.required_volume, rel=1e-11)
-
-
-@given(st.integers(0, 10_000), st.data())
-@SOME
-def test_the_order_of_bores_and_points_does_not_matter(seed: int, data: st.DataObject) -> None:
-    line = worn_line(seed)
-    rings = data.draw(st.permutations(line.rings))
-    mixed = [dataclasses.replace(one, x=one.x[::-1], y=one.y[::-1], z=one.z[::-1]) for one in rings]
-    other = least_deposit_axis(mixed, line.datums, line.distance)
-    here = _best(line)
-    assert other.feasible is here.feasible
-    assert other.required_volume == pytest.approx(here.required_volume, rel=SAME)
-    assert sorted(other.binding) == sorted(here.binding)
-
-
-@given(st.integers(0, 10_000), st.floats(0.0, 0.5))
-@SOME
-def test_tighter_rules_never_save_metal(seed: int, less: float) -> None:
-    line = worn_line(seed)
-    tighter = [
-        one if one.position_tolerance is None
-        else dataclasses.replace(one, position_tolerance=(1 - less) * one.position_tolerance)
-        for one in line.rings
-    ]  # fmt: skip
-    here, other = _best(line), least_deposit_axis(tighter, line.datums, line.distance)
-    assert not other.feasible or other.required_volume >= here.required_volume * (1 - SAME)
-
-
-@given(st.integers(0, 10_000), st.floats(0.0, 2.0))
-@SOME
-def test_more_wear_never_saves_metal(seed: int, more: float) -> None:
-    line = worn_line(seed)
-    first = line.rings[0]
-    deeper = dataclasses.replace(first, x=first.x.copy(), most_radius=None)
-    deeper.x[int(np.argmax(first.x))] += more * MM
-    free = [dataclasses.replace(first, most_radius=None), *line.rings[1:]]
-    here = least_deposit_axis(free, line.datums, line.distance)
-    other = least_deposit_axis([deeper, *line.rings[1:]], line.datums, line.distance)
-    assert other.feasible is here.feasible or not other.feasible
-    assert not other.feasible or other.required_volume >= here.required_volume * (1 - SAME)
 
 
 # ---------------------------------------------------------------- odd lines
@@ -325,9 +205,9 @@ def test_a_line_far_from_its_wire_is_found_as_well() -> None:
 
 def test_every_figure_of_an_axis_knows_why() -> None:
     line = worn_line(4)
-    plain = _best(line)
+    plain = best_axis(line)
     with recording():
-        found = _best(line)
+        found = best_axis(line)
     assert dataclasses.astuple(found) == dataclasses.astuple(plain)
     for figure in (found.required_volume, *found.radii, *found.shifts):
         steps = steps_of(figure)
