@@ -36,6 +36,8 @@ def _styles() -> dict[str, NamedStyle]:
     thin, top = Side(style="thin", color=RULE), Side(style="thin", color=INK)
     wrap, right = Alignment(wrap_text=True, vertical="top"), Alignment(horizontal="right", vertical="top")
     plain = Alignment(vertical="top")
+    over = Alignment(horizontal="right", vertical="top", wrap_text=True)
+    beside = Alignment(horizontal="left", vertical="top", wrap_text=True, indent=1)
 
     def look(name: str, bold: bool = False, size: float = 10, color: str = INK, **more: Any) -> NamedStyle:  # noqa: ANN401  # styles of many kinds
         return NamedStyle(f"bw_{name}", font=Font(name="Liberation Sans", size=size, bold=bold, color=color), **more)
@@ -52,14 +54,8 @@ def _styles() -> dict[str, NamedStyle]:
         "title": look("title", bold=True, size=14, alignment=plain),
         "heading": look("heading", bold=True, size=11, alignment=plain, border=Border(bottom=thin)),
         "head": look("head", bold=True, size=9, fill=shade, alignment=wrap, border=Border(bottom=thin)),
-        "over": look(
-            "over",
-            bold=True,
-            size=9,
-            fill=shade,
-            alignment=Alignment(horizontal="right", vertical="top", wrap_text=True),
-            border=Border(bottom=thin),
-        ),
+        "over": look("over", bold=True, size=9, fill=shade, alignment=over, border=Border(bottom=thin)),
+        "beside": look("beside", bold=True, size=9, fill=shade, alignment=beside, border=Border(bottom=thin)),
         "input": look("input", fill=sand, alignment=right, border=Border(bottom=thin)),
         "amount": look("amount", alignment=right),
         "sum": look("sum", bold=True, border=Border(top=top), alignment=plain),

@@ -66,11 +66,11 @@ def _said(words: str, look: str = "text") -> Row:
 
 
 def _heads(first: str, fields: Sequence[Field], *more: str) -> Row:
-    names = [*(name for name, _, _ in fields), *more]
-    tall = max(-(-len(name) // ABREAST) for name in names)
-    return Row(
-        (Cell(first, "head"), *(Cell(name, "over" if name not in more else "head") for name in names)), lines=tall
-    )
+    """Return the header of a table, each name set as the figures or words below it."""
+    names = [name for name, _, _ in fields]
+    tall = max(-(-len(name) // ABREAST) for name in [*names, *more])
+    cells = (Cell(name, "over" if form else "beside") for name, _, form in fields)
+    return Row((Cell(first, "head"), *cells, *(Cell(name, "beside") for name in more)), lines=tall)
 
 
 def _figures(first: str, held: dict[str, Any], fields: Sequence[Field], *more: Cell) -> Row:
@@ -146,7 +146,8 @@ def _fits(bore: dict[str, Any]) -> list[Row]:
         return []
     rows = [_heads(f"Bore {bore['name']}, circles", (("Depth [mm]", "", ""), *CIRCLES), "Fixed by the readings at")]
     for depth, fit in held:
-        row = _figures(fit["name"], fit, CIRCLES, Cell(_fixed(fit)))
+        towards = round(fit["clock_offset"]) % FULL
+        row = _figures(fit["name"], {**fit, "clock_offset": towards}, CIRCLES, Cell(_fixed(fit)))
         rows.append(Row((row.cells[0], Cell(depth), *row.cells[1:])))
     return [*rows, blank()]
 
