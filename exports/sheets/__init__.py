@@ -1,13 +1,14 @@
 """The sheets of the quote workbook, one file a sheet, in the order they stand."""
 
 from exports.cells import Builder
-from exports.sheets import basis, bores, cautions, cutting, hours, inputs, offer, parts, price, weld
+from exports.sheets import as_found, basis, bores, cautions, cutting, hours, inputs, offer, parts, price, weld
 
 __all__ = ["QUOTE"]
 
 QUOTE: tuple[Builder, ...] = (
     offer.sheet,
     bores.sheet,
+    as_found.sheet,
     weld.sheet,
     cutting.sheet,
     parts.sheet,
