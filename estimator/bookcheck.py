@@ -10,20 +10,32 @@ from estimator.tables import Tables, builtin
 __all__ = ["constant_faults", "prices_in"]
 
 MAY_BE_ZERO = {
+    "anti_spatter_start",
     "attendant",
+    "brackets_per_line",
+    "bulk_scatter",
     "cleanup_allowance",
     "crest_allowance",
     "fire_watch",
-    "gas_loss",
+    "draught_flow",
+    "flow_cored",
     "gas_scatter",
+    "heel_length",
+    "hose_pressure",
     "interpass_above_preheat",
+    "leak_flow",
     "least_weld",
+    "left_in_unknown_cylinder",
     "machining_allowance",
     "overbuild_allowance",
+    "purge_time",
+    "residual_pressure",
     "run_over_turns",
     "skim_depth",
+    "start_stub",
     "test_bead_arc",
     "wire_loss",
+    "wire_scatter",
 }
 
 

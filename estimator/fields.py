@@ -46,6 +46,7 @@ __all__ = [
     "Said",
     "Shift",
     "Speed",
+    "Spool",
     "Temperature",
     "Text",
     "Time",
@@ -153,6 +154,7 @@ Current = quantity_field("current")
 Voltage = quantity_field("voltage")
 Temperature = quantity_field("temperature")
 Mass = quantity_field("mass")
+Spool = quantity_field("mass", least="0.4 kg")
 Volume = quantity_field("volume")
 Power = quantity_field("power")
 Pressure = quantity_field("pressure")

@@ -16,7 +16,7 @@ from estimator.inputs import Inputs
 from estimator.job import Job
 from estimator.pricebook import PriceBook
 from estimator.shop import schedule
-from estimator.shop.supplies import Supplies, supplies_of, test_bead
+from estimator.shop.supplies import Supplies, Work, supplies_of, test_bead
 from estimator.shop.time import (
     BoreTime,
     Counts,
@@ -177,15 +177,19 @@ def _decide_rest(
     return BorePlan(one, base, weld, heat, cut, counts_of(weld, cut, heat.due, bores), line)
 
 
-def _supplied(plan: Plan, builds: list[Build], times: list[BoreTime], inputs: Inputs) -> list[Supplies]:
+def _supplied(
+    plan: Plan, builds: list[Build], heats: list[HeatFigures], times: list[BoreTime], inputs: Inputs
+) -> list[Supplies]:
     """Return what every bore uses up."""
-    facts = plan.book.facts
-    once = test_bead(plan.bores[0].weld, builds[0], inputs)
+    once = test_bead(plan.bores[0].weld, builds[0], plan.book.facts, inputs)
     arc = summed("arc_time", "s", *(built.arc_time for built in builds))
-    return [
-        supplies_of(bore.weld, bore.cut, built, time.cutting, bore.survey.bore.length, once, arc, facts, inputs)
-        for bore, built, time in zip(plan.bores, builds, times, strict=True)
+    works = [
+        Work(
+            bore.weld, bore.cut, bore.counts, built, time, bore.survey.bore.length, bore.heat.burners, heat.preheat_time
+        )
+        for bore, built, heat, time in zip(plan.bores, builds, heats, times, strict=True)
     ]
+    return [supplies_of(work, once, arc, plan.book, inputs) for work in works]
 
 
 def consequences(plan: Plan, inputs: Inputs) -> Figures:
@@ -200,7 +204,7 @@ def consequences(plan: Plan, inputs: Inputs) -> Figures:
         bore_time(bore.cut, bore.counts, built, heat, bore.survey.bore.length, facts, inputs)
         for bore, built, heat in zip(plan.bores, builds, heats, strict=True)
     ]
-    supplies = _supplied(plan, builds, times, inputs)
+    supplies = _supplied(plan, builds, heats, times, inputs)
     figures = []
     for number, (bore, built) in enumerate(zip(plan.bores, builds, strict=True)):
         line = [time for other, time in zip(plan.bores, times, strict=True) if other.line == bore.line]
