@@ -84,7 +84,7 @@ def _sundry_lines(figures: Figures, book: PriceBook) -> list[Line]:
     lines = []
     for code, words, field, unit, base, item in SUNDRIES:
         used = summed(field, base, *(getattr(one.supplies, field) for one in figures.bores))
-        lines.append(line(code, words, None, used, unit, ("consumables", item, "price"), book))
+        lines.append(line(code, words, None, used, unit, ("consumables", item, "price"), book, "0.001"))
     return [one for one in lines if one.quantity]
 
 
