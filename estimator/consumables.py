@@ -20,11 +20,13 @@ from estimator.fields import (
     quantity_field,
 )
 
-__all__ = ["PARTS", "Consumables", "Cylinder", "Generator"]
+__all__ = ["BULK", "PARTS", "Consumables", "Cylinder", "Generator", "Item", "entry_of", "item_names"]
 
 Pieces = Annotated[int, Field(strict=True, ge=1)]
 PARTS = {"tips": "tip", "nozzles": "nozzle", "inserts": "insert"}
 PARTS |= {"liners": "liner", "discs": "disc", "brackets": "bracket"}
+
+BULK = {"anti_spatter_L": "anti-spatter", "burner_gas_kg": "burner gas", "fuel_L": "fuel"}
 
 
 class Cylinder(Document):
@@ -149,3 +151,17 @@ class Generator(Document):
 
     idle: Flow
     per_energy: quantity_field("volume per energy")  # type: ignore[valid-type] # an annotation made by a function
+
+
+Item = WireStock | GasStock | PartStock | LiquidStock | FuelGasStock
+
+
+def item_names(consumables: Consumables) -> list[str]:
+    """Return the name of every item that can be ordered."""
+    return [*consumables.wires, *consumables.gases, *PARTS.values(), *BULK.values()]
+
+
+def entry_of(name: str, consumables: Consumables) -> Item:
+    """Return what the price book says of an item: a wire, a gas, or one of the others by its name."""
+    named: Item | None = consumables.wires.get(name) or consumables.gases.get(name)
+    return getattr(consumables, name.replace(" ", "_").replace("-", "_")) if named is None else named

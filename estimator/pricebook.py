@@ -8,7 +8,7 @@ from typing import Annotated, Any, Literal, Self
 from pydantic import Field, PrivateAttr, field_validator, model_validator
 
 from estimator.bookcheck import constant_faults, prices_in
-from estimator.consumables import Consumables, Generator
+from estimator.consumables import Consumables, Generator, item_names
 from estimator.errors import DocumentError, Fault, nearest
 from estimator.fields import (
     Current,
@@ -225,6 +225,12 @@ def _checked(book: PriceBook) -> PriceBook:
                 )
             elif name not in stock:
                 faults.append(Fault(f"carried.{kind}.{name}", f"has no price under consumables.{kind}"))
+    items = item_names(book.consumables)
+    faults += [
+        Fault(f"articles.{code}", f"no item named {item!r}; near: {', '.join(nearest(item, items)) or 'tip, nozzle'}")
+        for code, item in book.articles.items()
+        if item not in items
+    ]
     faults += constant_faults(book.tables.get("constants", {}), book.facts)
     if book.equipment.slowest_turn >= book.equipment.fastest_turn:
         faults.append(Fault("equipment.slowest_turn", "must be below fastest_turn"))
