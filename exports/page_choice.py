@@ -107,16 +107,13 @@ def comparison_page(found: dict[str, Any]) -> str:
 
 def _order_row(line: dict[str, Any], found: dict[str, Any]) -> list[str]:
     """Return the row of one item, with the packs to buy where they are of several sizes, and its article."""
-    whole = line["unit"] == "each"
+    whole, places = line["unit"] == "each", 0 if line["quantity"] == int(line["quantity"]) else 1
     cells = (
         (number(line["expected"] + line["planned"], 2 if whole else 1), 12),
         (number(line["to_cover"], 0 if whole else 1), 12),
         (number(line["on_hand"], 0 if whole else 1), 12),
         (str(line["packs"]), 8),
-        (
-            f"{number(line['quantity'], 0 if line['quantity'] == int(line['quantity']) else 1)}{'' if whole else ' ' + line['unit']}",
-            14,
-        ),
+        (f"{number(line['quantity'], places)}{'' if whole else ' ' + line['unit']}", 14),
         (amount(line["cost"], found["currency"]) if "cost" in line else "", 16),
     )
     rows = [f"  {line['item']:<28}" + "".join(f"{cell:>{width}}" for cell, width in cells)]

@@ -23,11 +23,14 @@ def _end(item: Item, amount: float, jobs: Sequence[JobUse]) -> tuple[float, str 
 def running_out(amounts: Mapping[Item, float], jobs: Sequence[JobUse], whence: str) -> list[dict[str, Any]]:
     """Return every item with the arc hours after which it is used up, the first one first; worked in the jobs' order.
 
-    What outlasts the jobs is carried on at their rate, with no job and bore named.
+    Wire, gas and the like run out when the expected use passes the amount. A part runs out with the failure after the
+    last spare, when one more is expected than there are spares (mean of a Poisson process). What outlasts the jobs is
+    carried on at their rate, with no job and bore named.
     """
     found = []
     for item, amount in amounts.items():
-        if (end := _end(item, amount, jobs)) is not None:
+        spares = amount + 1 if item[0] == "part" else amount
+        if (end := _end(item, spares, jobs)) is not None:
             hours, job, bore = end
             found.append({"item": item[1], "arc_h": float(f"{hours:.12g}"), "job": job, "bore": bore, "stock": whence})
     return sorted(found, key=lambda row: (row["arc_h"], row["item"]))

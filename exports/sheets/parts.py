@@ -6,8 +6,10 @@ from exports.cells import Cell, Formula, Row, Sheet, blank, head, note, title
 
 __all__ = ["sheet"]
 
-HEAD = ("Bore", "Wire", "Wire [kg]", "Gas", "Gas [L]", "Tips", "Nozzles", "Inserts", "Energy [kWh]")
-HEAD += ("Liners", "Discs", "Brackets", "Anti-spatter [L]", "Burner gas [kg]", "Fuel [L]")
+HEAD = (
+    *("Bore", "Wire", "Wire [kg]", "Gas", "Gas [L]", "Tips", "Nozzles", "Inserts", "Energy [kWh]"),
+    *("Liners", "Discs", "Brackets", "Anti-spatter [L]", "Burner gas [kg]", "Fuel [L]"),
+)
 WIDTHS = (16.0, 20.0, 11.0, 18.0, 11.0, 10.0, 10.0, 10.0, 13.0, 10.0, 10.0, 10.0, 13.0, 13.0, 10.0)
 LETTERS = "ABCDEFGHIJKLMNO"
 KEYS = {"C": ("wire_kg", "0.000"), "E": ("gas_L", "0"), "F": ("tips", "0.00"), "G": ("nozzles", "0.00")}
@@ -21,7 +23,7 @@ def sheet(estimate: dict[str, Any]) -> Sheet:
     rows = [title(f"Parts for {estimate['reference']}", len(WIDTHS))]
     rows += [
         note(
-            "Expected use, what stays on spools and in cylinders included; parts as fractions. Gas at 15 degC and 1 bar.",
+            "Expected use with what stays on spools and in cylinders; parts as fractions. Gas at 15 degC and 1 bar.",
             len(WIDTHS),
             sum(WIDTHS),
         )

@@ -1,4 +1,4 @@
-"""The order workbook: supplier by supplier with live sums, and the van's list; nothing of cost for who may not see it."""
+"""The order workbook: supplier by supplier with live sums, and the van's list; no cost for who may not see it."""
 
 import copy
 import io
