@@ -31,11 +31,11 @@ USED = (
     ("inserts", "inserts"),
     ("electricity", "energy_kWh"),
     ("liners", "liners"),
-    ("grinding discs", "discs"),
+    ("discs", "discs"),
     ("brackets", "brackets"),
     ("anti-spatter", "anti_spatter_L"),
     ("burner gas", "burner_gas_kg"),
-    ("generator fuel", "fuel_L"),
+    ("fuel", "fuel_L"),
 )
 PHASES = (
     ("set up", "setup_min"),
