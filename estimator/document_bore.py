@@ -34,6 +34,13 @@ class Wear(TypedDict):
     risks: list[str]
 
 
+class ClockWalls(TypedDict):
+    """Wall left round the clock."""
+
+    clock: list[float]
+    wall_left_mm: list[float]
+
+
 class Sizes(TypedDict):
     """Diameters to work to."""
 
@@ -41,6 +48,8 @@ class Sizes(TypedDict):
     finish_max_mm: float
     cleanup_mm: float
     weld_mm: float
+    wall_left_mm: NotRequired[float]
+    clock_walls: NotRequired[ClockWalls]
 
 
 class FirstBead(TypedDict):
@@ -60,7 +69,8 @@ class Layer(TypedDict):
     start_diameter_mm: float
     end_diameter_mm: float
     step_mm: float
-    turns: int
+    turns: float
+    beads: int
     rotation: Literal["clockwise", "counter-clockwise"]
     current_A: float
     voltage_V: float
@@ -192,7 +202,10 @@ class Readings(TypedDict):
     kind: Literal["diameter", "radius", "three-point", "points"]
     clock_deg: list[float]
     depths_mm: list[float]
-    clock_readings_mm: list[list[float | list[float] | None]]
+    clock_readings_mm: list[list[float | None]]
+
+
+ClockPart = TypedDict("ClockPart", {"from": float, "to": float})
 
 
 class Given(TypedDict):
@@ -208,8 +221,27 @@ class Given(TypedDict):
     axis: Literal["horizontal", "vertical"]
     line: str | None
     wear: str | None
+    part_of: str | None
+    clock_sector: ClockPart | None
+    clock_pocket: ClockPart | None
     cut_already: bool
     readings: Readings | None
+
+
+class Feature(TypedDict):
+    """What a bore has besides a plain cylinder, and what it takes."""
+
+    code: str
+    name: str
+    text: str
+    fill_volume_mm3: float
+    fill_mass_kg: float
+    arc_time_min: float
+    removed_volume_mm3: float
+    ground_volume_mm3: float
+    grinding_min: float
+    time_min: float
+    passes: list[Pass]
 
 
 class Bore(TypedDict):
@@ -225,3 +257,4 @@ class Bore(TypedDict):
     machining: Machining
     consumption: Consumption
     time: Time
+    features: list[Feature]

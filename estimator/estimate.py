@@ -18,6 +18,7 @@ from estimator.pricebook import PriceBook
 from estimator.road import Figures, Plan, consequences, decide
 from estimator.strict import parse
 from estimator.variants import budget_of, variation_of
+from estimator.ways import ways_of
 from estimator.write import written
 
 __all__ = ["estimate", "estimate_job", "read_job"]
@@ -27,7 +28,7 @@ AGREE = 1e-9  # relative: the search and the formulas compute the same arc time
 
 def read_job(document: bytes | str | dict[str, Any], book: PriceBook) -> Job:
     """Return the job in a document, names checked against the price book; raise `DocumentError` with every fault."""
-    return _read_job(document, {**book.context(), "hole class": check_hole_class})
+    return _read_job(document, {**book.context(), "hole class": check_hole_class}).whole()
 
 
 def estimate(document: bytes | str | dict[str, Any], book: PriceBook) -> dict[str, Any]:
@@ -55,7 +56,8 @@ def estimate_job(job: Job, book: PriceBook, data: dict[str, Any]) -> dict[str, A
         found["budget"] = budget_of(job, book, found, run)
     if any(bore.cleanup_diameter is not None for bore in job.bores):
         found["variation"] = variation_of(job, book, found, run)
-    return found
+    ways = ways_of(job, book, found, run)
+    return {**found, "ways": ways} if ways else found
 
 
 def _once(job: Job, book: PriceBook, data: dict[str, Any]) -> dict[str, Any]:

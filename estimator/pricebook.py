@@ -62,6 +62,7 @@ class Equipment(Document):
     fastest_turn: Frequency
     drive_power: Drive
     turns_both_ways: bool = True
+    part_turns: bool = True
     generator: Generator | None = None
 
 

@@ -41,7 +41,14 @@ def cell_mean(cell: Cell) -> float:
 
 
 _SIZE = {"type": "string", "description": "a length with its unit", "examples": ["90.8 mm"]}
-_SCHEMA: Any = {"anyOf": [_SIZE, {"type": "number"}, {"type": "null"}, {"type": "array", "items": _SIZE}]}
+_SCHEMA: Any = {
+    "anyOf": [
+        _SIZE,
+        {"type": "number"},
+        {"type": "null"},
+        {"type": "array", "items": {"anyOf": [_SIZE, {"type": "number"}]}},
+    ]
+}
 Reading = Annotated[Cell, PlainValidator(_cell), WithJsonSchema(_SCHEMA)]
 
 

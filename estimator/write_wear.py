@@ -3,11 +3,13 @@
 from typing import Any
 
 from estimator.bore.survey import Survey
+from estimator.bore.walls import least_wall, walls_left
 from estimator.express import all_shown, shown
 from estimator.formula import formula, is_recording, leaf
 from estimator.job import Bore
+from estimator.readings import cell_mean
 
-__all__ = ["RADIAL", "readings_of", "sizes_of", "wear_of"]
+__all__ = ["RADIAL", "readings_of", "sizes_of", "typed", "wear_of"]
 
 RADIAL = ("radius", "points")
 
@@ -20,6 +22,11 @@ def wear_at(reading: float, nominal: float, share: float) -> float:
 
 def _read(value: float, name: str) -> float:
     return leaf(value, "given", name, "as typed in the job document, at 20 degC", unit="m")
+
+
+def typed(value: float, name: str) -> float:
+    """Return a place on the clock as it was typed. [deg]"""
+    return leaf(float(f"{value:.12g}"), "given", name, "as typed in the job document")
 
 
 def _map(survey: Survey) -> dict[str, Any]:
@@ -64,7 +71,20 @@ def sizes_of(survey: Survey) -> dict[str, Any]:
     """Return the diameters to work to."""
     sizes = survey.sizes
     keys = {"finish_min_mm": sizes.finish_min, "finish_max_mm": sizes.finish_max}
-    return all_shown({**keys, "cleanup_mm": sizes.cleanup, "weld_mm": sizes.weld})
+    keys |= {"cleanup_mm": sizes.cleanup, "weld_mm": sizes.weld}
+    wall = least_wall(survey.bore, sizes.cleanup, survey.shift)
+    if wall is not None:
+        keys["wall_left_mm"] = wall
+    return {**all_shown(keys), **_walls(survey)}
+
+
+def _walls(survey: Survey) -> dict[str, Any]:
+    """Return the wall left round the clock, where it was measured."""
+    walls = survey.bore.walls
+    if walls is None:
+        return {}
+    left = [shown("wall_left_mm", wall) for wall in walls_left(survey.bore, survey.sizes.cleanup, survey.shift)]
+    return {"clock_walls": {"clock": [typed(at, "clock") for at in walls.clock], "wall_left_mm": left}}
 
 
 def readings_of(bore: Bore) -> dict[str, Any] | None:
@@ -83,8 +103,6 @@ def readings_of(bore: Bore) -> dict[str, Any] | None:
     }
 
 
-def _cell(cell: Any) -> Any:  # noqa: ANN401  # a size, several, or none
-    """Return one cell as it was typed."""
-    if isinstance(cell, tuple):
-        return [shown("clock_readings_mm", _read(one, "reading")) for one in cell]
-    return None if cell is None else shown("clock_readings_mm", _read(cell, "reading"))
+def _cell(cell: float | tuple[float, ...] | None) -> float | None:
+    """Return one cell as it was typed; the mean where it was read several times."""
+    return None if cell is None else shown("clock_readings_mm", _read(cell_mean(cell), "reading"))

@@ -1,7 +1,7 @@
 """Readings on clock x depth as one shape: section areas, volume along the depth, sizes."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -51,6 +51,10 @@ class Profile:
     def __str__(self) -> str:
         """Return what the profile is, for explanations."""
         return self.label
+
+    def like(self, sizes: Array, label: str = "") -> "Profile":
+        """Return a profile with other sizes at the same places."""
+        return replace(self, sizes=sizes, label=label or self.label)
 
 
 def _shares(clock: Array, turn: float) -> Array:

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from estimator.cut.passes import CutPlan, pass_time
+from estimator.features.figures import FeatureFigures
 from estimator.formula import choice, formula, summed
 from estimator.inputs import Inputs
 from estimator.pricebook import PriceBook
@@ -72,6 +73,7 @@ class Work:
     length: float
     burners: int
     preheat_time: float
+    features: tuple[FeatureFigures, ...]
 
 
 @dataclass(frozen=True)
@@ -142,7 +144,25 @@ def _energy(work: Work, facts: Tables) -> float:
     drawn = [arc_energy(one.voltage, one.current, one.arc_time, source) for one in work.built.layers]
     for one in (*work.cut.before, *work.cut.between, *work.cut.after):
         drawn.append(drive_energy(one.power, pass_time(work.length, approach, one.feed, one.turning)))
+    last = work.built.layers[-1]  # a fill runs at the settings of the last layer
+    for feature in work.features:
+        drawn.append(arc_energy(last.voltage, last.current, feature.arc_time, source))
+        passes = (*feature.feature.before, *feature.feature.after)
+        drawn += [drive_energy(each.one.power, time) for each, time in zip(passes, feature.cutting, strict=True)]
     return summed("energy", "J", *drawn)
+
+
+def _welded(work: Work, inputs: Inputs) -> tuple[float, float, float]:
+    """Return arc time, arc starts and mass laid in one bore, its features included. [s, -, kg]"""
+    starts = [gas.starts_of(work.weld, work.built, inputs)]
+    for one in work.features:
+        fill = choice(1, "layers", "a feature is filled in one go")
+        starts.append(gas.arc_starts(fill, one.arc_time, inputs.arc_between_stops))
+    return (
+        summed("arc_time", "s", work.built.arc_time, *(one.arc_time for one in work.features)),
+        summed("starts", "", *starts),
+        summed("deposit_mass", "kg", work.built.deposit_mass, *(one.mass for one in work.features)),
+    )
 
 
 def _worn(name: str, planned: float, chance: float) -> float:
@@ -152,19 +172,21 @@ def _worn(name: str, planned: float, chance: float) -> float:
 
 def supplies_of(work: Work, once: TestBead, all_arc: float, book: PriceBook, inputs: Inputs) -> Supplies:
     """Return what one bore uses up, with its share of what is used once a job."""
-    facts, weld, built, arc = book.facts, work.weld, work.built, work.built.arc_time
-    own, share = gas.starts_of(weld, built, inputs), shared_by_arc(once.starts, arc, all_arc)
-    starts, flow, wear = summed("starts", "", own, share), gas.flow_of(weld, facts, inputs), weld.wire.wear_factor
+    facts, weld, built, wear = book.facts, work.weld, work.built, work.weld.wire.wear_factor
+    arc, own, mass = _welded(work, inputs)
+
+    def shared(amount: float) -> float:
+        return shared_by_arc(amount, built.arc_time, all_arc)
+
+    share, flow = shared(once.starts), gas.flow_of(weld, facts, inputs)
+    starts = summed("starts", "", own, share)
     on_spool, in_cylinder = gas.left_of(weld, book)
-    laid = wire_used(built.deposit_mass, built.efficiency, inputs.wire_loss)
+    laid = wire_used(mass, built.efficiency, inputs.wire_loss)
     stubs = gas.clipped(starts, facts.constant("start_stub"), built.linear_density)
-    off_spool = summed("wire", "kg", laid, stubs, shared_by_arc(once.wire, arc, all_arc))
-    out = gas.gas_of(flow, arc, own, work.time.weld, facts, inputs)
-    out = summed("gas", "m3", out, shared_by_arc(once.gas, arc, all_arc))
-    line, energy = (
-        choice(work.counts.line_bores, "line_bores", "bores that share the line's set-up"),
-        _energy(work, facts),
-    )
+    off_spool = summed("wire", "kg", laid, stubs, shared(once.wire))
+    out = summed("gas", "m3", gas.gas_of(flow, arc, own, work.time.weld, facts, inputs), shared(once.gas))
+    line = choice(work.counts.line_bores, "line_bores", "bores that share the line's set-up")
+    energy = _energy(work, facts)
     ruled = {
         part: sundries.planned_of(part, len(weld.layers), work.counts.line_bores, share, facts)
         for part in ("tip", "nozzle", "insert", "liner")

@@ -15,16 +15,17 @@ REGISTRY: Any = pint.UnitRegistry()
 
 UNITS = {
     "m": (
-        "approach assumed_wall bead_height bead_width chip_unit cleanup cleanup_allowance depth deviation "
+        "allowance farthest least_radius place radius shift weld_radius "
+        "approach assumed_wall bottom bead_height bead_width chip_unit cleanup cleanup_allowance depth deviation "
         "diameter distance end feed finish gauge_uncertainty least_weld finish_max finish_min inside laid largest "
-        "layer_thickness length machining_allowance max_radial_wear mean_diameter nominal nominal_diameter "
-        "outside outside_diameter plate reading repeatability skim start step thickness thinnest_layer uncertainty "
-        "wall weld start_stub hose_bore hose_length"
+        "build layer_thickness length machining_allowance max_radial_wear mean_diameter nominal "
+        "nominal_diameter outside outside_diameter plate reading repeatability runout skim start step thickness "
+        "thinnest_layer uncertainty wall weld start_stub hose_bore hose_length"
     ),
     "m**2": "bead_area",
     "m**3": (
-        "deposit_volume required_volume void_volume volume water_volume full_volume standard_volume covolume "
-        "anti_spatter_start"
+        "deposit_volume ground required_volume void_volume volume worn worn_volume water_volume full_volume "
+        "standard_volume covolume anti_spatter_start"
     ),
     "s": (
         "again all_arc_time arc_time bores cooldown cover cutting_time day duration edge_life fire_watch "
@@ -32,9 +33,9 @@ UNITS = {
         "target time travel used_waits weld_time constant arc_between_stops purge_time open_time running"
     ),
     "m/s": "cutting_speed wind draught_wind road_speed speed table_speed travel_speed wire_feed",
-    "m**3/s": "deposit_rate flow more draught_flow most_flow leak_flow idle",
+    "m**3/s": "deposit_rate flow grinding_rate more draught_flow most_flow leak_flow idle",
     "1/s": "fastest slowest turning",
-    "kg": "deposit_mass fill_mass molar_mass liner_life",
+    "kg": "deposit_mass mass fill_mass molar_mass liner_life",
     "kg/m": "linear_density",
     "kg/m**3": "density",
     "A": "current",
@@ -60,15 +61,17 @@ UNITS = {
     ),
 }
 PLAIN = (
-    "access_factor base bead_aspect burners C cet count coverage_factor Cr Cu diluted dilution "
-    "drive_efficiency edges efficiency heat_share hydrogen hydrogen_power layers line_bores measured "
-    "Mn Mo Ni nights passes people plain rise run_over sensitivity share Si source_efficiency step_ratio turns "
-    "V wear_factor wire wire_loss acentric co2_percent o2_percent interaction layers starts left_share "
-    "starts_per_disc brackets_per_line brackets_per_disc bracket_uses burner_share times "
+    "access_factor base bead_aspect beads burners C cet count coverage_factor Cr Cu diluted dilution "
+    "drive_efficiency edges efficiency heat_share hydrogen hydrogen_power interrupted_share layers "
+    "line_bores measured Mn Mo Ni nights passes people plain rate_share rise run_over sensitivity share Si "
+    "sides slope source_efficiency step_ratio tilt turns V wear_factor wire wire_loss acentric co2_percent o2_percent "
+    "interaction starts left_share starts_per_disc brackets_per_line brackets_per_disc bracket_uses burner_share times "
 )
 UNIT_OF = {name: unit for unit, names in UNITS.items() for name in names.split()}
 ELSEWHERE = {
     ("weld.heat.mean_power", "time"): "s",
+    ("features.shapes.pocket_filled", "skin"): "m**3",
+    ("features.figures.fill_time", "deposition_rate"): "kg/s",
     ("shop.supplies.shared_by_arc", "amount"): "kg",
     ("shop.gas.bought", "used"): "kg",
     ("shop.sundries.liners_used", "wire"): "kg",
@@ -100,6 +103,10 @@ DECLARED_ELSEWHERE = {
 EXEMPT = {
     "weld.heat.burners_for": "a sum of exponentials in Python's own mathematics",
     "bore.profile.void_volume": "takes a table of readings",
+    "bore.axis_line.farthest_point": "takes the points of a bore",
+    "bore.axis_line.axis_shift": "takes a tilt; Python's own hypotenuse",
+    "bore.sector.pocket_volume": "takes a table of readings",
+    "bore.sector.with_runouts": "keeps within a bare one, the whole clock",
     "bore.gauge.volume_uncertainty": "takes a table of readings",
     "bore.profile.largest_diameter": "takes a table of readings",
     "bore.profile.smallest_diameter": "takes a table of readings",
