@@ -6,6 +6,7 @@ from pydantic import Field, model_validator
 
 from estimator.fields import (
     Document,
+    Filling,
     Flow,
     Mass,
     Money,
@@ -13,14 +14,13 @@ from estimator.fields import (
     PerEnergy,
     PerMass,
     PerVolume,
-    Pressure,
     Spool,
     Text,
     Volume,
     quantity_field,
 )
 
-__all__ = ["BULK", "PARTS", "Consumables", "Cylinder", "Generator", "Item", "entry_of", "item_names"]
+__all__ = ["BULK", "PARTS", "Consumables", "Cylinder", "GasStock", "Generator", "Item", "entry_of", "item_names"]
 
 Pieces = Annotated[int, Field(strict=True, ge=1)]
 PARTS = {"tips": "tip", "nozzles": "nozzle", "inserts": "insert"}
@@ -33,7 +33,7 @@ class Cylinder(Document):
     """A gas cylinder: water volume, and what it is filled to: pressure by gauge, or mass where the gas is liquid."""
 
     water_volume: Volume
-    fill_pressure: Pressure | None = None
+    fill_pressure: Filling | None = None
     fill_mass: Mass | None = None
 
     @model_validator(mode="after")

@@ -21,6 +21,7 @@ __all__ = [
     "Distance",
     "Document",
     "Drive",
+    "Filling",
     "Flow",
     "Fraction",
     "Frequency",
@@ -158,6 +159,7 @@ Spool = quantity_field("mass", least="0.4 kg")
 Volume = quantity_field("volume")
 Power = quantity_field("power")
 Pressure = quantity_field("pressure")
+Filling = quantity_field("pressure", most="450 bar", least="1 bar")
 Frequency = quantity_field("frequency")
 Density = quantity_field("density")
 LinearDensity = quantity_field("linear density")

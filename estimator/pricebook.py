@@ -7,7 +7,7 @@ from typing import Annotated, Any, Literal, Self
 
 from pydantic import Field, PrivateAttr, field_validator, model_validator
 
-from estimator.bookcheck import constant_faults, prices_in
+from estimator.bookcheck import constant_faults, cylinder_faults, prices_in
 from estimator.consumables import Consumables, Generator, item_names
 from estimator.errors import DocumentError, Fault, nearest
 from estimator.fields import (
@@ -232,6 +232,7 @@ def _checked(book: PriceBook) -> PriceBook:
         for code, item in book.articles.items()
         if item not in items
     ]
+    faults += cylinder_faults(book.consumables.gases, book.facts)
     faults += constant_faults(book.tables.get("constants", {}), book.facts)
     if book.equipment.slowest_turn >= book.equipment.fastest_turn:
         faults.append(Fault("equipment.slowest_turn", "must be below fastest_turn"))

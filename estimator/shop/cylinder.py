@@ -6,7 +6,7 @@ carbon dioxide a fifth more. The cubic equation of Peng and Robinson is within 3
 
 from estimator.consumables import Cylinder
 from estimator.either import crossing, smaller
-from estimator.formula import choice, formula, leaf
+from estimator.formula import choice, formula, is_recording, leaf
 from estimator.pricebook import PriceBook
 from estimator.tables import Tables
 from estimator.tables.rows import Fluid, Gas
@@ -137,7 +137,12 @@ def left_in_cylinder(name: str, book: PriceBook) -> float:
     if cylinder is None:
         share = facts.constant("left_in_unknown_cylinder")
         return choice(share, "left_share", "the price book says nothing of the cylinder", assumed=share)
-    text = f"price book: cylinder of {name}"
-    water = leaf(cylinder.water_volume, "price", "water_volume", text, unit="m3")
-    left = held(water, *_moles(facts.row("gases", name, Gas), facts.constant("residual_pressure"), facts))
-    return left_share(left, contents_of(name, cylinder, facts))
+    if is_recording() or ("left in cylinder", name) not in facts.memo:
+        water = leaf(cylinder.water_volume, "price", "water_volume", f"price book: cylinder of {name}", unit="m3")
+        left = held(water, *_moles(facts.row("gases", name, Gas), facts.constant("residual_pressure"), facts))
+        share = left_share(left, contents_of(name, cylinder, facts))
+        if is_recording():
+            return share
+        facts.memo["left in cylinder", name] = share
+    kept: float = facts.memo["left in cylinder", name]
+    return kept

@@ -8,6 +8,7 @@ from CoolProp import CoolProp
 from CoolProp.CoolProp import PropsSI
 
 from estimator.consumables import Cylinder
+from estimator.errors import DocumentError
 from estimator.estimate import estimate
 from estimator.pricebook import read_pricebook
 from estimator.shop import cylinder, gas
@@ -114,6 +115,19 @@ def test_the_residual_pressure_is_left() -> None:
     usual = cylinder.left_in_cylinder("Ar + 25 % CO2", BOOK)
     high = read_pricebook({"tables": {"constants": {"residual_pressure": {"value": "20 bar"}}}})
     assert cylinder.left_in_cylinder("Ar + 25 % CO2", high) > 3 * usual
+
+
+def test_a_cylinder_that_the_book_does_not_describe_leaves_the_usual_share() -> None:
+    plain = read_pricebook({"consumables": {"gases": {"Ar + 25 % CO2": {"cylinder": None}}}})
+    assert cylinder.left_in_cylinder("Ar + 25 % CO2", plain) == 0.03
+    known, unknown = (estimate(job(), book)["totals"]["gas_L"] for book in (BOOK, plain))
+    assert known * (1 - cylinder.left_in_cylinder("Ar + 25 % CO2", BOOK)) == pytest.approx(unknown * 0.97, rel=1e-9)
+
+
+def test_a_pressure_says_nothing_of_a_liquid() -> None:
+    size = {"water_volume": "27 L", "fill_pressure": "57 bar", "fill_mass": None}
+    with pytest.raises(DocumentError, match=r"gases\.CO2\.cylinder\.fill_pressure: this gas is filled as a liquid"):
+        read_pricebook({"consumables": {"gases": {"CO2": {"cylinder": size}}}})
 
 
 def test_the_surge_of_a_published_hose() -> None:
