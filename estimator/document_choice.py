@@ -127,10 +127,15 @@ class VanDay(TypedDict):
 
 
 class Order(TypedDict):
-    """What to take and to order for several jobs; `together`: likelihood that no item at all runs short."""
+    """What to take and to order for several jobs.
+
+    `together` is the likelihood that no item at all runs short, `level_for_all` the level to ask for so that this
+    reaches the service level; both as if items ran short independently.
+    """
 
     service_level: float
     together: float
+    level_for_all: float
     jobs: int
     currency: str
     lines: list[OrderLine]

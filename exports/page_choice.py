@@ -153,6 +153,9 @@ def order_page(found: dict[str, Any]) -> str:
     title = f"TO TAKE AND TO ORDER  {found['jobs']} job{'s' if found['jobs'] > 1 else ''}"
     lines = [title, "=" * len(title), f"Enough in {100 * found['service_level']:g} of 100 cases, item by item;"]
     lines.append(f"no item at all short in {100 * found['together']:.0f} of 100, as if they ran short independently.")
+    lines.append(
+        f"For {100 * found['service_level']:g} of 100 with nothing short ask for {found['level_for_all']:.4f}."
+    )
     cost = "cost" if "total" in found else ""
     named = f"{'expected':>12}{'to take':>12}{'on hand':>12}{'packs':>8}{'to order':>14}{cost:>16}"
     for group in found["suppliers"]:

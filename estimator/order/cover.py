@@ -171,6 +171,12 @@ def together(services: tuple[float, ...]) -> float:
     return math.prod(services)
 
 
+@formula("for_all", "independent events together: the root of the level for as many items", "computed")
+def level_for_all(service_level: float, items: int) -> float:
+    """Service level of each item with which nothing at all runs short at a level, item by item independently. [-]"""
+    return service_level ** (1 / items)
+
+
 @formula("advised_service_level", "newsvendor critical ratio Cu / (Cu + Co) (Hopp and Spearman, Factory Physics 2.4)")
 def critical_ratio(short: float, carry: float) -> float:
     """Service level that costs least: cost of one too few over that and the cost of one too many. [-]"""

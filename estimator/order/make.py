@@ -213,6 +213,7 @@ def order(
     return {
         "service_level": level,
         "together": float(f"{cover.together(tuple(line['service'] for line in lines)):.12g}"),
+        "level_for_all": float(f"{cover.level_for_all(level, len(lines)):.12g}"),
         "jobs": len(jobs),
         "currency": book.currency,
         "lines": lines,

@@ -1,5 +1,6 @@
 """The order as sheets: what to buy, supplier by supplier; what to put on the van, day by day."""
 
+import math
 from typing import Any
 
 from exports.cells import Cell, Formula, Row, Sheet, blank, head, heading, money_places, note, title
@@ -21,14 +22,14 @@ HEAD = (
     "Cost",
 )
 WIDTHS = (30.0, 16.0, 8.0, 12.0, 12.0, 11.0, 11.0, 9.0, 12.0, 24.0, 14.0)
-VAN_HEAD = ("Item", "Unit", "Expected", "Take", "On board")
-VAN_WIDTHS = (34.0, 10.0, 14.0, 14.0, 14.0)
+VAN_HEAD = ("Item", "Unit", "Expected", "Take", "Packs", "On board")
+VAN_WIDTHS = (34.0, 10.0, 13.0, 13.0, 18.0, 12.0)
 COLUMNS = len(WIDTHS)
 
 
 def mix_of(line: dict[str, Any]) -> str:
     """Return in words which packs to buy of a line: "1 x 15 + 1 x 5"."""
-    return " + ".join(f"{one['packs']} x {number(one['pack_size'], 3)}" for one in line.get("mix", []))
+    return " + ".join(f"{one['packs']} x {one['pack_size']:g}" for one in line.get("mix", []))
 
 
 def _is_one_size(line: dict[str, Any]) -> bool:
@@ -88,14 +89,15 @@ def sheet(order: dict[str, Any]) -> Sheet:
     return Sheet("Order", WIDTHS, tuple(rows), 3, wide=True)
 
 
-def _trip(trip: dict[str, Any]) -> list[Row]:
-    """Return what to put on the van when it leaves once."""
+def _trip(trip: dict[str, Any], packs: dict[str, float]) -> list[Row]:
+    """Return what to put on the van when it leaves once; what is not counted in pieces goes along in whole packs."""
     days = f"Day {trip['day']}" + (f" to {trip['until']}" if trip["until"] > trip["day"] else "")
     rows = [heading(f"{days}: {', '.join(trip['jobs'])} ({number(trip['hours'], 1)} h)", len(VAN_WIDTHS))]
     for one in trip["take"]:
-        whole = one["unit"] == "each"
-        cells = (Cell(one["item"]), Cell(one["unit"]), Cell(one["expected"], form="0.00"))
-        rows.append(Row((*cells, Cell(one["take"], form="0" if whole else "0.0"), Cell(None, "input"))))
+        whole, pack = one["unit"] == "each", packs[one["item"]]
+        filled = None if whole else f"{math.ceil(one['take'] / pack * (1 - 1e-9))} x {pack:g} {one['unit']}"
+        said = (Cell(one["item"]), Cell(one["unit"]), Cell(one["expected"], form="0.00"))
+        rows.append(Row((*said, Cell(one["take"], form="0" if whole else "0.00"), Cell(filled), Cell(None, "input"))))
     return [*rows, blank()]
 
 
@@ -105,8 +107,9 @@ def van(order: dict[str, Any]) -> Sheet:
     rows = [title("On the van, day by day", columns)]
     said = f"Enough in {100 * order['service_level']:g} of 100 cases, item by item; jobs in the order they were given."
     rows += [note(said, columns, sum(VAN_WIDTHS)), head(*VAN_HEAD)]
+    packs = {line["item"]: line["pack_size"] for line in order["lines"]}
     for trip in order["days"]:
-        rows += _trip(trip)
+        rows += _trip(trip, packs)
     rows.append(heading("What runs out first, in hours of arc", columns))
     for one in order["runs_out"]:
         where = "after these jobs" if one["job"] is None else f"{one['job']}, bore {one['bore']}"

@@ -129,6 +129,11 @@ def test_all_items_together_are_the_product() -> None:
     assert found["together"] == pytest.approx(math.prod(line["service"] for line in found["lines"]))
 
 
+def test_the_level_for_all_reaches_the_level_for_all() -> None:
+    level = order([ONE, CORED], BOOK)["level_for_all"]
+    assert order([ONE, CORED], BOOK, None, level)["together"] >= 0.95 - 1e-9
+
+
 # ---------------------------------------------------------------- what runs out, and when
 
 PAIR = job(bore(name="A"), bore(name="B"), reference="T-9")

@@ -12,6 +12,8 @@ from estimator.pricebook import read_pricebook
 from exports.sheets.order import mix_of, sheet, van
 from exports.workbook import workbook
 from tests.estimator.test_order import BOOK, CORED, FOUND, ONE
+from tests.exports.test_quote import _recalculated as recalculated
+from tests.exports.test_quote import _without_values as without_values
 
 
 def cells(found: dict[str, Any], name: str, values: bool = True) -> list[tuple[Any, ...]]:
@@ -57,6 +59,27 @@ def test_the_van_sheet_lists_each_trip_and_what_runs_out() -> None:
     assert len(takes) == sum(len(trip["take"]) for trip in FOUND["days"])
     hours = [row[2] for row in rows if row[1] == "h"]
     assert hours == [row["arc_h"] for row in FOUND["runs_out"]]
+
+
+def test_the_van_takes_whole_packs_of_what_is_not_counted() -> None:
+    gas = next(line for line in FOUND["lines"] if line["kind"] == "gas")
+    rows = [row for row in cells(FOUND, "Van") if row[0] == gas["item"] and row[1] == "L"]
+    assert rows and {row[4] for row in rows} == {"1 x 9500 L"}
+    assert {row[4] for row in cells(FOUND, "Van") if row[1] == "each"} == {None}
+
+
+@pytest.mark.office
+def test_another_program_calculates_the_same_order() -> None:
+    data = workbook([sheet(FOUND), van(FOUND)], "order")
+    done = recalculated({"order": without_values(data)})["order"]
+    ours, theirs = (openpyxl.load_workbook(io.BytesIO(one), data_only=True)["Order"] for one in (data, done))
+    numbers = 0
+    for mine, other in zip(ours.iter_rows(values_only=True), theirs.iter_rows(values_only=True), strict=False):
+        for one, two in zip(mine, other, strict=False):
+            if isinstance(one, int | float):
+                assert two == pytest.approx(one, abs=1e-9)
+                numbers += 1
+    assert numbers > 60
 
 
 def test_who_may_not_see_costs_gets_the_book_without() -> None:

@@ -10,7 +10,7 @@ from scipy import stats
 
 from estimator.errors import OutOfRangeError
 from estimator.order import poisson_cover
-from estimator.order.cover import part_service, together
+from estimator.order.cover import level_for_all, part_service, together
 
 ULP = 1e-12  # relative: near a step of the distribution the last digits decide, in either library
 
@@ -102,3 +102,9 @@ def test_a_kit_worked_by_hand() -> None:
     """Means 2, 0.5 and 0.1 with 4, 2 and 1 on hand: 0.929348 that nothing is short (by hand)."""
     found = together((part_service(2.0, 4), part_service(0.5, 2), part_service(0.1, 1)))
     assert found == pytest.approx(0.929348, abs=1e-6)
+
+
+def test_a_level_for_each_item_that_serves_the_whole_kit() -> None:
+    """Sidak: each of three at the third root of 0.95, 0.983048; tables of that correction print 0.016952."""
+    assert level_for_all(0.95, 3) == pytest.approx(1 - 0.016952, abs=5e-7)
+    assert together((level_for_all(0.95, 3),) * 3) == pytest.approx(0.95, rel=1e-12)
