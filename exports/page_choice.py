@@ -136,7 +136,7 @@ def _advice(found: dict[str, Any]) -> list[str]:
     return [
         f"{line['item']}: {100 * line['advised_service_level']:.3g} % would cost least, take {line['advised_cover']:g}"
         for line in found["lines"]
-        if line["advised_service_level"] is not None
+        if line.get("advised_service_level") is not None
     ]
 
 
