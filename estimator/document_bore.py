@@ -16,6 +16,26 @@ class ClockMap(TypedDict):
     wear_mm: list[list[float]]
 
 
+class Fit(TypedDict):
+    """A circle or cylinder fitted to radii: its centre's offset from the readings' zero, the readings that fix it."""
+
+    name: str
+    diameter_mm: float
+    offset_mm: float
+    out_of_round_mm: float
+    tilt_mm_m: NotRequired[float]
+    clock_offset: float
+    clock_deciding: list[float]
+    clock_deciding_depths_mm: NotRequired[list[float]]
+
+
+class Section(TypedDict):
+    """The reference circles of one section."""
+
+    depth_mm: float
+    circles: list[Fit]
+
+
 class Wear(TypedDict):
     """How a bore is worn."""
 
@@ -31,6 +51,8 @@ class Wear(TypedDict):
     radial_wear_uncertainty_mm: float
     worn_volume_uncertainty_mm3: float
     clock_map: ClockMap
+    sections: list[Section]
+    cylinders: list[Fit]
     risks: list[str]
 
 
@@ -203,6 +225,10 @@ class Readings(TypedDict):
     clock_deg: list[float]
     depths_mm: list[float]
     clock_readings_mm: list[list[float | None]]
+    points: NotRequired[int]
+    seen_deg: NotRequired[float]
+    residual_mm: NotRequired[float]
+    largest_residual_mm: NotRequired[float]
 
 
 ClockPart = TypedDict("ClockPart", {"from": float, "to": float})

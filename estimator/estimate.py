@@ -8,6 +8,7 @@ import math
 from typing import Any
 
 from estimator.bore.limits import check_hole_class
+from estimator.bore.point_check import check_points
 from estimator.errors import PlanMismatchError
 from estimator.formula import leaf
 from estimator.inputs import inputs_of
@@ -28,7 +29,8 @@ AGREE = 1e-9  # relative: the search and the formulas compute the same arc time
 
 def read_job(document: bytes | str | dict[str, Any], book: PriceBook) -> Job:
     """Return the job in a document, names checked against the price book; raise `DocumentError` with every fault."""
-    return _read_job(document, {**book.context(), "hole class": check_hole_class}).whole()
+    checks = {"hole class": check_hole_class, "points": check_points}
+    return _read_job(document, {**book.context(), **checks}).whole()
 
 
 def estimate(document: bytes | str | dict[str, Any], book: PriceBook) -> dict[str, Any]:

@@ -75,11 +75,13 @@ class Job(Document):
                     f"lines.{name}", f"no bore is on this line; did you mean {(near or ['a bore with a line'])[0]!r}?"
                 )
         for number, bore in enumerate(self.bores):
-            aligned = (
-                any(one.offset is not None for one in self.bores if one.line == bore.line) or bore.line in self.lines
-            )
-            if bore.line and aligned and bore.position is None:
+            line = [one for one in self.bores if one.line == bore.line] if bore.line else []
+            aligned = any(one.offset is not None for one in line) or bore.line in self.lines
+            if line and aligned and bore.position is None and bore.arm_frame is None:
                 raise AtError(f"bores.{number}.position", "is missing: the line's axis is sought, so each place counts")
+            first = next((one.arm_frame for one in line if one.arm_frame is not None), None)
+            if bore.arm_frame is not None and first is not None and not bore.arm_frame.shares(first):
+                raise AtError(f"bores.{number}.readings.frame", "bores of one line share along and up in their frames")
         return self
 
     @field_validator("currency")

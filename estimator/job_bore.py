@@ -10,7 +10,7 @@ from estimator.errors import AtError, nearest
 from estimator.fields import Allowance, BoreSize, Current, Distance, Document, Length, Name, PartSize, Plate
 from estimator.job_features import Chamfer, Face, Groove, Hole, Keyway, LugGap, Sector, Split, Walls
 from estimator.job_line import Offset, Place
-from estimator.readings import Limits, Readings
+from estimator.readings import Frame, Limits, Readings
 
 __all__ = ["Bore", "Condition", "Options", "Step"]
 
@@ -130,17 +130,15 @@ class Bore(Document):
             raise ValueError('must be an ISO 286 hole class such as "H8", or {"lower": "0 mm", "upper": "0.054 mm"}')
         return tolerance
 
-    @field_validator("readings")
-    @classmethod
-    def _points_later(cls, readings: Readings | None) -> Readings | None:
-        if readings is not None and readings.kind == "points":
-            raise AtError("kind", "points are not built yet; read radii or diameters on clock and depth")
-        return readings
-
     @property
     def part_of(self) -> str | None:
         """Name of the bore whose step this is, if it is one."""
         return self._part_of
+
+    @property
+    def arm_frame(self) -> Frame | None:
+        """Where the bore lies in the frame of a measuring arm, if its points stand in one."""
+        return self.readings.frame if self.readings and isinstance(self.readings.frame, Frame) else None
 
     def parts(self) -> tuple[Self, ...]:
         """Return the bore's worn steps as bores of their own, on its line, with its steel and condition."""
@@ -172,8 +170,9 @@ class Bore(Document):
         return (self.tolerance.lower, self.tolerance.upper) if isinstance(self.tolerance, Limits) else (0.0, 0.0)
 
     @model_validator(mode="after")
-    def _consistent(self) -> Self:
+    def _consistent(self, info: ValidationInfo) -> Self:
         _measured(self)
+        _points_lie(self, info)
         if isinstance(self.tolerance, Limits) and max(map(abs, self._deviations())) > FAR_OFF * self.nominal_diameter:
             raise AtError("tolerance", "lies far off the nominal size; give deviations from it, such as 0.054 mm")
         if self.outside_diameter is not None and self.outside_diameter <= self.nominal_diameter:
@@ -196,9 +195,17 @@ class Step(Document):
     cleanup_diameter: Length | None = None
 
     @model_validator(mode="after")
-    def _consistent(self) -> Self:
+    def _consistent(self, info: ValidationInfo) -> Self:
         _measured(self)
+        _points_lie(self, info)
         return self
+
+
+def _points_lie(bore: "Bore | Step", info: ValidationInfo) -> None:
+    """Raise `AtError` where points do not lie about their bore; the check comes with the context."""
+    check = (info.context or {}).get("points")
+    if bore.readings is not None and bore.readings.kind == "points" and callable(check):
+        check(bore.readings, bore.length, bore.nominal_diameter)
 
 
 def _on_a_line(bore: Bore) -> None:

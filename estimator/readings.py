@@ -67,6 +67,19 @@ class Frame(Document):
             raise ValueError("along and up must be two directions, neither zero nor nearly the same")
         return self
 
+    def shares(self, other: "Frame") -> bool:
+        """Return whether two frames have the directions of depth and of 12 o'clock in common."""
+        pairs = ((self.along, other.along), (self.up, other.up))
+        return all(math.dist(_unit(one), _unit(another)) < ALIKE for one, another in pairs)
+
+
+ALIKE = 1e-6  # between unit vectors
+
+
+def _unit(vector: tuple[float, float, float]) -> tuple[float, float, float]:
+    length = math.hypot(*vector)
+    return vector[0] / length, vector[1] / length, vector[2] / length
+
 
 class Limits(Document):
     """Limits of the finished bore as deviations from its nominal diameter."""

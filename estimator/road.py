@@ -13,7 +13,7 @@ from estimator.bore.survey import Survey, on_axis, survey
 from estimator.cut.passes import CutPlan, plan_cut, removed_before
 from estimator.errors import Fault, JobRefusedError
 from estimator.features.figures import FeatureFigures, features_of
-from estimator.features.plan import Feature, plan_features
+from estimator.features.plan import Feature, doubts, plan_features
 from estimator.formula import choice, formula, leaf, summed
 from estimator.inputs import Inputs
 from estimator.job import Job
@@ -144,7 +144,13 @@ def decide(job: Job, book: PriceBook, inputs: Inputs) -> Plan:
         raise JobRefusedError(refused)
     warnings += [doubt for axis in axes for doubt in axis.doubts()]
     for one, bore in zip(surveys, bores, strict=True):
-        warnings += [*one.warnings, *refuse.conditions(one, bore.base, book), *bore.weld.warnings, *bore.cut.warnings]
+        warnings += [
+            *one.warnings,
+            *doubts(one, facts),
+            *refuse.conditions(one, bore.base, book),
+            *bore.weld.warnings,
+            *bore.cut.warnings,
+        ]
     changes = {
         "job": 1,
         "wire change": len({weld.wire.name for weld in welds}) - 1,

@@ -28,8 +28,9 @@ SAID = {
 def ways_of(job: Job, book: PriceBook, found: dict[str, Any], run: Run) -> list[dict[str, Any]]:
     """Return, for each bore worn on one side only, what each way of building it up takes, and which one is advised."""
     said = []
+    placed = {name for line in found["lines"] for name in line["bores"]}  # their axis already follows the wear
     for number, bore in enumerate(job.bores):
-        part = _worn_part(bore, book)
+        part = None if bore.name in placed else _worn_part(bore, book)
         if part is not None:
             said.append(_weighed(job, number, part, book, found, run))
     return said

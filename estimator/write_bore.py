@@ -183,7 +183,7 @@ def _given(one: BoreFigures) -> dict[str, Any]:
         "clock_sector": _sector(bore.sector),
         "clock_pocket": _sector(bore.pocket),
         "cut_already": bore.cleanup_diameter is not None,
-        "readings": readings_of(bore),
+        "readings": readings_of(one.plan.survey),
     }
 
 

@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from api.commands import compare, diff, draw, estimate, explain, order, pricebook, quote, serve
+from api.commands import compare, diff, draw, estimate, explain, order, pricebook, quote, read, serve
 from api.commands.edge import REFUSED, stop
 from api.commands.later import LATER, refusal
 
@@ -29,6 +29,7 @@ app.command("order")(order.order)
 app.command("diff")(diff.diff)
 app.command("explain")(explain.explain)
 app.command("pricebook")(pricebook.pricebook)
+app.command("read")(read.read)
 app.command("serve")(serve.serve)
 for name, said in LATER.items():
     any_arguments = {"allow_extra_args": True, "ignore_unknown_options": True}

@@ -1,6 +1,6 @@
 """The four reference circles of a section, and the clock position of a direction.
 
-Names follow ISO 12181-1:2011, 3.3 (published): LSCI least squares, MCCI minimum circumscribed, MICI maximum inscribed,
+Names follow ISO 12181-1:2011 (from memory): LSCI least squares, MCCI minimum circumscribed, MICI maximum inscribed,
 MZCI minimum zone reference circles. Lengths are in whatever unit the points have.
 """
 
@@ -182,8 +182,10 @@ def _algebraic(x: Array, y: Array) -> tuple[float, float]:
 
 
 def _solved(a: float, b: float, c: float, p: float, q: float) -> tuple[float, float]:
-    """Solve [[a, b], [b, c]] @ (u, v) = (p, q)."""
+    """Solve [[a, b], [b, c]] @ (u, v) = (p, q); no step where that has no one answer."""
     both = a * c - b * b
+    if both <= 0:
+        return 0.0, 0.0
     return (c * p - b * q) / both, (a * q - b * p) / both
 
 

@@ -1,6 +1,6 @@
 """Cylinders through measured points: least squares, and the smallest that holds every point.
 
-Terms follow ISO 12180-1:2011 (published): least squares and minimum circumscribed reference cylinders. Points are
+Terms follow ISO 12180-1:2011 (from memory): least squares and minimum circumscribed reference cylinders. Points are
 n x 3; lengths are in whatever unit they have.
 """
 
@@ -25,6 +25,7 @@ FLAT = 1e-10  # thickness, in units of the points' size, below which they lie in
 ROUGH = 1e-8  # relative gap of squared radii before the frame is turned to the axis
 TURNS = 8  # of the frame; it needs 2 or 3
 STRAIGHT = 1e-8  # slope to the frame whose square is below rounding
+NEAR = math.cos(math.radians(20))  # an axis farther off its direction is none that was asked for
 FAR = 1e3  # a radius of that many sizes is a plane
 
 
@@ -265,6 +266,8 @@ def smallest_enclosing_cylinder(
         if float(np.abs(line.at[2:]).max()) < STRAIGHT:
             break
     foot, axis = _axis(line.at, frame)
+    if float(axis @ hint) < NEAR:
+        raise PointsError(shape, "the points fix no axis near that direction", "measure all round at more depths")
     distances = _perpendicular(cloud.points, foot, axis)
     radius = float(distances.max())
     frame = _frame(axis)

@@ -21,6 +21,7 @@ FEW = 64  # up to this many points are taken all at once
 SLABS, SECTORS = 5, 12  # the first choice of more: the farthest point in each part of the bore
 TOUCH = 1e-13  # two distances this near are one, in units of the points' size
 ROUNDS = 60  # steps of the primal-dual method; it needs 10 to 15
+FLOOR = 1e-4  # no point comes nearer to the level above all than this share of the least room there was
 EAGER = 0.7  # after a step of this share the next may press on
 STAY = 1e-4  # cost of slope squared: of lines as near, the one that slopes least; turning the frame takes it away
 CLOSE = 1e-13  # relative gap of squared radii at which rounding takes over
@@ -198,13 +199,13 @@ def _solve(points: Array, at: Array, close: float) -> tuple[Array, Array]:
         move, rise = found[:4], float(found[4])
         turn = target / slack - weights - weights / slack * (rise - move @ slopes)
         share = min(1.0, 0.99 / max(1e-300, float((-turn / weights).max())))
-        floor = 0.01 * float(slack.min())
+        floor = FLOOR * float(slack.min())
         while True:
             away = _offsets(points, at + share * move)
             squared = (away * away).sum(axis=0)
             if float((level + share * rise - squared).min()) > floor or share < LIGHT:
                 break
-            share /= 2
+            share *= 0.8
         if not share >= LIGHT:
             break
         press = 0.01 if share > EAGER else 0.3

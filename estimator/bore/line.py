@@ -6,9 +6,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from estimator.bore.axis import AxisChoice, CentreDistance, Datum, Ring, farthest_point, least_deposit_axis, plain_axes
+from estimator.bore.frame import frame_of, in_bore
 from estimator.bore.survey import Placed, Survey
 from estimator.formula import is_recording, leaf
 from estimator.job import Bore, Job
+from estimator.readings import Frame
 from estimator.units import deci
 
 __all__ = ["LineAxis", "line_axes"]
@@ -65,14 +67,16 @@ def line_axes(job: Job, surveys: Sequence[Survey], least_wall: float) -> list[Li
     for name in names:
         numbers = tuple(n for n, bore in enumerate(job.bores) if bore.line == name)
         bores = [job.bores[n] for n in numbers]
-        said = any(bore.offset is not None for bore in bores) or name in job.lines
+        scanned = sum(bore.arm_frame is not None for bore in bores) > 1
+        said = scanned or any(bore.offset is not None for bore in bores) or name in job.lines
         if name and said and not any(bore.cleanup_diameter or bore.sector for bore in bores):
             found.append(_line(name, numbers, [surveys[n] for n in numbers], job, least_wall))
     return found
 
 
 def _line(name: str, numbers: tuple[int, ...], surveys: Sequence[Survey], job: Job, least_wall: float) -> LineAxis:
-    rings = tuple(_ring(one, least_wall) for one in surveys)
+    base = next((one.bore.arm_frame for one in surveys if one.bore.arm_frame is not None), None)
+    rings = tuple(_ring(one, least_wall, base) for one in surveys)
     line = job.lines.get(name)
     datums = tuple(
         Datum(one.name, one.position, one.length, one.offset.x, one.offset.y, one.tolerance)
@@ -97,10 +101,20 @@ def _offsets(bore: Bore, depth: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     return x, y
 
 
-def _ring(one: Survey, least_wall: float) -> Ring:
+def _start(bore: Bore, base: Frame | None) -> tuple[float, float, float]:
+    """Return where a bore's face begins along the line, and its zero across: from its frame, or from its position."""
+    frame = bore.arm_frame
+    if frame is not None and base is not None:
+        place = frame_of(base.origin, base.along, base.up)
+        x, y, z = in_bore(np.array([frame.origin]), place)[0].tolist()
+        return z, x, y
+    return (0.0 if bore.position is None else bore.position), 0.0, 0.0
+
+
+def _ring(one: Survey, least_wall: float, base: Frame | None) -> Ring:
     """Return the worn surface of a bore among the line, its end stations carried square to the faces. [m]"""
     bore, profile, sizes = one.bore, one.profile, one.sizes
-    radii, clock = profile.sizes, profile.clock
+    radii, clock = profile.deepest, profile.clock
     if not profile.radial:
         clock = np.linspace(0.0, 360.0, ROUND, endpoint=False)
         largest = profile.diameters.max(axis=1, keepdims=True) / 2
@@ -108,7 +122,8 @@ def _ring(one: Survey, least_wall: float) -> Ring:
     depth = np.concatenate(([0.0], profile.depth, [bore.length]))
     radii = np.concatenate((radii[:1], radii, radii[-1:]))
     across, up = _offsets(bore, depth)
-    angle, start = np.radians(clock), 0.0 if bore.position is None else bore.position
+    angle, (start, right, above) = np.radians(clock), _start(bore, base)
+    across, up = across + right, up + above
     x, y = radii * np.sin(angle) + across[:, None], radii * np.cos(angle) + up[:, None]
     z = np.broadcast_to((start + depth)[:, None], x.shape)
     most = None if bore.outside_diameter is None else bore.outside_diameter / 2 - least_wall
@@ -122,7 +137,7 @@ def _ring(one: Survey, least_wall: float) -> Ring:
         _known(one.least_cleanup / 2, "least_radius", "half the least clean-up bore"),
         _known(sizes.weld / 2, "weld_radius", "half the weld bore"),
         one.allowance,
-        (bore.original.x, bore.original.y),
+        (bore.original.x + right, bore.original.y + above),
         bore.position_tolerance,
         most,
     )

@@ -22,6 +22,7 @@ from estimator.errors import PointsError
 __all__ = ["Centre", "Few", "Section", "circumscribed", "inscribed", "section_of", "zone"]
 
 FEW = 16  # up to this many points the diagram of all is quicker than a choice of them
+MOST = 80  # points chosen of more, after which they are no bore: bores of 100 000 needed up to 28
 SECTORS = 8  # the first choice: nearest and farthest point in each eighth of a turn
 TOUCH = 1e-13  # two distances this near are one, in units of the section's size
 REACH = 1e3  # a ring's centre farther away than this many sizes is a strip
@@ -148,6 +149,8 @@ def _settle(section: Section, best: Callable[[Few], Centre]) -> Centre:
         fresh = np.setdiff1d(_left_out(section, centre), few.picks)
         if len(fresh) == 0:
             return centre
+        if len(few.x) > MOST:
+            raise PointsError("reference circle", "the points lie all over the section", "give points of the wall only")
         few = section.few(np.concatenate((few.picks, fresh)))
 
 

@@ -75,7 +75,7 @@ def outside_pocket(bore: Bore, profile: Profile) -> tuple[Profile, float]:
     assert bore.pocket is not None  # asked for bores with a pocket only
     held = np.array([bore.pocket.holds(float(at)) for at in profile.clock])
     mask = np.broadcast_to(held.astype(float), profile.sizes.shape)
-    rest = profile.sizes[:, ~held]
+    rest = profile.deepest[:, ~held]
     return profile.like(mask), float(rest.max()) if rest.size else bore.nominal_diameter / 2
 
 
@@ -84,7 +84,7 @@ def worn_sector(profile: Profile, limit: float, most: float) -> Sector | None:
 
     None where nothing is beyond, where readings are too few to tell, or where the part is over `most` of the clock.
     """
-    beyond: list[bool] = np.any(profile.sizes > limit, axis=0).tolist()
+    beyond: list[bool] = np.any(profile.deepest > limit, axis=0).tolist()
     count, clock = len(beyond), profile.clock.tolist()
     if not any(beyond) or all(beyond) or count < FEWEST:
         return None

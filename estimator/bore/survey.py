@@ -119,7 +119,7 @@ def _wear(bore: Bore, profile: Profile, facts: Tables) -> Wear:
     largest, smallest = largest_diameter(profile), smallest_diameter(profile)
     share = share_of(bore, facts)
     if profile.radial:
-        deepest, base = _given(float(profile.sizes.max()), "largest radius read"), bore.nominal_diameter / 2
+        deepest, base = _given(float(profile.deepest.max()), "largest radius read"), bore.nominal_diameter / 2
         base = leaf(base, "given", "nominal_radius", "half the nominal diameter", unit="m")
     else:
         deepest, base = largest, bore.nominal_diameter

@@ -21,10 +21,11 @@ from estimator.features.shapes import (
 )
 from estimator.formula import choice, leaf
 from estimator.pricebook import PriceBook
+from estimator.tables import Tables
 from estimator.units import deci
 from estimator.weld.plan import WeldPlan, build_of
 
-__all__ = ["Feature", "FeaturePass", "plan_features"]
+__all__ = ["Feature", "FeaturePass", "doubts", "plan_features"]
 
 INTERRUPTS = "the arc stops and starts again at it on every turn, and the cut is interrupted"
 
@@ -208,6 +209,24 @@ def _sector_text(survey: Survey) -> str:
     assert sector is not None  # asked for sectors only
     way = "each bead laid one way, the torch travels back with the arc off" if survey.lays_one_way else "to and fro"
     return f"only {sector.start:g} to {sector.end:g} degrees ground clean and built up, {way}; ends run out"
+
+
+def doubts(survey: Survey, facts: Tables) -> list[str]:
+    """Return what the features of a bore ask to be looked at first."""
+    bore, said = survey.bore, list[str]()
+    for number, face in enumerate(bore.faces, 1):
+        if bore.outside_diameter is not None and face.outer_diameter > bore.outside_diameter:
+            said.append(f"face {number} is wider than the boss: check outer_diameter and outside_diameter")
+    gap = bore.lug_gap
+    if gap is not None and gap.after is not None:
+        allowed = facts.plain_constant("lug_gap_tolerance") if gap.tolerance is None else gap.tolerance
+        moved = gap.after - gap.before
+        if abs(moved) > allowed:
+            way = "closed" if moved < 0 else "opened"
+            said.append(
+                f"the lugs {way} by {_mm(abs(moved))}, more than {_mm(allowed)}: straighten before the finish cut"
+            )
+    return [f"bore {bore.name}: {one}" for one in said]
 
 
 Planner = Callable[[Survey, WeldPlan, str, PriceBook], list[Feature]]

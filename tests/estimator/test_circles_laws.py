@@ -179,6 +179,23 @@ def test_points_that_fix_no_circle_are_refused(name: str, x: list[float], y: lis
     assert caught.value.shape in str(caught.value) and caught.value.cure in str(caught.value)
 
 
+def test_one_stray_point_breaks_nothing() -> None:
+    """Readings in one spot and one a million sizes away: no circle is good, each is still found and holds its law."""
+    for seed in range(40):
+        x, y = np.exp(3 * np.random.default_rng(seed).normal(0, 1, (2, 3 + seed)))
+        found = reference_circles(x, y)
+        outer = np.hypot(x - found.circumscribed.x, y - found.circumscribed.y)
+        assert outer.max() <= found.circumscribed.radius * (1 + 1e-12)
+        assert found.zone.width <= np.ptp(outer) * (1 + 1e-12) + 1e-9
+
+
+def test_points_all_over_are_no_bore() -> None:
+    """A raster of points has so many equal holes that the search for the largest is given up, and says so."""
+    x, y = (axis.ravel() for axis in np.meshgrid(np.arange(30.0), np.arange(30.0)))
+    with pytest.raises(PointsError, match="all over the section"):
+        maximum_inscribed_circle(x, y)
+
+
 def test_a_strip_is_no_ring() -> None:
     x = np.array([0.0, 1, 2, 3, 4, 0, 1, 2, 3, 4])
     y = np.array([0.0, 0, 0, 0, 0, 1, 1, 1, 1, 1])

@@ -29,7 +29,7 @@ def bore(seed: int, count: int) -> Array:
 
 
 @settings(max_examples=40, deadline=None)
-@given(st.integers(0, 10**6), st.integers(10, 60), st.floats(1e-3, 1e3))
+@given(st.integers(0, 10**6), st.integers(24, 60), st.floats(1e-3, 1e3))
 def test_the_cylinders_go_with_the_points(seed: int, count: int, scale: float) -> None:
     points, rng = bore(seed, count), np.random.default_rng(seed + 1)
     turn = np.linalg.qr(rng.normal(0, 1, (3, 3)))[0]
@@ -106,6 +106,13 @@ def test_a_wider_proof_leaves_a_wider_gap() -> None:
 def test_points_that_fix_no_cylinder_are_refused(fit: Any, points: Array, reason: str) -> None:
     with pytest.raises(PointsError, match=reason):
         fit(points)
+
+
+def test_an_axis_far_off_its_direction_is_refused() -> None:
+    """A rod along x is held by no narrow cylinder along z."""
+    rod = bore(5, 60)[:, [2, 0, 1]] * (20, 1, 1)
+    with pytest.raises(PointsError, match="no axis near that direction"):
+        smallest_enclosing_cylinder(rod, (0.6, 0, 1))
 
 
 @pytest.mark.parametrize("fit", [least_squares_cylinder, smallest_enclosing_cylinder])

@@ -37,6 +37,7 @@ EXACT = 1e-9  # of a section of size 1: rounding of the oracles' 2 x 2 systems o
     ("x", "y", "centre", "radius", "tolerance"),
     [
         # W. Gander, G. H. Golub, R. Strebel, BIT 34 (1994) 558-578: six points, "best fit" circle; half a last place.
+        # Points and digits from memory, the paper not read again; both agree to four places.
         ([1, 2, 5, 7, 9, 3], [7, 6, 8, 7, 5, 7], (4.7398, 2.9835), 4.7142, 0.5e-4),
         # SciPy Cookbook, "Least squares circle", leastsq on a whole circle (10.50008746970535, 9.659948682813534,
         # 23.3335276080614 in a public notebook of the same data, stored copy read 2026-11): half a last place.

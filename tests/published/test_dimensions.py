@@ -105,6 +105,10 @@ EXEMPT = {
     "bore.profile.void_volume": "takes a table of readings",
     "bore.axis_line.farthest_point": "takes the points of a bore",
     "bore.axis_line.axis_shift": "takes a tilt; Python's own hypotenuse",
+    **dict.fromkeys(
+        ("bore.form.size_of", "bore.form.offset_of", "bore.form.out_of_form", "bore.form.tilt_of"),
+        "takes a fitted circle or cylinder",
+    ),
     "bore.sector.pocket_volume": "takes a table of readings",
     "bore.sector.with_runouts": "keeps within a bare one, the whole clock",
     "bore.gauge.volume_uncertainty": "takes a table of readings",

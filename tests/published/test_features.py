@@ -238,3 +238,12 @@ def test_the_worn_part_of_the_clock_is_found(centre: int) -> None:
 def test_fills_and_grinding_by_their_rates() -> None:
     assert figures.fill_time(0.5, 5e-4, 0.7) == pytest.approx(0.5 / 3.5e-4)
     assert figures.grinding_time(1.2e-6, 2e-8) == pytest.approx(60.0)
+
+
+def test_lugs_that_moved_too_far_are_told() -> None:
+    gap = {"before": "120 mm", "after": "118.9 mm", "tolerance": "1 mm"}
+    found = estimate(job(quick(90, 92, lug_gap=gap)), read_pricebook())
+    assert any("closed by 1.1 mm, more than 1 mm" in said for said in found["warnings"])
+    calm = estimate(job(quick(90, 92, lug_gap={**gap, "after": "119.2 mm"})), read_pricebook())
+    assert not any("lugs" in said for said in calm["warnings"])
+    assert calm["bores"][0]["features"][0]["time_min"] == pytest.approx(10)  # twice measured, by the table of times

@@ -16,7 +16,7 @@ CLOCK = list(range(0, 360, 5))
 
 
 def moved(nominal: float, by: float, at: float) -> dict[str, Any]:
-    """Return radii [mm] of a round hole of nominal size + 1 mm whose centre lies `by` mm off towards a clock position."""
+    """Return radii [mm] of a round hole of nominal size + 1 mm with its centre `by` mm off."""
     size = nominal / 2 + 0.5
     row = []
     for angle in CLOCK:
