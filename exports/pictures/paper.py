@@ -27,7 +27,8 @@ __all__ = [
 
 WIDTH, MARGIN = 180.0, 6.0  # fits A4 and Letter upright with margins of 15 mm [mm]
 SIGN, PROSE = 0.6, 0.55  # width of a sign by the height of its type, in numbers and names, and on average in sentences
-BOLD = 1.15  # bold type is that much wider
+CAPITAL, BOLD = 0.75, 1.15  # width of a capital letter; bold type is that much wider
+EAST = "\u2e80"  # signs from here on are as wide as high
 FACTORS = (1, 2, 5, 10, 20, 50)
 
 
@@ -41,10 +42,19 @@ def prose(text: str, width: float, size: float) -> list[str]:
     return textwrap.wrap(printable(text), max(1, int(width / (PROSE * size))))
 
 
+def ems(text: str) -> float:
+    """Return about how wide a text is by the height of its type; rather too wide, whatever the face. [-]"""
+    return sum(1.0 if sign in "MW@%" or sign > EAST else CAPITAL if sign.isupper() else SIGN for sign in text)
+
+
 def cut(text: str, width: float, size: float) -> str:
     """Return a text, shortened where it would run over a width. [mm]"""
-    most, said = fits(width, size), printable(text)
-    return said if len(said) <= most else said[: most - 1].rstrip() + "…"
+    said = printable(text)
+    if size * ems(said) <= width:
+        return said
+    while said and size * ems(said + "…") > width:
+        said = said[:-1]
+    return said.rstrip() + "…"
 
 
 def head(drawing: Drawing, title: str, about: str, *keys: str) -> float:
@@ -53,7 +63,7 @@ def head(drawing: Drawing, title: str, about: str, *keys: str) -> float:
     lines = textwrap.wrap(printable(title), fits(inner, BOLD * 5), max_lines=2, placeholder="…") or [""]
     for line in lines:
         y += 5.5
-        drawing.text(MARGIN, y - 1.5, line, 5, font_weight="bold")
+        drawing.text(MARGIN, y - 1.5, line, min(5.0, inner / (BOLD * ems(line) or 1)), font_weight="bold")
     for line in textwrap.wrap(printable(about), fits(inner, 3), max_lines=2, placeholder="…"):
         y += 4.2
         drawing.text(MARGIN, y - 0.5, line, 3, fill=SOFT)

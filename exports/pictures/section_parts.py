@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from typing import Any, NamedTuple
 
 from exports.format import bare
+from exports.format import number as number_of
 from exports.pictures.paper import apart, cut
 from exports.pictures.shades import text_on
 from exports.pictures.svg import HAIR, INK, PAPER, SOFT, Drawing
@@ -13,7 +14,7 @@ from exports.pictures.wear import ends_said, said_mm
 __all__ = ["Look", "Scale", "centres", "clock_marks", "labels", "polar", "readings"]
 
 COLUMN, RIGHT = 138.0, 174.0  # where labels stand [mm]
-NUMBER = 9.0  # room of a number on the inner ring [mm]
+RING, NUMBER = 5.5, 8.0  # the ring of numbers lies so far within every line; room of one number [mm]
 MARKS, LARGE_MARKS = 90, 24  # more readings than that have no marks of their own, or small ones
 
 
@@ -84,11 +85,11 @@ def clock_marks(drawing: Drawing, scale: Scale) -> None:
 
 def readings(drawing: Drawing, scale: Scale, clock: Sequence[float], wear: Sequence[float | None], turn: float) -> None:
     """Draw a dot at each reading and its number within the section; every few where there are many."""
-    every = -(-len(clock) * round(360 / turn) // max(1, int(2 * math.pi * (scale.inner - 5.5) / NUMBER)))
     known = [n for n, one in enumerate(wear) if one is not None]
     if not known:
         return
     deepest = max(known, key=lambda n: wear[n] or 0.0)
+    numbered = _numbered(clock, known, deepest, scale.inner - RING, turn)
     size = 0.75 if len(clock) <= LARGE_MARKS else 0.4
     drawing.group("readings", text_anchor="middle")
     for n in known:
@@ -96,10 +97,20 @@ def readings(drawing: Drawing, scale: Scale, clock: Sequence[float], wear: Seque
             x, y = scale.place(clock[n] + end * turn, wear[n] or 0.0)
             if len(clock) <= MARKS:
                 drawing.circle(x, y, size, fill=PAPER if end else INK, stroke_width=0.3)
-        if (n - deepest) % every == 0:
-            x, y = polar(scale, clock[n], scale.inner - 5.5)
+        if n in numbered:
+            x, y = polar(scale, clock[n], scale.inner - RING)
             weight = {"font_weight": "bold"} if n == deepest else {}
             drawing.text(x, y + 0.9, said_mm(wear[n] or 0.0), 2.6, **weight)
+
+
+def _numbered(clock: Sequence[float], known: Sequence[int], deepest: int, radius: float, turn: float) -> set[int]:
+    """Return the readings whose numbers have room on a ring: the deepest, then each that is well apart from those."""
+    found = [deepest]
+    for n in known:
+        gaps = (abs((clock[n] - clock[other] + turn / 2) % turn - turn / 2) for other in found)
+        if n != deepest and min(2 * radius * math.sin(math.radians(min(gap, 180) / 2)) for gap in gaps) >= NUMBER:
+            found.append(n)
+    return set(found)
 
 
 def labels(drawing: Drawing, scale: Scale, lines: dict[str, tuple[Look, float, str]]) -> None:
@@ -132,7 +143,7 @@ def centres(drawing: Drawing, scale: Scale, circles: Sequence[dict[str, Any]], t
         y += 5.2
         drawing.text(COLUMN, y, f"{number} {cut(str(one['name']), RIGHT - COLUMN, 2.4)}", 2.6)
         y += 3.6
-        offset = f"{bare('wear_mm', one['offset_mm'], 'metric')} mm at {one['clock_offset']:.0f}°"
+        offset = f"{number_of(one['offset_mm'], 3)} mm at {one['clock_offset']:.0f}°"
         size = one.get("diameter_mm")
         drawing.text(
             COLUMN + 3,

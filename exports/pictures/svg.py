@@ -10,7 +10,11 @@ __all__ = ["HAIR", "INK", "MADE_BY", "PAPER", "SOFT", "Drawing", "short"]
 
 INK, SOFT, HAIR, PAPER = "#1b2430", "#525d69", "#c3cad1", "#ffffff"
 MADE_BY = 'data-made-by="boreworth"'
-HATCHES = {"unmeasured": "M0 1.6L1.6 0", "under": "M.55 .8H1.05", "datum": "M0 0L1.6 1.6"}
+HATCHES = {
+    "unmeasured": ("M0 1.6L1.6 0", "#7c8792"),
+    "under": ("M.55 .8H1.05", "#a9b2bb"),
+    "datum": ("M0 0L1.6 1.6", SOFT),
+}
 PITCH = 1.6  # of a hatch [mm]
 
 
@@ -93,12 +97,12 @@ class Drawing:
 
 
 def _hatches(names: list[str]) -> Tree.Element:
-    """Return the definitions of hatches: light strokes, so that text upon them stays legible."""
+    """Return the definitions of hatches."""
     found = Tree.Element("defs")
     for name in names:
         size = {"width": short(PITCH), "height": short(PITCH), "patternUnits": "userSpaceOnUse"}
         pattern = Tree.SubElement(found, "pattern", {"id": f"hatch-{name}", **size})
         Tree.SubElement(pattern, "rect", {**{key: size[key] for key in ("width", "height")}, "fill": PAPER})
-        stroke = SOFT if name == "datum" else "#a9b2bb"
-        Tree.SubElement(pattern, "path", {"d": HATCHES[name], "stroke": stroke, "stroke-width": "0.25"})
+        path, stroke = HATCHES[name]
+        Tree.SubElement(pattern, "path", {"d": path, "stroke": stroke, "stroke-width": "0.25"})
     return found

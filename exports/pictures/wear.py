@@ -59,8 +59,23 @@ def grid_of(bore: dict[str, Any]) -> Grid | None:
     clock = [at % turn for at in held["clock"]]
     columns = sorted(range(len(clock)), key=clock.__getitem__)
     rows = sorted(range(len(held["depth_mm"])), key=held["depth_mm"].__getitem__)
-    cells = [[_known(held["wear_mm"][r][c]) for c in columns] for r in rows]
-    return Grid(held["of"], turn, [clock[c] for c in columns], [held["depth_mm"][r] for r in rows], cells)
+    along = held["depth_mm"]
+    missing = _missing(bore, turn)
+    cells = [
+        [None if (along[r], clock[c]) in missing else _known(held["wear_mm"][r][c]) for c in columns] for r in rows
+    ]
+    return Grid(held["of"], turn, [clock[c] for c in columns], [along[r] for r in rows], cells)
+
+
+def _missing(bore: dict[str, Any], turn: float) -> set[tuple[float, float]]:
+    """Return the places (depth, clock) where nothing was read; what the engine puts there is not drawn as read."""
+    read = field(bore, "given", "readings") or {}
+    return {
+        (depth, at % turn)
+        for depth, row in zip(read.get("depths_mm") or [], read.get("clock_readings_mm") or [], strict=False)
+        for at, cell in zip(read.get("clock_deg") or [], row, strict=False)
+        if cell is None
+    }
 
 
 def _known(wear: float | None) -> float | None:

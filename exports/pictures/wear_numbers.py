@@ -40,7 +40,8 @@ def band_of(scale: list[Band], wear: float) -> Band:
 
 def numbering(laid: Laid) -> Numbering:
     """Return which cells are numbered: each where there is room, else some, the deepest among them."""
-    longest = max(len(said_mm(place.wear)) for place in laid.grid.measured())
+    known = [place.wear for place in laid.grid.measured()]
+    longest = max(len(said_mm(wear)) for wear in (min(known), max(known)))
     row, column, _ = laid.grid.deepest()[0]
     for size in SIZES:
         wide, high = DIGIT * size * longest + 0.4, TALL * size

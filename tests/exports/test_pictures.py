@@ -11,6 +11,7 @@ import pytest
 from exports.pictures.line_axis import line_of_bores
 from exports.pictures.section import section
 from exports.pictures.shades import TEMPER, bands, contrast, luminance, text_on
+from exports.pictures.svg import Drawing
 from exports.pictures.wear_map import wear_map
 from tests.exports.picture_samples import NAMES, bore_of, line_of, maps, quick_bore
 from tests.exports.pictures_read import Read, read
@@ -103,7 +104,9 @@ def test_a_name_is_text_and_never_markup(name: str) -> None:
 
 
 def test_a_name_steers_no_terminal_and_breaks_no_reader() -> None:
-    text = wear_map(bore_of(MAPS["usual"], NAMES["steering"]))
+    free = Drawing(180, "t", "d")
+    free.text(1, 1, NAMES["steering"], data_line=NAMES["steering"])
+    text = wear_map(bore_of(MAPS["usual"], NAMES["steering"])) + free.finish(10)
     assert all(sign.isprintable() or sign == "\n" for sign in text)
 
 
@@ -128,7 +131,10 @@ def test_luminance_and_contrast_are_the_published_ones() -> None:
     assert luminance("#000000") == 0 and luminance("#ffffff") == pytest.approx(1, abs=1e-12)
     assert contrast("#000000", "#ffffff") == pytest.approx(21, abs=1e-12)
     assert contrast("#a5604f", "#a5604f") == 1
-    # by hand from the definition: #767676 on white is the well-known grey just above 4.5
+    # the definition's line below 0.04045 and its power above, by hand: 10/255/12.92 and ((128/255 + 0.055)/1.055)^2.4
+    assert luminance("#0a0a0a") == pytest.approx(0.0030353, abs=5e-8)
+    assert luminance("#808080") == pytest.approx(0.2158605, abs=5e-8)
+    # #767676 on white is the well-known grey just above 4.5
     assert 4.5 < contrast("#767676", "#ffffff") < 4.6 and contrast("#777777", "#ffffff") < 4.5
 
 

@@ -7,11 +7,15 @@ from typing import Any
 
 import pytest
 
+from estimator.estimate import estimate
+from estimator.pricebook import read_pricebook
 from exports.pictures.line_axis import line_of_bores
 from exports.pictures.section import section
+from exports.pictures.wear_map import wear_map
 from tests.exports.picture_samples import bore_of, line_of, maps, quick_bore
 from tests.exports.pictures_read import Read, read
 from tests.exports.test_pictures import ESTIMATE, MAPS, PLACES, factor_of, number, shown
+from tests.jobs import bore, job
 
 FACTORS = (1, 2, 5, 10, 20, 50)
 
@@ -117,6 +121,16 @@ def test_the_worn_line_is_broken_where_nothing_was_measured() -> None:
     assert "No line where nothing was measured" in drawn.said()
 
 
+def test_a_reading_that_is_missing_is_not_drawn_as_read_though_the_engine_fills_it_in() -> None:
+    held = {"kind": "diameter", "unit": "mm", "clock": [0, 45, 90, 135], "depth": [10, 40], "missing": "allowed"}
+    values = [[92.0, None, 91.0, 91.5], [92.1, 91.9, 91.2, 91.4]]
+    found = estimate(job(bore(readings={**held, "values": values})), read_pricebook())["bores"][0]
+    assert None not in found["wear"]["clock_map"]["wear_mm"][0]
+    drawn = read(wear_map(dict(found)))
+    assert len(drawn.part("numbers", "text")) == 7 and "not measured" in drawn.texts()
+    assert "No line where nothing was measured" in read(section(dict(found), 0)).said()
+
+
 def test_one_worst_diameter_is_a_circle_and_says_so() -> None:
     drawn = read(section(quick_bore()))
     paper, times = radii(drawn)["nominal"] / 45.0, factor_of(drawn)
@@ -141,7 +155,7 @@ def test_centres_stand_where_the_document_says_magnified_as_the_wear() -> None:
     others = [{**one, "offset_mm": 0.0} for one in CIRCLES]
     bore["wear"] = {
         **bore["wear"],
-        "sections": [{"depth_mm": 8.75, "circles": others}, {"depth_mm": 61.25, "circles": CIRCLES}],
+        "clock_sections": [{"depth_mm": 8.75, "circles": others}, {"depth_mm": 61.25, "circles": CIRCLES}],
     }
     drawn = read(section(bore))
     paper, times = radii(drawn)["nominal"] / 45.0, factor_of(drawn)
@@ -150,7 +164,7 @@ def test_centres_stand_where_the_document_says_magnified_as_the_wear() -> None:
         angle, away = polar(drawn, number(mark, "cx"), number(mark, "cy"))
         assert away == pytest.approx(paper * times * float(str(circle["offset_mm"])), abs=2 * PLACES)
         assert angle == pytest.approx(float(str(circle["clock_offset"])), abs=0.1)  # a micrometre at 3 mm
-    assert "0.80 mm at 90°, Ø 91.20" in drawn.said()
+    assert "0.800 mm at 90°, Ø 91.20" in drawn.said()
 
 
 @pytest.mark.parametrize("gone", ["given", "sizes", "wear"])
