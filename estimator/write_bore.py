@@ -11,6 +11,7 @@ from estimator.road import BoreFigures
 from estimator.shop.supplies import SHOWN
 from estimator.weld.build import FirstBead, LayerFigures
 from estimator.write_features import feature_of
+from estimator.write_search import search_of
 from estimator.write_wear import RADIAL, readings_of, sizes_of, typed, wear_of
 
 __all__ = ["bore_of", "supplies_shown"]
@@ -73,6 +74,7 @@ def _buildup(one: BoreFigures) -> dict[str, Any]:
                 "arc_time_min": built.arc_time,
             }
         ),
+        **search_of(weld),
         "limits": list(weld.limits),
         "layers": [_layer(layer) for layer in built.layers],
         "alternatives": [

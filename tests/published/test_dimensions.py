@@ -15,12 +15,13 @@ REGISTRY: Any = pint.UnitRegistry()
 
 UNITS = {
     "m": (
-        "allowance farthest least_radius place radius shift weld_radius "
-        "approach assumed_wall bottom bead_height bead_width chip_unit cleanup cleanup_allowance depth deviation "
-        "diameter distance end feed finish gauge_uncertainty least_weld finish_max finish_min inside laid largest "
-        "build layer_thickness length machining_allowance max_radial_wear mean_diameter nominal "
-        "nominal_diameter outside outside_diameter plate reading repeatability runout skim start step thickness "
-        "thinnest_layer uncertainty wall weld start_stub hose_bore hose_length"
+        "allowance approach assumed_wall bead_height bead_width bottom build chip_unit cleanup "
+        "cleanup_allowance depth deviation diameter distance end farthest feed finish finish_max "
+        "finish_min gauge_uncertainty inside laid largest layer_thickness least_radius least_weld length "
+        "machining_allowance max_radial_wear mean_diameter nominal nominal_diameter original_x original_y "
+        "outside outside_diameter place plate radius reading repeatability runout shift skim start step "
+        "thickness thinnest_layer uncertainty wall weld weld_radius x0 y0 "
+        "start_stub hose_bore hose_length"
     ),
     "m**2": "bead_area",
     "m**3": (
@@ -28,9 +29,10 @@ UNITS = {
         "standard_volume covolume anti_spatter_start"
     ),
     "s": (
-        "again all_arc_time arc_time bores cooldown cover cutting_time day duration edge_life fire_watch "
-        "first_time life inspection meanwhile on_site once other_work rest_time shift_length spread_time "
-        "target time travel used_waits weld_time constant arc_between_stops purge_time open_time running"
+        "again all_arc_time arc_time bores constant cooldown cover cutting_time day duration edge_life "
+        "fire_watch first_time inspection life meanwhile on_site once other_work rest_time shift_length "
+        "spread_time target time travel used_waits weld_time "
+        "arc_between_stops purge_time open_time running"
     ),
     "m/s": "cutting_speed wind draught_wind road_speed speed table_speed travel_speed wire_feed",
     "m**3/s": "deposit_rate flow grinding_rate more draught_flow most_flow leak_flow idle",
@@ -56,16 +58,18 @@ UNITS = {
     "J/kg": "propane_heat",
     "m**3/J": "per_energy",
     "K": (
-        "above allowed_rise ambient arc_rise end_rise excess hand_warm limit preheat preheat_rise residual room "
-        "warmest temperature critical_temperature"
+        "above allowed_rise ambient arc_rise end_rise excess hand_warm limit preheat preheat_rise "
+        "residual room warmest "
+        "temperature critical_temperature"
     ),
 }
 PLAIN = (
     "access_factor base bead_aspect beads burners C cet count coverage_factor Cr Cu diluted dilution "
-    "drive_efficiency edges efficiency heat_share hydrogen hydrogen_power interrupted_share layers "
-    "line_bores measured Mn Mo Ni nights passes people plain rate_share rise run_over sensitivity share Si "
-    "sides slope source_efficiency step_ratio tilt turns V wear_factor wire wire_loss acentric co2_percent o2_percent "
-    "interaction starts left_share starts_per_disc brackets_per_line brackets_per_disc bracket_uses burner_share times "
+    "drive_efficiency edges efficiency heat_share hydrogen hydrogen_power interrupted_share "
+    "layers line_bores measured Mn Mo Ni nights passes people plain rate_share rise run_over sensitivity "
+    "share Si sides slope source_efficiency step_ratio sx sy tilt turns V wear_factor wire wire_loss "
+    "acentric co2_percent o2_percent interaction starts left_share starts_per_disc brackets_per_line "
+    "brackets_per_disc bracket_uses burner_share times "
 )
 UNIT_OF = {name: unit for unit, names in UNITS.items() for name in names.split()}
 ELSEWHERE = {
@@ -102,8 +106,8 @@ DECLARED_ELSEWHERE = {
 }
 EXEMPT = {
     "weld.heat.burners_for": "a sum of exponentials in Python's own mathematics",
-    "bore.profile.void_volume": "takes a table of readings",
     "bore.axis_line.farthest_point": "takes the points of a bore",
+    "bore.profile.void_volume": "takes a table of readings",
     "bore.axis_line.axis_shift": "takes a tilt; Python's own hypotenuse",
     **dict.fromkeys(
         ("bore.form.size_of", "bore.form.offset_of", "bore.form.out_of_form", "bore.form.tilt_of"),
