@@ -116,6 +116,25 @@ class Buildup(TypedDict):
     alternatives: list[Alternative]
 
 
+class Warm(TypedDict):
+    """How warm the bore is before and after a layer, and the burner that keeps it warm meanwhile."""
+
+    layer: int
+    start_C: float
+    end_C: float
+    keep_kW: float
+
+
+class Wait(TypedDict):
+    """A wait where it comes: in which layer, after which bead, at what temperature of the bore, in how many stops."""
+
+    layer: int
+    after_bead: int
+    from_C: float
+    wait_min: float
+    stops: int
+
+
 class Heat(TypedDict):
     """Preheat, interpass, cooling."""
 
@@ -127,6 +146,11 @@ class Heat(TypedDict):
     cooldown_min: float
     finish_cut_max_C: float
     burners: int
+    boss_kg: float
+    burner_min: float
+    wait_saving_min: float
+    course: list[Warm]
+    waits: list[Wait]
     machinable: bool
     advice: list[str]
 

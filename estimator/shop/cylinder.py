@@ -68,11 +68,12 @@ def molar_volume(pressure: float, temperature: float, gas_constant: float, attra
     """Volume of one mole of gas at a pressure. [m³]"""
     ideal = gas_constant * temperature / pressure
 
-    def over(volume: float) -> float:
-        pull = attraction / (volume**2 + 2 * covolume * volume - covolume**2)
-        return gas_constant * temperature / (volume - covolume) - pull - pressure
+    def over(volume: float) -> tuple[float, float]:
+        room, free = volume**2 + 2 * covolume * volume - covolume**2, volume - covolume
+        value = gas_constant * temperature / free - attraction / room - pressure
+        return value, 2 * attraction * (volume + covolume) / room**2 - gas_constant * temperature / free**2
 
-    return crossing(over, covolume + NARROWEST * ideal, covolume + WIDEST * ideal)
+    return crossing(over, covolume + NARROWEST * ideal, covolume + WIDEST * ideal, covolume + ideal)
 
 
 @formula("pressure", "definition: a gauge reads above the air around it", "computed", unit="kg m^-1 s^-2")

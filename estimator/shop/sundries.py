@@ -6,6 +6,8 @@ from estimator.pricebook import PriceBook
 from estimator.shop.time import BoreTime, Counts
 from estimator.tables import Tables
 from estimator.tables.rows import Change
+from estimator.weld.build import Build
+from estimator.weld.course import HeatFigures
 from estimator.weld.heat import all_burners, heat_in
 
 __all__ = [
@@ -83,12 +85,16 @@ def planned_of(part: str, layers: int, line_bores: int, share: float, facts: Tab
     return summed(f"planned_{part}s", "", *found)
 
 
-def burner_gas_of(counts: Counts, burners: int, preheat_time: float, facts: Tables, inputs: Inputs) -> float:
-    """Return the burner gas of a bore; none where no preheat is due. [kg]"""
+def burner_gas_of(
+    counts: Counts, burners: int, warmth: HeatFigures, built: Build, facts: Tables, inputs: Inputs
+) -> float:
+    """Return the burner gas of a bore, to preheat it and to keep it warm; none where no preheat is due. [kg]"""
     if not counts.preheated:
         return leaf(0.0, "fact", "burner_gas", "no preheat is due", unit="kg")
-    heat = heat_in(all_burners(inputs.burner_power, burners), preheat_time)
-    return burner_gas_used(heat, facts.constant("propane_heat"), facts.constant("burner_share"))
+    heat = [heat_in(all_burners(inputs.burner_power, burners), warmth.preheat_time)]
+    for one, layer in zip(warmth.layers, built.layers, strict=True):
+        heat.append(heat_in(one.keeping, summed("layer_time", "s", layer.arc_time, one.wait)))
+    return burner_gas_used(summed("heat", "J", *heat), facts.constant("propane_heat"), facts.constant("burner_share"))
 
 
 def fuel_of(time: BoreTime, energy: float, book: PriceBook) -> float:

@@ -11,6 +11,7 @@ from estimator.shop import gas, sundries
 from estimator.shop.time import BoreTime, Counts
 from estimator.tables import Tables
 from estimator.weld.build import Build
+from estimator.weld.course import HeatFigures
 from estimator.weld.plan import WeldPlan
 
 __all__ = ["SHOWN", "Supplies", "Work", "supplies_of", "test_bead"]
@@ -72,7 +73,7 @@ class Work:
     time: BoreTime
     length: float
     burners: int
-    preheat_time: float
+    warmth: HeatFigures
     features: tuple[FeatureFigures, ...]
 
 
@@ -205,7 +206,7 @@ def supplies_of(work: Work, once: TestBead, all_arc: float, book: PriceBook, inp
         ),
         brackets=sundries.brackets_used(held, facts.constant("bracket_uses"), line),
         anti_spatter=sundries.sprayed(starts, facts.constant("anti_spatter_start")),
-        burner_gas=sundries.burner_gas_of(work.counts, work.burners, work.preheat_time, facts, inputs),
+        burner_gas=sundries.burner_gas_of(work.counts, work.burners, work.warmth, built, facts, inputs),
         fuel=sundries.fuel_of(work.time, energy, book),
         planned_tips=ruled["tip"],
         planned_nozzles=ruled["nozzle"],

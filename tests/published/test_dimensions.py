@@ -30,8 +30,9 @@ UNITS = {
     ),
     "s": (
         "again all_arc_time arc_time bores constant cooldown cover cutting_time day duration edge_life "
-        "fire_watch first_time inspection life meanwhile on_site once other_work rest_time shift_length "
-        "spread_time target time travel used_waits weld_time "
+        "fire_watch first_time free_time freed inspection life longest_stop meanwhile on_site once "
+        "other_work others rest_time rework_time set_torch shift_length spread_time target time travel "
+        "used_waits wait weld_time "
         "arc_between_stops purge_time open_time running"
     ),
     "m/s": "cutting_speed wind draught_wind road_speed speed table_speed travel_speed wire_feed",
@@ -66,8 +67,9 @@ UNITS = {
 PLAIN = (
     "access_factor base bead_aspect beads burners C cet count coverage_factor Cr Cu diluted dilution "
     "drive_efficiency edges efficiency heat_share hydrogen hydrogen_power interrupted_share "
-    "layers line_bores measured Mn Mo Ni nights passes people plain rate_share rise run_over sensitivity "
-    "share Si sides slope source_efficiency step_ratio sx sy tilt turns V wear_factor wire wire_loss "
+    "layers line_bores measured Mn Mo Ni nights odds passes people plain rate_share rise run_over "
+    "sensitivity share Si sides slope source_efficiency step_ratio sx sy tilt turns V wear_factor wire "
+    "wire_loss "
     "acentric co2_percent o2_percent interaction starts left_share starts_per_disc brackets_per_line "
     "brackets_per_disc bracket_uses burner_share times "
 )
@@ -104,10 +106,15 @@ DECLARED_ELSEWHERE = {
     "formula.difference": "K",
     "weld.build.mean_over_arc": "A",
 }
+ON_RINGS = (
+    "bore_temperature burners_for cooldown cooled flamed free_time held held_time keeping_power kept preheat_time "
+    " welded "
+)
 EXEMPT = {
-    "weld.heat.burners_for": "a sum of exponentials in Python's own mathematics",
-    "bore.axis_line.farthest_point": "takes the points of a bore",
+    "weld.ring.ring_of": "answers the boss as rings, without units",
+    **dict.fromkeys((f"weld.heat.{name}" for name in ON_RINGS.split()), "takes the boss as rings, without units"),
     "bore.profile.void_volume": "takes a table of readings",
+    "bore.axis_line.farthest_point": "takes the points of a bore",
     "bore.axis_line.axis_shift": "takes a tilt; Python's own hypotenuse",
     **dict.fromkeys(
         ("bore.form.size_of", "bore.form.offset_of", "bore.form.out_of_form", "bore.form.tilt_of"),
