@@ -21,6 +21,7 @@ __all__ = [
     "Distance",
     "Document",
     "Drive",
+    "Filling",
     "Flow",
     "Fraction",
     "Frequency",
@@ -46,6 +47,7 @@ __all__ = [
     "Said",
     "Shift",
     "Speed",
+    "Spool",
     "Temperature",
     "Text",
     "Time",
@@ -153,9 +155,11 @@ Current = quantity_field("current")
 Voltage = quantity_field("voltage")
 Temperature = quantity_field("temperature")
 Mass = quantity_field("mass")
+Spool = quantity_field("mass", least="0.4 kg")
 Volume = quantity_field("volume")
 Power = quantity_field("power")
 Pressure = quantity_field("pressure")
+Filling = quantity_field("pressure", most="450 bar", least="1 bar")
 Frequency = quantity_field("frequency")
 Density = quantity_field("density")
 LinearDensity = quantity_field("linear density")

@@ -19,8 +19,7 @@ from estimator.inputs import Inputs
 from estimator.job import Job
 from estimator.pricebook import PriceBook
 from estimator.shop import schedule
-from estimator.shop.extra import with_features
-from estimator.shop.supplies import Supplies, supplies_of, test_bead
+from estimator.shop.supplies import Supplies, Work, supplies_of, test_bead
 from estimator.shop.time import (
     BoreTime,
     Counts,
@@ -209,20 +208,31 @@ def _decide_rest(
 
 
 def _supplied(
-    plan: Plan, builds: list[Build], times: list[BoreTime], extras: list[tuple[FeatureFigures, ...]], inputs: Inputs
+    plan: Plan,
+    builds: list[Build],
+    heats: list[HeatFigures],
+    times: list[BoreTime],
+    extras: list[tuple[FeatureFigures, ...]],
+    inputs: Inputs,
 ) -> list[Supplies]:
     """Return what every bore uses up, its features included."""
-    facts = plan.book.facts
-    once = test_bead(plan.bores[0].weld, builds[0], inputs)
+    once = test_bead(plan.bores[0].weld, builds[0], plan.book.facts, inputs)
     arc = summed("arc_time", "s", *(built.arc_time for built in builds))
-    own = [
-        supplies_of(bore.weld, bore.cut, built, time.cutting, bore.survey.bore.length, once, arc, facts, inputs)
-        for bore, built, time in zip(plan.bores, builds, times, strict=True)
+    works = [
+        Work(
+            bore.weld,
+            bore.cut,
+            bore.counts,
+            built,
+            time,
+            bore.survey.bore.length,
+            bore.heat.burners,
+            heat,
+            extra,
+        )
+        for bore, built, heat, time, extra in zip(plan.bores, builds, heats, times, extras, strict=True)
     ]
-    return [
-        with_features(used, bore.weld, built, extra, facts, inputs)
-        for used, bore, built, extra in zip(own, plan.bores, builds, extras, strict=True)
-    ]
+    return [supplies_of(work, once, arc, plan.book, inputs) for work in works]
 
 
 def consequences(plan: Plan, inputs: Inputs) -> Figures:
@@ -238,7 +248,7 @@ def consequences(plan: Plan, inputs: Inputs) -> Figures:
         bore_time(bore.cut, bore.counts, built, heat, bore.survey.bore.length, extra, facts, inputs)
         for bore, built, heat, extra in zip(plan.bores, builds, heats, extras, strict=True)
     ]
-    supplies = _supplied(plan, builds, times, extras, inputs)
+    supplies = _supplied(plan, builds, heats, times, extras, inputs)
     figures = []
     for number, (bore, built) in enumerate(zip(plan.bores, builds, strict=True)):
         line = [time for other, time in zip(plan.bores, times, strict=True) if other.line == bore.line]

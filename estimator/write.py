@@ -9,7 +9,7 @@ from estimator.money.bill import Bill
 from estimator.money.lines import Line, minor_of
 from estimator.pricebook import PriceBook
 from estimator.road import Figures
-from estimator.shop.supplies import Supplies
+from estimator.shop.supplies import SHOWN
 from estimator.strict import sha256
 from estimator.texts import assumptions_of, cautions_of, practice_of, scope_of, shades_of
 from estimator.write_bore import bore_of, supplies_shown
@@ -36,11 +36,10 @@ def _line(line: Line, minor: str) -> dict[str, Any]:
 
 def _totals(figures: Figures) -> dict[str, Any]:
     """Return the totals of the job: sums of the bores, and the whole from door to door."""
-    fields = ("wire", "gas", "tips", "nozzles", "inserts", "energy")
-    units = {"wire": "kg", "gas": "m3", "energy": "J"}
-    used = Supplies(
-        *(summed(name, units.get(name, ""), *(getattr(one.supplies, name) for one in figures.bores)) for name in fields)
-    )
+    used = {
+        name: summed(name, unit, *(getattr(one.supplies, name) for one in figures.bores))
+        for name, (_, unit) in SHOWN.items()
+    }
     whole = figures.schedule
     keys = {
         "arc_time_min": summed("arc_time", "s", *(one.build.arc_time for one in figures.bores)),

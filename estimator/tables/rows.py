@@ -13,9 +13,11 @@ from estimator.fields import (
     Fraction,
     Length,
     LinearDensity,
+    Mass,
     Number,
     Pressure,
     Speed,
+    Temperature,
     Voltage,
     Wait,
     quantity_field,
@@ -26,8 +28,10 @@ __all__ = [
     "ROWS",
     "Access",
     "Caution",
+    "Change",
     "Constant",
     "Cutting",
+    "Fluid",
     "Gas",
     "Gauge",
     "Limit",
@@ -91,6 +95,27 @@ class Gas(Row):
     flow: Flow
     caution: str = ""
     why: str
+
+
+class Fluid(Row):
+    """A pure gas: its critical point, acentric factor and the mass of a mole."""
+
+    name: str
+    critical_temperature: Temperature
+    critical_pressure: Pressure
+    acentric: Number
+    molar_mass: Mass
+
+
+class Change(Row):
+    """Parts that are changed by a rule of the house and not when they are worn: how many, and per what."""
+
+    key_field: ClassVar[str] = "code"
+    code: str
+    part: Literal["tip", "nozzle", "insert", "liner"]
+    basis: Literal["job", "line", "bore", "layer"]
+    count: Annotated[float, Field(strict=True, ge=0, le=100, allow_inf_nan=False)]
+    meaning: str
 
 
 class Steel(Row):
@@ -222,6 +247,8 @@ class Scope(Row):
 ROWS: dict[str, type[Row]] = {
     "wires": Wire,
     "gases": Gas,
+    "fluids": Fluid,
+    "changes": Change,
     "steels": Steel,
     "limits": Limit,
     "constants": Constant,
