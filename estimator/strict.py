@@ -154,6 +154,9 @@ def _message(model: type[BaseModel], error: ErrorDetails) -> str:
         return str(context["error"])
     if kind == "literal_error":
         return f"must be {context['expected']}, not {str(error['input'])[:40]!r}"
+    if kind in ("too_short", "too_long"):
+        bound = context.get("min_length" if kind == "too_short" else "max_length")
+        return f"holds {context.get('actual_length')}; {bound} at {'least' if kind == 'too_short' else 'most'} are due"
     if kind.startswith(("greater_than", "less_than")):
         return error["msg"].replace("Input should", "must")
     return SAID.get(kind, error["msg"].replace("Input should", "must"))

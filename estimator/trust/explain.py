@@ -75,7 +75,7 @@ def _find(found: dict[str, Any], key: str) -> tuple[str, Any]:
     here: Any = found
     rest, path = key, list[str]()
     while rest:
-        step, rest_of = _step(here, rest, path)
+        step, rest_of = _step(here, rest)
         if step is None:
             known = [name for name, _ in figures_of(found)]
             raise UnknownEntryError("figure", key, known)
@@ -85,7 +85,7 @@ def _find(found: dict[str, Any], key: str) -> tuple[str, Any]:
     return ".".join(path), here
 
 
-def _step(here: Any, rest: str, path: list[str]) -> tuple[str | None, str]:  # noqa: ANN401  # a document
+def _step(here: Any, rest: str) -> tuple[str | None, str]:  # noqa: ANN401  # a document
     """Return the next step of a key and what is left of it."""
     if isinstance(here, dict):
         step, _, left = rest.partition(".")
@@ -94,10 +94,10 @@ def _step(here: Any, rest: str, path: list[str]) -> tuple[str | None, str]:  # n
         step, _, left = rest.partition(".")
         if step.isascii() and step.isdigit() and len(step) < 7 and int(step) < len(here):  # noqa: PLR2004  # no list is longer
             return step, left
-        if path == ["bores"]:
-            for number, bore in enumerate(here):
-                if rest == bore["name"] or rest.startswith(bore["name"] + "."):
-                    return str(number), rest[len(bore["name"]) + 1 :]
+        for number, item in enumerate(here):
+            name = item.get("name") if isinstance(item, dict) else None
+            if isinstance(name, str) and (rest == name or rest.startswith(name + ".")):
+                return str(number), rest[len(name) + 1 :]
     return None, ""
 
 

@@ -208,7 +208,7 @@ def test_a_pocket_holds_what_lies_beyond_the_clean_up_circle() -> None:
     )
     assert_allclose(volume, area * 0.070, rtol=0.01)
     assert_allclose(sector.pocket_skin(0.36, 0.0912, 0.070, 5e-4), 0.36 * math.pi * 0.0912 * 0.070 * 5e-4)
-    assert shapes.pocket_filled(2e-6, 1e-6) == pytest.approx(3e-6)
+    assert shapes.pocket_filled(2e-6, 1e-6, 4e-6) == pytest.approx(7e-6)
 
 
 def test_a_pocket_lets_the_bore_be_cut_clean_from_a_smaller_size() -> None:

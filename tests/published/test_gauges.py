@@ -137,7 +137,19 @@ def test_a_missing_reading_is_filled_from_beside() -> None:
 )
 def test_how_much_of_the_clock_is_seen(kind: str, clock: list[float], part: float) -> None:
     """The whole turn less the widest gap; a diameter reads both ends."""
-    assert seen(np.array(clock, dtype=float), kind) == pytest.approx(part)
+    size = 45.5 if kind == "radius" else 91.0
+    readings = {"kind": kind, "unit": "mm", "clock": clock, "depth": [35], "values": [[size] * len(clock)]}
+    read = read_job(job(bore(readings=readings)), read_pricebook()).bores[0]
+    assert seen(profile_of(read, 1.17e-5, 293.15), kind) == pytest.approx(part)
+
+
+def test_a_place_not_read_is_a_place_not_seen() -> None:
+    """Nulls from 105 to 255 degrees at one depth leave 195 of 360 degrees seen there, and the answer warns."""
+    row: list[float | None] = [45.5 for _ in CLOCK]
+    holes = [None if 105 <= at <= 255 else size for at, size in zip(CLOCK, row, strict=True)]
+    base = {"kind": "radius", "unit": "mm", "clock": CLOCK, "depth": [10, 60], "missing": "allowed"}
+    found = estimate(job(bore(readings={**base, "values": [holes, row]})), read_pricebook())
+    assert any("see 195 of 360 degrees" in said for said in found["warnings"])
 
 
 def test_wear_at_a_place_is_what_is_beyond_nominal() -> None:
