@@ -155,8 +155,9 @@ def _message(model: type[BaseModel], error: ErrorDetails) -> str:
     if kind == "literal_error":
         return f"must be {context['expected']}, not {str(error['input'])[:40]!r}"
     if kind in ("too_short", "too_long"):
-        bound = context.get("min_length" if kind == "too_short" else "max_length")
-        return f"holds {context.get('actual_length')}; {bound} at {'least' if kind == 'too_short' else 'most'} are due"
+        if kind == "too_short":
+            return f"holds too few; at least {context.get('min_length')}"
+        return f"holds too many; at most {context.get('max_length')}"
     if kind.startswith(("greater_than", "less_than")):
         return error["msg"].replace("Input should", "must")
     return SAID.get(kind, error["msg"].replace("Input should", "must"))

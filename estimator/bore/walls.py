@@ -72,7 +72,7 @@ def least_wall(bore: Bore, cleanup: float, moved: Moved) -> float | None:
     own = walls_left(bore, cleanup, moved)
     if own and bore.walls is not None:
         inside = [wall for clock, wall in zip(bore.walls.clock, own, strict=True) if _cut_at(bore, clock)]
-        return min(inside, default=_between(bore, own))
+        return min(inside) if inside else _between(bore, own)
     if bore.outside_diameter is None:
         return None
     left = wall_left(bore.outside_diameter, cleanup)
