@@ -22,15 +22,18 @@ CODES: list[tuple[type[Exception], int, str]] = [
 KINDS: tuple[type[Exception], ...] = (HTTPException, *(kind for kind, _, _ in CODES), Exception)
 SAID = {
     400: "The request cannot be read.",
-    403: "The request changes something and comes from another origin.",
+    401: "A token or a sign-in is needed.",
+    403: "Not for this role, or the request changes something and comes from another origin.",
     404: "There is nothing at this path.",
     405: "This path does not take this method.",
     406: "Neither JSON nor a workbook is asked for.",
     409: "The job must not be welded as described, or no plan is possible.",
     413: "The body is larger than 2 MB.",
     415: "The body must be JSON: send it as application/json in UTF-8, not compressed.",
-    421: "The name in Host is no name of this machine's own; use localhost or 127.0.0.1.",
+    421: "The name in Host is no name of this machine's own; use localhost or 127.0.0.1. Behind a reverse proxy set "
+    "BOREWORTH_LOGIN=always.",
     422: "The document is wrong.",
+    429: "Too many requests; wait as long as Retry-After says.",
     500: "A defect of the program; the request may be right.",
     503: "The service cannot answer estimates.",
 }
