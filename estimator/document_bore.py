@@ -7,6 +7,15 @@ from typing_extensions import TypedDict
 __all__ = ["Bore", "Buildup", "Consumption", "Heat", "Layer", "Machining"]
 
 
+class ClockMap(TypedDict):
+    """Wear a side on clock x depth; `of` says what was read."""
+
+    of: Literal["diameter", "radius", "three-point", "points", "worst diameter"]
+    clock: list[float]
+    depth_mm: list[float]
+    wear_mm: list[list[float]]
+
+
 class Wear(TypedDict):
     """How a bore is worn."""
 
@@ -17,6 +26,12 @@ class Wear(TypedDict):
     max_radial_wear_mm: float
     out_of_round_mm: float
     taper_mm: float
+    reading_uncertainty_mm: float
+    diameter_uncertainty_mm: float
+    radial_wear_uncertainty_mm: float
+    worn_volume_uncertainty_mm3: float
+    clock_map: ClockMap
+    risks: list[str]
 
 
 class Sizes(TypedDict):
@@ -163,10 +178,10 @@ class Time(TypedDict):
 class Readings(TypedDict):
     """Readings as typed, in millimetres."""
 
-    kind: Literal["diameter", "radius"]
+    kind: Literal["diameter", "radius", "three-point", "points"]
     clock_deg: list[float]
     depths_mm: list[float]
-    clock_readings_mm: list[list[float]]
+    clock_readings_mm: list[list[float | list[float] | None]]
 
 
 class Given(TypedDict):

@@ -12,6 +12,7 @@ from estimator.units import DIMENSIONS, UnitError, convert, factor, read, si_lab
 
 __all__ = [
     "Allowance",
+    "Angle",
     "AnyQuantity",
     "BoreSize",
     "Current",
@@ -55,6 +56,7 @@ __all__ = [
     "quantity_field",
     "rate_field",
     "si_unit_of",
+    "sized",
 ]
 
 
@@ -101,8 +103,16 @@ def quantity_field(dimension: str, *, positive: bool = True, most: str = "", lea
 
 def _signed(value: object) -> float:
     if isinstance(value, Said):
-        value = f"{value.number!r} {value.unit}"
+        return convert(value.number, unit(value.unit), "length")
     return read(value, "length")
+
+
+_above_zero = _reader("length", True)
+
+
+def sized(value: object, *, signed: bool) -> float:
+    """Return a length in a table of readings, above zero unless it is a coordinate. [m]"""
+    return _signed(value) if signed else _above_zero(value)
 
 
 def _any(value: object) -> float:
@@ -152,6 +162,7 @@ LinearDensity = quantity_field("linear density")
 AnyQuantity = Annotated[
     float, PlainValidator(_any), WithJsonSchema({"anyOf": [{"type": "string"}, {"type": "number"}]})
 ]
+Angle = Annotated[float, Field(strict=True, ge=0, le=360, allow_inf_nan=False)]
 Number = Annotated[float, Strict(), Field(allow_inf_nan=False)]
 Fraction = Annotated[float, Strict(), Field(ge=0, le=1, allow_inf_nan=False)]
 

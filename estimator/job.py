@@ -27,7 +27,7 @@ from estimator.fields import (
     Text,
     Wind,
 )
-from estimator.readings import Limits, Readings
+from estimator.readings import MOST_POINTS, Limits, Readings
 from estimator.strict import parse, validated
 
 __all__ = ["Bore", "Condition", "Economics", "Job", "Limits", "Options", "Readings", "Site", "read_job"]
@@ -134,6 +134,13 @@ class Bore(Document):
             raise ValueError('must be an ISO 286 hole class such as "H8", or {"lower": "0 mm", "upper": "0.054 mm"}')
         return tolerance
 
+    @field_validator("readings")
+    @classmethod
+    def _points_later(cls, readings: Readings | None) -> Readings | None:
+        if readings is not None and readings.kind == "points":
+            raise AtError("kind", "points are not built yet; read radii or diameters on clock and depth")
+        return readings
+
     @field_validator("sector", "faces")
     @classmethod
     def _later(cls, value: object) -> object:
@@ -174,11 +181,12 @@ def _sizes_read(bore: Bore) -> Iterator[tuple[str, float]]:
         yield "worn_diameter", bore.worn_diameter
     if bore.cleanup_diameter is not None:
         yield "cleanup_diameter", bore.cleanup_diameter
-    if bore.readings is not None:
+    if bore.readings is not None and bore.readings.kind != "points":
         times = 2.0 if bore.readings.kind == "radius" else 1.0
-        for row, values in enumerate(bore.readings.values):
-            for column, value in enumerate(values):
-                yield f"readings.values.{row}.{column}", times * value
+        for row, cells in enumerate(bore.readings.values):
+            for column, cell in enumerate(cells):
+                for value in cell if isinstance(cell, tuple) else (cell,) if cell is not None else ():
+                    yield f"readings.values.{row}.{column}", times * value
 
 
 def _composition(material: dict[str, Any]) -> dict[str, Any]:
@@ -248,7 +256,7 @@ def _across(data: dict[str, Any]) -> Iterator[Fault]:
     bores = [bore if isinstance(bore, dict) else {} for bore in bores] if isinstance(bores, list) else []
     names: set[str] = set()
     axes: dict[str, object] = {}
-    count = 0
+    count = points = 0
     for number, bore in enumerate(bores):
         name, line, axis = bore.get("name"), bore.get("line"), bore.get("axis", "horizontal")
         if isinstance(name, str) and name in names:
@@ -259,10 +267,16 @@ def _across(data: dict[str, Any]) -> Iterator[Fault]:
             )
         names.add(name) if isinstance(name, str) else None
         readings = bore.get("readings")
-        values = readings.get("values") if isinstance(readings, dict) else None
-        count += sum(len(row) for row in values if isinstance(row, list)) if isinstance(values, list) else 0
+        rows = readings.get("values") if isinstance(readings, dict) else None
+        rows = [row for row in rows if isinstance(row, list)] if isinstance(rows, list) else []
+        if isinstance(readings, dict) and readings.get("kind") == "points":
+            points += len(rows)
+        else:
+            count += sum(max(1, len(cell)) if isinstance(cell, list) else 1 for row in rows for cell in row)
     if count > MOST_READINGS:
         yield Fault("bores", f"{count} readings; a job holds {MOST_READINGS} at most")
+    if points > MOST_POINTS:
+        yield Fault("bores", f"{points} points; a job holds {MOST_POINTS} at most: thin them with the command read")
 
 
 def read_job(document: bytes | str | dict[str, Any], context: dict[str, object]) -> Job:

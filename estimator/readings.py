@@ -1,16 +1,64 @@
-"""What was measured: readings on clock x depth, and limits of size as given. [m], angles in degrees."""
+"""What was measured: readings on clock x depth or points, and limits of size as given. [m], angles in degrees."""
 
+import math
 from typing import Annotated, Any, Literal, Self
 
-from pydantic import Field, field_validator, model_validator
+from pydantic import Field, PlainValidator, ValidationInfo, WithJsonSchema, field_validator, model_validator
 
 from estimator.errors import AtError
-from estimator.fields import Deviation, Distance, Document, Gauged, Length, Said
+from estimator.fields import Allowance, Angle, Deviation, Distance, Document, Gauged, Said, sized
 from estimator.units import UnitError, dimension_of
 
-__all__ = ["Limits", "Readings"]
+__all__ = ["MOST_POINTS", "TURNS", "Frame", "Limits", "Readings", "cell_mean"]
 
-Angle = Annotated[float, Field(strict=True, ge=0, le=360, allow_inf_nan=False)]
+TURNS = {"diameter": 180.0, "radius": 360.0, "three-point": 120.0, "points": 360.0}
+FEWEST_POINTS, MOST_POINTS, MOST_REPEATS = 12, 20_000, 50
+Cell = float | tuple[float, ...] | None
+ENDS = {
+    "diameter": "a diameter's clock covers 0 to 180 degrees: its other end lies opposite",
+    "three-point": "a three-point gauge's clock covers 0 to 120 degrees: its other anvils follow at 120 and 240",
+    "radius": "the clock covers 0 to 360 degrees",
+}
+
+
+def _cell(value: object, info: ValidationInfo) -> Cell:
+    """Return one reading: a size, several of one place, or none; a coordinate where points are read."""
+    if value is None:
+        return None
+    signed = info.data.get("kind") == "points"
+    if isinstance(value, list):
+        if signed or not 1 <= len(value) <= MOST_REPEATS:
+            raise ValueError(f"repeat readings are a list of 1 to {MOST_REPEATS} sizes")
+        return tuple(sized(item, signed=False) for item in value)
+    return sized(value, signed=signed)
+
+
+def cell_mean(cell: Cell) -> float:
+    """Return the mean of a cell's readings; NaN for none. [m]"""
+    if cell is None:
+        return math.nan
+    return cell if isinstance(cell, float) else sum(cell) / len(cell)
+
+
+_SIZE = {"type": "string", "description": "a length with its unit", "examples": ["90.8 mm"]}
+_SCHEMA: Any = {"anyOf": [_SIZE, {"type": "number"}, {"type": "null"}, {"type": "array", "items": _SIZE}]}
+Reading = Annotated[Cell, PlainValidator(_cell), WithJsonSchema(_SCHEMA)]
+
+
+class Frame(Document):
+    """Where a bore lies among points: centre of the machine's face, direction of depth and of 12 o'clock."""
+
+    origin: tuple[Deviation, Deviation, Deviation]
+    along: tuple[float, float, float]
+    up: tuple[float, float, float]
+
+    @model_validator(mode="after")
+    def _spans(self) -> Self:
+        (a, b, c), (d, e, f) = self.along, self.up
+        across = math.hypot(b * f - c * e, c * d - a * f, a * e - b * d)
+        if not across > 1e-3 * math.hypot(a, b, c) * math.hypot(d, e, f):  # nearly one direction
+            raise ValueError("along and up must be two directions, neither zero nor nearly the same")
+        return self
 
 
 class Limits(Document):
@@ -27,14 +75,17 @@ class Limits(Document):
 
 
 class Readings(Document):
-    """Diameters or radii on clock x depth: one row a depth, one column a clock position. [m]"""
+    """Sizes on clock x depth, one row a depth and one column a clock position; or points, one row each. [m]"""
 
-    kind: Literal["diameter", "radius"]
-    clock: Annotated[tuple[Angle, ...], Field(min_length=1)]
-    depth: Annotated[tuple[Distance, ...], Field(min_length=1)]
-    values: Annotated[tuple[tuple[Length, ...], ...], Field(min_length=1)]
+    kind: Literal["diameter", "radius", "three-point", "points"]
+    clock: tuple[Angle, ...] = ()
+    depth: tuple[Distance, ...] = ()
+    values: Annotated[tuple[tuple[Reading, ...], ...], Field(min_length=1)]
     unit: str | None = None
     temperature: Gauged | None = None
+    missing: Literal["refused", "allowed"] = "refused"
+    uncertainty: Allowance | None = None
+    frame: Literal["bore"] | Frame = "bore"
 
     @model_validator(mode="before")
     @classmethod
@@ -44,7 +95,11 @@ class Readings(Document):
         if not isinstance(unit, str) or not _is_length(unit):
             return data
         plain = {key: data[key] for key in ("depth", "values") if isinstance(data.get(key), list)}
-        return {**data, **{key: [_say(item, unit) for item in cells] for key, cells in plain.items()}}
+        said: dict[str, object] = {key: [_say(item, unit) for item in cells] for key, cells in plain.items()}
+        frame = data.get("frame")
+        if isinstance(frame, dict) and isinstance(frame.get("origin"), list):
+            said["frame"] = {**frame, "origin": _say(frame["origin"], unit)}
+        return {**data, **said}
 
     @field_validator("unit")
     @classmethod
@@ -55,20 +110,52 @@ class Readings(Document):
 
     @model_validator(mode="after")
     def _fits(self) -> Self:
-        rows, columns = len(self.depth), len(self.clock)
-        if len(self.values) != rows:
-            raise AtError("values", f"{len(self.values)} rows for {rows} depths; one row a depth is due")
-        for number, row in enumerate(self.values):
-            if len(row) != columns:
-                raise AtError(f"values.{number}", f"{len(row)} readings for {columns} clock positions; one each is due")
-        turn = 180.0 if self.kind == "diameter" else 360.0
+        if self.kind == "points":
+            _points_fit(self)
+            return self
+        _grid_fits(self)
+        turn = TURNS[self.kind]
         if max(self.clock) > turn:
-            raise AtError("clock", "a diameter's clock covers 0 to 180 degrees: its other end lies opposite")
-        if len({angle % turn for angle in self.clock}) < columns:
+            raise AtError("clock", ENDS[self.kind])
+        if len({angle % turn for angle in self.clock}) < len(self.clock):
             raise AtError("clock", f"two positions are the same ({turn:g} degrees is 0 again); keep one")
-        if len(set(self.depth)) < rows:
+        if len(set(self.depth)) < len(self.depth):
             raise AtError("depth", "two depths are the same; keep one row a depth")
         return self
+
+
+def _points_fit(readings: Readings) -> None:
+    """Raise `AtError` unless every row is a point, and nothing is said that only a clock has."""
+    said = next((name for name in ("clock", "depth") if getattr(readings, name)), None)
+    if said:
+        raise AtError(said, "points bring their own place; leave it out")
+    if not FEWEST_POINTS <= len(readings.values) <= MOST_POINTS:
+        cure = "thin a larger file with the command read" if len(readings.values) > MOST_POINTS else "measure more"
+        count = len(readings.values)
+        raise AtError("values", f"{count} points; a bore takes {FEWEST_POINTS} to {MOST_POINTS}: {cure}")
+    for number, row in enumerate(readings.values):
+        if len(row) != 3 or not all(isinstance(cell, float) for cell in row):  # noqa: PLR2004  # x, y, z
+            raise AtError(f"values.{number}", "a point is three coordinates: [x, y, z]")
+
+
+def _grid_fits(readings: Readings) -> None:
+    """Raise `AtError` unless the table of readings has one row a depth, one column a clock position, and no gap."""
+    for name, cells in (("clock", readings.clock), ("depth", readings.depth)):
+        if not cells:
+            raise AtError(name, f"is missing; readings of the kind {readings.kind!r} lie on clock and depth")
+    if readings.frame != "bore":
+        raise AtError("frame", "belongs to readings of points; leave it out")
+    rows, columns = len(readings.depth), len(readings.clock)
+    if len(readings.values) != rows:
+        raise AtError("values", f"{len(readings.values)} rows for {rows} depths; one row a depth is due")
+    for number, row in enumerate(readings.values):
+        if len(row) != columns:
+            raise AtError(f"values.{number}", f"{len(row)} readings for {columns} clock positions; one each is due")
+        if None in row and readings.missing == "refused":
+            at = f"values.{number}.{row.index(None)}"
+            raise AtError(at, 'is missing; read it again, or say "missing": "allowed" and it is filled from beside')
+        if 2 * row.count(None) > columns:
+            raise AtError(f"values.{number}", "more than half of the row is missing; leave this depth out")
 
 
 def _is_length(unit: str) -> bool:

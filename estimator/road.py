@@ -134,7 +134,7 @@ def decide(job: Job, book: PriceBook, inputs: Inputs) -> Plan:
     if refused:
         raise JobRefusedError(refused)
     for one, bore in zip(surveys, bores, strict=True):
-        warnings += [*refuse.conditions(one, bore.base, book), *bore.weld.warnings, *bore.cut.warnings]
+        warnings += [*one.warnings, *refuse.conditions(one, bore.base, book), *bore.weld.warnings, *bore.cut.warnings]
     changes = {
         "job": 1,
         "wire change": len({weld.wire.name for weld in welds}) - 1,

@@ -4,11 +4,11 @@ from typing import Any
 
 from estimator.express import all_shown as _all
 from estimator.express import shown
-from estimator.formula import choice, leaf, rewrap
-from estimator.job import Bore
+from estimator.formula import choice, rewrap
 from estimator.road import BoreFigures
 from estimator.shop.supplies import Supplies
 from estimator.weld.build import FirstBead, LayerFigures
+from estimator.write_wear import RADIAL, readings_of, sizes_of, wear_of
 
 __all__ = ["bore_of", "supplies_shown"]
 
@@ -175,59 +175,20 @@ def _given(one: BoreFigures) -> dict[str, Any]:
         "material": one.plan.base.name,
         "axis": bore.axis,
         "line": bore.line,
-        "wear": None if bore.readings is not None and bore.readings.kind == "radius" else bore.wear,
+        "wear": None if bore.readings is not None and bore.readings.kind in RADIAL else bore.wear,
         "cut_already": bore.cleanup_diameter is not None,
-        "readings": _readings(bore),
-    }
-
-
-def _typed(value: float, name: str) -> float:
-    return leaf(value, "given", name, "as typed in the job document", unit="m")
-
-
-def _readings(bore: Bore) -> dict[str, Any] | None:
-    """Return the readings as typed, in millimetres, sorted by depth and clock; what turns with the clock says so."""
-    if bore.readings is None:
-        return None
-    readings = bore.readings
-    columns = sorted(range(len(readings.clock)), key=readings.clock.__getitem__)
-    rows = sorted(range(len(readings.depth)), key=readings.depth.__getitem__)
-    clock = [leaf(float(readings.clock[n]), "given", "clock", "clock position as typed") for n in columns]
-    table = [[shown("clock_readings_mm", _typed(readings.values[r][n], "reading")) for n in columns] for r in rows]
-    return {
-        "kind": readings.kind,
-        "clock_deg": clock,
-        "depths_mm": [shown("depths_mm", _typed(readings.depth[r], "depth")) for r in rows],
-        "clock_readings_mm": table,
+        "readings": readings_of(bore),
     }
 
 
 def bore_of(one: BoreFigures) -> dict[str, Any]:
     """Return one bore of the estimate document."""
-    wear, sizes = one.plan.survey.wear, one.plan.survey.sizes
     return {
         "name": one.plan.survey.bore.name,
         "given": _given(one),
         "budget": one.plan.survey.budget,
-        "wear": _all(
-            {
-                "worn_volume_mm3": wear.worn_volume,
-                "largest_diameter_mm": wear.largest_diameter,
-                "smallest_diameter_mm": wear.smallest_diameter,
-                "mean_diameter_mm": wear.mean_diameter,
-                "max_radial_wear_mm": wear.max_radial_wear,
-                "out_of_round_mm": wear.out_of_round,
-                "taper_mm": wear.taper,
-            }
-        ),
-        "sizes": _all(
-            {
-                "finish_min_mm": sizes.finish_min,
-                "finish_max_mm": sizes.finish_max,
-                "cleanup_mm": sizes.cleanup,
-                "weld_mm": sizes.weld,
-            }
-        ),
+        "wear": wear_of(one.plan.survey),
+        "sizes": sizes_of(one.plan.survey),
         "buildup": _buildup(one),
         "heat": _heat(one),
         "machining": _machining(one),

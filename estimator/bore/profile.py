@@ -10,6 +10,7 @@ import numpy.typing as npt
 from estimator.either import above_zero
 from estimator.formula import Why, formula, is_recording
 from estimator.job import Bore
+from estimator.readings import TURNS, cell_mean
 
 __all__ = [
     "Profile",
@@ -29,10 +30,11 @@ CONTRACT = "definition in the project's estimate document; trapezoidal rule"
 
 @dataclass(frozen=True, eq=False)
 class Profile:
-    """Half or whole turns of readings, sorted by depth and clock, with the share each stands for.
+    """A part or the whole of a turn of readings, sorted by depth and clock, with the share each stands for.
 
     `sizes`: stations x clock, the readings at 20 degC [m]; `diameters`: the same as diameters [m]; `shares`: share of
-    the turn each clock position stands for; `lengths`: length of bore each station stands for [m].
+    the turn each clock position stands for; `lengths`: length of bore each station stands for [m]; `clock` [deg] and
+    `depth` [m]: where they were read; `counts`: how often each was read, 0 where it was filled from beside.
     """
 
     label: str
@@ -41,6 +43,9 @@ class Profile:
     diameters: Array
     shares: Array
     lengths: Array
+    clock: Array
+    depth: Array
+    counts: Array
     why: Why | None = None
 
     def __str__(self) -> str:
@@ -73,13 +78,30 @@ def _opposite(radii: Array, clock: Array) -> Array:
     return opposite
 
 
+def filled(sizes: Array, clock: Array, turn: float) -> Array:
+    """Return stations x clock with what was not read (NaN) laid linearly between its neighbours round the clock."""
+    for row in sizes:
+        gone = np.isnan(row)
+        if gone.any():
+            row[gone] = np.interp(clock[gone], clock[~gone], row[~gone], period=turn)
+    return sizes
+
+
+def _quick(bore: Bore) -> Profile:
+    """Return the circle of a worst diameter."""
+    flat, one = np.array([[bore.worn_diameter]], dtype=float), np.ones(1)
+    label, length = f"a circle of the worst diameter, {bore.name}", np.array([bore.length])
+    why = _why(f"worst diameter of bore {bore.name}")
+    return Profile(label, False, flat, flat, one, length, np.zeros(1), length / 2, np.ones((1, 1)), why)
+
+
 def profile_of(bore: Bore, expansion: float, reference: float) -> Profile:
     """Return the shape of a worn bore from its readings, or a circle of its worst diameter.
 
     Parameters
     ----------
     bore
-        With `readings` or `worn_diameter`.
+        With `readings` on clock and depth, or `worn_diameter`.
     expansion
         Linear expansion of the steel. [1/K]
     reference
@@ -87,24 +109,27 @@ def profile_of(bore: Bore, expansion: float, reference: float) -> Profile:
     """
     readings = bore.readings
     if readings is None:
-        flat = np.array([[bore.worn_diameter]], dtype=float)
-        why = _why(f"worst diameter of bore {bore.name}")
-        return Profile(
-            f"a circle of the worst diameter, {bore.name}", False, flat, flat, np.ones(1), np.array([bore.length]), why
-        )
-    turn = 360.0 if readings.kind == "radius" else 180.0
+        return _quick(bore)
+    turn = TURNS[readings.kind]
     clock = np.array(readings.clock) % turn
     order, depth = np.argsort(clock), np.array(readings.depth, dtype=float)
     rows = np.argsort(depth)
-    sizes = np.array(readings.values, dtype=float)[rows][:, order]
+    means = np.array([[cell_mean(cell) for cell in row] for row in readings.values], dtype=float)[rows][:, order]
+    counts = np.array([[_times(cell) for cell in row] for row in readings.values], dtype=float)[rows][:, order]
+    clock, depth = clock[order], depth[rows]
+    sizes = filled(means, clock, turn)
     if readings.temperature is not None:
         sizes = sizes / (1 + expansion * (readings.temperature - reference))
-    clock, radial = clock[order], readings.kind == "radius"
+    radial = readings.kind == "radius"
     diameters = sizes + _opposite(sizes, clock) if radial else sizes
     label = f"{sizes.shape[0]} x {sizes.shape[1]} readings of bore {bore.name}"
-    return Profile(
-        label, radial, sizes, diameters, _shares(clock, turn), _lengths(depth[rows], bore.length), _why(label)
-    )
+    lengths, why = _lengths(depth, bore.length), _why(label)
+    return Profile(label, radial, sizes, diameters, _shares(clock, turn), lengths, clock, depth, counts, why)
+
+
+def _times(cell: object) -> int:
+    """Return how often a cell was read."""
+    return 0 if cell is None else len(cell) if isinstance(cell, tuple) else 1
 
 
 def _why(label: str) -> Why | None:

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from estimator.bore.gauge import Trust, gauge_of, seen, share_of, trust_of
 from estimator.bore.limits import deviations, finish_size, middle_of
 from estimator.bore.profile import (
     Profile,
@@ -17,6 +18,7 @@ from estimator.bore.profile import (
 from estimator.formula import formula, leaf
 from estimator.job import Bore
 from estimator.tables import Tables
+from estimator.units import deci
 
 __all__ = ["Sizes", "Survey", "cleanup_for", "enlarged", "radial_wear", "survey", "wall_left", "weld_size"]
 
@@ -58,6 +60,9 @@ class Survey:
     sizes: Sizes
     cut_from: float
     budget: bool
+    trust: Trust
+    risks: tuple[str, ...]
+    warnings: tuple[str, ...]
 
 
 @formula("max_radial_wear", DEFINED, "computed", unit="m")
@@ -95,16 +100,15 @@ def wall_left(outside_diameter: float, cleanup: float) -> float:
     return (outside_diameter - cleanup) / 2
 
 
-def _wear(bore: Bore, profile: Profile) -> Wear:
+def _wear(bore: Bore, profile: Profile, facts: Tables) -> Wear:
     void = void_volume(profile)
     largest, smallest = largest_diameter(profile), smallest_diameter(profile)
+    share = share_of(bore, facts)
     if profile.radial:
-        deepest, share, base = _given(float(profile.sizes.max()), "largest radius read"), 1.0, bore.nominal_diameter / 2
+        deepest, base = _given(float(profile.sizes.max()), "largest radius read"), bore.nominal_diameter / 2
         base = leaf(base, "given", "nominal_radius", "half the nominal diameter", unit="m")
     else:
         deepest, base = largest, bore.nominal_diameter
-        share = 1.0 if bore.wear == "one-sided" else 0.5
-    share = leaf(share, "given", "share", f"share of the size one side bears ({bore.wear} wear)")
     return Wear(
         void,
         worn_volume(void, bore.nominal_diameter, bore.length),
@@ -130,7 +134,7 @@ def allowance(bore: Bore, facts: Tables, name: str) -> float:
 def survey(bore: Bore, facts: Tables, thinnest_layer: float) -> Survey:
     """Return the bore as found, with the sizes to work to."""
     profile = profile_of(bore, facts.constant("steel_expansion"), facts.constant("reference_temperature"))
-    wear = _wear(bore, profile)
+    wear, trust = _wear(bore, profile, facts), trust_of(bore, profile, facts)
     low, high = deviations(bore.tolerance, bore.nominal_diameter)
     finish_min, finish_max = finish_size(bore.nominal_diameter, low), finish_size(bore.nominal_diameter, high)
     finish = middle_of(finish_min, finish_max)
@@ -140,7 +144,24 @@ def survey(bore: Bore, facts: Tables, thinnest_layer: float) -> Survey:
         wanted = cleanup_for(bore.nominal_diameter, wear.max_radial_wear, allowance(bore, facts, "cleanup_allowance"))
         cleanup = enlarged(wanted, weld, thinnest_layer, finish, facts.constant("least_weld"))
     sizes = Sizes(finish_min, finish_max, finish, cleanup, weld)
-    return Survey(bore, profile, wear, sizes, _cut_from(bore, profile, wear), bore.readings is None)
+    risks = (gauge_of(bore, facts).blind,)
+    warnings = tuple(f"bore {bore.name}: {text}" for text in _doubts(bore, profile, trust, facts))
+    cut_from = _cut_from(bore, profile, wear)
+    return Survey(bore, profile, wear, sizes, cut_from, bore.readings is None, trust, risks, warnings)
+
+
+def _doubts(bore: Bore, profile: Profile, trust: Trust, facts: Tables) -> list[str]:
+    """Return what the readings leave open."""
+    said = []
+    kind = "" if bore.readings is None else bore.readings.kind
+    part, least = seen(profile.clock, kind) if kind else 360.0, facts.plain_constant("least_seen")
+    if part < least:
+        said.append(f"the readings see {part:.0f} of 360 degrees; under {least:.0f} the deepest wear may lie unseen")
+    own = allowance(bore, facts, "cleanup_allowance")
+    if trust.radial_wear > own:
+        worth = f"the wear is known to {deci(trust.radial_wear, 'mm'):.2g} mm a side"
+        said.append(f"{worth}, more than the clean-up allowance of {deci(own, 'mm'):.2g} mm: it may not clean up")
+    return said
 
 
 def _cut_from(bore: Bore, profile: Profile, wear: Wear) -> float:

@@ -29,6 +29,7 @@ __all__ = [
     "Constant",
     "Cutting",
     "Gas",
+    "Gauge",
     "Limit",
     "Practice",
     "Row",
@@ -154,6 +155,16 @@ class TimeStandard(Row):
     meaning: str
 
 
+class Gauge(Row):
+    """A way to measure: standard uncertainty of a reading, the share of it that one side bears, what it cannot see."""
+
+    name: str
+    uncertainty: Length
+    one_sided: Annotated[float, Field(gt=0, le=2)]
+    even: Annotated[float, Field(gt=0, le=2)]
+    blind: str
+
+
 class Access(Row):
     """How much longer hand work takes."""
 
@@ -216,6 +227,7 @@ ROWS: dict[str, type[Row]] = {
     "constants": Constant,
     "times": TimeStandard,
     "access": Access,
+    "gauges": Gauge,
     "cutting": Cutting,
     "shades": Shade,
     "cautions": Caution,

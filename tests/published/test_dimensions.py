@@ -16,9 +16,10 @@ REGISTRY: Any = pint.UnitRegistry()
 UNITS = {
     "m": (
         "approach assumed_wall bead_height bead_width chip_unit cleanup cleanup_allowance depth deviation "
-        "diameter distance end feed finish least_weld finish_max finish_min inside laid largest "
-        "layer_thickness length machining_allowance max_radial_wear mean_diameter nominal_diameter "
-        "outside outside_diameter plate skim start step thickness thinnest_layer wall weld"
+        "diameter distance end feed finish gauge_uncertainty least_weld finish_max finish_min inside laid largest "
+        "layer_thickness length machining_allowance max_radial_wear mean_diameter nominal nominal_diameter "
+        "outside outside_diameter plate reading repeatability skim start step thickness thinnest_layer uncertainty "
+        "wall weld"
     ),
     "m**2": "bead_area",
     "m**3": "deposit_volume required_volume void_volume volume",
@@ -52,9 +53,10 @@ UNITS = {
     ),
 }
 PLAIN = (
-    "C Si Mn Cr Mo Ni Cu V access_factor base bead_aspect burners cet count diluted dilution drive_efficiency edges "
-    "efficiency gas_loss heat_share hydrogen hydrogen_power layers line_bores measured nights passes people plain rise "
-    "run_over share source_efficiency step_ratio turns wear_factor wire wire_loss"
+    "access_factor base bead_aspect burners C cet count coverage_factor Cr Cu diluted dilution "
+    "drive_efficiency edges efficiency gas_loss heat_share hydrogen hydrogen_power layers line_bores measured "
+    "Mn Mo Ni nights passes people plain rise run_over sensitivity share Si source_efficiency step_ratio turns "
+    "V wear_factor wire wire_loss "
 )
 UNIT_OF = {name: unit for unit, names in UNITS.items() for name in names.split()}
 ELSEWHERE = {
@@ -80,6 +82,7 @@ DECLARED_ELSEWHERE = {"shop.supplies.shared_by_arc": "kg", "formula.difference":
 EXEMPT = {
     "weld.heat.burners_for": "a sum of exponentials in Python's own mathematics",
     "bore.profile.void_volume": "takes a table of readings",
+    "bore.gauge.volume_uncertainty": "takes a table of readings",
     "bore.profile.largest_diameter": "takes a table of readings",
     "bore.profile.smallest_diameter": "takes a table of readings",
     "bore.profile.out_of_round": "takes a table of readings",
