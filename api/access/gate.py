@@ -2,7 +2,7 @@
 
 import ipaddress
 from collections.abc import Callable
-from dataclasses import dataclass
+from typing import Protocol
 
 from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import Headers
@@ -13,7 +13,6 @@ from starlette.types import ASGIApp, Receive, Scope, Send
 from api.access.caller import LOOPBACK, NOBODY, Caller, answering
 from api.access.limits import Buckets
 from api.access.roles import is_open, may
-from api.access.secrets import digest, shaped
 from api.guard import SAFE, same_origin
 from api.loopback import host_of, is_loopback, is_loopback_peer
 from api.problems import problem
@@ -30,12 +29,14 @@ NO_ORIGIN = "A signed-in browser says where a request comes from (Origin); this 
 TOKEN = "Send a token that is in force: Authorization: Bearer, or sign in at /sign-in."
 
 
-@dataclass(frozen=True)
-class Keys:
-    """How the digest of a token, and of a session, leads to its holder; None where there is none any more."""
+class Keys(Protocol):
+    """Who holds which token or session; None where there is no such thing in force."""
 
-    token: Callable[[str], Caller | None]
-    session: Callable[[str], Caller | None]
+    def token(self, secret: str, /) -> Caller | None:
+        """Return who holds a token."""
+
+    def session(self, secret: str, /) -> Caller | None:
+        """Return who is signed in with a session."""
 
 
 class Gate:
@@ -95,13 +96,13 @@ class Gate:
         wait = self.asked.take(caller.key if caller else peer)
         if caller is None and tried:
             wait = max(wait, self.wrong.take(peer))
-        if scope["path"] == "/sign-in" and scope["method"] == "POST":
+        if (scope["method"], scope["path"]) == ("POST", "/sign-in"):
             wait = max(wait, self.sign_ins.take(peer))
         if wait:
             return problem(429, headers={"Retry-After": str(wait)})
         if caller or is_open(scope["method"], scope["path"]):
             return None
-        if scope["method"] in SAFE and wants_page(scope["path"], headers):
+        if scope["method"] in SAFE and said_nothing(headers) and wants_page(scope["path"], headers):
             return self.page(scope, 200 if scope["path"] == "/" else 401)
         return problem(401, TOKEN, headers={"WWW-Authenticate": "Bearer"})
 
@@ -110,11 +111,10 @@ class Gate:
         said = headers.get("authorization")
         if said is not None:
             scheme, _, token = said.partition(" ")
-            if scheme.lower() != "bearer" or not shaped(token.strip()):
-                return None, True
-            return await run_in_threadpool(self.keys.token, digest(token.strip())), True
+            known = scheme.lower() == "bearer"
+            return (await run_in_threadpool(self.keys.token, token.strip()) if known else None), True
         session = session_in(headers)
-        return (await run_in_threadpool(self.keys.session, digest(session)), True) if session else (None, False)
+        return (await run_in_threadpool(self.keys.session, session), True) if session else (None, False)
 
 
 def session_in(headers: Headers) -> str:
@@ -122,9 +122,15 @@ def session_in(headers: Headers) -> str:
     return cookie_parser(headers.get("cookie", "")).get(COOKIE, "")
 
 
+def said_nothing(headers: Headers) -> bool:
+    """Return whether a request brings no token of its own, which a program would."""
+    return "authorization" not in headers
+
+
 def wants_page(path: str, headers: Headers) -> bool:
     """Return whether a person's browser asks, for a page."""
-    return not path.startswith("/api/") and "text/html" in headers.get("accept", "")
+    accepted = headers.get("accept", "*/*")
+    return "text/html" in accepted and not path.startswith("/api/") or (path == "/" and "*/*" in accepted)
 
 
 def network_of(peer: str) -> str:
