@@ -1,0 +1,50 @@
+"""Where the database is: a URL, read once."""
+
+import re
+from dataclasses import dataclass
+from urllib.parse import unquote
+
+from api.store.errors import UnusableError
+
+__all__ = ["DEFAULT", "Address", "read_address"]
+
+DEFAULT = "sqlite:///boreworth.db"
+SHARED = ("postgresql", "postgres")
+RIGHT = "write sqlite:///FILE, sqlite:////ABSOLUTE/FILE or postgresql://USER@HOST/NAME"
+PASSWORD = re.compile(r"(://[^:/@?]*):[^@/]*@|(password=)[^&]*")
+
+
+@dataclass(frozen=True)
+class Address:
+    """A file, or the URL of a shared database; one of them is empty."""
+
+    file: str = ""
+    url: str = ""
+
+    @property
+    def shared(self) -> bool:
+        """Whether it is a PostgreSQL that servers share."""
+        return bool(self.url)
+
+    def __str__(self) -> str:
+        """Return the address without a password."""
+        return PASSWORD.sub(lambda match: f"{match[1]}:***@" if match[1] is not None else f"{match[2]}***", self.url) or self.file
+
+
+def read_address(text: str) -> Address:
+    """Return where a URL leads; raise `UnusableError` for one that leads nowhere."""
+    scheme, mark, rest = text.partition("://")
+    if mark and scheme in SHARED:
+        return Address(url=text)
+    if not mark or scheme != "sqlite":
+        raise UnusableError(f"{_short(text)} is no database URL; {RIGHT}")
+    if "?" in rest or "#" in rest:
+        raise UnusableError(f"{_short(text)}: options are not taken; {RIGHT}")
+    file = unquote(rest.removeprefix("/"))
+    if not rest.startswith("/") or file in {"", ":memory:"}:
+        raise UnusableError(f"{_short(text)} would be lost at the end; {RIGHT}")
+    return Address(file=file)
+
+
+def _short(text: str) -> str:
+    return PASSWORD.sub(r"\1:***@", text)[:200]
