@@ -69,7 +69,8 @@ async def answer_problem(request: Request, error: Exception) -> Response:
     """Return the problem document of anything that was raised while answering; the one handler of all faults."""
     if isinstance(error, HTTPException):
         later = error.status_code == HTTPStatus.NOT_FOUND and is_later(request.url.path)
-        return problem(error.status_code, "Not built yet." if later else "", headers=error.headers)
+        own = error.detail if error.detail != HTTPStatus(error.status_code).phrase else ""
+        return problem(error.status_code, "Not built yet." if later else own, headers=error.headers)
     for kind, status, detail in CODES:
         if isinstance(error, kind):
             return problem(status, detail, getattr(error, "faults", None) or [Fault("", str(error))])

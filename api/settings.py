@@ -80,5 +80,7 @@ def unknown_variables(environment: Mapping[str, str] = os.environ) -> list[str]:
     lines = []
     for name in odd:
         near = nearest(name.upper(), known, 1)
-        lines.append(f"{name}: no such setting; " + (f"did you mean {near[0]}?" if near else f"known: {', '.join(known)}"))
+        lines.append(
+            f"{name}: no such setting; " + (f"did you mean {near[0]}?" if near else f"known: {', '.join(known)}")
+        )
     return lines

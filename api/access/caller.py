@@ -8,7 +8,7 @@ from typing import Literal
 
 from estimator.redact import Role, sees_cost
 
-__all__ = ["LOOPBACK", "NOBODY", "Caller", "answering", "current"]
+__all__ = ["LOOPBACK", "NOBODY", "Caller", "answering", "current", "number_request", "request_id"]
 
 
 @dataclass(frozen=True)
@@ -29,6 +29,7 @@ class Caller:
 LOOPBACK = Caller("loopback", "owner", "loopback", "")
 NOBODY = Caller("", "field", "none", "")  # what is open to all is shown as to whom least is shown
 _CALLER: ContextVar[Caller] = ContextVar("caller")
+_NUMBER: ContextVar[str] = ContextVar("request_id", default="")
 
 
 def current() -> Caller:
@@ -44,3 +45,13 @@ def answering(caller: Caller) -> Iterator[None]:
         yield
     finally:
         _CALLER.reset(before)
+
+
+def request_id() -> str:
+    """Return the number of the request that is being answered; empty outside one."""
+    return _NUMBER.get()
+
+
+def number_request(number: str) -> None:
+    """Give the request that is being answered its number."""
+    _NUMBER.set(number)

@@ -16,6 +16,7 @@ from api.access.roles import is_open, may
 from api.guard import SAFE, same_origin
 from api.loopback import host_of, is_loopback, is_loopback_peer
 from api.problems import problem
+from api.store.errors import UnavailableError
 
 __all__ = ["COOKIE", "Gate", "Keys", "network_of", "session_in", "wants_page"]
 
@@ -68,7 +69,10 @@ class Gate:
         if scope["type"] != "http":
             await self.app(scope, receive, send)
             return
-        refusal = await self._refusal(scope, Headers(scope=scope))
+        try:
+            refusal = await self._refusal(scope, Headers(scope=scope))
+        except UnavailableError as error:
+            refusal = problem(503, str(error))
         if refusal is not None:
             await refusal(scope, receive, send)
             return
@@ -130,7 +134,7 @@ def said_nothing(headers: Headers) -> bool:
 def wants_page(path: str, headers: Headers) -> bool:
     """Return whether a person's browser asks, for a page."""
     accepted = headers.get("accept", "*/*")
-    return "text/html" in accepted and not path.startswith("/api/") or (path == "/" and "*/*" in accepted)
+    return ("text/html" in accepted and not path.startswith("/api/")) or (path == "/" and "*/*" in accepted)
 
 
 def network_of(peer: str) -> str:

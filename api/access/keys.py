@@ -4,6 +4,7 @@ from contextlib import suppress
 from dataclasses import dataclass
 from typing import Literal, cast
 
+from api.access.audit import note
 from api.access.caller import Caller
 from api.access.secrets import digest, new_session, shaped
 from api.store import keys

@@ -12,12 +12,19 @@ from typing import Any
 
 import structlog
 
+from api.access.caller import request_id
+
 __all__ = ["configure", "log", "place_of"]
 
 KEYS = {
     "event", "level", "time", "request_id", "method", "route", "status", "ms", "caller", "role", "way", "peer", "kind",
     "where", "said", "process",
 }  # fmt: skip
+
+
+def _numbered(_: Any, __: str, event: MutableMapping[str, Any]) -> MutableMapping[str, Any]:  # noqa: ANN401  # the library's own
+    """Add the number of the request under way."""
+    return {**event, "request_id": request_id()} if request_id() else event
 
 
 def _only_named(_: Any, __: str, event: MutableMapping[str, Any]) -> MutableMapping[str, Any]:  # noqa: ANN401  # the library's own
@@ -39,7 +46,7 @@ def configure(level: str) -> None:
     number = logging.getLevelNamesMapping()[level.upper()]
     structlog.configure(
         processors=[
-            structlog.contextvars.merge_contextvars,
+            _numbered,
             structlog.processors.add_log_level,
             structlog.processors.TimeStamper(fmt="iso", utc=True, key="time"),
             _only_named,

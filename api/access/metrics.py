@@ -3,10 +3,20 @@
 Each process counts its own requests; several on one database are several targets to collect from.
 """
 
-from prometheus_client import CONTENT_TYPE_LATEST, CollectorRegistry, Counter, Gauge, Histogram, generate_latest
+from prometheus_client import (
+    CONTENT_TYPE_LATEST,
+    CollectorRegistry,
+    Counter,
+    Gauge,
+    Histogram,
+    disable_created_metrics,
+    generate_latest,
+)
 from prometheus_client.process_collector import ProcessCollector
 
 __all__ = ["CONTENT_TYPE_LATEST", "Metrics"]
+
+disable_created_metrics()  # type: ignore[no-untyped-call]  # the library leaves it untyped
 
 SECONDS = (0.005, 0.01, 0.025, 0.05, 0.1, 0.25, 0.5, 1.0, 2.5, 5.0, 10.0)
 

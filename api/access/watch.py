@@ -3,17 +3,17 @@
 import re
 import time
 import uuid
-from contextvars import ContextVar
 from typing import Any
 
 from starlette.datastructures import Headers, MutableHeaders
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from api.access.caller import NOBODY, number_request, request_id
 from api.access.logs import log, place_of
 from api.access.metrics import Metrics
 from api.problems import problem
 
-__all__ = ["Watch", "request_id"]
+__all__ = ["Watch"]
 
 NUMBER = re.compile(r"[A-Za-z0-9._-]{1,64}")
 METHODS = {"GET", "HEAD", "POST", "PUT", "DELETE", "PATCH", "OPTIONS"}
@@ -29,12 +29,6 @@ HEADERS = {
     "Permissions-Policy": "camera=(), geolocation=(), microphone=()",
     "Cache-Control": "no-store",
 }
-_NUMBER: ContextVar[str] = ContextVar("request_id", default="")
-
-
-def request_id() -> str:
-    """Return the number of the request that is being answered; empty outside one."""
-    return _NUMBER.get()
 
 
 class Watch:
@@ -49,14 +43,14 @@ class Watch:
         if scope["type"] != "http":
             await self.app(scope, receive, send)
             return
-        _NUMBER.set(_number(Headers(scope=scope)))
+        number_request(_number(Headers(scope=scope)))
         answer = _Answer(send, request_id())
         began = time.perf_counter()
         self.metrics.begin()
         try:
             await self.app(scope, receive, answer.send)
         except Exception as error:  # a defect of ours; its words may quote a document, so only its place is told
-            log().error("defect", request_id=request_id(), kind=type(error).__name__, where=place_of(error))
+            log().error("defect", kind=type(error).__name__, where=place_of(error))
             if not answer.status:
                 await problem(DEFECT)(scope, receive, answer.send)
         finally:
@@ -72,9 +66,9 @@ class Watch:
 
 def _said(scope: Scope, method: str, route: str) -> dict[str, Any]:
     """Return what the log says of a request: the pattern of its path, who asked, and never what was asked."""
-    caller, peer = scope.get("caller"), scope.get("client")
-    who = {} if caller is None else {"caller": caller.name, "role": caller.role, "way": caller.way}
-    return {"request_id": request_id(), "method": method, "route": route, "peer": peer[0] if peer else "", **who}
+    caller, peer = scope.get("caller", NOBODY), scope.get("client")
+    who = {} if caller is NOBODY else {"caller": caller.name, "role": caller.role, "way": caller.way}
+    return {"method": method, "route": route, "peer": peer[0] if peer else "", **who}
 
 
 def _number(headers: Headers) -> str:

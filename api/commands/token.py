@@ -16,6 +16,7 @@ Name = Annotated[str, typer.Argument(help="Whom it is for, or which device.")]
 Database = Annotated[str | None, typer.Option(metavar="URL", help="Else BOREWORTH_DATABASE, else boreworth.db here.")]
 EXPIRES = "A day (2027-01-31) or how long from now (90 day); never, if left out."
 LONGEST_NAME = 80
+TAKEN = {"clock", "loopback"}  # names that stand for nobody in the audit
 
 
 @app.command("add")
@@ -33,6 +34,8 @@ def add(
 
     if role not in ROLES:
         stop(WRONG, f"boreworth token add: --role: {role!r} is none; choose of {', '.join(ROLES)}")
+    if name.strip() in TAKEN:
+        stop(WRONG, f"boreworth token add: NAME: {name!r} stands for no person; take another")
     if not (name.strip() and len(name) <= LONGEST_NAME and name.isprintable()):
         stop(WRONG, f"boreworth token add: NAME: must be 1 to {LONGEST_NAME} characters that can be printed")
     ends, secret = None if expires is None else _end(expires), new_token()
@@ -58,8 +61,10 @@ def every(as_json: AsJson = False, database: Database = None) -> None:
     if as_json:
         print_json(found)
         return
-    heads = {key: key.replace("_", " ") for key in ("name", "role", "state", "created_at", "expires_at", "last_used_at")}
-    rows = [heads, *found]
+    heads: dict[str, str | None] = {
+        key: key.replace("_", " ") for key in ("name", "role", "state", "created_at", "expires_at", "last_used_at")
+    }
+    rows: list[dict[str, str | None]] = [heads, *found]
     wide = {key: max(len(row[key] or "") for row in rows) for key in heads}
     lines = ["  ".join(f"{row[key] or '':<{wide[key]}}" for key in heads).rstrip() for row in rows]
     print_page("\n".join([*lines, ""]) if found else "no token yet: boreworth token add NAME --role owner\n")

@@ -9,6 +9,7 @@ from starlette.datastructures import Headers
 from starlette.exceptions import HTTPException
 from starlette.types import Scope
 
+from api.access.caller import current
 from api.access.gate import COOKIE, session_in
 from api.access.logs import log
 from api.access.secrets import is_csrf_of
@@ -57,7 +58,7 @@ async def sign_out(request: Request) -> Response:
     if session and not is_csrf_of(form.get("csrf", ""), session):
         raise HTTPException(403, "The form is not of this session; load the page again.")
     if session:
-        await run_in_threadpool(request.app.state.keys.sign_out, session)
+        await run_in_threadpool(request.app.state.keys.sign_out, session, current())
     answer = RedirectResponse("/", 303)
     answer.delete_cookie(COOKIE, path="/", httponly=True, samesite="strict")
     return answer
@@ -76,5 +77,7 @@ async def _form(request: Request) -> dict[str, str]:
 
 def _own_path(text: str) -> str:
     """Return a path of this service as it is, and `/` for anything that could lead elsewhere."""
-    safe = text.startswith("/") and not text.startswith(("//", "/\\", "/sign")) and text.isprintable() and "\\" not in text
+    safe = (
+        text.startswith("/") and not text.startswith(("//", "/\\", "/sign")) and text.isprintable() and "\\" not in text
+    )
     return text if safe and text.isascii() else "/"

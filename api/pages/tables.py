@@ -69,7 +69,9 @@ USED = (
 def sizes(estimate: Document, units: Units) -> Table:
     """Return the sizes of every bore."""
     heads = [("Bore", "")] + [(name, label(key, units)) for name, _, key in SIZES]
-    rows = [[bore["name"], *(bare(key, bore[part][key], units) for _, part, key in SIZES)] for bore in estimate["bores"]]
+    rows = [
+        [bore["name"], *(bare(key, bore[part][key], units) for _, part, key in SIZES)] for bore in estimate["bores"]
+    ]
     return Table("Diameters as found and to work to", heads, rows)
 
 

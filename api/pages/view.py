@@ -3,7 +3,7 @@
 from typing import Any
 
 from api.pages import tables
-from exports.format import Units, amount, clock_time, counted, field, in_percent, label, number, shown, to_settle
+from exports.format import Units, amount, clock_time, counted, field, in_percent, number, shown, to_settle
 from exports.page_bores import weighed
 
 __all__ = ["estimate_view"]
@@ -103,7 +103,10 @@ def _bore(bore: Document, units: Units) -> Document:
         "facts": [
             ("Asked for", ", ".join(asked)),
             ("Wire", f"{built['wire']} ({built['wire_kind']})"),
-            ("Gas", f"{built['gas']} ({built['gas_symbol']}) at {shown('gas_flow_L_min', built['gas_flow_L_min'], units)}"),
+            (
+                "Gas",
+                f"{built['gas']} ({built['gas_symbol']}) at {shown('gas_flow_L_min', built['gas_flow_L_min'], units)}",
+            ),
             ("Weld metal", f"{_mass(built, units)} in {shown('arc_time_min', built['arc_time_min'], units)} of arc"),
             ("Preheat", preheat),
             ("Between passes", f"{top} at most; {wait} min of waiting planned"),

@@ -8,7 +8,6 @@ LATER = (
     "/api/intake",
     "/api/jobs",
     "/api/quotes",
-    "/metrics",
 )
 
 

@@ -10,7 +10,9 @@ from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
 from starlette.requests import ClientDisconnect
 
+from api.access.caller import current
 from estimator.errors import DocumentError, Fault, nearest
+from estimator.redact import redact
 
 __all__ = ["answer", "computed", "json_body", "refuse_parameters"]
 
@@ -57,5 +59,5 @@ async def computed(size: int, function: Callable[P, R], *args: P.args, **kwargs:
 
 
 def answer(document: object) -> Response:
-    """Return a document as the JSON answer."""
-    return Response(to_json(document), media_type="application/json")
+    """Return a document as the JSON answer, without what whoever asks may not see; every JSON answer is made here."""
+    return Response(to_json(redact(document, current().role)), media_type="application/json")

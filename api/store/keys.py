@@ -13,8 +13,8 @@ from api.store.clock import later, now
 from api.store.models import Session, Token
 
 __all__ = [
-    "TakenNameError", "add", "every", "has_any", "holder", "is_noted", "note_use", "revoke", "session_holder", "sign_in",
-    "sign_out",
+    "TakenNameError", "add", "every", "has_any", "holder", "is_noted", "note_use", "revoke", "session_holder",
+    "sign_in", "sign_out",
 ]  # fmt: skip
 
 SELDOM = 3600.0  # [s] a token's last use is noted no more often than this
@@ -49,14 +49,14 @@ def has_any(db: Database) -> bool:
     return db.exec(select(Token).where(*_in_force(now())).limit(1)).first() is not None
 
 
-def revoke(db: Database, name: str) -> int:
-    """Revoke what is in force under a name, sessions too; return how many tokens that were."""
+def revoke(db: Database, name: str) -> Sequence[Token]:
+    """Revoke what is in force under a name, and with it the sessions it opened; return those tokens."""
     moment = now()
     found = db.exec(select(Token).where(Token.name == name, *_in_force(moment))).all()
     for token in found:
         token.revoked_at = moment
         db.add(token)
-    return len(found)
+    return found
 
 
 def holder(db: Database, sha256: str) -> Token | None:
@@ -68,7 +68,9 @@ def session_holder(db: Database, sha256: str) -> tuple[Session, Token] | None:
     """Return the session with that hash and the token behind it, both in force."""
     moment = now()
     alive = (col(Session.revoked_at).is_(None), col(Session.expires_at) > moment)
-    return db.exec(select(Session, Token).join(Token).where(Session.sha256 == sha256, *alive, *_in_force(moment))).first()
+    return db.exec(
+        select(Session, Token).join(Token).where(Session.sha256 == sha256, *alive, *_in_force(moment))
+    ).first()
 
 
 def is_noted(row: Token | Session) -> bool:
