@@ -43,7 +43,8 @@ class Watch:
         if scope["type"] != "http":
             await self.app(scope, receive, send)
             return
-        number_request(_number(Headers(scope=scope)))
+        scope["request_id"] = _number(Headers(scope=scope))
+        number_request(scope["request_id"])
         answer = _Answer(send, request_id())
         began = time.perf_counter()
         self.metrics.begin()
