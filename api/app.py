@@ -5,9 +5,11 @@ from typing import Any
 from fastapi import FastAPI
 
 from api.describe import components
+from api.describe_kept import components_kept
 from api.guard import Guard
 from api.problems import KINDS, answer_problem
-from api.routes import choices, estimates, explanations, health
+from api.routes import books, choices, estimates, explanations, health, jobs, quotes
+from api.store.engine import Store
 from estimator.write import ENGINE
 
 __all__ = ["Service", "create_app"]
@@ -20,12 +22,12 @@ class Service(FastAPI):
         """Return the description, once made."""
         if self.openapi_schema is None:
             said = super().openapi()
-            said.setdefault("components", {}).setdefault("schemas", {}).update(components())
+            said.setdefault("components", {}).setdefault("schemas", {}).update(components() | components_kept())
         return super().openapi()
 
 
-def create_app() -> Service:
-    """Return the service, ready to be run."""
+def create_app(store: Store | None = None) -> Service:
+    """Return the service, ready to be run; without a database it keeps nothing and says so."""
     name, version = ENGINE.split()
     app = Service(
         title=name,
@@ -37,7 +39,8 @@ def create_app() -> Service:
     )
     for kind in KINDS:
         app.add_exception_handler(kind, answer_problem)
-    for room in (estimates, explanations, choices, health):
+    app.state.store = store
+    for room in (estimates, explanations, choices, jobs, quotes, books, health):
         app.include_router(room.router)
     app.add_middleware(Guard)
     return app
