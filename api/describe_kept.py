@@ -1,7 +1,6 @@
 """What the service's description says of all that is kept: jobs, quotes, price books, what happened."""
 
 from collections.abc import Sequence
-from enum import IntEnum
 from typing import Annotated, Any, Literal
 
 from pydantic import TypeAdapter, WithJsonSchema
@@ -9,21 +8,17 @@ from pydantic import TypeAdapter, WithJsonSchema
 from api.describe import Answer, Schema, named, template
 from api.problems import declared
 
-__all__ = ["IF_MATCH", "KEY", "NO_CONTENT", "Said", "components_kept", "kept", "parameter", "said_of_list"]
+__all__ = ["DONE", "IF_MATCH", "KEY", "MADE", "NO_CONTENT", "components_kept", "kept", "parameter", "said_of_list"]
 
 JSON = "application/json"
+DONE, MADE = 200, 201
 OfItsTime = Annotated[
     dict[str, Any],
-    WithJsonSchema({"type": "object", "minProperties": 1, "description": "an Estimate, as the engine of its time wrote it"}),
+    WithJsonSchema(
+        {"type": "object", "minProperties": 1, "description": "an Estimate, as the engine of its time wrote it"}
+    ),
 ]
 State = Literal["draft", "issued", "accepted", "declined", "superseded", "expired"]
-
-
-class Said(IntEnum):
-    """Statuses of good answers."""
-
-    DONE = 200
-    MADE = 201
 
 
 class KeptHead(Answer):
@@ -168,4 +163,4 @@ def kept(
     if other:
         content = {other: {"schema": {"type": "string", "format": "binary"}}}
     good: dict[int | str, dict[str, Any]] = {status: {"description": description, "content": content}}
-    return (good if component or other else {}) | declared(*sorted({400, 413, 421, 422, 500, 503, *faults}))
+    return (good if component or other else {}) | declared(*sorted({400, 401, 413, 421, 422, 429, 500, 503, *faults}))

@@ -39,7 +39,8 @@ UNAVAILABLE = 503
 AGAIN = {"Retry-After": "2"}
 SAID = {
     400: "The request cannot be read.",
-    403: "The request changes something and comes from another origin.",
+    401: "A token or a sign-in is needed.",
+    403: "Not for this role, or the request changes something and comes from another origin.",
     404: "There is nothing at this path.",
     405: "This path does not take this method.",
     406: "Neither JSON nor a workbook is asked for.",
@@ -47,9 +48,11 @@ SAID = {
     412: "It was changed since it was read; read it again.",
     413: "The body is larger than 2 MB.",
     415: "The body must be JSON: send it as application/json in UTF-8, not compressed.",
-    421: "The name in Host is no name of this machine's own; use localhost or 127.0.0.1.",
+    421: "The name in Host is no name of this machine's own; use localhost or 127.0.0.1. Behind a reverse proxy set "
+    "BOREWORTH_LOGIN=always.",
     422: "The document is wrong.",
     428: "Say with If-Match which revision is meant: the ETag that came with it.",
+    429: "Too many requests; wait as long as Retry-After says.",
     500: "A defect of the program; the request may be right.",
     503: "The service cannot answer now.",
 }
@@ -85,10 +88,13 @@ async def answer_problem(request: Request, error: Exception) -> Response:
     """Return the problem document of anything that was raised while answering; the one handler of all faults."""
     if isinstance(error, HTTPException):
         later = error.status_code == HTTPStatus.NOT_FOUND and is_later(request.url.path)
-        return problem(error.status_code, "Not built yet." if later else "", headers=error.headers)
+        own = error.detail if error.detail != HTTPStatus(error.status_code).phrase else ""
+        return problem(error.status_code, "Not built yet." if later else own, headers=error.headers)
     if isinstance(error, StoreError) and type(error) in STORE_CODES:
         status, path = STORE_CODES[type(error)]
-        return problem(status, f"{_sentence(error)}.", [Fault(path, str(error))], AGAIN if status == UNAVAILABLE else None)
+        return problem(
+            status, f"{_sentence(error)}.", [Fault(path, str(error))], AGAIN if status == UNAVAILABLE else None
+        )
     for kind, status, detail in CODES:
         if isinstance(error, kind):
             return problem(status, detail, getattr(error, "faults", None) or [Fault("", str(error))])

@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from api.commands import compare, diff, estimate, explain, order, pricebook, quote, serve
+from api.commands import compare, diff, estimate, explain, order, pricebook, quote, serve, settings, token
 from api.commands.edge import REFUSED, stop
 from api.commands.later import LATER, refusal
 
@@ -29,6 +29,8 @@ app.command("diff")(diff.diff)
 app.command("explain")(explain.explain)
 app.command("pricebook")(pricebook.pricebook)
 app.command("serve")(serve.serve)
+app.command("settings")(settings.settings)
+app.add_typer(token.app, name="token", help="Who may use the service from elsewhere: add, list, revoke.")
 for name, said in LATER.items():
     any_arguments = {"allow_extra_args": True, "ignore_unknown_options": True}
     app.command(name, help=f"(not built yet) {said}", context_settings=any_arguments)(refusal(name))

@@ -9,7 +9,6 @@ __all__ = ["LATER", "refusal"]
 LATER = {
     "intake": "A workbook to fill in on site.",
     "read": "A filled workbook back into a job document.",
-    "token": "Who may use the service.",
 }
 
 

@@ -6,10 +6,10 @@ from fastapi import APIRouter, Request, Response
 from starlette.exceptions import HTTPException
 
 from api.describe import body_of
-from api.describe_kept import IF_MATCH, NO_CONTENT, Said, kept, parameter
+from api.describe_kept import DONE, IF_MATCH, MADE, NO_CONTENT, kept, parameter
 from api.examples import BOOKS
 from api.routes.requests import answer, json_body, parameters
-from api.routes.stored import etag, expected, in_thread, store_of, told, who_of
+from api.routes.stored import etag, expected, in_thread, store_of, told, who_asks
 from api.store.books import delete_book, find_book, list_books, put_book
 from api.store.engine import Store
 from api.store.errors import MissingError
@@ -49,7 +49,7 @@ def _name(text: str) -> str:
             parameter("after", "The cursor that stood under `next`."),
         ]
     },
-    responses=kept("BookList", "Stored price books by name."),
+    responses=kept("BookList", "Stored price books by name.", 200, 403),
 )  # fmt: skip
 async def list_all(request: Request) -> Response:
     """Return the stored price books in the order of their names."""
@@ -68,7 +68,7 @@ def _list(store: Store, after: str | None, limit: int) -> dict[str, Any]:
 
 @router.get(
     "/api/pricebooks/{name}", operation_id="read_pricebook", response_class=Response,
-    responses=kept("KeptBook", "The price book, as it was sent.", 200, 404),
+    responses=kept("KeptBook", "The price book, as it was sent.", 200, 403, 404),
 )  # fmt: skip
 async def read_one(request: Request, name: str) -> Response:
     """Return a stored price book."""
@@ -78,7 +78,7 @@ async def read_one(request: Request, name: str) -> Response:
 
 def _find(store: Store, name: str) -> Answer:
     with store.reading() as session:
-        return _answer(find_book(session, name), Said.DONE)
+        return _answer(find_book(session, name), DONE)
 
 
 @router.put(
@@ -105,8 +105,8 @@ def _store(store: Store, request: Request, name: str, document: dict[str, Any]) 
                 raise HTTPException(412) from None
         if revision is not None:
             expected(request, revision)
-        row = put_book(session, who_of(request), name, document, revision)
-        return _answer(row, Said.MADE if revision is None else Said.DONE)
+        row = put_book(session, who_asks(), name, document, revision)
+        return _answer(row, MADE if revision is None else DONE)
 
 
 @router.delete(
@@ -124,4 +124,4 @@ def _remove(store: Store, request: Request, name: str) -> None:
     with store.writing() as session:
         revision = find_book(session, name).revision
         expected(request, revision)
-        delete_book(session, who_of(request), name, revision)
+        delete_book(session, who_asks(), name, revision)

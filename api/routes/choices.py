@@ -37,7 +37,7 @@ class Basket(BaseModel):
     operation_id="compare",
     response_class=Response,
     openapi_extra=body_of("Job", CHOICES),
-    responses=reply("Comparison", "The comparison.") | declared(400, 403, 413, 415, 421, 422, 500),
+    responses=reply("Comparison", "The comparison.") | declared(400, 401, 403, 413, 415, 421, 422, 429, 500),
 )
 async def compare_job(request: Request) -> Response:
     """Return which way is cheapest a year; a refused repair is a way that cannot be costed."""
@@ -52,7 +52,7 @@ async def compare_job(request: Request) -> Response:
     operation_id="order",
     response_class=Response,
     openapi_extra=body_of("Basket", BASKETS),
-    responses=reply("Order", "The order.") | declared(400, 403, 409, 413, 415, 421, 422, 500),
+    responses=reply("Order", "The order.") | declared(400, 401, 403, 409, 413, 415, 421, 422, 429, 500),
 )
 async def order_jobs(request: Request) -> Response:
     """Return what covers the jobs' expected use at a service level, less what is on hand."""

@@ -4,12 +4,14 @@ from fastapi import APIRouter, Request, Response
 from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
 
+from api.access.caller import current
 from api.describe import body_of, reply
 from api.examples import JOBS
 from api.problems import declared
 from api.routes.requests import answer, computed, json_body, parameters
 from estimator.estimate import estimate
 from estimator.pricebook import read_pricebook
+from estimator.redact import redact
 
 __all__ = ["router"]
 
@@ -26,7 +28,7 @@ WORKBOOK = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
     response_class=Response,
     openapi_extra=body_of("Job", JOBS),
     responses=reply("Estimate", "The estimate, or its quote workbook.", WORKBOOK)
-    | declared(400, 403, 406, 409, 413, 415, 421, 422, 500),
+    | declared(400, 401, 403, 406, 409, 413, 415, 421, 422, 429, 500),
 )
 async def estimate_job(request: Request) -> Response:
     """Return what the job in the body takes and costs: JSON, or a workbook where `Accept` asks for one."""
@@ -39,10 +41,11 @@ async def estimate_job(request: Request) -> Response:
 
 
 def _workbook(body: bytes) -> bytes:
-    from exports.sheets import QUOTE  # noqa: PLC0415  # the workbook library is only loaded by who asks for one
+    from exports.sheets import quote_sheets  # noqa: PLC0415  # the workbook library is only loaded by who asks for one
     from exports.workbook import quote_workbook  # noqa: PLC0415  # the same
 
-    return quote_workbook(estimate(body, read_pricebook()), QUOTE)
+    found = redact(estimate(body, read_pricebook()), current().role)
+    return quote_workbook(found, quote_sheets(found))
 
 
 def _wants_workbook(accept: str) -> bool:

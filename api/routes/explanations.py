@@ -34,7 +34,8 @@ class Question(BaseModel):
     operation_id="explain",
     response_class=Response,
     openapi_extra=body_of("Question", QUESTIONS),
-    responses=reply("Explanation", "How the figure came about.") | declared(400, 403, 409, 413, 415, 421, 422, 500),
+    responses=reply("Explanation", "How the figure came about.")
+    | declared(400, 401, 403, 409, 413, 415, 421, 422, 429, 500),
 )
 async def explain_figure(request: Request) -> Response:
     """Return every step behind one figure, back to what was typed."""

@@ -7,11 +7,21 @@ from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
 from api.describe import body_of
-from api.describe_kept import IF_MATCH, KEY, NO_CONTENT, Said, kept, parameter, said_of_list
+from api.describe_kept import IF_MATCH, KEY, MADE, NO_CONTENT, kept, parameter, said_of_list
 from api.examples import JOBS
 from api.routes.requests import answer, json_body, parameters
 from api.routes.stored import (
-    book_asked, etag, expected, in_thread, number_of, once_of, page_of, paged, store_of, told, who_of,
+    book_asked,
+    etag,
+    expected,
+    in_thread,
+    number_of,
+    once_of,
+    page_of,
+    paged,
+    store_of,
+    told,
+    who_asks,
 )  # fmt: skip
 from api.store.engine import Store
 from api.store.jobs import JOB_STATES, Wanted, add_job, change_job, delete_job, find_job, list_jobs, lock_job
@@ -44,7 +54,7 @@ def _told(job: Job) -> dict[str, Any]:
 def _answer(session: Session, job: Job, status: int) -> Answer:
     assert job.id is not None  # it is kept
     _, text = find_job(session, job.id)
-    headers = {"ETag": etag(job.revision)} | ({"Location": f"/api/jobs/{job.id}"} if status == Said.MADE else {})
+    headers = {"ETag": etag(job.revision)} | ({"Location": f"/api/jobs/{job.id}"} if status == MADE else {})
     return Answer(status, _told(job), headers, {"job": text.document})
 
 
@@ -71,7 +81,7 @@ async def store_job(request: Request) -> Response:
 
 def _store(store: Store, once: Once, document: dict[str, Any], name: str | None) -> Answer:
     def write(session: Session, _: None) -> Answer:
-        return _answer(session, add_job(session, once.who, document, name), Said.MADE)
+        return _answer(session, add_job(session, once.who, document, name), MADE)
 
     return done_once(store, once, lambda: None, write)
 
@@ -139,7 +149,7 @@ def _change(store: Store, request: Request, number: int, change: Any) -> Answer:
     with store.writing() as session:
         job = lock_job(session, number)
         expected(request, job.revision)
-        change(session, who_of(request), job)
+        change(session, who_asks(), job)
         return _answer(session, job, 200)
 
 
@@ -158,4 +168,4 @@ def _remove(store: Store, request: Request, number: int) -> None:
     with store.writing() as session:
         job = lock_job(session, number)
         expected(request, job.revision)
-        delete_job(session, who_of(request), job)
+        delete_job(session, who_asks(), job)

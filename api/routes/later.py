@@ -6,7 +6,6 @@ LATER = (
     "/",
     "/api/calibration",
     "/api/intake",
-    "/metrics",
 )
 
 

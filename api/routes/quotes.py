@@ -7,11 +7,19 @@ from typing import Any
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
-from api.describe_kept import KEY, Said, kept, parameter, said_of_list
+from api.access.caller import current
+from api.describe_kept import DONE, KEY, MADE, kept, parameter, said_of_list
 from api.routes.estimates import WORKBOOK
 from api.routes.requests import answer, parameters
 from api.routes.stored import (
-    in_thread, no_document, number_of, once_of, page_of, paged, store_of, told,
+    in_thread,
+    no_document,
+    number_of,
+    once_of,
+    page_of,
+    paged,
+    store_of,
+    told,
 )  # fmt: skip
 from api.store.books import book_named
 from api.store.engine import Store
@@ -20,7 +28,17 @@ from api.store.jobs import Wanted, find_job
 from api.store.models import Job, Paper, Quote
 from api.store.papers import Drawn, draw, workbooks_of
 from api.store.quotes import (
-    QUOTE_STATES, add_draft, find_paper, find_quote, issue, list_quotes, next_draft, settle, settle_due, state_of,
+    QUOTE_STATES,
+    add_draft,
+    find_paper,
+    find_quote,
+    hashes_of,
+    issue,
+    list_quotes,
+    next_draft,
+    settle,
+    settle_due,
+    state_of,
     to_revise,
 )  # fmt: skip
 from api.store.replays import Answer, Once, done_once
@@ -58,7 +76,7 @@ def _said(quote: Quote, sha256: str | None) -> dict[str, Any]:
 
 def _answer(session: Session, quote: Quote, status: int) -> Answer:
     paper = find_paper(session, quote.number)
-    headers = {"Location": f"/api/quotes/{quote.number}"} if status == Said.MADE else {}
+    headers = {"Location": f"/api/quotes/{quote.number}"} if status == MADE else {}
     return Answer(status, _said(quote, paper.sha256), headers, {"estimate": paper.estimate})
 
 
@@ -84,7 +102,7 @@ async def _asked(request: Request) -> tuple[str | None, Once]:
 
 def _draft(store: Store, once: Once, job_id: int, name: str | None) -> Answer:
     def write(session: Session, made: tuple[int, str | None, Drawn]) -> Answer:
-        return _answer(session, add_draft(session, once.who, job_id, *made), Said.MADE)
+        return _answer(session, add_draft(session, once.who, job_id, *made), MADE)
 
     return done_once(store, once, partial(_drawn, store, job_id, name), write)
 
@@ -120,7 +138,7 @@ def _revise(store: Store, once: Once, base: int, name: str | None) -> Answer:
         return _drawn(store, job_id, name or before)
 
     def write(session: Session, made: tuple[int, str | None, Drawn]) -> Answer:
-        return _answer(session, next_draft(session, once.who, base, *made), Said.MADE)
+        return _answer(session, next_draft(session, once.who, base, *made), MADE)
 
     return done_once(store, once, ready, write)
 
@@ -151,7 +169,7 @@ def _issue(store: Store, once: Once, number: int) -> Answer:
         return workbooks_of(text)
 
     def write(session: Session, made: tuple[bytes, bytes]) -> Answer:
-        return _answer(session, issue(session, once.who, number, made), Said.DONE)
+        return _answer(session, issue(session, once.who, number, made), DONE)
 
     return done_once(store, once, ready, write)
 
@@ -172,7 +190,7 @@ def _settle(store: Store, once: Once, number: int, state: str) -> Answer:
     settle_due(store)
 
     def write(session: Session, _: None) -> Answer:
-        return _answer(session, settle(session, once.who, number, state), Said.DONE)
+        return _answer(session, settle(session, once.who, number, state), DONE)
 
     return done_once(store, once, lambda: None, write)
 
@@ -218,11 +236,15 @@ def _list(store: Store, wanted: Wanted, after: int | None, limit: int, job_id: i
         if job_id is not None:
             find_job(session, job_id)
         rows = list_quotes(session, wanted, after, limit + 1, job_id)
-        return paged([_row(*row) for row in rows], limit, "number")
+        hashes = hashes_of(session, [row[0] for row in rows])
+        return paged([_row(hashes, *row) for row in rows], limit, "number")
 
 
-def _row(quote: Quote, sha256: str | None, job: Job, customer: str | None, machine: str | None) -> dict[str, Any]:
-    return _said(quote, sha256) | {"reference": job.reference, "customer": customer, "equipment": machine}
+def _row(
+    hashes: dict[int, str | None], quote: Quote, job: Job, customer: str | None, machine: str | None
+) -> dict[str, Any]:
+    said = _said(quote, hashes[quote.number])
+    return said | {"reference": job.reference, "customer": customer, "equipment": machine}
 
 
 @router.get(
@@ -232,7 +254,7 @@ def _row(quote: Quote, sha256: str | None, job: Job, customer: str | None, machi
 async def workbook(request: Request, number: str) -> Response:
     """Return a quote as a workbook."""
     parameters(request)
-    data = await in_thread(_workbook, store_of(request), number_of(number, "quote"), sees_cost=True)
+    data = await in_thread(_workbook, store_of(request), number_of(number, "quote"), sees_cost=current().sees_cost)
     name = f'attachment; filename="quote-{number}.xlsx"'
     return Response(data, media_type=WORKBOOK, headers={"Content-Disposition": name})
 
@@ -259,4 +281,4 @@ async def read_one(request: Request, number: str) -> Response:
 def _find(store: Store, number: int) -> Answer:
     settle_due(store)
     with store.reading() as session:
-        return _answer(session, find_quote(session, number), Said.DONE)
+        return _answer(session, find_quote(session, number), DONE)

@@ -1,5 +1,6 @@
 """What the routes share: a body read strictly, work done without holding others up, an answer in bytes."""
 
+import json
 import re
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any, ParamSpec, TypeVar
@@ -10,7 +11,9 @@ from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
 from starlette.requests import ClientDisconnect
 
+from api.access.caller import current
 from estimator.errors import DocumentError, Fault, nearest
+from estimator.redact import redact
 
 __all__ = ["answer", "computed", "json_body", "parameters"]
 
@@ -30,9 +33,7 @@ def parameters(request: Request, known: Sequence[str] = (), later: Sequence[str]
     """
     given = request.query_params
     faults = [Fault(name, _said(name, known, later)) for name in dict.fromkeys(given) if name not in known]
-    faults += [
-        Fault(name, "is given twice; give it once") for name in known if len(given.getlist(name)) > 1
-    ]
+    faults += [Fault(name, "is given twice; give it once") for name in known if len(given.getlist(name)) > 1]
     faults += [Fault(name, "holds a control character") for name in known if CONTROL.search(given.get(name, ""))]
     if faults:
         raise DocumentError(faults)
@@ -75,7 +76,7 @@ def answer(
     headers: Mapping[str, str] | None = None,
     kept: Mapping[str, str] | None = None,
 ) -> Response:
-    """Return a document as the JSON answer.
+    """Return a document as the JSON answer, without what whoever asks may not see; every JSON answer is made here.
 
     Parameters
     ----------
@@ -86,7 +87,11 @@ def answer(
     kept
         More keys of the document, JSON texts that go out byte for byte as they were kept.
     """
+    kept, caller = kept or {}, current()
+    if not caller.sees_cost:
+        document = redact({**document, **{key: json.loads(text) for key, text in kept.items()}}, caller.role)
+        kept = {}
     body = to_json(document)
-    for key, text in (kept or {}).items():
+    for key, text in kept.items():
         body = body[:-1] + (b"," if len(body) > LEAST else b"") + to_json(key) + b":" + text.encode() + b"}"
     return Response(body, status, headers, "application/json")

@@ -9,6 +9,7 @@ from fastapi import Request, Response
 from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
 
+from api.access.caller import current, request_id
 from api.routes.requests import answer, json_body, parameters
 from api.store.audit import Who
 from api.store.books import book_named
@@ -23,7 +24,7 @@ from estimator.strict import canonical, parse
 
 __all__ = [
     "LISTED", "book_asked", "etag", "expected", "in_thread", "no_document", "number_of", "once_of", "page_of", "paged",
-    "store_of", "told", "who_of",
+    "store_of", "told", "who_asks",
 ]  # fmt: skip
 
 LISTED = ("limit", "after", "q", "state", "since", "until")
@@ -49,11 +50,10 @@ def store_of(request: Request) -> Store:
     return store
 
 
-def who_of(request: Request) -> Who:
-    """Return who asks; on this machine that is its owner."""
-    caller = request.scope.get("caller")
-    name, role = getattr(caller, "name", "loopback"), getattr(caller, "role", "owner")
-    return Who(name, role, str(request.scope.get("request_id", "")))
+def who_asks() -> Who:
+    """Return who asks, for the audit."""
+    caller = current()
+    return Who(caller.name, caller.role, request_id())
 
 
 def number_of(text: str, what: str) -> int:
@@ -80,7 +80,7 @@ def once_of(request: Request, document: dict[str, Any]) -> Once:
         raise DocumentError([Fault("Idempotency-Key", "one text of 1 to 200 plain characters is due")])
     route = f"{request.method} {request.url.path}?{request.url.query}"
     digest = hashlib.sha256(canonical(document)).hexdigest()
-    return Once(who_of(request), keys[0] if keys else None, route, digest)
+    return Once(who_asks(), keys[0] if keys else None, route, digest)
 
 
 def told(found: Answer) -> Response:

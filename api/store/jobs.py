@@ -16,7 +16,17 @@ from api.store.inserts import insert_new
 from api.store.models import Actual, Customer, Equipment, Job, JobRevision, Paper, Quote
 from estimator.strict import sha256
 
-__all__ = ["JOB_STATES", "Wanted", "add_job", "change_job", "delete_job", "find_job", "list_jobs", "lock_job", "refresh"]
+__all__ = [
+    "JOB_STATES",
+    "Wanted",
+    "add_job",
+    "change_job",
+    "delete_job",
+    "find_job",
+    "list_jobs",
+    "lock_job",
+    "refresh",
+]
 
 NEW = "new"
 JOB_STATES = (NEW, "draft", "issued", "accepted", "declined", "superseded", "expired")

@@ -1,4 +1,4 @@
-"""What a quote says and stands on, drawn up once: estimate, job, price book, tables, engine, explanations, workbooks."""
+"""What a quote says and stands on, drawn up once and whole."""
 
 import functools
 import hashlib

@@ -1,6 +1,7 @@
 """Quotes: drafted, issued, accepted or declined, revised; numbers rise, and what was issued stays as it is."""
 
 import json
+from collections.abc import Iterable
 from typing import Any
 
 import sqlalchemy as sa
@@ -16,8 +17,8 @@ from api.store.papers import Drawn
 from estimator.strict import sha256
 
 __all__ = [
-    "QUOTE_STATES", "add_draft", "find_paper", "find_quote", "issue", "list_quotes", "next_draft", "settle",
-    "settle_due", "state_of", "to_revise",
+    "QUOTE_STATES", "add_draft", "find_paper", "find_quote", "hashes_of", "issue", "list_quotes", "next_draft",
+    "settle", "settle_due", "state_of", "to_revise",
 ]  # fmt: skip
 
 DRAFT, ISSUED, EXPIRED, SUPERSEDED = "draft", "issued", "expired", "superseded"
@@ -79,9 +80,7 @@ def to_revise(quote: Quote) -> None:
         raise StateError(f"quote {quote.number} is superseded; revise the quote that was issued after it")
 
 
-def next_draft(
-    session: Session, who: Who, base: int, job_revision: int, pricebook: str | None, drawn: Drawn
-) -> Quote:
+def next_draft(session: Session, who: Who, base: int, job_revision: int, pricebook: str | None, drawn: Drawn) -> Quote:
     """Keep the draft that revises an issued quote; raise `StateError` for one that cannot be revised."""
     lock_job(session, find_quote(session, base).job_id)
     revised = _fresh(session, base)
@@ -180,11 +179,10 @@ def settle_due(store: Store) -> None:
 
 def list_quotes(
     session: Session, wanted: Wanted, after: int | None, limit: int, job_id: int | None = None
-) -> list[tuple[Quote, str | None, Job, str | None, str | None]]:
-    """Return quotes, newest first, with hash, job, customer and machine; `after` is the last number seen."""
+) -> list[tuple[Quote, Job, str | None, str | None]]:
+    """Return quotes, newest first, with job, customer and machine; `after` is the last number seen."""
     query: Any = (
-        sa.select(Quote, Paper.sha256, Job, Customer.name, Equipment.description)
-        .join(Paper, col(Paper.number) == col(Quote.number))
+        select(Quote, Job, Customer.name, Equipment.description)
         .join(Job, col(Job.id) == col(Quote.job_id))
         .join(Customer, col(Customer.id) == col(Job.customer_id), isouter=True)
         .join(Equipment, col(Equipment.id) == col(Job.equipment_id), isouter=True)
@@ -194,5 +192,10 @@ def list_quotes(
     query = narrowed(query, wanted, Quote)
     if job_id is not None:
         query = query.where(col(Quote.job_id) == job_id)
-    query = query if after is None else query.where(col(Quote.number) < after)
-    return [tuple(row) for row in session.execute(query)]
+    return list(session.exec(query if after is None else query.where(col(Quote.number) < after)))
+
+
+def hashes_of(session: Session, quotes: Iterable[Quote]) -> dict[int, str | None]:
+    """Return the hash of each quote's estimate, None while it is a draft."""
+    numbers = [quote.number for quote in quotes]
+    return dict(session.exec(select(Paper.number, Paper.sha256).where(col(Paper.number).in_(numbers))).all())

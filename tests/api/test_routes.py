@@ -210,7 +210,7 @@ def test_a_path_without_anything_is_404_and_a_promised_one_says_so(service: Test
         response = service.get(path, follow_redirects=False)
         problem_of(response, 404)
         assert said in response.json()["detail"]
-    for path in ("/", "/metrics", "/api/jobs", "/api/jobs/1/quotes", "/api/quotes/7.xlsx"):
+    for path in ("/", "/api/jobs", "/api/jobs/1/quotes", "/api/quotes/7.xlsx"):
         response = service.get(path)
         problem_of(response, 404)
         assert response.json()["detail"] == "Not built yet."

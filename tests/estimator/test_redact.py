@@ -159,7 +159,9 @@ def test_each_key_that_could_be_money_is_shown_or_hidden_on_purpose() -> None:
 # ---------------------------------------------------------------- workbooks
 
 
-LEADS = r"""unit_cost|cost_|(?<!page)margin|markup|overhead|rate_|share_|(?:state|hidden)="(?:hidden|veryHidden|1|true)"""
+LEADS = (
+    r"""unit_cost|cost_|(?<!page)margin|markup|overhead|rate_|share_|(?:state|hidden)="(?:hidden|veryHidden|1|true)"""
+)
 
 
 def texts(data: bytes) -> Iterator[str]:

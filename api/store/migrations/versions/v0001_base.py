@@ -24,10 +24,12 @@ def table(name: str, *columns: sa.schema.SchemaItem) -> None:
     op.create_table(name, sa.Column("id", IDS, primary_key=True), *columns, sqlite_autoincrement=True)
 
 
-def to(column: str, target: str, kind: object = IDS, *, null: bool = False, cascade: bool = False) -> sa.Column[int]:
+def to(
+    column: str, target: str, kind: sa.types.TypeEngine[int] = IDS, *, null: bool = False, cascade: bool = False
+) -> sa.Column[int]:
     """Return a column that points to another table."""
     key = sa.ForeignKey(target, ondelete="CASCADE" if cascade else None)
-    return sa.Column(column, kind, key, nullable=null)  # type: ignore[call-overload]  # a type of column
+    return sa.Column(column, kind, key, nullable=null)
 
 
 def upgrade() -> None:
