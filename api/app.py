@@ -9,10 +9,11 @@ from api.access.keys import Keys, NoKeys
 from api.access.metrics import Metrics
 from api.access.watch import Watch
 from api.describe import components
+from api.describe_kept import components_kept
 from api.guard import Guard
 from api.pages import doors
 from api.problems import KINDS, answer_problem
-from api.routes import choices, estimates, explanations, health, metrics
+from api.routes import books, choices, estimates, explanations, health, jobs, metrics, quotes
 from api.settings import Settings
 from api.store.engine import Store
 from estimator.write import ENGINE
@@ -27,7 +28,7 @@ class Service(FastAPI):
         """Return the description, once made."""
         if self.openapi_schema is None:
             said = super().openapi()
-            said.setdefault("components", {}).setdefault("schemas", {}).update(components())
+            said.setdefault("components", {}).setdefault("schemas", {}).update(components() | components_kept())
         return super().openapi()
 
 
@@ -48,7 +49,7 @@ def create_app(settings: Settings | None = None, store: Store | None = None) -> 
     app.state.metrics = Metrics(version)
     for kind in KINDS:
         app.add_exception_handler(kind, answer_problem)
-    for room in (estimates, explanations, choices, health, metrics):
+    for room in (estimates, explanations, choices, jobs, quotes, books, health, metrics):
         app.include_router(room.router)
     app.include_router(doors.router)
     _surround(app)

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-__all__ = ["BASKETS", "CHOICES", "JOBS", "QUESTIONS"]
+__all__ = ["BASKETS", "BOOKS", "CHOICES", "JOBS", "QUESTIONS"]
 
 MEASURED: dict[str, Any] = {
     "reference": "EX-1",
@@ -66,5 +66,11 @@ BASKETS: dict[str, Any] = {
             "stock": [{"item": "tip", "on_hand": 2, "pack_size": 5}],
             "service_level": 0.95,
         },
+    },
+}
+BOOKS: dict[str, Any] = {
+    "part": {
+        "summary": "Only what differs from the built-in book",
+        "value": {"name": "North shop", "rates": {"labour_on_site": "71.00 EUR/h"}},
     },
 }

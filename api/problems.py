@@ -9,6 +9,14 @@ from pydantic_core import to_json
 from starlette.exceptions import HTTPException
 
 from api.routes.later import is_later
+from api.store.errors import (
+    MissingError,
+    ReusedKeyError,
+    StaleError,
+    StateError,
+    StoreError,
+    UnavailableError,
+)
 from estimator.errors import DocumentError, Fault, JobRefusedError, OutOfRangeError
 
 __all__ = ["KINDS", "PROBLEM_JSON", "answer_problem", "declared", "problem"]
@@ -19,7 +27,16 @@ CODES: list[tuple[type[Exception], int, str]] = [
     (JobRefusedError, 409, "The job must not be welded as described, or no plan is possible."),
     (OutOfRangeError, 409, "No plan lies within the range of the formulas."),
 ]
-KINDS: tuple[type[Exception], ...] = (HTTPException, *(kind for kind, _, _ in CODES), Exception)
+STORE_CODES: dict[type[StoreError], tuple[int, str]] = {  # each with the path of what is wrong
+    MissingError: (404, ""),
+    StateError: (409, ""),
+    StaleError: (412, "If-Match"),
+    ReusedKeyError: (422, "Idempotency-Key"),
+    UnavailableError: (503, ""),
+}
+KINDS: tuple[type[Exception], ...] = (HTTPException, *(kind for kind, _, _ in CODES), *STORE_CODES, Exception)
+UNAVAILABLE = 503
+AGAIN = {"Retry-After": "2"}
 SAID = {
     400: "The request cannot be read.",
     401: "A token or a sign-in is needed.",
@@ -27,15 +44,17 @@ SAID = {
     404: "There is nothing at this path.",
     405: "This path does not take this method.",
     406: "Neither JSON nor a workbook is asked for.",
-    409: "The job must not be welded as described, or no plan is possible.",
+    409: "The job must not be welded as described, no plan is possible, or the state of the thing forbids it.",
+    412: "It was changed since it was read; read it again.",
     413: "The body is larger than 2 MB.",
     415: "The body must be JSON: send it as application/json in UTF-8, not compressed.",
     421: "The name in Host is no name of this machine's own; use localhost or 127.0.0.1. Behind a reverse proxy set "
     "BOREWORTH_LOGIN=always.",
     422: "The document is wrong.",
+    428: "Say with If-Match which revision is meant: the ETag that came with it.",
     429: "Too many requests; wait as long as Retry-After says.",
     500: "A defect of the program; the request may be right.",
-    503: "The service cannot answer estimates.",
+    503: "The service cannot answer now.",
 }
 
 
@@ -71,10 +90,20 @@ async def answer_problem(request: Request, error: Exception) -> Response:
         later = error.status_code == HTTPStatus.NOT_FOUND and is_later(request.url.path)
         own = error.detail if error.detail != HTTPStatus(error.status_code).phrase else ""
         return problem(error.status_code, "Not built yet." if later else own, headers=error.headers)
+    if isinstance(error, StoreError) and type(error) in STORE_CODES:
+        status, path = STORE_CODES[type(error)]
+        return problem(
+            status, f"{_sentence(error)}.", [Fault(path, str(error))], AGAIN if status == UNAVAILABLE else None
+        )
     for kind, status, detail in CODES:
         if isinstance(error, kind):
             return problem(status, detail, getattr(error, "faults", None) or [Fault("", str(error))])
     return problem(500)
+
+
+def _sentence(error: Exception) -> str:
+    said = str(error)
+    return said[:1].upper() + said[1:]
 
 
 def declared(*statuses: int) -> dict[int | str, dict[str, Any]]:

@@ -43,7 +43,9 @@ class Search:
 
     def further(self, **after: object) -> str:
         """Return the way to what follows."""
-        return "/?" + urlencode({key: value for key, value in {"q": self.words, "state": self.state, **after}.items() if value})
+        return "/?" + urlencode(
+            {key: value for key, value in {"q": self.words, "state": self.state, **after}.items() if value}
+        )
 
 
 @router.get("/")
@@ -177,5 +179,9 @@ def _quote(store: Store, number: int, units: Units, caller: Caller) -> dict[str,
     facts = [*shown.pop("facts"), *((name, day) for name, day in dates if day)]
     name = given["estimate"]["reference"]
     title = given["estimate"]["job"]["title"]
-    own = {"name": name + (f", {title}" if title else ""), "facts_of": facts, "quote": {**row, "sha256": given["sha256"]}}
+    own = {
+        "name": name + (f", {title}" if title else ""),
+        "facts_of": facts,
+        "quote": {**row, "sha256": given["sha256"]},
+    }
     return {**shown, **own}

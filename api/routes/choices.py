@@ -8,7 +8,7 @@ from pydantic import BaseModel, ConfigDict
 from api.describe import body_of, reply
 from api.examples import BASKETS, CHOICES
 from api.problems import declared
-from api.routes.requests import answer, computed, json_body, refuse_parameters
+from api.routes.requests import answer, computed, json_body, parameters
 from estimator.compare import compare
 from estimator.order import order
 from estimator.pricebook import read_pricebook
@@ -41,7 +41,7 @@ class Basket(BaseModel):
 )
 async def compare_job(request: Request) -> Response:
     """Return which way is cheapest a year; a refused repair is a way that cannot be costed."""
-    refuse_parameters(request, LATER)
+    parameters(request, later=LATER)
     body = await json_body(request)
     return answer(await computed(len(body), compare, body, read_pricebook()))
 
@@ -56,7 +56,7 @@ async def compare_job(request: Request) -> Response:
 )
 async def order_jobs(request: Request) -> Response:
     """Return what covers the jobs' expected use at a service level, less what is on hand."""
-    refuse_parameters(request, LATER)
+    parameters(request, later=LATER)
     body = await json_body(request)
     return answer(await computed(len(body), _ordered, body))
 

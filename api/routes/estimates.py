@@ -8,7 +8,7 @@ from api.access.caller import current
 from api.describe import body_of, reply
 from api.examples import JOBS
 from api.problems import declared
-from api.routes.requests import answer, computed, json_body, refuse_parameters
+from api.routes.requests import answer, computed, json_body, parameters
 from estimator.estimate import estimate
 from estimator.pricebook import read_pricebook
 from estimator.redact import redact
@@ -33,7 +33,7 @@ WORKBOOK = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 async def estimate_job(request: Request) -> Response:
     """Return what the job in the body takes and costs: JSON, or a workbook where `Accept` asks for one."""
     as_workbook = _wants_workbook(request.headers.get("accept", ""))
-    refuse_parameters(request, LATER)
+    parameters(request, later=LATER)
     body = await json_body(request)
     if as_workbook:
         return Response(await run_in_threadpool(_workbook, body), media_type=WORKBOOK)

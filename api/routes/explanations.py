@@ -9,7 +9,7 @@ from api.describe import body_of, reply
 from api.examples import QUESTIONS
 from api.explained import explained
 from api.problems import declared
-from api.routes.requests import answer, computed, json_body, refuse_parameters
+from api.routes.requests import answer, computed, json_body, parameters
 from estimator.errors import DocumentError, Fault, JobRefusedError
 from estimator.pricebook import read_pricebook
 from estimator.strict import parse, validated
@@ -39,7 +39,7 @@ class Question(BaseModel):
 )
 async def explain_figure(request: Request) -> Response:
     """Return every step behind one figure, back to what was typed."""
-    refuse_parameters(request)
+    parameters(request)
     body = await json_body(request)
     return answer(await computed(len(body), _explained, body))
 

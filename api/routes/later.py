@@ -6,8 +6,6 @@ LATER = (
     "/",
     "/api/calibration",
     "/api/intake",
-    "/api/jobs",
-    "/api/quotes",
 )
 
 

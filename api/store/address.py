@@ -28,7 +28,10 @@ class Address:
 
     def __str__(self) -> str:
         """Return the address without a password."""
-        return PASSWORD.sub(lambda match: f"{match[1]}:***@" if match[1] is not None else f"{match[2]}***", self.url) or self.file
+        return (
+            PASSWORD.sub(lambda match: f"{match[1]}:***@" if match[1] is not None else f"{match[2]}***", self.url)
+            or self.file
+        )
 
 
 def read_address(text: str) -> Address:

@@ -6,7 +6,7 @@ from contextlib import contextmanager
 from typing import Any
 
 import sqlalchemy as sa
-from sqlalchemy.exc import DBAPIError, InternalError, InterfaceError, OperationalError
+from sqlalchemy.exc import DBAPIError, InterfaceError, InternalError, OperationalError
 from sqlalchemy.exc import TimeoutError as PoolTimeoutError
 from sqlmodel import Session, create_engine
 

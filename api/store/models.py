@@ -49,6 +49,7 @@ class Job(Row, table=True):
     """A job as it stands; `search` holds reference, title, customer and equipment, case folded."""
 
     __tablename__ = "jobs"
+    __table_args__ = (sa.Index("ix_jobs_state_id", "state", "id"), {"sqlite_autoincrement": True})
 
     id: int | None = Field(default=None, primary_key=True, sa_type=IDS)
     revision: int
@@ -130,6 +131,7 @@ class Paper(SQLModel, table=True):
     explanations: bytes = Field(sa_type=sa.LargeBinary)  # JSON, packed by zlib
     sha256: str | None = Field(default=None, sa_type=sa.Text)
     workbook: bytes | None = Field(default=None, sa_type=sa.LargeBinary)
+    workbook_without_cost: bytes | None = Field(default=None, sa_type=sa.LargeBinary)
 
 
 class Actual(Row, table=True):

@@ -24,10 +24,12 @@ def table(name: str, *columns: sa.schema.SchemaItem) -> None:
     op.create_table(name, sa.Column("id", IDS, primary_key=True), *columns, sqlite_autoincrement=True)
 
 
-def to(column: str, target: str, kind: object = IDS, *, null: bool = False, cascade: bool = False) -> sa.Column[int]:
+def to(
+    column: str, target: str, kind: sa.types.TypeEngine[int] = IDS, *, null: bool = False, cascade: bool = False
+) -> sa.Column[int]:
     """Return a column that points to another table."""
     key = sa.ForeignKey(target, ondelete="CASCADE" if cascade else None)
-    return sa.Column(column, kind, key, nullable=null)  # type: ignore[call-overload]  # a type of column
+    return sa.Column(column, kind, key, nullable=null)
 
 
 def upgrade() -> None:
@@ -39,7 +41,12 @@ def upgrade() -> None:
 
 
 def _shop() -> None:
-    op.create_table("counters", sa.Column("name", sa.Text(), primary_key=True), sa.Column("last", sa.BigInteger(), nullable=False))
+    counters = op.create_table(
+        "counters",
+        sa.Column("name", sa.Text(), primary_key=True),
+        sa.Column("last", sa.BigInteger(), nullable=False),
+    )
+    op.bulk_insert(counters, [{"name": "quote", "last": 100_000}])  # six digits from the first on
     table("customers", text("key", unique=True), text("name"), text("created_at"))
     table(
         "equipment", text("key", unique=True), to("customer_id", "customers.id", null=True), text("description"),
@@ -60,6 +67,7 @@ def _jobs() -> None:
     )  # fmt: skip
     for column in ("reference", "customer_id", "equipment_id", "created_at"):
         op.create_index(f"ix_jobs_{column}", "jobs", [column])
+    op.create_index("ix_jobs_state_id", "jobs", ["state", "id"])
     op.create_table(
         "job_revisions",
         to("job_id", "jobs.id", cascade=True),
@@ -87,7 +95,7 @@ def _quotes() -> None:
         *(text(name) for name in ("engine", "tables_sha256", "job", "pricebook", "estimate")),
         sa.Column("explanations", sa.LargeBinary(), nullable=False),
         text("sha256", null=True),
-        sa.Column("workbook", sa.LargeBinary(), nullable=True),
+        *(sa.Column(name, sa.LargeBinary(), nullable=True) for name in ("workbook", "workbook_without_cost")),
     )
     table(
         "actuals", to("job_id", "jobs.id"), to("number", "quotes.number", large), text("document"), text("created_at"),

@@ -16,7 +16,10 @@ def upgrade() -> None:
     op.create_table(
         "audit",
         sa.Column("id", IDS, primary_key=True),
-        *(sa.Column(name, sa.Text(), nullable=False) for name in ("at", "actor", "role", "action", "subject", "detail")),
+        *(
+            sa.Column(name, sa.Text(), nullable=False)
+            for name in ("at", "actor", "role", "action", "subject", "detail")
+        ),
         sa.Column("request", sa.Text(), nullable=False),
         sqlite_autoincrement=True,
     )
@@ -50,9 +53,9 @@ def _postgresql() -> list[str]:
     for table, when, said in rules:
         refuse = f"boreworth_keep_{table}()"
         made += [
-            f"CREATE FUNCTION {refuse} RETURNS trigger LANGUAGE plpgsql AS "
-            f"$$ BEGIN RAISE EXCEPTION '{said}'; END $$",
-            f"CREATE TRIGGER {table}_keep BEFORE UPDATE OR DELETE ON {table} FOR EACH ROW {when} EXECUTE FUNCTION {refuse}",
+            f"CREATE FUNCTION {refuse} RETURNS trigger LANGUAGE plpgsql AS $$ BEGIN RAISE EXCEPTION '{said}'; END $$",
+            f"CREATE TRIGGER {table}_keep BEFORE UPDATE OR DELETE ON {table} "
+            f"FOR EACH ROW {when} EXECUTE FUNCTION {refuse}",
             f"CREATE TRIGGER {table}_no_truncate BEFORE TRUNCATE ON {table} EXECUTE FUNCTION {refuse}",
         ]
     return made
