@@ -4,10 +4,10 @@ from contextlib import suppress
 from dataclasses import dataclass
 from typing import Literal, cast
 
-from api.access.audit import note
-from api.access.caller import Caller
+from api.access.caller import Caller, request_id
 from api.access.secrets import digest, new_session, shaped
 from api.store import keys
+from api.store.audit import Who, note
 from api.store.engine import Store
 from api.store.errors import UnavailableError
 from api.store.models import Session, Token
@@ -60,14 +60,14 @@ class Keys:
             return None
         with self.store.writing() as db:
             keys.sign_in(db, digest(secret), digest(session), hours)
-            note(db, holder, "sign-in", holder.key)
+            note(db, _who(holder), "signed in", f"token {holder.name}")
         return session
 
     def sign_out(self, secret: str, caller: Caller) -> None:
         """Close a session."""
         with self.store.writing() as db:
             keys.sign_out(db, digest(secret))
-            note(db, caller, "sign-out", caller.key)
+            note(db, _who(caller), "signed out", f"token {caller.name}")
 
     def _known(self, token: Token, used: Token | Session, way: Literal["token", "session"]) -> Caller:
         """Return the caller behind a token, its use noted where that was not done lately and can be done now."""
@@ -75,3 +75,7 @@ class Keys:
             with suppress(UnavailableError), self.store.writing() as db:
                 keys.note_use(db, type(used), used.id)
         return Caller(token.name, cast(Role, token.role), way, f"token {token.id}")
+
+
+def _who(caller: Caller) -> Who:
+    return Who(caller.name, caller.role, request_id())

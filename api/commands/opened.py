@@ -50,11 +50,10 @@ def opened(database: str | None) -> Iterator["Store"]:
 
 def noted(db: "Session", action: str, token: "Token") -> None:
     """Note in the audit what was done to a token, and by which user of this machine."""
-    from api.access.audit import note
-    from api.access.caller import Caller
+    from api.store.audit import Who, note
 
     try:
         user = getpass.getuser()
     except (OSError, KeyError):  # a container may run as a number without a name
         user = "unknown"
-    note(db, Caller(f"{user} (command)", "owner", "loopback", ""), action, f"token {token.name}", role=token.role)
+    note(db, Who(f"{user} (command)", "owner"), action, f"token {token.name}", role=token.role)

@@ -172,7 +172,7 @@ def _quote(store: Store, number: int, units: Units, caller: Caller) -> dict[str,
     with store.reading() as db:
         kept, paper = find_quote(db, number), find_paper(db, number)
         row, issued = _row(kept), (kept.issued_at or "")[:10]
-    whole = {"sha256": paper.sha256, "estimate": json.loads(paper.estimate)}
+    whole = {"state": kept.state, "sha256": paper.sha256, "estimate": json.loads(paper.estimate)}
     given = redact(whole, caller.role)
     shown = estimate_view(given["estimate"], units)
     dates = [("Issued", issued), ("Valid until", row["valid_until"]), ("Revision", str(kept.revision))]

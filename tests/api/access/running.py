@@ -81,7 +81,9 @@ class Server:
     def logged(self) -> list[dict[str, Any]]:
         """Return the lines of the log, each a JSON object, and check that there are no others but the first."""
         lines = self.log.read_text("utf-8").splitlines()
-        return [json.loads(line) for line in lines if not line.startswith(("serving on", "sqlite", str(self.log.parent)))]
+        return [
+            json.loads(line) for line in lines if not line.startswith(("serving on", "sqlite", str(self.log.parent)))
+        ]
 
 
 def environment(variables: Mapping[str, str]) -> dict[str, str]:
@@ -118,7 +120,7 @@ def give_tokens(database: str) -> dict[str, str]:
     """Make a database ready and return a new token of each role."""
     store = Store(read_address(database))
     prepare(store)
-    found = {role: new_token() for role in ROLES}
+    found: dict[str, str] = {role: new_token() for role in ROLES}
     with closing(store), store.writing() as db:
         for role, secret in found.items():
             keys.add(db, f"the {role}", role, digest(secret), None)

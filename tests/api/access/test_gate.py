@@ -139,7 +139,9 @@ def test_no_header_makes_a_request_local(open_server: Server, header: str, value
     assert open_server.ask("GET", "/metrics", host=host, **{name: value}).status == 401
 
 
-@pytest.mark.parametrize("host", ["bores.example", "127.0.0.1.bores.example", "localhost.example:80", "10.0.0.1", "", "a b"])
+@pytest.mark.parametrize(
+    "host", ["bores.example", "127.0.0.1.bores.example", "localhost.example:80", "10.0.0.1", "", "a b"]
+)
 def test_on_loopback_a_foreign_host_is_refused(open_server: Server, host: str) -> None:
     assert open_server.ask("GET", "/health", Host=host).status in {400, 421}
     assert open_server.ask("GET", "/api/nothing", "owner", Host=host).status in {400, 421}
