@@ -15,10 +15,11 @@ from api.access.limits import Buckets
 from api.access.roles import is_open, may
 from api.guard import SAFE, same_origin
 from api.loopback import host_of, is_loopback, is_loopback_peer
-from api.problems import problem
+from api.pages import wants_page
+from api.problems import problem, refusal
 from api.store.errors import UnavailableError
 
-__all__ = ["COOKIE", "Gate", "Keys", "network_of", "session_in", "wants_page"]
+__all__ = ["COOKIE", "Gate", "Keys", "network_of", "session_in"]
 
 COOKIE = "boreworth_session"
 FORWARDED = ("forwarded", "via", "x-forwarded-for", "x-forwarded-host", "x-forwarded-proto", "x-real-ip")
@@ -70,11 +71,11 @@ class Gate:
             await self.app(scope, receive, send)
             return
         try:
-            refusal = await self._refusal(scope, Headers(scope=scope))
+            refused = await self._refusal(scope, Headers(scope=scope))
         except UnavailableError as error:
-            refusal = problem(503, str(error))
-        if refusal is not None:
-            await refusal(scope, receive, send)
+            refused = refusal(scope, 503, str(error))
+        if refused is not None:
+            await refused(scope, receive, send)
             return
         with answering(scope["caller"]):
             await self.app(scope, receive, send)
@@ -84,13 +85,13 @@ class Gate:
         hosts, peer, scope["caller"] = headers.getlist("host"), scope["client"][0] if scope["client"] else "", NOBODY
         here = self.login == "remote" and is_loopback_peer(peer)
         if len(hosts) != 1 or (here and not is_loopback(host_of(hosts[0])[0])):
-            return problem(421)
+            return refusal(scope, 421)
         if here and not any(name in headers for name in FORWARDED):
             scope["caller"] = LOOPBACK
         else:
-            refusal = await self._stranger(scope, headers, network_of(peer))
-            if refusal is not None:
-                return refusal
+            refused = await self._stranger(scope, headers, network_of(peer))
+            if refused is not None:
+                return refused
         return _forbidden(scope, headers, hosts[0])
 
     async def _stranger(self, scope: Scope, headers: Headers, peer: str) -> Response | None:
@@ -103,7 +104,7 @@ class Gate:
         if (scope["method"], scope["path"]) == ("POST", "/sign-in"):
             wait = max(wait, self.sign_ins.take(peer))
         if wait:
-            return problem(429, headers={"Retry-After": str(wait)})
+            return refusal(scope, 429, headers={"Retry-After": str(wait)})
         if caller or is_open(scope["method"], scope["path"]):
             return None
         if scope["method"] in SAFE and said_nothing(headers) and wants_page(scope["path"], headers):
@@ -131,12 +132,6 @@ def said_nothing(headers: Headers) -> bool:
     return "authorization" not in headers
 
 
-def wants_page(path: str, headers: Headers) -> bool:
-    """Return whether a person's browser asks, for a page."""
-    accepted = headers.get("accept", "*/*")
-    return ("text/html" in accepted and not path.startswith("/api/")) or (path == "/" and "*/*" in accepted)
-
-
 def network_of(peer: str) -> str:
     """Return what is counted as one address: of IPv6, the network of one subscriber."""
     try:
@@ -153,9 +148,9 @@ def _forbidden(scope: Scope, headers: Headers, host: str) -> Response | None:
     caller, method = scope["caller"], scope["method"]
     origins = headers.getlist("origin")
     if method not in SAFE and any(not same_origin(origin, host) for origin in origins):
-        return problem(403, ORIGIN)
+        return refusal(scope, 403, ORIGIN)
     if method not in SAFE and caller.way == "session" and not origins:
-        return problem(403, NO_ORIGIN)
+        return refusal(scope, 403, NO_ORIGIN)
     if not may(caller.role, method, scope["path"]):
-        return problem(403, f"Not for the role {caller.role}.")
+        return refusal(scope, 403, f"Not for the role {caller.role}.")
     return None
