@@ -11,6 +11,7 @@ from api.describe_kept import IF_MATCH, KEY, MADE, NO_CONTENT, kept, parameter, 
 from api.examples import JOBS
 from api.routes.requests import answer, json_body, parameters
 from api.routes.stored import (
+    BOOK,
     book_asked,
     etag,
     expected,
@@ -35,7 +36,6 @@ from estimator.strict import parse
 __all__ = ["router"]
 
 router = APIRouter()
-BOOK = parameter("pricebook", "Name of a stored price book; else the built-in one.")
 REVISION = parameter("revision", "An earlier revision of the document.")
 
 

@@ -10,6 +10,7 @@ from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
 
 from api.access.caller import current, request_id
+from api.describe_kept import parameter
 from api.routes.requests import answer, json_body, parameters
 from api.store.audit import Who
 from api.store.books import book_named
@@ -23,10 +24,11 @@ from estimator.pricebook import PriceBook, read_pricebook
 from estimator.strict import canonical, parse
 
 __all__ = [
-    "LISTED", "book_asked", "etag", "expected", "in_thread", "no_document", "number_of", "once_of", "page_of", "paged",
-    "store_of", "told", "who_asks",
+    "BOOK", "LISTED", "book_asked", "etag", "expected", "in_thread", "no_document", "number_of", "once_of", "page_of",
+    "paged", "store_of", "told", "who_asks",
 ]  # fmt: skip
 
+BOOK = parameter("pricebook", "Name of a stored price book; else the built-in one.")
 LISTED = ("limit", "after", "q", "state", "since", "until")
 USUAL, MOST = 50, 500
 LONGEST = 200  # characters of a search
