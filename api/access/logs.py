@@ -53,7 +53,7 @@ def configure(level: str) -> None:
             structlog.processors.JSONRenderer(sort_keys=True),
         ],
         wrapper_class=structlog.make_filtering_bound_logger(number),
-        logger_factory=structlog.WriteLoggerFactory(file=sys.stderr),
+        logger_factory=lambda *_: structlog.WriteLogger(sys.stderr),  # as it is when something is written
         cache_logger_on_first_use=False,
     )
     server = logging.getLogger("uvicorn")
