@@ -4,7 +4,6 @@ __all__ = ["LATER", "is_later"]
 
 LATER = (
     "/",
-    "/api/calibration",
     "/api/intake",
 )
 
