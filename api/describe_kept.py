@@ -7,8 +7,20 @@ from pydantic import TypeAdapter, WithJsonSchema
 
 from api.describe import Answer, Schema, named, template
 from api.problems import declared
+from estimator.happened import Happened
 
-__all__ = ["DONE", "IF_MATCH", "KEY", "MADE", "NO_CONTENT", "components_kept", "kept", "parameter", "said_of_list"]
+__all__ = [
+    "DONE",
+    "IF_MATCH",
+    "KEY",
+    "LIMIT_AND_AFTER",
+    "MADE",
+    "NO_CONTENT",
+    "components_kept",
+    "kept",
+    "parameter",
+    "said_of_list",
+]
 
 JSON = "application/json"
 DONE, MADE = 200, 201
@@ -118,13 +130,112 @@ class BookList(Answer):
     next: str | None
 
 
+class Taken(Answer):
+    """What was recorded and what was estimated, in the unit of the key."""
+
+    recorded: float
+    estimated: float
+
+
+class SizeRead(Answer):
+    """A finished size and whether it lies within its limits, for all the gauge can tell."""
+
+    depth_mm: float
+    clock: float | None
+    diameter_mm: float
+    uncertainty_mm: float
+    verdict: Literal["conforms", "does not conform", "not proven"]
+
+
+class BoreTaken(Answer):
+    """One bore as recorded."""
+
+    name: str
+    taken: dict[str, Taken]
+    finished: list[SizeRead]
+
+
+class KeptRecord(Answer):
+    """A record of what happened, set beside the estimate."""
+
+    id: int
+    job_id: int
+    quote: str
+    replaces: int | None
+    created_at: str
+    created_by: str
+    bores: list[BoreTaken]
+    remarks: list[str]
+    record: dict[str, Any]
+
+
+class RecordList(Answer):
+    """A page of records."""
+
+    items: list[KeptRecord]
+    next: str | None
+
+
+class InvoiceLine(Answer):
+    """A line of an invoice; `record` is the number of the record it comes from."""
+
+    code: Literal["quoted", "variation", "standing"]
+    description: str
+    quantity: float
+    unit: str
+    unit_price: str
+    price: str
+    approved_by: str | None
+    record: int | None
+
+
+class Invoice(Answer):
+    """The lines of an invoice; what nobody approved is left out, and what is missing stands under `open`."""
+
+    quote: str
+    reference: str
+    customer: str | None
+    purchase_order: str | None
+    signature: str | None
+    currency: str
+    lines: list[InvoiceLine]
+    before_tax: str
+    tax: str
+    total: str
+    left_out: list[InvoiceLine]
+    open: list[str]
+
+
+class Ratio(Answer):
+    """Recorded against estimated, summed over the bores that have both."""
+
+    kind: str
+    count: int
+    recorded: float
+    estimated: float
+    ratio: float | None
+
+
+class Calibration(Answer):
+    """How what was recorded compares with what was estimated."""
+
+    method: str
+    ratios: list[Ratio]
+
+
+WRITTEN = (
+    KeptJob, JobList, KeptQuote, QuoteList, KeptBook, BookList, KeptRecord, RecordList, Invoice, Calibration,
+)  # fmt: skip
+
+
 def components_kept() -> dict[str, Schema]:
     """Return every schema that the routes of the store refer to."""
     found: dict[str, Schema] = {"Nothing": {"type": "object", "maxProperties": 0}}
     found["PriceBook"] = {"type": "object", "description": "A price book, whole or the part that differs."}
-    for model in (KeptJob, JobList, KeptQuote, QuoteList, KeptBook, BookList):
+    for model in WRITTEN:
         name = model.__name__
         found |= named(TypeAdapter(model).json_schema(ref_template=template(name), mode="serialization"), name)
+    found |= named(Happened.model_json_schema(ref_template=template("Happened")), "Happened")
     found["KeptJob"]["properties"]["job"] = {"$ref": "#/components/schemas/Job"}
     return found
 
@@ -143,11 +254,16 @@ IF_MATCH = parameter("If-Match", "The ETag of what was read.", "header") | {"req
 NO_CONTENT: dict[int | str, dict[str, Any]] = {204: {"description": "It is gone."}}
 
 
+LIMIT_AND_AFTER = [
+    parameter("limit", "How many; 50 if not said.", type="integer", minimum=1, maximum=500),
+    parameter("after", "The cursor that stood under `next`.", pattern="^[1-9][0-9]{0,17}$"),
+]
+
+
 def said_of_list(states: Sequence[str]) -> list[Schema]:
     """Return the parameters of a list."""
     return [
-        parameter("limit", "How many; 50 if not said.", type="integer", minimum=1, maximum=500),
-        parameter("after", "The cursor that stood under `next`.", pattern="^[1-9][0-9]{0,17}$"),
+        *LIMIT_AND_AFTER,
         parameter("q", "Words to look for in reference, title, customer and equipment.", maxLength=200),
         parameter("state", "Only this state.", enum=list(states)),
         parameter("since", "Made at this date or moment, or after it."),

@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from api.commands import compare, diff, estimate, explain, order, pricebook, quote, serve, settings, token
+from api.commands import compare, diff, estimate, explain, keep, order, pricebook, quote, serve, settings, token
 from api.commands.edge import REFUSED, stop
 from api.commands.later import LATER, refusal
 
@@ -29,6 +29,10 @@ app.command("diff")(diff.diff)
 app.command("explain")(explain.explain)
 app.command("pricebook")(pricebook.pricebook)
 app.command("serve")(serve.serve)
+app.command("migrate")(keep.migrate)
+app.command("backup")(keep.backup)
+app.command("restore")(keep.restore)
+app.command("export")(keep.export)
 app.command("settings")(settings.settings)
 app.add_typer(token.app, name="token", help="Who may use the service from elsewhere: add, list, revoke.")
 for name, said in LATER.items():

@@ -2,10 +2,7 @@
 
 __all__ = ["LATER", "is_later"]
 
-LATER = (
-    "/api/calibration",
-    "/api/intake",
-)
+LATER = ("/api/intake",)
 
 
 def is_later(path: str) -> bool:

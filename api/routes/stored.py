@@ -29,7 +29,8 @@ __all__ = [
 ]  # fmt: skip
 
 BOOK = parameter("pricebook", "Name of a stored price book; else the built-in one.")
-LISTED = ("limit", "after", "q", "state", "since", "until")
+PAGED = ("limit", "after")
+LISTED = (*PAGED, "q", "state", "since", "until")
 USUAL, MOST = 50, 500
 LONGEST = 200  # characters of a search
 WHOLE = re.compile(r"[1-9][0-9]{0,17}")
@@ -120,9 +121,12 @@ def expected(request: Request, revision: int) -> None:
         raise StaleError(f"it is of revision {revision} by now; read it again")
 
 
-def page_of(request: Request, states: Sequence[str], more: Sequence[str] = ()) -> tuple[Wanted, int | None, int]:
-    """Return what a list is narrowed to, the last one seen, and how many are asked for."""
-    given = parameters(request, (*LISTED, *more))
+def page_of(request: Request, states: Sequence[str] = ()) -> tuple[Wanted, int | None, int]:
+    """Return what a list is narrowed to, the last one seen, and how many are asked for.
+
+    A list of things without states is not narrowed.
+    """
+    given = parameters(request, LISTED if states else PAGED)
     faults: list[Fault] = []
     limit, after = given.get("limit", str(USUAL)), given.get("after")
     if not WHOLE.fullmatch(limit) or int(limit) > MOST:

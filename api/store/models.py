@@ -135,14 +135,19 @@ class Paper(SQLModel, table=True):
 
 
 class Actual(Row, table=True):
-    """What happened, as it was recorded; a later record of one quote stands beside the earlier ones."""
+    """What happened, as it was recorded and as it was set beside the estimate then.
+
+    A later record of one quote stands beside the earlier ones, unless it says that it replaces one.
+    """
 
     __tablename__ = "actuals"
 
     id: int | None = Field(default=None, primary_key=True, sa_type=IDS)
     job_id: int = Field(foreign_key="jobs.id", sa_type=IDS, index=True)
     number: int = Field(foreign_key="quotes.number", sa_type=sa.BigInteger, index=True)
+    replaces: int | None = Field(default=None, foreign_key="actuals.id", sa_type=IDS)
     document: str = Field(sa_type=sa.Text)
+    judged: str = Field(sa_type=sa.Text)
     created_at: str = Field(sa_type=sa.Text)
     created_by: str = Field(sa_type=sa.Text)
 

@@ -13,7 +13,7 @@ from api.store.engine import RESTORE, Store, said_of
 from api.store.errors import UnusableError
 from api.store.versions import EARLIER, HEAD, VERSION_TABLE
 
-__all__ = ["migrate", "prepare", "upgrade", "version_of"]
+__all__ = ["free_name", "migrate", "must_be_there", "prepare", "sound_version", "upgrade", "version_of"]
 
 LOCK = 0x626F7265  # PostgreSQL's advisory lock for the making of tables
 PATIENCE = 60.0  # [s] that one server waits for another that makes the tables
@@ -62,6 +62,21 @@ def _prepared(store: Store, *, migrate_shared: bool) -> str:
     return f"{store.address}: {done}" + (f"; the former one is kept as {kept}" if kept else "")
 
 
+def must_be_there(store: Store) -> None:
+    """Raise `UnusableError` for a database that holds nothing, or whose version is not that of this program."""
+    try:
+        if store.address.shared:
+            with store.engine.connect() as connection:
+                version = version_of(connection)
+        else:
+            version = sound_version(store.address.file)
+    except DBAPIError as error:
+        raise UnusableError(f"{store.address}: {said_of(error.orig)}") from error
+    if version != HEAD:
+        said = f"is of version {version}; run: boreworth migrate" if version else "holds nothing of boreworth"
+        raise UnusableError(f"{store.address}: {said}")
+
+
 def version_of(connection: sa.Connection) -> str:
     """Return the version of the tables, empty for an empty database; raise `UnusableError` for one not known."""
     tables = sa.inspect(connection).get_table_names()
@@ -84,6 +99,7 @@ def _locked(store: Store) -> Iterator[sa.Connection]:
     if store.address.shared:
         with store.engine.begin() as connection:
             connection.execute(sa.text(f"SET LOCAL lock_timeout = '{PATIENCE:.0f}s'"))
+            connection.execute(sa.text("SET LOCAL statement_timeout = 0"))
             connection.execute(sa.text(f"SELECT pg_advisory_xact_lock({LOCK})"))
             yield connection
         return
@@ -103,8 +119,7 @@ def _check(store: Store) -> None:
     file = store.address.file
     try:
         with contextlib.closing(sqlite3.connect(file, timeout=PATIENCE, isolation_level=None)) as plain:
-            if (found := plain.execute("PRAGMA quick_check(1)").fetchone()[0]) != "ok":
-                raise UnusableError(f"{file}: is damaged ({found}); {RESTORE}")
+            _must_be_sound(plain, file)
             if plain.execute("PRAGMA journal_mode").fetchone()[0] != "wal":
                 with store.engine.connect() as connection:
                     version_of(connection)  # a file that is not ours stays as it is
@@ -113,6 +128,34 @@ def _check(store: Store) -> None:
         if _is_busy(error):
             raise
         raise UnusableError(f"{file}: {said_of(error)}") from error
+
+
+def _must_be_sound(plain: sqlite3.Connection, file: str) -> None:
+    if (found := plain.execute("PRAGMA quick_check(1)").fetchone()[0]) != "ok":
+        raise UnusableError(f"{file}: is damaged ({' '.join(str(found).split())}); {RESTORE}")
+
+
+def sound_version(file: str) -> str:
+    """Return the version of a database file, without changing it.
+
+    Raises `UnusableError` for one that is not there, damaged, empty, newer, or none of ours.
+    """
+    if not os.path.isfile(file):
+        raise UnusableError(f"{file}: is not there")
+    engine = sa.create_engine("sqlite://", creator=lambda: sqlite3.connect(file, timeout=PATIENCE))
+    try:
+        with contextlib.closing(sqlite3.connect(file, timeout=PATIENCE)) as plain:
+            _must_be_sound(plain, file)
+        with engine.connect() as connection:
+            if not (version := version_of(connection)):
+                raise UnusableError(f"{file}: holds nothing of boreworth")
+            return version
+    except sqlite3.Error as error:
+        raise UnusableError(f"{file}: {said_of(error)}") from error
+    except DBAPIError as error:
+        raise UnusableError(f"{file}: {said_of(error.orig)}") from error
+    finally:
+        engine.dispose()
 
 
 def _is_busy(error: sqlite3.Error) -> bool:

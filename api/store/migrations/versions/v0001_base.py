@@ -98,7 +98,8 @@ def _quotes() -> None:
         *(sa.Column(name, sa.LargeBinary(), nullable=True) for name in ("workbook", "workbook_without_cost")),
     )
     table(
-        "actuals", to("job_id", "jobs.id"), to("number", "quotes.number", large), text("document"), text("created_at"),
+        "actuals", to("job_id", "jobs.id"), to("number", "quotes.number", large),
+        to("replaces", "actuals.id", null=True), text("document"), text("judged"), text("created_at"),
         text("created_by"),
     )  # fmt: skip
     op.create_index("ix_actuals_job_id", "actuals", ["job_id"])
