@@ -14,7 +14,10 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+from typer.testing import CliRunner
+
 from api.access.secrets import digest, new_token
+from api.commands import app
 from api.store import keys
 from api.store.address import read_address
 from api.store.engine import Store
@@ -128,12 +131,9 @@ def give_tokens(database: str) -> dict[str, str]:
 
 
 def token_command(database: str, *words: str) -> tuple[int, str, str]:
-    """Run `boreworth token`; return exit code, standard output and standard error."""
-    command = [sys.executable, "-m", "api.commands", "token", *words, "--database", database]
-    done = subprocess.run(
-        command, cwd=ROOT, env=environment({}), check=False, capture_output=True, text=True, timeout=PATIENCE
-    )
-    return done.returncode, done.stdout, done.stderr
+    """Run `boreworth token` in this process; return exit code, standard output and standard error."""
+    done = CliRunner().invoke(app, ["token", *words, "--database", database])
+    return done.exit_code, done.stdout, done.stderr
 
 
 def elsewhere() -> str:

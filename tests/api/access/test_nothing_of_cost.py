@@ -31,9 +31,24 @@ PAGES = [
     "/quotes/100002",
     "/jobs/9",
 ]
-READS = ["/api/jobs", "/api/jobs/1", "/api/jobs/1/quotes", "/api/quotes", "/api/quotes/100001", "/api/quotes/100002"]
+READS = [
+    "/api/jobs",
+    "/api/jobs/1",
+    "/api/jobs/1/actuals",
+    "/api/jobs/1/quotes",
+    "/api/quotes",
+    "/api/quotes/100001",
+    "/api/quotes/100002",
+]
 BOOKS = ["/api/quotes/100001.xlsx", "/api/quotes/100002.xlsx"]
-REFUSED = ["/metrics", "/api/pricebooks", "/api/pricebooks/odd", "/api/calibration", "/api/nothing", "/api/quotes/1"]
+REFUSED = [
+    "/metrics",
+    "/api/pricebooks",
+    "/api/pricebooks/odd",
+    "/api/calibration",
+    "/api/nothing",
+    "/api/quotes/100001/invoice",
+]
 
 
 def numbers_in(found: Any) -> Iterator[str]:
@@ -127,6 +142,8 @@ def test_nothing_answered_to_what_is_asked_holds_a_cost(
         ("/api/explanations?pricebook=odd", {"job": odd_job, "key": "cost.total"}, {}),
         ("/api/jobs/1/quotes", {}, {}),
         ("/api/orders", b"{", {}),
+        ("/api/jobs/1/actuals", {"quote": "100001", "bores": [{"name": "A", "arc_time": "34 min"}]}, {}),
+        ("/api/jobs/1/actuals", {"quote": "100001", "bores": [{"name": "Z", "arc_time": "34 kg"}]}, {}),
     ]
     for path, body, headers in asked:
         _holds_nothing(shop.ask("POST", path, role, body, **headers), secret)

@@ -16,6 +16,7 @@ ALL = frozenset(ROLES)
 OFFICE = frozenset({"owner", "estimator"})
 OWNER = frozenset({"owner"})
 COSTED = job() | {"economics": {"discount_rate": 0.08, "hours_per_year": 1800, "repair": {"life": "6000 h"}}}
+WORK = {"quote": "100001", "bores": [{"name": "A", "arc_time": "34 min", "wire": "0.9 kg", "on_site": "5.2 h"}]}
 
 # What is asked, who may ask it, and what it answers to who may.
 ROUTES: list[tuple[str, str, object, frozenset[str], set[int]]] = [
@@ -47,11 +48,14 @@ ROUTES: list[tuple[str, str, object, frozenset[str], set[int]]] = [
     ("GET", "/api/pricebooks/odd", None, OFFICE, {200}),
     ("PUT", "/api/pricebooks/odd", ODD_BOOK, OWNER, {428}),
     ("DELETE", "/api/pricebooks/odd", None, OWNER, {428}),
+    ("POST", "/api/jobs/1/actuals", WORK, ALL, {201}),
+    ("GET", "/api/jobs/1/actuals", None, ALL, {200}),
+    ("GET", "/api/quotes/100001/invoice", None, OFFICE, {409}),
+    ("GET", "/api/calibration", None, OFFICE, {200}),
     ("GET", "/metrics", None, OFFICE, {200}),
     ("GET", "/api/nothing", None, OFFICE, {404}),
     ("PATCH", "/api/jobs/1", {}, OFFICE, {405}),
 ]
-RECORDS = {("POST", "/api/jobs/{id}/actuals"), ("GET", "/api/jobs/{id}/actuals")}
 
 
 @pytest.mark.parametrize("role", [None, *ROLES])
@@ -87,7 +91,7 @@ def test_every_route_of_the_service_is_decided_upon_for_the_field(role: Any) -> 
     known = {
         (m, p.replace("/1/", "/{id}/").replace("/jobs/1", "/jobs/{id}").replace("100001", "{number}")) for m, p in mine
     }
-    assert opened - RECORDS == {(method, path) for method, path in known if (method, path) in described}
+    assert opened == {(method, path) for method, path in known if (method, path) in described}
 
 
 def test_the_office_sees_ever_more_than_the_field() -> None:
