@@ -12,7 +12,7 @@ from starlette.types import ASGIApp, Receive, Scope, Send
 
 from api.access.caller import LOOPBACK, NOBODY, Caller, answering
 from api.access.limits import Buckets
-from api.access.roles import is_open, may
+from api.access.roles import OPEN, is_open, may
 from api.guard import SAFE, same_origin
 from api.loopback import host_of, is_loopback, is_loopback_peer
 from api.pages import wants_page
@@ -73,7 +73,7 @@ class Gate:
         try:
             refused = await self._refusal(scope, Headers(scope=scope))
         except UnavailableError as error:
-            refused = refusal(scope, 503, str(error))
+            refused = refusal(scope, 503, f"{str(error)[:1].upper()}{str(error)[1:]}.", headers={"Retry-After": "2"})
         if refused is not None:
             await refused(scope, receive, send)
             return
@@ -86,17 +86,19 @@ class Gate:
         here = self.login == "remote" and is_loopback_peer(peer)
         if len(hosts) != 1 or (here and not is_loopback(host_of(hosts[0])[0])):
             return refusal(scope, 421)
-        if here and not any(name in headers for name in FORWARDED):
-            scope["caller"] = LOOPBACK
-        else:
-            refused = await self._stranger(scope, headers, network_of(peer))
-            if refused is not None:
-                return refused
-        return _forbidden(scope, headers, hosts[0])
+        local = here and not any(name in headers for name in FORWARDED)
+        refused = await (self._near(scope, headers) if local else self._stranger(scope, headers, network_of(peer)))
+        return refused or _forbidden(scope, headers, hosts[0])
+
+    async def _near(self, scope: Scope, headers: Headers) -> Response | None:
+        """Let in who asks from this machine: as the holder of a token or session it brings, else as its owner."""
+        caller, _ = await self._holder(scope, headers)
+        scope["caller"] = caller or LOOPBACK
+        return None if caller or said_nothing(headers) or scope["path"] in OPEN else unknown()
 
     async def _stranger(self, scope: Scope, headers: Headers, peer: str) -> Response | None:
         """Find out who asks from elsewhere; return the answer if that is nobody, or one who asks too often."""
-        caller, tried = await self._holder(headers)
+        caller, tried = await self._holder(scope, headers)
         scope["caller"] = caller or NOBODY
         wait = self.asked.take(caller.key if caller else peer)
         if caller is None and tried:
@@ -109,10 +111,15 @@ class Gate:
             return None
         if scope["method"] in SAFE and said_nothing(headers) and wants_page(scope["path"], headers):
             return self.page(scope, 200 if scope["path"] == "/" else 401)
-        return problem(401, TOKEN, headers={"WWW-Authenticate": "Bearer"})
+        return unknown()
 
-    async def _holder(self, headers: Headers) -> tuple[Caller | None, bool]:
-        """Return who holds the token or session that a request brings, and whether it brings one."""
+    async def _holder(self, scope: Scope, headers: Headers) -> tuple[Caller | None, bool]:
+        """Return who holds the token or session that a request brings, and whether it brings one.
+
+        What is open to all is answered whether the database knows anybody or not.
+        """
+        if scope["path"] in OPEN:
+            return None, False
         said = headers.get("authorization")
         if said is not None:
             scheme, _, token = said.partition(" ")
@@ -125,6 +132,11 @@ class Gate:
 def session_in(headers: Headers) -> str:
     """Return the session number in a request's cookie; empty where there is none."""
     return cookie_parser(headers.get("cookie", "")).get(COOKIE, "")
+
+
+def unknown() -> Response:
+    """Return the answer to somebody who is not known."""
+    return problem(401, TOKEN, headers={"WWW-Authenticate": "Bearer"})
 
 
 def said_nothing(headers: Headers) -> bool:

@@ -7,10 +7,15 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from starlette.testclient import TestClient
 
+from api.access.gate import Gate
+from api.access.secrets import new_token
+from api.pages.doors import sign_in_page
+from api.store.errors import UnavailableError
 from estimator.redact import ROLES
 from tests.api.access.running import Server, elsewhere, give_tokens, serving
-from tests.api.service import job
+from tests.api.service import HERE, client, job
 
 LARGE = b" " * (2 * 1024 * 1024 + 1)
 FOREIGN = "http://bores.example"
@@ -119,6 +124,16 @@ def test_this_machine_needs_no_token(open_server: Server, host: str) -> None:
     assert open_server.ask("POST", "/api/estimates", body=job(), host=host).status == 200
 
 
+@pytest.mark.parametrize("path", ["/metrics", "/api/estimates"])
+def test_a_token_counts_on_this_machine_too(open_server: Server, path: str) -> None:
+    method, body = ("POST", job()) if "api" in path else ("GET", None)
+    assert open_server.ask(method, path, "owner", body).status == 200
+    assert open_server.ask(method, path, "field", body).status == 403
+    assert open_server.ask(method, path, None, body, Authorization="Bearer bwt_none").status == 401
+    assert open_server.ask(method, path, None, body, Cookie="boreworth_session=gone").status == 200
+    assert open_server.ask("GET", "/health", Authorization="Bearer bwt_none").status == 200
+
+
 def test_an_address_of_the_network_needs_one(open_server: Server, behind: Server) -> None:
     server, host = (open_server, elsewhere()) if elsewhere() else (behind, "127.0.0.1")
     assert server.ask("GET", "/metrics", host=host).status == 401
@@ -211,3 +226,26 @@ def test_a_request_has_a_number(behind: Server) -> None:
     assert one != two
     assert behind.ask("GET", "/health", X_Request_ID="van-7.42").headers["x-request-id"] == "van-7.42"
     assert len(behind.ask("GET", "/nothing", X_Request_ID="a b{}").headers["x-request-id"]) == 32
+
+
+# ---------------------------------------------------------------- when the database does not answer
+
+
+class Silent:
+    """Keys that cannot be looked up."""
+
+    def token(self, _: str) -> None:
+        raise UnavailableError("the database is locked by another program; ask again")
+
+    session = token
+
+
+def test_while_the_database_is_silent_nobody_is_let_in_and_told_so() -> None:
+    gate = Gate(client().app, Silent(), "remote", 100, sign_in_page)
+    asked = TestClient(gate, base_url="http://localhost", client=HERE, raise_server_exceptions=False)
+    token = {"authorization": "Bearer " + new_token()}
+    said = asked.get("/metrics", headers=token)
+    assert (said.status_code, said.headers["retry-after"]) == (503, "2")
+    assert said.json()["detail"] == "The database is locked by another program; ask again."
+    assert asked.get("/health", headers=token).status_code == 200
+    assert asked.get("/metrics").status_code == 200  # who is on this machine is known without it
