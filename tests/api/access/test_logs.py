@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
-import structlog
 
 from api.access import logs
 from api.routes import estimates
@@ -20,7 +19,7 @@ def _configured(capsys: pytest.CaptureFixture[str]) -> Iterator[None]:
     capsys.readouterr()
     logs.configure("info")
     yield
-    structlog.reset_defaults()
+    logs.configure("error")
 
 
 def lines(capsys: pytest.CaptureFixture[str]) -> list[dict[str, Any]]:
