@@ -132,4 +132,5 @@ def test_on_paper_there_is_what_counts(owner: Page) -> None:
     assert not owner.locator(".top").is_visible()
     assert not owner.locator(".links").is_visible()
     assert owner.locator(".price").is_visible()
+    assert not owner.get_by_role("heading", name="Cost").is_visible()  # a page on paper may reach the customer
     owner.emulate_media(media="screen")
