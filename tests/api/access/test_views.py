@@ -2,6 +2,7 @@
 
 import json
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -22,7 +23,7 @@ DOCUMENTS += [json.dumps(one).encode() for one in (job(quick(90, 93)), job(bore(
 BOOKS = [read_pricebook(), read_pricebook(json.dumps({"invented": False, "validity": "1 day"}))]
 
 
-def shown(view: dict[str, object], role: Role) -> str:
+def shown(view: dict[str, Any], role: Role) -> str:
     facts = view.pop("facts")
     with answering(Caller("someone", role, "token", "token 1")):
         return bytes(page("quote.html", name="OQ-1", facts_of=facts, quote=QUOTE, **view).body).decode()
