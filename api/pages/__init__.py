@@ -17,8 +17,15 @@ __all__ = ["POLICY", "page", "wants_page"]
 ROOM = Path(__file__).parent / "templates"
 STYLE = (ROOM / "style.css").read_text("utf-8")
 STYLE_HASH = base64.b64encode(hashlib.sha256(STYLE.encode()).digest()).decode()
-POLICY = (
-    f"default-src 'none'; style-src 'sha256-{STYLE_HASH}'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+POLICY = "; ".join(
+    (
+        "default-src 'none'",
+        f"style-src 'sha256-{STYLE_HASH}'",
+        "img-src data:",
+        "form-action 'self'",
+        "base-uri 'none'",
+        "frame-ancestors 'none'",
+    )
 )
 TEMPLATES = Environment(
     loader=FileSystemLoader(ROOM),

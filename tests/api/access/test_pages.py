@@ -118,10 +118,12 @@ def test_nothing_is_fetched_and_nothing_is_blocked(opened: Callable[..., Page], 
     """The policy of the pages lets our style sheet in; a page asks for nothing but itself."""
     page, said, asked = opened("owner"), list[str](), list[str]()
     page.on("console", lambda message: said.append(message.text))
-    page.on("request", lambda request: asked.append(request.url))
+    page.on("request", lambda request: asked.append(request.url) if request.url.startswith("http") else None)
     for path in ("/", "/jobs/1", "/quotes/100001"):
         page.goto(path)
         assert page.evaluate("getComputedStyle(document.querySelector('main')).maxWidth") == "1088px"
+        assert page.evaluate("[...document.images].every(one => one.naturalWidth > 100 && one.alt.length > 20)")
+    assert page.locator("img").count() == 4
     assert said == []
     assert [url.rpartition(str(shop.port))[2] for url in asked] == ["/", "/jobs/1", "/quotes/100001"]
 
