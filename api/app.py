@@ -11,7 +11,7 @@ from api.access.watch import Watch
 from api.describe import components
 from api.describe_kept import components_kept
 from api.guard import Guard
-from api.pages import doors
+from api.pages import doors, rooms
 from api.problems import KINDS, answer_problem
 from api.routes import actuals, books, choices, estimates, explanations, health, jobs, metrics, quotes
 from api.settings import Settings
@@ -51,7 +51,8 @@ def create_app(settings: Settings | None = None, store: Store | None = None) -> 
         app.add_exception_handler(kind, answer_problem)
     for room in (estimates, explanations, choices, jobs, quotes, actuals, books, health, metrics):
         app.include_router(room.router)
-    app.include_router(doors.router)
+    for pages in (doors, rooms):
+        app.include_router(pages.router)
     _surround(app)
     return app
 

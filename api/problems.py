@@ -6,8 +6,11 @@ from typing import Any
 
 from fastapi import Request, Response
 from pydantic_core import to_json
+from starlette.datastructures import Headers
 from starlette.exceptions import HTTPException
+from starlette.types import Scope
 
+from api.pages import page, wants_page
 from api.routes.later import is_later
 from api.store.errors import (
     MissingError,
@@ -19,7 +22,7 @@ from api.store.errors import (
 )
 from estimator.errors import DocumentError, Fault, JobRefusedError, OutOfRangeError
 
-__all__ = ["KINDS", "PROBLEM_JSON", "answer_problem", "declared", "problem"]
+__all__ = ["KINDS", "PROBLEM_JSON", "answer_problem", "declared", "problem", "refusal"]
 
 PROBLEM_JSON = "application/problem+json"
 CODES: list[tuple[type[Exception], int, str]] = [
@@ -84,21 +87,34 @@ def problem(
     return Response(to_json(said), status, headers, PROBLEM_JSON)
 
 
+def refusal(
+    scope: Scope, status: int, detail: str = "", faults: Sequence[Fault] = (), headers: Mapping[str, str] | None = None
+) -> Response:
+    """Return a problem as whoever asks reads it: a page for a person's browser, else a problem document."""
+    if not wants_page(scope["path"], Headers(scope=scope)):
+        return problem(status, detail, faults, headers)
+    said = detail or SAID.get(status, HTTPStatus(status).description)
+    answer = page("fault.html", status, name=HTTPStatus(status).phrase, detail=said)
+    answer.headers.update(headers or {})
+    return answer
+
+
 async def answer_problem(request: Request, error: Exception) -> Response:
-    """Return the problem document of anything that was raised while answering; the one handler of all faults."""
+    """Return the problem of anything that was raised while answering; the one handler of all faults."""
+    scope = request.scope
     if isinstance(error, HTTPException):
         later = error.status_code == HTTPStatus.NOT_FOUND and is_later(request.url.path)
         own = error.detail if error.detail != HTTPStatus(error.status_code).phrase else ""
-        return problem(error.status_code, "Not built yet." if later else own, headers=error.headers)
+        return refusal(scope, error.status_code, "Not built yet." if later else own, headers=error.headers)
     if isinstance(error, StoreError) and type(error) in STORE_CODES:
         status, path = STORE_CODES[type(error)]
-        return problem(
-            status, f"{_sentence(error)}.", [Fault(path, str(error))], AGAIN if status == UNAVAILABLE else None
+        return refusal(
+            scope, status, f"{_sentence(error)}.", [Fault(path, str(error))], AGAIN if status == UNAVAILABLE else None
         )
     for kind, status, detail in CODES:
         if isinstance(error, kind):
-            return problem(status, detail, getattr(error, "faults", None) or [Fault("", str(error))])
-    return problem(500)
+            return refusal(scope, status, detail, getattr(error, "faults", None) or [Fault("", str(error))])
+    return refusal(scope, 500)
 
 
 def _sentence(error: Exception) -> str:

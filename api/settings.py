@@ -9,6 +9,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 from pydantic_settings import BaseSettings, SettingsConfigDict
 
+from api.store.address import DEFAULT
 from estimator.errors import nearest
 
 __all__ = ["PREFIX", "Setting", "Settings", "listed", "masked", "unknown_variables"]
@@ -25,7 +26,7 @@ class Settings(BaseSettings):
 
     host: Annotated[str, Field(description="address to listen on")] = "127.0.0.1"
     port: Annotated[int, Field(ge=0, le=65535, description="port to listen on; 0 takes a free one")] = 8000
-    database: Annotated[str | None, Field(description="where jobs and quotes are kept")] = None
+    database: Annotated[str, Field(description="where jobs and quotes are kept")] = DEFAULT
     login: Annotated[
         Literal["remote", "always"],
         Field(description="who needs a token: requests from elsewhere, or all, as behind a reverse proxy"),
@@ -69,7 +70,7 @@ def listed(settings: Settings, environment: Mapping[str, str] = os.environ) -> l
     for name, field in Settings.model_fields.items():
         variable, value = PREFIX + name.upper(), getattr(settings, name)
         source = f"variable {variable}" if variable in given else "default"
-        found.append(Setting(name, "" if value is None else masked(str(value)), source, field.description or ""))
+        found.append(Setting(name, masked(str(value)), source, field.description or ""))
     return found
 
 

@@ -8,6 +8,7 @@ from typing import NotRequired
 from typing_extensions import TypedDict
 
 from estimator.document_bore import Bore, Consumption
+from estimator.document_line import Line
 
 __all__ = ["Budget", "Cost", "Estimate", "Price", "Totals"]
 
@@ -111,6 +112,32 @@ class Variation(TypedDict):
     refused: list[str]
 
 
+class Way(TypedDict):
+    """One way of building a bore up: what it takes against the full circle, or why it cannot be had."""
+
+    way: str
+    feasible: bool
+    cleanup_mm: NotRequired[float]
+    deposit_mass_kg: NotRequired[float]
+    good_metal_kept_mm3: NotRequired[float]
+    starts: NotRequired[float]
+    interrupted_cut: NotRequired[bool]
+    on_site_more_min: NotRequired[float]
+    price_more: NotRequired[str]
+    reasons: list[str]
+
+
+class Ways(TypedDict):
+    """A bore worn on one side only: the ways beside each other, and the one advised."""
+
+    bore: str
+    clock_from: float
+    clock_to: float
+    options: list[Way]
+    advised: str
+    why: str
+
+
 class Book(TypedDict):
     """The price book that was used."""
 
@@ -175,6 +202,7 @@ class Estimate(TypedDict):
     input_sha256: str
     job: JobSaid
     bores: list[Bore]
+    lines: list[Line]
     totals: Totals
     cost: Cost
     price: Price
@@ -186,3 +214,4 @@ class Estimate(TypedDict):
     cautions: list[str]
     budget: NotRequired[Budget]
     variation: NotRequired[Variation]
+    ways: NotRequired[list[Ways]]

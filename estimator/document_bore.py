@@ -16,6 +16,26 @@ class ClockMap(TypedDict):
     wear_mm: list[list[float]]
 
 
+class Fit(TypedDict):
+    """A circle or cylinder fitted to radii: its centre's offset from the readings' zero, the readings that fix it."""
+
+    name: str
+    diameter_mm: float
+    offset_mm: float
+    out_of_round_mm: float
+    tilt_mm_m: NotRequired[float]
+    clock_offset: float
+    clock_deciding: list[float]
+    clock_deciding_depths_mm: NotRequired[list[float]]
+
+
+class Section(TypedDict):
+    """The reference circles of one section."""
+
+    depth_mm: float
+    circles: list[Fit]
+
+
 class Wear(TypedDict):
     """How a bore is worn."""
 
@@ -31,7 +51,16 @@ class Wear(TypedDict):
     radial_wear_uncertainty_mm: float
     worn_volume_uncertainty_mm3: float
     clock_map: ClockMap
+    sections: list[Section]
+    cylinders: list[Fit]
     risks: list[str]
+
+
+class ClockWalls(TypedDict):
+    """Wall left round the clock."""
+
+    clock: list[float]
+    wall_left_mm: list[float]
 
 
 class Sizes(TypedDict):
@@ -41,6 +70,8 @@ class Sizes(TypedDict):
     finish_max_mm: float
     cleanup_mm: float
     weld_mm: float
+    wall_left_mm: NotRequired[float]
+    clock_walls: NotRequired[ClockWalls]
 
 
 class FirstBead(TypedDict):
@@ -60,7 +91,8 @@ class Layer(TypedDict):
     start_diameter_mm: float
     end_diameter_mm: float
     step_mm: float
-    turns: int
+    turns: float
+    beads: int
     rotation: Literal["clockwise", "counter-clockwise"]
     current_A: float
     voltage_V: float
@@ -181,7 +213,14 @@ class Readings(TypedDict):
     kind: Literal["diameter", "radius", "three-point", "points"]
     clock_deg: list[float]
     depths_mm: list[float]
-    clock_readings_mm: list[list[float | list[float] | None]]
+    clock_readings_mm: list[list[float | None]]
+    points: NotRequired[int]
+    seen_deg: NotRequired[float]
+    residual_mm: NotRequired[float]
+    largest_residual_mm: NotRequired[float]
+
+
+ClockPart = TypedDict("ClockPart", {"from": float, "to": float})
 
 
 class Given(TypedDict):
@@ -197,8 +236,27 @@ class Given(TypedDict):
     axis: Literal["horizontal", "vertical"]
     line: str | None
     wear: str | None
+    part_of: str | None
+    clock_sector: ClockPart | None
+    clock_pocket: ClockPart | None
     cut_already: bool
     readings: Readings | None
+
+
+class Feature(TypedDict):
+    """What a bore has besides a plain cylinder, and what it takes."""
+
+    code: str
+    name: str
+    text: str
+    fill_volume_mm3: float
+    fill_mass_kg: float
+    arc_time_min: float
+    removed_volume_mm3: float
+    ground_volume_mm3: float
+    grinding_min: float
+    time_min: float
+    passes: list[Pass]
 
 
 class Bore(TypedDict):
@@ -214,3 +272,4 @@ class Bore(TypedDict):
     machining: Machining
     consumption: Consumption
     time: Time
+    features: list[Feature]

@@ -4,6 +4,7 @@ EstimatorError
 ├── DocumentError(ValueError)       a document is wrong: every fault of it, with path and cure
 ├── JobRefusedError(RuntimeError)   the job must not be welded, or no plan is possible: every reason
 ├── OutOfRangeError(ValueError)     a quantity lies outside the range its formula holds for
+├── PointsError(ValueError)         measured points do not fix the circle or cylinder asked for
 ├── AtError(ValueError)             a key below the one being read is wrong (while reading)
 ├── UnknownEntryError(LookupError)  a table or a document has no entry of that name
 └── PlanMismatchError(AssertionError)  search and scalar replay disagree: a defect of ours
@@ -21,6 +22,7 @@ __all__ = [
     "JobRefusedError",
     "OutOfRangeError",
     "PlanMismatchError",
+    "PointsError",
     "UnknownEntryError",
     "nearest",
     "require_range",
@@ -65,6 +67,14 @@ class OutOfRangeError(EstimatorError, ValueError):
     def __init__(self, name: str, value: float, low: float, high: float) -> None:
         self.name, self.value, self.low, self.high = name, value, low, high
         super().__init__(f"{name} must be above {low:g} and up to {high:g}, got {value:g}")
+
+
+class PointsError(EstimatorError, ValueError):
+    """Measured points do not fix the shape asked for: too few, all in one place, in one line, or not numbers."""
+
+    def __init__(self, shape: str, reason: str, cure: str) -> None:
+        self.shape, self.reason, self.cure = shape, reason, cure
+        super().__init__(f"{shape}: {reason}; {cure}")
 
 
 class AtError(EstimatorError, ValueError):

@@ -8,6 +8,7 @@ import math
 from typing import Any
 
 from estimator.bore.limits import check_hole_class
+from estimator.bore.point_check import check_points
 from estimator.errors import PlanMismatchError
 from estimator.formula import leaf
 from estimator.inputs import inputs_of
@@ -18,6 +19,7 @@ from estimator.pricebook import PriceBook
 from estimator.road import Figures, Plan, consequences, decide
 from estimator.strict import parse
 from estimator.variants import budget_of, variation_of
+from estimator.ways import ways_of
 from estimator.write import written
 
 __all__ = ["estimate", "estimate_job", "read_job"]
@@ -27,7 +29,8 @@ AGREE = 1e-9  # relative: the search and the formulas compute the same arc time
 
 def read_job(document: bytes | str | dict[str, Any], book: PriceBook) -> Job:
     """Return the job in a document, names checked against the price book; raise `DocumentError` with every fault."""
-    return _read_job(document, {**book.context(), "hole class": check_hole_class})
+    checks = {"hole class": check_hole_class, "points": check_points}
+    return _read_job(document, {**book.context(), **checks}).whole()
 
 
 def estimate(document: bytes | str | dict[str, Any], book: PriceBook) -> dict[str, Any]:
@@ -55,7 +58,8 @@ def estimate_job(job: Job, book: PriceBook, data: dict[str, Any]) -> dict[str, A
         found["budget"] = budget_of(job, book, found, run)
     if any(bore.cleanup_diameter is not None for bore in job.bores):
         found["variation"] = variation_of(job, book, found, run)
-    return found
+    ways = ways_of(job, book, found, run)
+    return {**found, "ways": ways} if ways else found
 
 
 def _once(job: Job, book: PriceBook, data: dict[str, Any]) -> dict[str, Any]:

@@ -46,7 +46,11 @@ def all_shown(figures: Mapping[str, float]) -> dict[str, float]:
 
 def digits(value: float) -> float:
     """Return a number of the document at twelve significant digits, its why kept."""
-    return rewrap(float(f"{value:.12g}") + 0.0, value)
+    if not is_recording():
+        return float(f"{value:.12g}") + 0.0
+    inputs = (("value", value), ("symbol", ""))
+    why = Why("formula", "digits", _expressed.__doc__ or "", "definition", "computed", "", inputs, _expressed)
+    return rewrap(_expressed(value, ""), why)
 
 
 def money(value: Decimal, minor: str) -> str | Decimal:

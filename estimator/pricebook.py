@@ -101,6 +101,7 @@ class Equipment(Document):
     fastest_turn: Frequency
     drive_power: Drive
     turns_both_ways: bool = True
+    part_turns: bool = True
 
 
 class Travel(Document):

@@ -41,7 +41,14 @@ def cell_mean(cell: Cell) -> float:
 
 
 _SIZE = {"type": "string", "description": "a length with its unit", "examples": ["90.8 mm"]}
-_SCHEMA: Any = {"anyOf": [_SIZE, {"type": "number"}, {"type": "null"}, {"type": "array", "items": _SIZE}]}
+_SCHEMA: Any = {
+    "anyOf": [
+        _SIZE,
+        {"type": "number"},
+        {"type": "null"},
+        {"type": "array", "items": {"anyOf": [_SIZE, {"type": "number"}]}},
+    ]
+}
 Reading = Annotated[Cell, PlainValidator(_cell), WithJsonSchema(_SCHEMA)]
 
 
@@ -59,6 +66,19 @@ class Frame(Document):
         if not across > 1e-3 * math.hypot(a, b, c) * math.hypot(d, e, f):  # nearly one direction
             raise ValueError("along and up must be two directions, neither zero nor nearly the same")
         return self
+
+    def shares(self, other: "Frame") -> bool:
+        """Return whether two frames have the directions of depth and of 12 o'clock in common."""
+        pairs = ((self.along, other.along), (self.up, other.up))
+        return all(math.dist(_unit(one), _unit(another)) < ALIKE for one, another in pairs)
+
+
+ALIKE = 1e-6  # between unit vectors
+
+
+def _unit(vector: tuple[float, float, float]) -> tuple[float, float, float]:
+    length = math.hypot(*vector)
+    return vector[0] / length, vector[1] / length, vector[2] / length
 
 
 class Limits(Document):

@@ -58,6 +58,6 @@ def _object(item: Mapping[str, Any]) -> dict[str, Any]:
     book = found.get("pricebook")
     if isinstance(book, dict):
         found["pricebook"] = {key: value for key, value in book.items() if key not in HIDDEN_OF_BOOK}
-    if found.get("sha256") is not None and isinstance(found.get("estimate"), dict):
-        found["sha256"] = sha256(found["estimate"])
+    if found.get("sha256") is not None and "state" in found:  # a quote, or its row in a list
+        found["sha256"] = sha256(found["estimate"]) if isinstance(found.get("estimate"), dict) else None
     return found

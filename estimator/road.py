@@ -8,14 +8,18 @@ import math
 from collections import Counter
 from dataclasses import dataclass
 
-from estimator.bore.survey import Survey, survey
+from estimator.bore.line import LineAxis, line_axes
+from estimator.bore.survey import Survey, on_axis, survey
 from estimator.cut.passes import CutPlan, plan_cut, removed_before
 from estimator.errors import Fault, JobRefusedError
+from estimator.features.figures import FeatureFigures, features_of
+from estimator.features.plan import Feature, doubts, plan_features
 from estimator.formula import choice, formula, leaf, summed
 from estimator.inputs import Inputs
 from estimator.job import Job
 from estimator.pricebook import PriceBook
 from estimator.shop import schedule
+from estimator.shop.extra import with_features
 from estimator.shop.supplies import Supplies, supplies_of, test_bead
 from estimator.shop.time import (
     BoreTime,
@@ -53,6 +57,7 @@ class BorePlan:
     cut: CutPlan
     counts: Counts
     line: str
+    features: tuple[Feature, ...]
 
 
 @dataclass(frozen=True)
@@ -65,6 +70,7 @@ class Plan:
     changes: dict[str, int]
     people: int
     warnings: tuple[str, ...]
+    lines: tuple[LineAxis, ...]
 
 
 @dataclass(frozen=True)
@@ -80,6 +86,7 @@ class BoreFigures:
     finish_volume: float
     used_wait: float
     idle_wait: float
+    features: tuple[FeatureFigures, ...]
 
 
 @dataclass(frozen=True)
@@ -92,9 +99,11 @@ class Figures:
 
 
 @formula("finish_volume", "conservation of metal: what was laid less what stays", "computed", unit="m3")
-def removed_after(deposit_volume: float, required_volume: float, finish: float, weld: float, length: float) -> float:
+def removed_after(
+    deposit_volume: float, required_volume: float, finish: float, weld: float, length: float, share: float
+) -> float:
     """Weld metal that is cut away again: run-over, crests, and the allowance for boring to size. [m³]"""
-    return deposit_volume - required_volume + math.pi / 4 * (finish**2 - weld**2) * length
+    return deposit_volume - required_volume + share * math.pi / 4 * (finish**2 - weld**2) * length
 
 
 def thinnest_layer(facts: Tables) -> float:
@@ -114,6 +123,7 @@ def decide(job: Job, book: PriceBook, inputs: Inputs) -> Plan:
     facts = book.facts
     thinnest = thinnest_layer(facts)
     surveys = [survey(bore, facts, thinnest) for bore in job.bores]
+    axes, surveys = _lines(job, surveys, facts)
     bases = [base_of(bore, facts) for bore in job.bores]
     refused = [
         f
@@ -123,7 +133,7 @@ def decide(job: Job, book: PriceBook, inputs: Inputs) -> Plan:
     if refused:
         raise JobRefusedError(refused)
     welds, warnings = choose_welds(surveys, bases, book)
-    lines = [bore.line or f"bore {bore.name}" for bore in job.bores]
+    lines = [bore.line or bore.lone_line for bore in job.bores]
     sizes = Counter(lines)
     bores: list[BorePlan] = []
     for number, (one, base, weld, line) in enumerate(zip(surveys, bases, welds, lines, strict=True)):
@@ -133,14 +143,31 @@ def decide(job: Job, book: PriceBook, inputs: Inputs) -> Plan:
             refused += [Fault(f"bores.{number}.{fault.path}", fault.message) for fault in error.faults]
     if refused:
         raise JobRefusedError(refused)
+    warnings += [doubt for axis in axes for doubt in axis.doubts()]
     for one, bore in zip(surveys, bores, strict=True):
-        warnings += [*one.warnings, *refuse.conditions(one, bore.base, book), *bore.weld.warnings, *bore.cut.warnings]
+        warnings += [
+            *one.warnings,
+            *doubts(one, facts),
+            *refuse.conditions(one, bore.base, book),
+            *bore.weld.warnings,
+            *bore.cut.warnings,
+        ]
     changes = {
         "job": 1,
         "wire change": len({weld.wire.name for weld in welds}) - 1,
         "gas change": len({weld.gas.name for weld in welds}) - 1,
     }
-    return Plan(job, book, tuple(bores), changes, _people(job, book), (*warnings, *_site(job, book)))
+    return Plan(job, book, tuple(bores), changes, _people(job, book), (*warnings, *_site(job, book)), axes)
+
+
+def _lines(job: Job, surveys: list[Survey], facts: Tables) -> tuple[tuple[LineAxis, ...], list[Survey]]:
+    """Return the axes of the lines, and the bores as they are about them; refuse where a line has none."""
+    lines = tuple(line_axes(job, surveys, bound(facts, "wall", ANYWHERE, "must").low))
+    barred = [Fault(f"lines.{line.name}", line.barred()) for line in lines if not line.chosen.feasible]
+    if barred:
+        raise JobRefusedError(barred)
+    placed = {number: one for line in lines for number, one in line.placed().items()}
+    return lines, [on_axis(one, placed[n]) if n in placed else one for n, one in enumerate(surveys)]
 
 
 def _people(job: Job, book: PriceBook) -> int:
@@ -174,17 +201,24 @@ def _decide_rest(
     heat = plan_heat(one, base, weld, last.heat_input, facts, inputs)
     skims = [layer.end for layer in weld.layers[:-1]] if weld.skims else []
     cut = plan_cut(one, base.family, skims, weld.layers[-1].end, last.valley, facts, book)
-    return BorePlan(one, base, weld, heat, cut, counts_of(weld, cut, heat.due, bores), line)
+    counts = counts_of(weld, cut, heat.due, bores)
+    return BorePlan(one, base, weld, heat, cut, counts, line, plan_features(one, weld, base.family, book))
 
 
-def _supplied(plan: Plan, builds: list[Build], times: list[BoreTime], inputs: Inputs) -> list[Supplies]:
-    """Return what every bore uses up."""
+def _supplied(
+    plan: Plan, builds: list[Build], times: list[BoreTime], extras: list[tuple[FeatureFigures, ...]], inputs: Inputs
+) -> list[Supplies]:
+    """Return what every bore uses up, its features included."""
     facts = plan.book.facts
     once = test_bead(plan.bores[0].weld, builds[0], inputs)
     arc = summed("arc_time", "s", *(built.arc_time for built in builds))
-    return [
+    own = [
         supplies_of(bore.weld, bore.cut, built, time.cutting, bore.survey.bore.length, once, arc, facts, inputs)
         for bore, built, time in zip(plan.bores, builds, times, strict=True)
+    ]
+    return [
+        with_features(used, bore.weld, built, extra, facts, inputs)
+        for used, bore, built, extra in zip(own, plan.bores, builds, extras, strict=True)
     ]
 
 
@@ -196,11 +230,15 @@ def consequences(plan: Plan, inputs: Inputs) -> Figures:
         heat_of(bore.heat, built, layer_work(bore.counts, facts, inputs), facts, inputs)
         for bore, built in zip(plan.bores, builds, strict=True)
     ]
-    times = [
-        bore_time(bore.cut, bore.counts, built, heat, bore.survey.bore.length, facts, inputs)
-        for bore, built, heat in zip(plan.bores, builds, heats, strict=True)
+    extras = [
+        features_of(bore.features, bore.weld, built, facts, inputs)
+        for bore, built in zip(plan.bores, builds, strict=True)
     ]
-    supplies = _supplied(plan, builds, times, inputs)
+    times = [
+        bore_time(bore.cut, bore.counts, built, heat, bore.survey.bore.length, extra, facts, inputs)
+        for bore, built, heat, extra in zip(plan.bores, builds, heats, extras, strict=True)
+    ]
+    supplies = _supplied(plan, builds, times, extras, inputs)
     figures = []
     for number, (bore, built) in enumerate(zip(plan.bores, builds, strict=True)):
         line = [time for other, time in zip(plan.bores, times, strict=True) if other.line == bore.line]
@@ -209,10 +247,14 @@ def consequences(plan: Plan, inputs: Inputs) -> Figures:
         used = used_wait(cool, cover_of(line, place, facts, inputs))
         sizes, length = bore.survey.sizes, bore.survey.bore.length
         before = _removed_before(bore)
-        after = removed_after(built.deposit_volume, built.required_volume, sizes.finish, sizes.weld, length)
+        after = removed_after(
+            built.deposit_volume, built.required_volume, sizes.finish, sizes.weld, length, bore.survey.share
+        )
         idle = unused(cool, used)
         figures.append(
-            BoreFigures(bore, built, heats[number], times[number], supplies[number], before, after, used, idle)
+            BoreFigures(
+                bore, built, heats[number], times[number], supplies[number], before, after, used, idle, extras[number]
+            )
         )
     return Figures(plan, tuple(figures), _schedule(plan, figures, inputs))
 
@@ -220,8 +262,8 @@ def consequences(plan: Plan, inputs: Inputs) -> Figures:
 def _removed_before(bore: BorePlan) -> float:
     """Return what the clean-up cut will take away; nothing where it has been made. [m³]"""
     one = bore.survey.bore
-    if one.cleanup_diameter is not None:
-        return leaf(0.0, "given", "cleanup_diameter", "the clean-up cut has been made", unit="m3")
+    if one.cleanup_diameter is not None or one.sector is not None:
+        return leaf(0.0, "given", "cleanup_diameter", "the bar makes no clean-up cut", unit="m3")
     return removed_before(bore.survey.sizes.cleanup, one.length, bore.survey.wear.void_volume)
 
 

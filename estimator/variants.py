@@ -13,7 +13,7 @@ from estimator.money.lines import minor_of
 from estimator.pricebook import PriceBook
 from estimator.road import thinnest_layer
 
-__all__ = ["budget_of", "variation_of"]
+__all__ = ["Run", "budget_of", "dearer", "decimal_of", "variation_of"]
 
 Run = Callable[[Job], dict[str, Any]]
 OTHER: dict[str, str] = {"one-sided": "even", "even": "one-sided"}
@@ -37,7 +37,8 @@ def dearer(price: Decimal, before: Decimal) -> Decimal:
     return price - before
 
 
-def _decimal(amount: Any) -> Decimal:  # noqa: ANN401  # text, or a number that knows why
+def decimal_of(amount: Any) -> Decimal:  # noqa: ANN401  # text, or a number that knows why
+    """Return an amount of the estimate document as a decimal number."""
     return amount if isinstance(amount, Decimal) else Decimal(amount)
 
 
@@ -46,7 +47,7 @@ def budget_of(job: Job, book: PriceBook, found: dict[str, Any], run: Run) -> dic
     quick = [bore for bore in job.bores if bore.readings is None]
     names = [bore.name for bore in quick]
     swapped = tuple(b.model_copy(update={"wear": OTHER[b.wear]}) if b in quick else b for b in job.bores)
-    facts, minor, price = book.facts, minor_of(book), _decimal(found["price"]["total"])
+    facts, minor, price = book.facts, minor_of(book), decimal_of(found["price"]["total"])
     low, high = facts.constant("budget_low"), facts.constant("budget_high")
     other, refused = None, []
     try:
@@ -95,7 +96,7 @@ def variation_of(job: Job, book: PriceBook, found: dict[str, Any], run: Run) -> 
     cut = {bore.name for bore in job.bores if bore.cleanup_diameter is not None}
     pairs = [(a, b) for a, b in zip(planned["bores"], found["bores"], strict=True) if a["name"] in cut]
     more = difference(found["totals"]["on_site_min"], planned["totals"]["on_site_min"])
-    price = dearer(_decimal(found["price"]["total"]), _decimal(planned["price"]["total"]))
+    price = dearer(decimal_of(found["price"]["total"]), decimal_of(planned["price"]["total"]))
     return {
         "bores": [_cut(before, after) for before, after in pairs],
         "on_site_more_min": digits(more),

@@ -14,6 +14,7 @@ from estimator.shop.supplies import Supplies
 from estimator.strict import sha256
 from estimator.texts import assumptions_of, cautions_of, practice_of, scope_of, shades_of
 from estimator.write_bore import bore_of, supplies_shown
+from estimator.write_lines import lines_of
 
 __all__ = ["ENGINE", "written"]
 
@@ -115,6 +116,7 @@ def written(figures: Figures, bill: Bill, data: dict[str, Any]) -> dict[str, Any
         "input_sha256": sha256(data),
         "job": _job(plan.job),
         "bores": [bore_of(one) for one in figures.bores],
+        "lines": lines_of(plan),
         "totals": _totals(figures),
         "cost": {"lines": [_line(line, minor) for line in bill.lines], "total": money(price.cost, minor)},
         "price": {

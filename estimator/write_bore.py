@@ -5,10 +5,12 @@ from typing import Any
 from estimator.express import all_shown as _all
 from estimator.express import shown
 from estimator.formula import choice, rewrap
+from estimator.job import Sector
 from estimator.road import BoreFigures
 from estimator.shop.supplies import Supplies
 from estimator.weld.build import FirstBead, LayerFigures
-from estimator.write_wear import RADIAL, readings_of, sizes_of, wear_of
+from estimator.write_features import feature_of
+from estimator.write_wear import RADIAL, readings_of, sizes_of, typed, wear_of
 
 __all__ = ["bore_of", "supplies_shown"]
 
@@ -32,6 +34,7 @@ def _layer(layer: LayerFigures) -> dict[str, Any]:
         "end_diameter_mm": plan.end,
         "step_mm": plan.step,
         "turns": plan.turns,
+        "beads": plan.beads,
         "current_A": layer.current,
         "voltage_V": layer.voltage,
         "wire_feed_m_min": layer.wire_feed,
@@ -176,9 +179,19 @@ def _given(one: BoreFigures) -> dict[str, Any]:
         "axis": bore.axis,
         "line": bore.line,
         "wear": None if bore.readings is not None and bore.readings.kind in RADIAL else bore.wear,
+        "part_of": bore.part_of,
+        "clock_sector": _sector(bore.sector),
+        "clock_pocket": _sector(bore.pocket),
         "cut_already": bore.cleanup_diameter is not None,
-        "readings": readings_of(bore),
+        "readings": readings_of(one.plan.survey),
     }
+
+
+def _sector(sector: Sector | None) -> dict[str, Any] | None:
+    """Return a part of the clock as it was typed."""
+    if sector is None:
+        return None
+    return {"from": typed(sector.start, "from"), "to": typed(sector.end, "to")}
 
 
 def bore_of(one: BoreFigures) -> dict[str, Any]:
@@ -194,4 +207,5 @@ def bore_of(one: BoreFigures) -> dict[str, Any]:
         "machining": _machining(one),
         "consumption": supplies_shown(one.supplies),
         "time": _time(one),
+        "features": [feature_of(each) for each in one.features],
     }

@@ -2,12 +2,15 @@
 
 from typing import Any
 
+from estimator.bore.form import Fit, form_of, offset_of, out_of_form, size_of, tilt_of
+from estimator.bore.profile import Profile
 from estimator.bore.survey import Survey
+from estimator.bore.walls import least_wall, walls_left
 from estimator.express import all_shown, shown
 from estimator.formula import formula, is_recording, leaf
-from estimator.job import Bore
+from estimator.readings import cell_mean
 
-__all__ = ["RADIAL", "readings_of", "sizes_of", "wear_of"]
+__all__ = ["RADIAL", "readings_of", "sizes_of", "typed", "wear_of"]
 
 RADIAL = ("radius", "points")
 
@@ -20,6 +23,11 @@ def wear_at(reading: float, nominal: float, share: float) -> float:
 
 def _read(value: float, name: str) -> float:
     return leaf(value, "given", name, "as typed in the job document, at 20 degC", unit="m")
+
+
+def typed(value: float, name: str) -> float:
+    """Return a place on the clock as it was typed. [deg]"""
+    return leaf(float(f"{value:.12g}"), "given", name, "as typed in the job document")
 
 
 def _map(survey: Survey) -> dict[str, Any]:
@@ -57,21 +65,83 @@ def wear_of(survey: Survey) -> dict[str, Any]:
         "radial_wear_uncertainty_mm": trust.radial_wear,
         "worn_volume_uncertainty_mm3": trust.volume,
     }
-    return {**all_shown(keys), "clock_map": _map(survey), "risks": list(survey.risks)}
+    return {**all_shown(keys), "clock_map": _map(survey), **_form(survey), "risks": list(survey.risks)}
+
+
+def _fit(one: Fit, depth: bool) -> dict[str, Any]:
+    """Return a fitted circle or cylinder; what turns with the clock says so."""
+    keys = {"diameter_mm": size_of(one), "offset_mm": offset_of(one), "out_of_round_mm": out_of_form(one)}
+    keys |= {"tilt_mm_m": tilt_of(one)} if depth else {}
+    places = {
+        "clock_offset": typed(one.clock, "clock"),
+        "clock_deciding": [typed(at, "clock") for at, _ in one.deciding],
+    }
+    if depth:
+        places["clock_deciding_depths_mm"] = [shown("depth_mm", _read(at, "depth")) for _, at in one.deciding]
+    return {"name": one.name, **all_shown(keys), **places}
+
+
+def _form(survey: Survey) -> dict[str, Any]:
+    """Return the reference circles of each section and the cylinders through all, where radii were read."""
+    sections, cylinders = form_of(survey.profile, survey.bore.length)
+    return {
+        "sections": [
+            {"depth_mm": shown("depth_mm", _read(depth, "depth")), "circles": [_fit(one, depth=False) for one in fits]}
+            for depth, fits in sections
+        ],
+        "cylinders": [_fit(one, depth=True) for one in cylinders],
+    }
 
 
 def sizes_of(survey: Survey) -> dict[str, Any]:
     """Return the diameters to work to."""
     sizes = survey.sizes
     keys = {"finish_min_mm": sizes.finish_min, "finish_max_mm": sizes.finish_max}
-    return all_shown({**keys, "cleanup_mm": sizes.cleanup, "weld_mm": sizes.weld})
+    keys |= {"cleanup_mm": sizes.cleanup, "weld_mm": sizes.weld}
+    wall = least_wall(survey.bore, sizes.cleanup, survey.shift)
+    if wall is not None:
+        keys["wall_left_mm"] = wall
+    return {**all_shown(keys), **_walls(survey)}
 
 
-def readings_of(bore: Bore) -> dict[str, Any] | None:
+def _walls(survey: Survey) -> dict[str, Any]:
+    """Return the wall left round the clock, where it was measured."""
+    walls = survey.bore.walls
+    if walls is None:
+        return {}
+    left = [shown("wall_left_mm", wall) for wall in walls_left(survey.bore, survey.sizes.cleanup, survey.shift)]
+    return {"clock_walls": {"clock": [typed(at, "clock") for at in walls.clock], "wall_left_mm": left}}
+
+
+def _gridded(profile: Profile) -> dict[str, Any]:
+    """Return points as the radii of the grid they were laid on, with what the grid leaves over."""
+    grid = profile.grid
+    assert grid is not None  # asked for points only
+    said = "radius of a cell of points"
+    keys = {"residual_mm": grid.residual_rms, "largest_residual_mm": grid.residual_max}
+    residuals = {key: leaf(value, "given", key, "points against their grid", unit="m") for key, value in keys.items()}
+    points = int(grid.counts.sum())
+    return {
+        "kind": "points",
+        "clock_deg": [typed(at, "clock") for at in profile.clock.tolist()],
+        "depths_mm": [shown("depths_mm", _read(at, "depth")) for at in profile.depth.tolist()],
+        "clock_readings_mm": [
+            [shown("clock_readings_mm", leaf(cell, "given", "reading", said, unit="m")) for cell in row]
+            for row in profile.sizes.tolist()
+        ],
+        "points": leaf(points, "given", "points", "points as typed"),
+        "seen_deg": leaf(float(f"{grid.coverage_deg:.12g}"), "given", "seen", "the turn less the widest gap"),
+        **all_shown(residuals),
+    }
+
+
+def readings_of(survey: Survey) -> dict[str, Any] | None:
     """Return the readings as typed, in millimetres, sorted by depth and clock; what turns with the clock says so."""
-    readings = bore.readings
+    readings = survey.bore.readings
     if readings is None:
         return None
+    if readings.kind == "points":
+        return _gridded(survey.profile)
     columns = sorted(range(len(readings.clock)), key=readings.clock.__getitem__)
     rows = sorted(range(len(readings.depth)), key=readings.depth.__getitem__)
     clock = [leaf(float(readings.clock[n]), "given", "clock", "clock position as typed") for n in columns]
@@ -83,8 +153,6 @@ def readings_of(bore: Bore) -> dict[str, Any] | None:
     }
 
 
-def _cell(cell: Any) -> Any:  # noqa: ANN401  # a size, several, or none
-    """Return one cell as it was typed."""
-    if isinstance(cell, tuple):
-        return [shown("clock_readings_mm", _read(one, "reading")) for one in cell]
-    return None if cell is None else shown("clock_readings_mm", _read(cell, "reading"))
+def _cell(cell: float | tuple[float, ...] | None) -> float | None:
+    """Return one cell as it was typed; the mean where it was read several times."""
+    return None if cell is None else shown("clock_readings_mm", _read(cell_mean(cell), "reading"))

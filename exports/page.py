@@ -6,6 +6,8 @@ from exports.format import Units, amount, clock_time, counted, in_percent, label
 from exports.page_bores import plans, sizes
 from exports.page_job import hours, house, parts, shares
 from exports.page_parts import WIDE, heading, listed, named, printable, wrapped
+from exports.page_wear import gauging, ways
+from exports.page_wear import lines as line_axes
 
 __all__ = ["page"]
 
@@ -155,7 +157,8 @@ def page(estimate: dict[str, Any], units: Units = "metric") -> str:
     """
     book = estimate["pricebook"]
     lines = [*_title(estimate, units), *_band(estimate), *_invented(book), *_price(estimate)]
-    lines += [*_budget(estimate, units), *_variation(estimate, units), *sizes(estimate, units), *plans(estimate, units)]
+    lines += [*_budget(estimate, units), *_variation(estimate, units), *sizes(estimate, units)]
+    lines += [*gauging(estimate, units), *line_axes(estimate, units), *ways(estimate, units), *plans(estimate, units)]
     lines += [*parts(estimate, units), *hours(estimate), *shares(estimate), *_scope(estimate), *_words(estimate)]
     lines += [*house(estimate), "", *wrapped(f"{estimate['engine']}; price book: {book['name']}", "")]
     return "\n".join(printable(line) for line in lines) + "\n"

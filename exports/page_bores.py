@@ -5,6 +5,7 @@ from typing import Any
 
 from exports.format import Units, bare, counted, in_percent, label, number, shown
 from exports.page_parts import columns, heading, listed, named, wrapped
+from exports.page_wear import features
 
 __all__ = ["plans", "sizes", "weighed"]
 
@@ -61,7 +62,11 @@ def _settings(built: dict[str, Any], units: Units) -> list[str]:
         if first is not None and first["current_A"] < layer["current_A"]:
             rows.append(["first bead", *_bead(first, scatter, "", units), "", "", "cooler start"])
             rows.append(["then set", *_bead(layer["after_first"], scatter, "", units), "", "", ""])
-        turning = [bare("step_mm", layer["step_mm"], units), number(layer["turns"], 0), layer["rotation"]]
+        turning = [
+            bare("step_mm", layer["step_mm"], units),
+            number(layer.get("beads", layer["turns"]), 0),
+            layer["rotation"],
+        ]
         expected = f"{bare('voltage_V', layer['voltage_V'], units)} +/- {volts}"
         rows.append([f"layer {layer['number']}", *_bead(layer, scatter, expected, units), *turning])
     return columns(head, rows)
@@ -83,6 +88,14 @@ def _laid(built: dict[str, Any], units: Units) -> list[str]:
     return [*columns(names, rows), *wrapped(f"In all {mass} laid in {arc} of arc, {rate}.")]
 
 
+def _part(given: dict[str, Any]) -> list[str]:
+    """Return which part of the clock is built up, where it is not the whole."""
+    part = given.get("clock_sector")
+    if part is None:
+        return []
+    return named("sector", f"{part['from']:g} to {part['to']:g} degrees only; each of the turns below is a bead in it")
+
+
 def _weld(bore: dict[str, Any], units: Units) -> list[str]:
     built = bore["buildup"]
     flow = shown("gas_flow_L_min", built["gas_flow_L_min"], units)
@@ -90,7 +103,7 @@ def _weld(bore: dict[str, Any], units: Units) -> list[str]:
     order = "Lay the layers in this order; turning is seen from the machine's side."
     lines = named("wire", f"{built['wire']} ({built['wire_kind']})")
     lines += named("gas", f"{built['gas']} ({built['gas_symbol']}) at {flow}")
-    lines += named("slag", built["slag"])
+    lines += named("slag", built["slag"]) + _part(bore["given"])
     lines += ["", *wrapped(f"Set the wire feed. The current follows it, within some {scatter} % either way. {order}")]
     lines += ["", *_settings(built, units), "", *_laid(built, units)]
     if built["limits"]:
@@ -133,6 +146,7 @@ PARTS: tuple[tuple[str, Callable[[dict[str, Any], Units], list[str]]], ...] = (
     ("WELD PLAN", _weld),
     ("HEAT", _heat),
     ("CUTTING", _cut),
+    ("BESIDES THE CYLINDER", features),
 )
 
 
@@ -143,6 +157,8 @@ def plans(estimate: dict[str, Any], units: Units) -> list[str]:
     for bore in estimate["bores"]:
         for name, part in PARTS:
             found = part(bore, units)
+            if not found:
+                continue
             key = (name, *found)
             same = said.setdefault(key, bore["name"])
             title = heading(f"BORE {bore['name']}: {name}")

@@ -12,18 +12,19 @@ from starlette.types import ASGIApp, Receive, Scope, Send
 
 from api.access.caller import LOOPBACK, NOBODY, Caller, answering
 from api.access.limits import Buckets
-from api.access.roles import is_open, may
+from api.access.roles import OPEN, is_open, may
 from api.guard import SAFE, same_origin
 from api.loopback import host_of, is_loopback, is_loopback_peer
-from api.problems import problem
+from api.pages import wants_page
+from api.problems import problem, refusal
 from api.store.errors import UnavailableError
 
-__all__ = ["COOKIE", "Gate", "Keys", "network_of", "session_in", "wants_page"]
+__all__ = ["COOKIE", "Gate", "Keys", "network_of", "session_in"]
 
 COOKIE = "boreworth_session"
 FORWARDED = ("forwarded", "via", "x-forwarded-for", "x-forwarded-host", "x-forwarded-proto", "x-real-ip")
 WRONG = (60, 100)  # tokens that are none: a minute, at once
-SIGN_INS = (10, 10)  # tries by page: a minute, at once
+SIGN_INS = (20, 20)  # tries by page: a minute, at once
 NETWORK = 64  # bits of an IPv6 address that one subscriber has at least
 ORIGIN = "The request changes something and comes from another origin."
 NO_ORIGIN = "A signed-in browser says where a request comes from (Origin); this one does not. Or send a token."
@@ -70,11 +71,11 @@ class Gate:
             await self.app(scope, receive, send)
             return
         try:
-            refusal = await self._refusal(scope, Headers(scope=scope))
+            refused = await self._refusal(scope, Headers(scope=scope))
         except UnavailableError as error:
-            refusal = problem(503, str(error))
-        if refusal is not None:
-            await refusal(scope, receive, send)
+            refused = refusal(scope, 503, f"{str(error)[:1].upper()}{str(error)[1:]}.", headers={"Retry-After": "2"})
+        if refused is not None:
+            await refused(scope, receive, send)
             return
         with answering(scope["caller"]):
             await self.app(scope, receive, send)
@@ -84,18 +85,20 @@ class Gate:
         hosts, peer, scope["caller"] = headers.getlist("host"), scope["client"][0] if scope["client"] else "", NOBODY
         here = self.login == "remote" and is_loopback_peer(peer)
         if len(hosts) != 1 or (here and not is_loopback(host_of(hosts[0])[0])):
-            return problem(421)
-        if here and not any(name in headers for name in FORWARDED):
-            scope["caller"] = LOOPBACK
-        else:
-            refusal = await self._stranger(scope, headers, network_of(peer))
-            if refusal is not None:
-                return refusal
-        return _forbidden(scope, headers, hosts[0])
+            return refusal(scope, 421)
+        local = here and not any(name in headers for name in FORWARDED)
+        refused = await (self._near(scope, headers) if local else self._stranger(scope, headers, network_of(peer)))
+        return refused or _forbidden(scope, headers, hosts[0])
+
+    async def _near(self, scope: Scope, headers: Headers) -> Response | None:
+        """Let in who asks from this machine: as the holder of a token or session it brings, else as its owner."""
+        caller, _ = await self._holder(scope, headers)
+        scope["caller"] = caller or LOOPBACK
+        return None if caller or said_nothing(headers) or scope["path"] in OPEN else unknown()
 
     async def _stranger(self, scope: Scope, headers: Headers, peer: str) -> Response | None:
         """Find out who asks from elsewhere; return the answer if that is nobody, or one who asks too often."""
-        caller, tried = await self._holder(headers)
+        caller, tried = await self._holder(scope, headers)
         scope["caller"] = caller or NOBODY
         wait = self.asked.take(caller.key if caller else peer)
         if caller is None and tried:
@@ -103,15 +106,20 @@ class Gate:
         if (scope["method"], scope["path"]) == ("POST", "/sign-in"):
             wait = max(wait, self.sign_ins.take(peer))
         if wait:
-            return problem(429, headers={"Retry-After": str(wait)})
+            return refusal(scope, 429, headers={"Retry-After": str(wait)})
         if caller or is_open(scope["method"], scope["path"]):
             return None
         if scope["method"] in SAFE and said_nothing(headers) and wants_page(scope["path"], headers):
             return self.page(scope, 200 if scope["path"] == "/" else 401)
-        return problem(401, TOKEN, headers={"WWW-Authenticate": "Bearer"})
+        return unknown()
 
-    async def _holder(self, headers: Headers) -> tuple[Caller | None, bool]:
-        """Return who holds the token or session that a request brings, and whether it brings one."""
+    async def _holder(self, scope: Scope, headers: Headers) -> tuple[Caller | None, bool]:
+        """Return who holds the token or session that a request brings, and whether it brings one.
+
+        What is open to all is answered whether the database knows anybody or not.
+        """
+        if scope["path"] in OPEN:
+            return None, False
         said = headers.get("authorization")
         if said is not None:
             scheme, _, token = said.partition(" ")
@@ -126,15 +134,14 @@ def session_in(headers: Headers) -> str:
     return cookie_parser(headers.get("cookie", "")).get(COOKIE, "")
 
 
+def unknown() -> Response:
+    """Return the answer to somebody who is not known."""
+    return problem(401, TOKEN, headers={"WWW-Authenticate": "Bearer"})
+
+
 def said_nothing(headers: Headers) -> bool:
     """Return whether a request brings no token of its own, which a program would."""
     return "authorization" not in headers
-
-
-def wants_page(path: str, headers: Headers) -> bool:
-    """Return whether a person's browser asks, for a page."""
-    accepted = headers.get("accept", "*/*")
-    return ("text/html" in accepted and not path.startswith("/api/")) or (path == "/" and "*/*" in accepted)
 
 
 def network_of(peer: str) -> str:
@@ -153,9 +160,9 @@ def _forbidden(scope: Scope, headers: Headers, host: str) -> Response | None:
     caller, method = scope["caller"], scope["method"]
     origins = headers.getlist("origin")
     if method not in SAFE and any(not same_origin(origin, host) for origin in origins):
-        return problem(403, ORIGIN)
+        return refusal(scope, 403, ORIGIN)
     if method not in SAFE and caller.way == "session" and not origins:
-        return problem(403, NO_ORIGIN)
+        return refusal(scope, 403, NO_ORIGIN)
     if not may(caller.role, method, scope["path"]):
-        return problem(403, f"Not for the role {caller.role}.")
+        return refusal(scope, 403, f"Not for the role {caller.role}.")
     return None

@@ -2,18 +2,21 @@
 
 from contextlib import suppress
 from dataclasses import dataclass
+from threading import Lock, Thread
 from typing import Literal, cast
 
-from api.access.audit import note
-from api.access.caller import Caller
+from api.access.caller import Caller, request_id
 from api.access.secrets import digest, new_session, shaped
 from api.store import keys
+from api.store.audit import Who, note
 from api.store.engine import Store
-from api.store.errors import UnavailableError
+from api.store.errors import StoreError
 from api.store.models import Session, Token
 from estimator.redact import Role
 
 __all__ = ["Keys", "NoKeys"]
+
+NOTING = Lock()  # one note at a time; what cannot be noted now is noted with a later request
 
 
 class NoKeys:
@@ -60,18 +63,29 @@ class Keys:
             return None
         with self.store.writing() as db:
             keys.sign_in(db, digest(secret), digest(session), hours)
-            note(db, holder, "sign-in", holder.key)
+            note(db, _who(holder), "signed in", f"token {holder.name}")
         return session
 
     def sign_out(self, secret: str, caller: Caller) -> None:
         """Close a session."""
         with self.store.writing() as db:
             keys.sign_out(db, digest(secret))
-            note(db, caller, "sign-out", caller.key)
+            note(db, _who(caller), "signed out", f"token {caller.name}")
 
     def _known(self, token: Token, used: Token | Session, way: Literal["token", "session"]) -> Caller:
-        """Return the caller behind a token, its use noted where that was not done lately and can be done now."""
-        if not keys.is_noted(used):
-            with suppress(UnavailableError), self.store.writing() as db:
-                keys.note_use(db, type(used), used.id)
+        """Return the caller behind a token; that it was used is noted beside, so that nobody waits for it."""
+        if not keys.is_noted(used) and NOTING.acquire(blocking=False):
+            Thread(target=self._note, args=(type(used), used.id), daemon=True).start()
         return Caller(token.name, cast(Role, token.role), way, f"token {token.id}")
+
+    def _note(self, kind: type[Token] | type[Session], number: int | None) -> None:
+        """Note that a token or session was used, or leave it where the database does not take it now."""
+        try:
+            with suppress(StoreError), self.store.writing() as db:
+                keys.note_use(db, kind, number)
+        finally:
+            NOTING.release()
+
+
+def _who(caller: Caller) -> Who:
+    return Who(caller.name, caller.role, request_id())

@@ -53,7 +53,7 @@ def configure(level: str) -> None:
             structlog.processors.JSONRenderer(sort_keys=True),
         ],
         wrapper_class=structlog.make_filtering_bound_logger(number),
-        logger_factory=structlog.WriteLoggerFactory(file=sys.stderr),
+        logger_factory=lambda *_: structlog.WriteLogger(sys.stderr),  # as it is when something is written
         cache_logger_on_first_use=False,
     )
     server = logging.getLogger("uvicorn")
@@ -70,3 +70,7 @@ def place_of(error: BaseException) -> str:
     """Return file and line where an error came up; never its words, which may quote a document."""
     steps = traceback.extract_tb(error.__traceback__)
     return f"{steps[-1].filename.rpartition('/')[2]}:{steps[-1].lineno}" if steps else ""
+
+
+if not structlog.is_configured():  # an application that is not run by `serve` still tells of its defects
+    configure("error")

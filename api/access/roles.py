@@ -4,7 +4,7 @@ import re
 
 from estimator.redact import Role
 
-__all__ = ["is_open", "may"]
+__all__ = ["OPEN", "is_open", "may"]
 
 ONE = r"[^/]+"
 READS = (

@@ -7,7 +7,21 @@ from typing import Annotated
 
 import typer
 
-from api.commands import compare, diff, estimate, explain, keep, order, pricebook, quote, serve, settings, token
+from api.commands import (
+    compare,
+    diff,
+    draw,
+    estimate,
+    explain,
+    keep,
+    order,
+    pricebook,
+    quote,
+    read,
+    serve,
+    settings,
+    token,
+)  # fmt: skip
 from api.commands.edge import REFUSED, stop
 from api.commands.later import LATER, refusal
 
@@ -23,11 +37,13 @@ app = typer.Typer(
 )
 app.command("estimate")(estimate.estimate)
 app.command("quote")(quote.quote)
+app.command("draw")(draw.draw)
 app.command("compare")(compare.compare)
 app.command("order")(order.order)
 app.command("diff")(diff.diff)
 app.command("explain")(explain.explain)
 app.command("pricebook")(pricebook.pricebook)
+app.command("read")(read.read)
 app.command("serve")(serve.serve)
 app.command("migrate")(keep.migrate)
 app.command("backup")(keep.backup)

@@ -8,7 +8,6 @@ __all__ = ["LATER", "refusal"]
 
 LATER = {
     "intake": "A workbook to fill in on site.",
-    "read": "A filled workbook back into a job document.",
 }
 
 

@@ -16,15 +16,15 @@ if TYPE_CHECKING:
 __all__ = ["noted", "open_store", "opened"]
 
 
-def open_store(database: str | None) -> "Store":
+def open_store(database: str) -> "Store":
     """Return the store at a URL, its tables made where there are none; end the command if it cannot be used."""
-    from api.store.address import DEFAULT, read_address
+    from api.store.address import read_address
     from api.store.engine import Store
     from api.store.errors import StoreError
     from api.store.schema import prepare
 
     try:
-        store = Store(read_address(database or DEFAULT))
+        store = Store(read_address(database))
         done = prepare(store)
     except StoreError as error:
         stop(WRONG, f"boreworth: --database: {error}")
@@ -50,11 +50,10 @@ def opened(database: str | None) -> Iterator["Store"]:
 
 def noted(db: "Session", action: str, token: "Token") -> None:
     """Note in the audit what was done to a token, and by which user of this machine."""
-    from api.access.audit import note
-    from api.access.caller import Caller
+    from api.store.audit import Who, note
 
     try:
         user = getpass.getuser()
     except (OSError, KeyError):  # a container may run as a number without a name
         user = "unknown"
-    note(db, Caller(f"{user} (command)", "owner", "loopback", ""), action, f"token {token.name}", role=token.role)
+    note(db, Who(f"{user} (command)", "owner"), action, f"token {token.name}", role=token.role)

@@ -7,17 +7,25 @@ from pathlib import Path
 from fastapi.responses import HTMLResponse
 from jinja2 import Environment, FileSystemLoader, StrictUndefined, select_autoescape
 from markupsafe import Markup
+from starlette.datastructures import Headers
 
 from api.access.caller import Caller, current
 from estimator.write import ENGINE
 
-__all__ = ["POLICY", "page"]
+__all__ = ["POLICY", "page", "wants_page"]
 
 ROOM = Path(__file__).parent / "templates"
 STYLE = (ROOM / "style.css").read_text("utf-8")
 STYLE_HASH = base64.b64encode(hashlib.sha256(STYLE.encode()).digest()).decode()
-POLICY = (
-    f"default-src 'none'; style-src 'sha256-{STYLE_HASH}'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+POLICY = "; ".join(
+    (
+        "default-src 'none'",
+        f"style-src 'sha256-{STYLE_HASH}'",
+        "img-src data:",
+        "form-action 'self'",
+        "base-uri 'none'",
+        "frame-ancestors 'none'",
+    )
 )
 TEMPLATES = Environment(
     loader=FileSystemLoader(ROOM),
@@ -52,3 +60,9 @@ def _caller() -> Caller | None:
         return current()
     except LookupError:  # a page of the gate itself, before anybody is known
         return None
+
+
+def wants_page(path: str, headers: Headers) -> bool:
+    """Return whether a person's browser asks, for a page."""
+    accepted = headers.get("accept", "*/*")
+    return ("text/html" in accepted and not path.startswith("/api/")) or (path == "/" and "*/*" in accepted)

@@ -21,8 +21,9 @@ from api.store.jobs import Wanted, find_job, list_jobs
 from api.store.quotes import QUOTE_STATES, find_paper, find_quote, list_quotes, state_of
 from estimator.errors import DocumentError, JobRefusedError, OutOfRangeError
 from estimator.estimate import estimate
+from estimator.pricebook import PriceBook
 from estimator.redact import redact
-from exports.format import Units, amount
+from exports.format import Units, amount, field
 
 __all__ = ["router"]
 
@@ -54,7 +55,7 @@ async def home(request: Request) -> Response:
     asked = request.query_params
     state = asked.get("state", "")
     search = Search(
-        asked.get("q", "")[:LONGEST_SEARCH].strip(),
+        "".join(sign for sign in asked.get("q", "")[:LONGEST_SEARCH] if sign.isprintable()).strip(),
         state if state in QUOTE_STATES else "",
         _number(asked.get("jobs", "")),
         _number(asked.get("quotes", "")),
@@ -146,42 +147,54 @@ def _row(quote: Any, reference: str = "", customer: str | None = None) -> dict[s
 
 
 def _job(store: Store, number: int, units: Units, caller: Caller) -> dict[str, Any]:
-    """Return what the page of a job shows; a job that must not be welded shows why."""
+    """Return what the page of a job shows."""
     with store.reading() as db:
         kept, revision = find_job(db, number)
         quotes = [_row(one) for one, *_ in list_quotes(db, Wanted(), None, ROWS, number)]
-        of = {"id": kept.id, "revision": kept.revision}
+        of, document = {"id": kept.id, "revision": kept.revision}, revision.document
+        name = kept.reference + (f", {kept.title}" if kept.title else "")
         try:
-            found = redact(estimate(revision.document, book_named(db, kept.pricebook)), caller.role)
-            shown = estimate_view(found, units)
-            shown["facts_of"] = shown.pop("facts")
-        except (DocumentError, JobRefusedError) as error:
-            shown = _refused([str(fault) for fault in error.faults])
-        except OutOfRangeError as error:
-            shown = _refused([str(error)])
-    name = kept.reference + (f", {kept.title}" if kept.title else "")
-    return {"units": units, **shown, "name": name, "job": of, "quotes": quotes}
+            book = book_named(db, kept.pricebook)
+        except DocumentError as error:  # the book was removed since
+            return {**_refused(error), "units": units, "name": name, "job": of, "quotes": quotes}
+    return {"units": units, **_estimated(document, book, units, caller), "name": name, "job": of, "quotes": quotes}
 
 
-def _refused(reasons: list[str]) -> dict[str, Any]:
-    return {"refused": reasons, "kind": "Not to be welded as described", "facts_of": []}
+def _estimated(document: str, book: PriceBook, units: Units, caller: Caller) -> dict[str, Any]:
+    """Return what is shown of a job's estimate; of a job that must not be welded, why."""
+    try:
+        shown = estimate_view(redact(estimate(document, book), caller.role), units)
+    except (DocumentError, JobRefusedError, OutOfRangeError) as error:
+        return _refused(error)
+    shown["facts_of"] = shown.pop("facts")
+    return shown
+
+
+def _refused(error: Exception) -> dict[str, Any]:
+    reasons = [str(fault) for fault in getattr(error, "faults", [error])]
+    return {"refused": reasons, "kind": "No estimate", "facts_of": []}
 
 
 def _quote(store: Store, number: int, units: Units, caller: Caller) -> dict[str, Any]:
     """Return what the page of a quote shows: the estimate that it was drawn up with, never one made anew."""
     with store.reading() as db:
         kept, paper = find_quote(db, number), find_paper(db, number)
-        row, issued = _row(kept), (kept.issued_at or "")[:10]
-    whole = {"sha256": paper.sha256, "estimate": json.loads(paper.estimate)}
+        row, issued, revision = _row(kept), (kept.issued_at or "")[:10], str(kept.revision)
+        whole = {"state": kept.state, "sha256": paper.sha256, "estimate": json.loads(paper.estimate)}
     given = redact(whole, caller.role)
-    shown = estimate_view(given["estimate"], units)
-    dates = [("Issued", issued), ("Valid until", row["valid_until"]), ("Revision", str(kept.revision))]
-    facts = [*shown.pop("facts"), *((name, day) for name, day in dates if day)]
-    name = given["estimate"]["reference"]
-    title = given["estimate"]["job"]["title"]
+    shown = _as_drawn(given["estimate"], units)
+    dates = [("Issued", issued), ("Valid until", row["valid_until"]), ("Revision", revision)]
     own = {
-        "name": name + (f", {title}" if title else ""),
-        "facts_of": facts,
+        "name": ", ".join(filter(None, (given["estimate"]["reference"], field(given["estimate"], "job", "title")))),
+        "facts_of": [*shown.pop("facts"), *((name, day) for name, day in dates if day)],
         "quote": {**row, "sha256": given["sha256"]},
     }
     return {**shown, **own}
+
+
+def _as_drawn(estimate: dict[str, Any], units: Units) -> dict[str, Any]:
+    """Return what is shown of an estimate that was kept; nothing but its price where it is of an engine too old."""
+    try:
+        return estimate_view(estimate, units)
+    except (KeyError, TypeError, IndexError):
+        return {"facts": [], "units": units, "drawn_by": str(estimate.get("engine", "an earlier version"))}

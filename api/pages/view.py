@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from api.pages import tables
+from api.pages import drawn, tables
 from exports.format import Units, amount, clock_time, counted, field, in_percent, number, shown, to_settle
 from exports.page_bores import weighed
 
@@ -25,6 +25,7 @@ def estimate_view(estimate: Document, units: Units) -> dict[str, Any]:
         "warnings": [one for one in estimate["warnings"] if one not in settle],
         "sizes": tables.sizes(estimate, units),
         "bores": _bores(estimate, units),
+        "lines": drawn.of_lines(estimate),
         "hours": tables.hours(estimate),
         "whole": tables.whole(estimate),
         "used": tables.used(estimate, units),
@@ -85,8 +86,10 @@ def _bores(estimate: Document, units: Units) -> list[Document]:
     said: dict[str, str] = {}
     for bore in estimate["bores"]:
         shown_of = _bore(bore, units)
+        pictures = drawn.of_bore(bore, estimate)
         same = said.setdefault(repr(_bore({**bore, "name": ""}, units)), bore["name"])
-        found.append(shown_of if same == bore["name"] else {"name": bore["name"], "same": same})
+        own = shown_of if same == bore["name"] else {"name": bore["name"], "same": same}
+        found.append({**own, "pictures": pictures})
     return found
 
 

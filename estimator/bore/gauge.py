@@ -12,7 +12,7 @@ from estimator.readings import TURNS
 from estimator.tables import Tables
 from estimator.tables.rows import Gauge
 
-__all__ = ["Trust", "gauge_of", "seen", "share_of", "trust_of"]
+__all__ = ["Trust", "gauge_of", "seen", "share_of", "trust_of", "widest_gap"]
 
 GUM = "JCGM 100:2008 (GUM)"
 
@@ -79,7 +79,8 @@ def _repeatability(bore: Bore) -> float:
 def trust_of(bore: Bore, profile: Profile, facts: Tables) -> Trust:
     """Return the uncertainties of a bore's readings and of what hangs on them."""
     own = None if bore.readings is None else bore.readings.uncertainty
-    gauge = gauge_of(bore, facts).uncertainty if own is None else own
+    said = "standard uncertainty of the gauge, as typed in the job document"
+    gauge = gauge_of(bore, facts).uncertainty if own is None else leaf(own, "given", "uncertainty", said, unit="m")
     repeat, factor, share = _repeatability(bore), facts.constant("coverage_factor"), share_of(bore, facts)
     reading = combined(gauge, repeat)
     one = (
@@ -95,8 +96,12 @@ def trust_of(bore: Bore, profile: Profile, facts: Tables) -> Trust:
     )
 
 
+def widest_gap(clock: npt.NDArray[np.float64], kind: str) -> float:
+    """Return the widest gap between readings round the clock. [deg]"""
+    placed = np.sort(clock % TURNS[kind])
+    return float(np.diff(placed, append=placed[0] + TURNS[kind]).max())
+
+
 def seen(clock: npt.NDArray[np.float64], kind: str) -> float:
     """Return how much of the clock readings see: the whole less the widest gap between them. [deg]"""
-    turn = TURNS[kind]
-    gaps = np.diff(np.sort(clock % turn), append=np.sort(clock % turn)[0] + turn)
-    return float(360.0 - gaps.max())
+    return 360.0 - widest_gap(clock, kind)

@@ -1,16 +1,18 @@
 """Readings on clock x depth as one shape: section areas, volume along the depth, sizes."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
 import numpy.typing as npt
 
+from estimator.bore.frame import Frame, frame_of, in_bore
+from estimator.bore.points import Grid, gridded
 from estimator.either import above_zero
 from estimator.formula import Why, formula, is_recording
 from estimator.job import Bore
-from estimator.readings import TURNS, cell_mean
+from estimator.readings import TURNS, Readings, cell_mean
 
 __all__ = [
     "Profile",
@@ -34,7 +36,8 @@ class Profile:
 
     `sizes`: stations x clock, the readings at 20 degC [m]; `diameters`: the same as diameters [m]; `shares`: share of
     the turn each clock position stands for; `lengths`: length of bore each station stands for [m]; `clock` [deg] and
-    `depth` [m]: where they were read; `counts`: how often each was read, 0 where it was filled from beside.
+    `depth` [m]: where they were read; `counts`: how often each was read, 0 where it was filled from beside; `worst`:
+    the largest radius in each cell of points; `grid`: what points were laid on.
     """
 
     label: str
@@ -47,10 +50,21 @@ class Profile:
     depth: Array
     counts: Array
     why: Why | None = None
+    worst: Array | None = None
+    grid: Grid | None = None
+
+    @property
+    def deepest(self) -> Array:
+        """Largest size seen at each place: of a cell of points its farthest point. [m]"""
+        return self.sizes if self.worst is None else self.worst
 
     def __str__(self) -> str:
         """Return what the profile is, for explanations."""
         return self.label
+
+    def like(self, sizes: Array, label: str = "") -> "Profile":
+        """Return a profile with other sizes at the same places."""
+        return replace(self, sizes=sizes, label=label or self.label)
 
 
 def _shares(clock: Array, turn: float) -> Array:
@@ -110,6 +124,8 @@ def profile_of(bore: Bore, expansion: float, reference: float) -> Profile:
     readings = bore.readings
     if readings is None:
         return _quick(bore)
+    if readings.kind == "points":
+        return _of_points(bore, readings, expansion, reference)
     turn = TURNS[readings.kind]
     clock = np.array(readings.clock) % turn
     order, depth = np.argsort(clock), np.array(readings.depth, dtype=float)
@@ -125,6 +141,32 @@ def profile_of(bore: Bore, expansion: float, reference: float) -> Profile:
     label = f"{sizes.shape[0]} x {sizes.shape[1]} readings of bore {bore.name}"
     lengths, why = _lengths(depth, bore.length), _why(label)
     return Profile(label, radial, sizes, diameters, _shares(clock, turn), lengths, clock, depth, counts, why)
+
+
+def points_of(readings: Readings) -> tuple[Array, Frame | None]:
+    """Return the points of a bore (n, 3) [m] and its place among them; None where they are in its own frame."""
+    frame = readings.frame
+    place = None if frame == "bore" else frame_of(frame.origin, frame.along, frame.up)
+    return np.array(readings.values, dtype=float), place
+
+
+def _of_points(bore: Bore, readings: Readings, expansion: float, reference: float) -> Profile:
+    """Return the shape of a bore from points, as radii on a grid; each cell keeps the largest radius it saw.
+
+    A part measured warm or cold is brought to size about the bore's own axis.
+    """
+    points, place = points_of(readings)
+    placed = in_bore(points, place)
+    if readings.temperature is not None:
+        placed = placed / (1 + expansion * (readings.temperature - reference))
+    grid = gridded(placed, None, bore.length, bore.nominal_diameter)
+    sizes = grid.radius
+    label = f"{len(points)} points of bore {bore.name} on a grid of {sizes.shape[0]} x {sizes.shape[1]}"
+    diameters = sizes + _opposite(sizes, grid.clock)
+    lengths, shares, why = _lengths(grid.depth, bore.length), _shares(grid.clock, 360.0), _why(label)
+    worst = np.fmax(sizes, grid.largest_radius)
+    counts = grid.counts.astype(float)
+    return Profile(label, True, sizes, diameters, shares, lengths, grid.clock, grid.depth, counts, why, worst, grid)
 
 
 def _times(cell: object) -> int:

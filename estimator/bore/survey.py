@@ -1,6 +1,6 @@
 """What the bore needs: wear, the sizes to cut and weld to, and the wall that is left."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from estimator.bore.gauge import Trust, gauge_of, seen, share_of, trust_of
 from estimator.bore.limits import deviations, finish_size, middle_of
@@ -15,12 +15,13 @@ from estimator.bore.profile import (
     void_volume,
     worn_volume,
 )
+from estimator.bore.sector import lays_one_way, outside_pocket, share_built
 from estimator.formula import formula, leaf
 from estimator.job import Bore
 from estimator.tables import Tables
 from estimator.units import deci
 
-__all__ = ["Sizes", "Survey", "cleanup_for", "enlarged", "radial_wear", "survey", "wall_left", "weld_size"]
+__all__ = ["Placed", "Sizes", "Survey", "cleanup_for", "enlarged", "on_axis", "radial_wear", "survey", "weld_size"]
 
 DEFINED = "definition in the project's estimate document"
 
@@ -63,6 +64,25 @@ class Survey:
     trust: Trust
     risks: tuple[str, ...]
     warnings: tuple[str, ...]
+    share: float
+    lays_one_way: bool
+    allowance: float
+    least_cleanup: float
+    shift: float = 0.0
+    line: str | None = None
+
+
+@dataclass(frozen=True)
+class Placed:
+    """What the axis of a line means to one of its bores. [m]
+
+    `radius` to clean up to; distance of the `farthest` worn point; `shift` of the axis from the original centre.
+    """
+
+    radius: float
+    farthest: float
+    shift: float
+    line: str
 
 
 @formula("max_radial_wear", DEFINED, "computed", unit="m")
@@ -94,18 +114,12 @@ def enlarged(cleanup: float, weld: float, thinnest_layer: float, finish: float, 
     return max(cleanup, weld + 2 * thinnest_layer, finish + 2 * least_weld)
 
 
-@formula("wall", "geometry of a ring", "computed", unit="m")
-def wall_left(outside_diameter: float, cleanup: float) -> float:
-    """Wall left after the clean-up cut, taken as concentric. [m]"""
-    return (outside_diameter - cleanup) / 2
-
-
 def _wear(bore: Bore, profile: Profile, facts: Tables) -> Wear:
     void = void_volume(profile)
     largest, smallest = largest_diameter(profile), smallest_diameter(profile)
     share = share_of(bore, facts)
     if profile.radial:
-        deepest, base = _given(float(profile.sizes.max()), "largest radius read"), bore.nominal_diameter / 2
+        deepest, base = _given(float(profile.deepest.max()), "largest radius read"), bore.nominal_diameter / 2
         base = leaf(base, "given", "nominal_radius", "half the nominal diameter", unit="m")
     else:
         deepest, base = largest, bore.nominal_diameter
@@ -139,15 +153,56 @@ def survey(bore: Bore, facts: Tables, thinnest_layer: float) -> Survey:
     finish_min, finish_max = finish_size(bore.nominal_diameter, low), finish_size(bore.nominal_diameter, high)
     finish = middle_of(finish_min, finish_max)
     weld = weld_size(finish, allowance(bore, facts, "machining_allowance"))
+    own, room = allowance(bore, facts, "cleanup_allowance"), facts.constant("least_weld")
+    least = enlarged(cleanup_for(bore.nominal_diameter, _unworn(), own), weld, thinnest_layer, finish, room)
     cleanup = bore.cleanup_diameter
     if cleanup is None:
-        wanted = cleanup_for(bore.nominal_diameter, wear.max_radial_wear, allowance(bore, facts, "cleanup_allowance"))
-        cleanup = enlarged(wanted, weld, thinnest_layer, finish, facts.constant("least_weld"))
+        wear_cut = wear.max_radial_wear if bore.pocket is None else _beside_pocket(bore, profile)
+        wanted = cleanup_for(bore.nominal_diameter, wear_cut, own)
+        cleanup = enlarged(wanted, weld, thinnest_layer, finish, room)
     sizes = Sizes(finish_min, finish_max, finish, cleanup, weld)
     risks = (gauge_of(bore, facts).blind,)
     warnings = tuple(f"bore {bore.name}: {text}" for text in _doubts(bore, profile, trust, facts))
     cut_from = _cut_from(bore, profile, wear)
-    return Survey(bore, profile, wear, sizes, cut_from, bore.readings is None, trust, risks, warnings)
+    share, one_way = share_built(bore, cleanup, facts), lays_one_way(bore, facts)
+    budget = bore.readings is None
+    return Survey(bore, profile, wear, sizes, cut_from, budget, trust, risks, warnings, share, one_way, own, least)
+
+
+def _unworn() -> float:
+    return leaf(0.0, "given", "max_radial_wear", "as if nothing were worn: the least clean-up bore", unit="m")
+
+
+@formula("cleanup_diameter", "definition: twice the radius that is clean about the line's axis", "computed", unit="m")
+def cleanup_about(radius: float) -> float:
+    """Clean-up bore about the axis of its line. [m]"""
+    return 2 * radius
+
+
+@formula("diameter", "geometry: an axis beside the hole's centre meets metal sooner", "computed", unit="m")
+def met_at(diameter: float, shift: float) -> float:
+    """Diameter at which a bar beside the hole's centre first meets metal. [m]"""
+    return diameter - 2 * shift
+
+
+def on_axis(one: Survey, placed: Placed) -> Survey:
+    """Return a bore as it is about the axis of its line: wear and clean-up bore are measured from there."""
+    bore = one.bore
+    nominal = leaf(bore.nominal_diameter / 2, "given", "nominal_radius", "half the nominal diameter", unit="m")
+    share = leaf(1.0, "given", "share", "a radius from the axis bears its own wear")
+    wear = replace(one.wear, max_radial_wear=radial_wear(placed.farthest, nominal, share))
+    sizes = replace(one.sizes, cleanup=cleanup_about(placed.radius))
+    return replace(
+        one, wear=wear, sizes=sizes, cut_from=met_at(one.cut_from, placed.shift), shift=placed.shift, line=placed.line
+    )
+
+
+def _beside_pocket(bore: Bore, profile: Profile) -> float:
+    """Return the deepest wear outside the pocket, which the clean-up cut has to reach. [m]"""
+    _, largest = outside_pocket(bore, profile)
+    share = leaf(1.0, "given", "share", "a radius bears its own wear")
+    nominal = leaf(bore.nominal_diameter / 2, "given", "nominal_radius", "half the nominal diameter", unit="m")
+    return radial_wear(_given(largest, "largest radius outside the pocket"), nominal, share)
 
 
 def _doubts(bore: Bore, profile: Profile, trust: Trust, facts: Tables) -> list[str]:

@@ -12,7 +12,22 @@ from estimator.tables import Tables
 from estimator.tables.rows import Cutting
 from estimator.units import deci
 
-__all__ = ["CutPlan", "Pass", "cut_power", "pass_time", "plan_cut", "removed_before", "turning_speed"]
+__all__ = [
+    "CutPlan",
+    "Metal",
+    "Pass",
+    "cut_power",
+    "deepest_cut",
+    "interrupted",
+    "metal_for",
+    "pass_time",
+    "plan_cut",
+    "removed_before",
+    "shared_depth",
+    "specific_force",
+    "turned",
+    "turning_speed",
+]
 
 HANDBOOK = "general turning formula, as on carbide makers' formula pages (vc = pi D n / 1000)"
 MOST_PASSES = 100
@@ -41,6 +56,12 @@ class CutPlan:
     between: tuple[Pass, ...]
     after: tuple[Pass, ...]
     warnings: tuple[str, ...]
+
+
+@formula("feed", "an interrupted cut is fed slower, so that the edge lives through the blows", "from memory", unit="m")
+def interrupted(feed: float, interrupted_share: float) -> float:
+    """Feed per turn over a gap, a keyway or a sector. [m]"""
+    return feed * interrupted_share
 
 
 @formula("turning", HANDBOOK, "published", unit="1/s")
@@ -116,7 +137,7 @@ def removed_before(cleanup: float, length: float, void_volume: float) -> float:
 
 
 @dataclass(frozen=True)
-class _Metal:
+class Metal:
     """How one metal is cut with one feed. [SI]"""
 
     purpose: str
@@ -125,27 +146,28 @@ class _Metal:
     force: float
 
 
-def _metal(purpose: str, row: Cutting, feed: float, facts: Tables) -> _Metal:
+def metal_for(purpose: str, row: Cutting, feed: float, facts: Tables) -> Metal:
+    """Return how a metal is cut with one feed."""
     speed = portable_speed(row.speed, facts.constant("portable_speed_share"))
-    return _Metal(purpose, feed, speed, specific_force(row.kc, feed, facts.constant("chip_unit"), row.rise))
+    return Metal(purpose, feed, speed, specific_force(row.kc, feed, facts.constant("chip_unit"), row.rise))
 
 
-def _turned(metal: _Metal, diameter: float, book: PriceBook) -> tuple[float, float]:
+def turned(metal: Metal, diameter: float, book: PriceBook) -> tuple[float, float]:
     """Return turns per time and cutting speed at a diameter, within what the drive gives."""
     ends = book.number("equipment.slowest_turn"), book.number("equipment.fastest_turn")
     turning = turning_speed(metal.speed, diameter, *ends)
     return turning, surface_speed(turning, diameter)
 
 
-def _pass(metal: _Metal, start: float, end: float, facts: Tables, book: PriceBook) -> Pass:
+def _pass(metal: Metal, start: float, end: float, facts: Tables, book: PriceBook) -> Pass:
     depth = depth_between(start, end)
-    turning, speed = _turned(metal, end, book)
+    turning, speed = turned(metal, end, book)
     power = cut_power(metal.force, depth, metal.feed, speed, facts.constant("drive_efficiency"))
     return Pass(metal.purpose, start, end, depth, speed, turning, metal.feed, power)
 
 
 def _passes(
-    metal: _Metal, start: float, end: float, facts: Tables, book: PriceBook, counted_from: float | None = None
+    metal: Metal, start: float, end: float, facts: Tables, book: PriceBook, counted_from: float | None = None
 ) -> list[Pass]:
     """Return equal passes from one bore to another, as many as power and insert ask for.
 
@@ -153,7 +175,7 @@ def _passes(
     """
     depth, drive = depth_between(start, end), book.number("equipment.drive_power")
     counted = depth if counted_from is None else max(depth, depth_between(counted_from, end))
-    _, speed = _turned(metal, end, book)
+    _, speed = turned(metal, end, book)
     by_power = deepest_cut(drive, metal.force, metal.feed, speed, facts.constant("drive_efficiency"))
     deepest = min(by_power, facts.constant("depth_roughing"))
     count = max(1, int(whole_up(counted / deepest)))
@@ -165,6 +187,12 @@ def _passes(
         found.append(_pass(metal, start, after, facts, book))
         start = after
     return found
+
+
+def is_interrupted(survey: Survey) -> bool:
+    """Return whether the bar cuts over gaps: a keyway, a split boss, or weld in a sector only."""
+    bore = survey.bore
+    return bool(bore.keyways or bore.splits or bore.sector)
 
 
 def plan_cut(
@@ -189,22 +217,26 @@ def plan_cut(
     """
     sizes, done = survey.sizes, survey.bore.cleanup_diameter is not None
     rough, fine = facts.constant("feed_roughing"), facts.constant("feed_finishing")
-    base = _metal("clean-up", facts.row("cutting", family, Cutting), rough, facts)
+    if is_interrupted(survey):
+        rough, fine = (interrupted(feed, facts.constant("interrupted_feed")) for feed in (rough, fine))
+    base = metal_for("clean-up", facts.row("cutting", family, Cutting), rough, facts)
     weld = facts.row("cutting", "weld metal", Cutting)
     before = (
-        [] if done or sizes.cleanup <= survey.cut_from else _passes(base, survey.cut_from, sizes.cleanup, facts, book)
+        []
+        if done or survey.bore.sector or sizes.cleanup <= survey.cut_from
+        else _passes(base, survey.cut_from, sizes.cleanup, facts, book)
     )
-    skim, depth = _metal("skim between layers", weld, rough, facts), facts.constant("skim_depth")
+    skim, depth = metal_for("skim between layers", weld, rough, facts), facts.constant("skim_depth")
     between = [_pass(skim, narrowed(end, depth), end, facts, book) for end in skims]
     light = min(facts.constant("depth_finishing"), (sizes.finish - sizes.weld) / 2)
     last = leaf(light, "fact", "depth_finishing", "depth of the finishing pass, or all that is left", unit="m")
     ready, start = narrowed(sizes.finish, last), narrowed(built_to, facts.constant("crest_allowance"))
     most = narrowed(sizes.weld, facts.constant("crest_allowance") + facts.constant("overbuild_allowance"))
     most = leaf(float(most), "fact", "overbuild", "weld bore less crests and what layers may come out inside", unit="m")
-    rough_weld = _metal("roughing", weld, rough, facts)
+    rough_weld = metal_for("roughing", weld, rough, facts)
     after = _passes(rough_weld, start, ready, facts, book, most) if ready > start else []
     if last > 0:
-        after.append(_pass(_metal("finishing", weld, fine, facts), ready, sizes.finish, facts, book))
+        after.append(_pass(metal_for("finishing", weld, fine, facts), ready, sizes.finish, facts, book))
     return CutPlan(tuple(before), tuple(between), tuple(after), tuple(_warnings(survey, before + after, valley, book)))
 
 

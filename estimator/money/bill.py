@@ -39,17 +39,32 @@ def person_nights(nights: int, people: int) -> int:
 
 def _bore_lines(one: BoreFigures, people: int, book: PriceBook) -> list[Line]:
     """Return the lines of one bore: its labour by kind of work, and what it uses up."""
-    name, time, used = one.plan.survey.bore.name, one.time, one.supplies
+    name, time, used = one.plan.survey.bore.name, one.time.plain, one.supplies
     wire, gas = one.plan.weld.wire.name, one.plan.weld.gas.name
     work = {
-        "labour-setup": ("set-up, alignment, strip", (time.setup, time.teardown)),
-        "labour-boring": ("boring before and after, trim, inspection", (time.precut, time.finish, time.inspection)),
-        "labour-welding": ("preheat and welding, layers cleaned", (time.preheat, time.weld)),
+        "labour-setup": ("set-up, alignment, strip", (time["setup"], time["teardown"])),
+        "labour-boring": (
+            "boring before and after, trim, inspection",
+            (time["precut"], time["finish"], time["inspection"]),
+        ),
+        "labour-welding": ("preheat and welding, layers cleaned", (time["preheat"], time["weld"])),
         "labour-waiting": ("cooling that no other work fills", (one.idle_wait,)),
     }
     lines = [
         line(code, text, name, person_time(summed("work", "s", *parts), people), "h", ("rates", "labour_on_site"), book)
         for code, (text, parts) in work.items()
+    ]
+    lines += [
+        line(
+            f"labour-{extra.feature.code.replace(' ', '-')}",
+            extra.feature.name,
+            name,
+            person_time(extra.total, people),
+            "h",
+            ("rates", "labour_on_site"),
+            book,
+        )
+        for extra in one.features
     ]
     return [
         *lines,

@@ -1,10 +1,11 @@
 """Times of one bore and of the job, from the table of time standards: each row says per what it is counted."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from estimator.cut.passes import CutPlan, Pass, pass_time
 from estimator.either import above_zero, smaller
+from estimator.features.figures import FeatureFigures, element_time
 from estimator.formula import choice, difference, formula, leaf, summed
 from estimator.inputs import Inputs
 from estimator.tables import Tables
@@ -15,7 +16,6 @@ from estimator.weld.plan import WeldPlan
 __all__ = ["BoreTime", "Counts", "bore_time", "counts_of", "job_once", "layer_work"]
 
 PHASES = ("setup", "precut", "preheat", "weld", "cooldown", "finish", "inspection", "teardown")
-STANDARD = "time standard times how often it is done"
 
 
 @dataclass(frozen=True)
@@ -35,7 +35,7 @@ class Counts:
 
 @dataclass(frozen=True)
 class BoreTime:
-    """Where the time of one bore goes. [s]"""
+    """Where the time of one bore goes, its features included; `plain`: the same without them, by phase. [s]"""
 
     setup: float
     precut: float
@@ -48,12 +48,7 @@ class BoreTime:
     total: float
     cutting: float
     pass_times: tuple[float, ...]
-
-
-@formula("element_time", STANDARD, "computed", unit="s")
-def element_time(duration: float, count: int) -> float:
-    """Time of an element of work. [s]"""
-    return duration * count
+    plain: Mapping[str, float]
 
 
 @formula("element_time", "time standard once a line, shared among its bores", "computed", unit="s")
@@ -124,7 +119,14 @@ WAITS = ("gap", "layer", "slag layer", "skim")
 
 
 def bore_time(
-    cut: CutPlan, counts: Counts, built: Build, heat: HeatFigures, length: float, facts: Tables, inputs: Inputs
+    cut: CutPlan,
+    counts: Counts,
+    built: Build,
+    heat: HeatFigures,
+    length: float,
+    features: Sequence[FeatureFigures],
+    facts: Tables,
+    inputs: Inputs,
 ) -> BoreTime:
     """Return where the time of one bore goes."""
     before, between, after = (_cutting(group, length, facts) for group in (cut.before, cut.between, cut.after))
@@ -134,10 +136,20 @@ def bore_time(
     own["weld"] += [built.arc_time, heat.interpass_wait, *between]
     own["cooldown"] += [heat.cooldown]
     own["finish"] += after
-    phases = {phase: _sum(phase, parts) for phase, parts in own.items()}
+    plain = {phase: _sum(phase, parts) for phase, parts in own.items()}
+    phases = {
+        phase: _with(phase, time, [f.phases[phase] for f in features if phase in f.phases])
+        for phase, time in plain.items()
+    }
     total = summed("total", "s", *phases.values())
     each = (*before, *between, *after)
-    return BoreTime(**phases, total=total, cutting=_sum("cutting", list(each)), pass_times=each)
+    cutting = _sum("cutting", [*each, *(time for feature in features for time in feature.cutting)])
+    return BoreTime(**phases, total=total, cutting=cutting, pass_times=each, plain=plain)
+
+
+def _with(phase: str, own: float, more: list[float]) -> float:
+    """Return the time of a phase with what features add to it. [s]"""
+    return summed(phase, "s", own, *more) if more else own
 
 
 @dataclass(frozen=True)

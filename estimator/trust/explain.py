@@ -36,10 +36,17 @@ def _aware(model: BaseModel, path: str) -> Any:  # noqa: ANN401  # the same type
         elif isinstance(value, BaseModel) and name != "readings":
             changes[name] = _aware(value, here)
         elif isinstance(value, tuple):
-            changes[name] = tuple(
-                _aware(item, f"{here}.{n}") if isinstance(item, BaseModel) else item for n, item in enumerate(value)
-            )
+            unit = si_unit_of(type(model), name)
+            changes[name] = tuple(_aware_item(item, f"{here}.{n}", unit) for n, item in enumerate(value))
     return model.model_copy(update=changes)
+
+
+def _aware_item(item: Any, path: str, unit: str) -> Any:  # noqa: ANN401  # a part of a job
+    if isinstance(item, BaseModel):
+        return _aware(item, path)
+    if isinstance(item, float) and not isinstance(item, bool):
+        return leaf(item, "given", path, "as typed in the job document", unit=unit)
+    return item
 
 
 def recorded(document: bytes | str | dict[str, Any], book: PriceBook) -> dict[str, Any]:

@@ -74,6 +74,12 @@ def required_volume(cleanup: float, weld: float, length: float) -> float:
     return math.pi / 4 * (cleanup**2 - weld**2) * length
 
 
+@formula("required_volume", "geometry: the sector's share of the ring, run-outs included", "computed", unit="m3")
+def of_sector(required_volume: float, share: float) -> float:
+    """Volume to build up in a sector. [m³]"""
+    return required_volume * share
+
+
 @formula("mean_diameter", "geometry: middle of a layer", "computed", unit="m")
 def layer_middle(start: float, thickness: float) -> float:
     """Diameter at the middle of a layer. [m]"""
@@ -81,7 +87,7 @@ def layer_middle(start: float, thickness: float) -> float:
 
 
 @formula("volume", "conservation of metal: path times bead section", "computed", unit="m3")
-def laid_volume(turns: int, mean_diameter: float, bead_area: float) -> float:
+def laid_volume(turns: float, mean_diameter: float, bead_area: float) -> float:
     """Volume that a layer's turns lay, ends run over included. [m³]"""
     return turns * math.pi * mean_diameter * bead_area
 
@@ -92,16 +98,16 @@ def mean_over_arc(rest: float, rest_time: float, first: float, first_time: float
     return (rest * rest_time + first * first_time) / (rest_time + first_time)
 
 
-@formula("turns", "definition: all turns but the first", "computed")
-def but_first(turns: int) -> int:
+@formula("turns", "definition: all turns but those of the first bead", "computed")
+def but_first(turns: float, beads: int) -> float:
     """Turns of a layer after its first bead. [-]"""
-    return turns - 1
+    return turns - turns / beads
 
 
-@formula("turns", "definition: the first bead is one turn", "computed")
-def one_turn(turns: int) -> int:
-    """The first bead's one turn, of those of its layer. [-]"""
-    return min(turns, 1)
+@formula("turns", "definition: a layer's turns shared among its beads", "computed")
+def of_one_bead(turns: float, beads: int) -> float:
+    """Turns of one bead: one, or a sector's share of one. [-]"""
+    return turns / beads
 
 
 @formula("arc_time", SUM, "computed", unit="s")
@@ -111,7 +117,7 @@ def both(rest_time: float, first_time: float) -> float:
 
 
 @formula("travel_speed", "definition: path over time", "computed", unit="m/s")
-def mean_travel(turns: int, mean_diameter: float, arc_time: float) -> float:
+def mean_travel(turns: float, mean_diameter: float, arc_time: float) -> float:
     """Mean travel speed of a layer. [m/s]"""
     return turns * math.pi * mean_diameter / arc_time
 
@@ -127,7 +133,7 @@ def _layer(layer: Layer, plan: WeldPlan, grams: float, efficiency: float, facts:
     time = arc.arc_time(layer.turns, middle, travel)
     if layer.number == 1:
         first = _first_bead(layer, plan, grams, efficiency, area, middle)
-        rest = arc.arc_time(but_first(layer.turns), middle, travel)
+        rest = arc.arc_time(but_first(layer.turns, layer.beads), middle, travel)
         after = FirstBead(current, feed, travel, rest)
         feed = mean_over_arc(feed, rest, first.wire_feed, first.arc_time)
         current = mean_over_arc(current, rest, first.current, first.arc_time)
@@ -147,7 +153,7 @@ def _first_bead(layer: Layer, plan: WeldPlan, grams: float, efficiency: float, a
     current = layer.current if plan.first_current is None else plan.first_current
     feed = arc.wire_feed(current, wire.feed_linear, wire.feed_squared)
     travel = arc.travel_for_area(arc.deposit_rate(feed, grams, efficiency, wire.deposit_density), area)
-    return FirstBead(current, feed, travel, arc.arc_time(one_turn(layer.turns), middle, travel))
+    return FirstBead(current, feed, travel, arc.arc_time(of_one_bead(layer.turns, layer.beads), middle, travel))
 
 
 @formula("deposition_rate", "definition: mass over arc time", "computed", unit="kg/s")
@@ -169,6 +175,8 @@ def build(survey: Survey, plan: WeldPlan, facts: Tables, inputs: Inputs) -> Buil
     time = summed("arc_time", "s", *(layer.arc_time for layer in layers))
     mass = arc.mass_of(volume, plan.wire.deposit_density)
     need = required_volume(survey.sizes.cleanup, survey.sizes.weld, survey.bore.length)
+    if survey.bore.sector is not None:
+        need = of_sector(need, survey.share)
     return Build(layers, grams, efficiency, need, volume, mass, rate_of(mass, time), time)
 
 

@@ -8,7 +8,8 @@ from estimator.either import whole_up
 from estimator.errors import Fault
 from estimator.formula import formula, leaf
 from estimator.pricebook import PriceBook
-from estimator.tables.rows import Gas, Limit, Wire
+from estimator.tables import Tables
+from estimator.tables.rows import Gas, Limit, TimeStandard, Wire
 from estimator.weld.search import Ask, Case
 from estimator.weld.steel import Base
 from estimator.weld.technique import Situation, Windows, bound, windows_of
@@ -20,7 +21,10 @@ UPRIGHT = "vertical"
 
 @dataclass(frozen=True)
 class Layer:
-    """One layer as decided: thickness laid, diameters it runs between, turns, step, rotation, current. [SI]"""
+    """One layer as decided: thickness laid, diameters it runs between, beads, turns, step, rotation, current. [SI]
+
+    A bead is one turn, or in a sector the share of a turn that is built up: `turns` counts whole turns of path.
+    """
 
     number: int
     laid: float
@@ -28,7 +32,8 @@ class Layer:
     start: float
     end: float
     step: float
-    turns: int
+    beads: int
+    turns: float
     rotation: str
     current: float
 
@@ -85,6 +90,12 @@ def layer_end(start: float, thickness: float) -> float:
 def whole_turns(length: float, step: float, run_over: float) -> int:
     """Turns of one layer. [-]"""
     return int(whole_up(length / step)) + int(run_over)
+
+
+@formula("turns", "geometry: each bead of a sector is a share of a turn", "computed")
+def part_turns(beads: int, share: float) -> float:
+    """Whole turns of path in the beads of one layer. [-]"""
+    return beads * share
 
 
 def duty_limit(book: PriceBook) -> Limit:
@@ -153,6 +164,13 @@ def skims(survey: Survey, book: PriceBook) -> bool:
     return turns_one_way(survey, book) and survey.bore.axis != UPRIGHT
 
 
+def bead_loss(survey: Survey, facts: Tables) -> float:
+    """Return the time each bead of a sector costs besides its arc: start, and the way back if laid one way. [s]"""
+    wanted = ("bead", "return") if survey.lays_one_way else ("bead",)
+    rows = (row for row in facts.rows("times").values() if isinstance(row, TimeStandard))
+    return sum((row.duration for row in rows if row.basis in wanted), 0.0)
+
+
 def cases_for(
     survey: Survey, wires: list[Wire], base: Base, thin: bool, book: PriceBook, gap_time: Callable[[bool], float]
 ) -> list[Case]:
@@ -180,6 +198,8 @@ def cases_for(
             options.current,
             options.step,
             options.layers,
+            survey.share,
+            0.0 if survey.bore.sector is None else bead_loss(survey, facts),
         )
         cases.append(Case(ask, wire, _with_pins(windows_of(facts, here, duty), ask), middle, here))
     return cases

@@ -1,6 +1,8 @@
 """What must not be welded, and what a qualified person must approve first."""
 
-from estimator.bore.survey import Survey, wall_left
+from estimator.bore.gauge import widest_gap
+from estimator.bore.survey import Survey
+from estimator.bore.walls import least_wall
 from estimator.errors import Fault
 from estimator.pricebook import PriceBook
 from estimator.tables import Tables
@@ -26,8 +28,7 @@ def _mm(value: float) -> str:
 
 def wall_of(survey: Survey) -> float | None:
     """Return the wall left after the clean-up cut, or None where no outside diameter was given. [m]"""
-    outside = survey.bore.outside_diameter
-    return None if outside is None else wall_left(outside, survey.sizes.cleanup)
+    return least_wall(survey.bore, survey.sizes.cleanup, survey.shift)
 
 
 def is_thin(survey: Survey, book: PriceBook) -> bool:
@@ -61,7 +62,7 @@ def refusals(survey: Survey, base: Base, book: PriceBook, path: str) -> list[Fau
     if wall is not None and not limit.holds(wall):
         found.append(
             Fault(
-                f"{path}.outside_diameter",
+                f"{path}.{'outside_diameter' if bore.walls is None else 'walls'}",
                 f"only {_mm(wall)} of wall is left after clean-up; {_mm(limit.low)} is the least",
             )
         )
@@ -75,7 +76,15 @@ def refusals(survey: Survey, base: Base, book: PriceBook, path: str) -> list[Fau
     if survey.sizes.cleanup > reach.largest_bore:
         said = f"{_mm(survey.sizes.cleanup)} is over the {_mm(reach.largest_bore)} that {reach.name} reaches"
         found.append(Fault(f"{path}.nominal_diameter", said))
-    return found + _sizes(survey, path)
+    return [*found, *_part_turns(survey, book, path), *_sizes(survey, path)]
+
+
+def _part_turns(survey: Survey, book: PriceBook, path: str) -> list[Fault]:
+    """Return why a sector cannot be laid with the user's equipment."""
+    if survey.bore.sector is None or book.equipment.part_turns:
+        return []
+    cure = "leave the sector out, or give equipment that can (price book, equipment.part_turns)"
+    return [Fault(f"{path}.sector", f"{book.equipment.name} cannot weld part of a turn; {cure}")]
 
 
 def _sizes(survey: Survey, path: str) -> list[Fault]:
@@ -170,20 +179,22 @@ def _geometry(survey: Survey, book: PriceBook) -> list[str]:
     return said + _gauging(survey)
 
 
+WIDEST = {"diameter": 46.0, "three-point": 61.0, "radius": 91.0, "points": 91.0}  # degrees between two readings
+
+
 def _gauging(survey: Survey) -> list[str]:
     """Return what the way of measuring may have missed."""
     readings = survey.bore.readings
     if readings is None:
         return []
-    turn = 180.0 if readings.kind == "diameter" else 360.0
-    clock = sorted(angle % turn for angle in readings.clock)
-    gap = max(b - a for a, b in zip(clock, [*clock[1:], clock[0] + turn], strict=True))
-    widest = 46.0 if readings.kind == "diameter" else 91.0
+    gap, widest = widest_gap(survey.profile.clock, readings.kind), WIDEST[readings.kind]
     said = []
     if gap > widest:
         said.append(f"{gap:g} degrees of the clock without a reading: the deepest wear may lie between")
-    if len(readings.depth) == 1:
+    if len(survey.profile.depth) == 1:
         said.append("read at one depth only: taper and bell mouth are not seen")
     if readings.kind == "diameter":
         said.append(f"two-point diameters do not see lobes of odd number; {survey.bore.wear} wear is taken as said")
+    if readings.kind == "three-point":
+        said.append(f"three-point diameters do not see plain ovality; {survey.bore.wear} wear is taken as said")
     return said

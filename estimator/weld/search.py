@@ -28,7 +28,10 @@ TIE = 1e-9  # relative: plans this near in time are equal, and the order of ties
 
 @dataclass(frozen=True)
 class Ask:
-    """What a plan must do: build up `build` a side over `length` from `cleanup`, with what the user pinned. [SI]"""
+    """What a plan must do: build up `build` a side over `length` from `cleanup`, with what the user pinned. [SI]
+
+    `share`: share of the clock built up; `bead_loss`: time that each bead costs besides its arc.
+    """
 
     build: float
     length: float
@@ -38,6 +41,8 @@ class Ask:
     current: float | None = None
     step: float | None = None
     layers: int | None = None
+    share: float = 1.0
+    bead_loss: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -159,10 +164,11 @@ class Grid:
         cooler = np.minimum(amps, first)
         self.first_travel: Array = np.asarray(travel * wire_feed(cooler, linear, squared) / feed)  # type: ignore[arg-type] # formulas take arrays too
         cleanup, built = self._asked("cleanup"), ((thickness - skim) * (layers**2 - 1) + thickness) / layers
-        path = layers * (self.turns + self.run_over) * (np.pi * (cleanup - built))
-        once = np.pi * (cleanup - np.where(layers > 1, thickness - skim, thickness))
+        beads, share = layers * (self.turns + self.run_over), self._asked("share")
+        path = beads * share * (np.pi * (cleanup - built))
+        once = share * np.pi * (cleanup - np.where(layers > 1, thickness - skim, thickness))
         self.arc_time: Array = path / travel + once * (1 / self.first_travel - 1 / travel)
-        self.time: Array = self.arc_time + self._asked("gap_time") * (layers - 1)
+        self.time: Array = self.arc_time + self._asked("gap_time") * (layers - 1) + self._asked("bead_loss") * beads
         self.values |= {
             "travel_speed": travel,
             "bead_area": np.asarray(area),

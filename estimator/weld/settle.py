@@ -12,6 +12,7 @@ from estimator.weld.plan import (
     duty_limit,
     layer_end,
     left_thickness,
+    part_turns,
     skims,
     turns_one_way,
     whole_turns,
@@ -55,7 +56,8 @@ def layers_of(case: Case, plan: Candidate, survey: Survey, current: float, book:
     weighed = f"least time within the limits ({plan.time / 60:.3g} min of arc and cleaning)"
     pinned = ask.step is not None
     step = choice(plan.step, "step", "pinned by the job" if pinned else f"a whole number of turns; {weighed}", unit="m")
-    turns = whole_turns(bore.length, step, book.facts.constant("run_over_turns"))
+    beads = whole_turns(bore.length, step, book.facts.constant("run_over_turns"))
+    turns = beads if bore.sector is None else part_turns(beads, survey.share)
     one_way = turns_one_way(survey, book)
     reason = f"round thickness of {plan.layers} whole layers that build enough; {weighed}"
     laid = choice(plan.thickness, "layer_thickness", reason, unit="m", build=ask.build, skim=ask.skim)
@@ -65,7 +67,7 @@ def layers_of(case: Case, plan: Candidate, survey: Survey, current: float, book:
         rotation = "clockwise" if one_way or number % 2 else "counter-clockwise"  # seen from the machine's side
         left = laid if last else left_thickness(laid, ask.skim)
         end = layer_end(start, left)
-        layers.append(Layer(number, laid, left, start, end, step, turns, rotation, current))
+        layers.append(Layer(number, laid, left, start, end, step, beads, turns, rotation, current))
         start = end
     return tuple(layers)
 

@@ -121,6 +121,8 @@ def test_a_quotes_hash_is_of_the_estimate_as_it_is_given() -> None:
     kept = redact({"items": [quote], "next": None}, "field")["items"][0]
     assert kept["sha256"] == sha256(kept["estimate"]) != quote["sha256"]
     assert redact({**quote, "sha256": None}, "field")["sha256"] is None
+    row = {key: value for key, value in quote.items() if key != "estimate"}
+    assert redact({"items": [row]}, "fleet")["items"][0]["sha256"] is None  # it could be tried out
 
 
 # ---------------------------------------------------------------- every key that could be money is decided upon

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from scipy.integrate import quad
 from shapely.geometry import Polygon
 
-from estimator.bore import profile, survey
+from estimator.bore import profile, survey, walls
 from estimator.job import Bore
 from tests.jobs import bore
 
@@ -142,7 +142,8 @@ def test_wear_sizes_by_hand() -> None:
     assert survey.enlarged(0.0871, 0.087, 1.5e-3, 0.0890, 0.3e-3) == pytest.approx(0.090)
     assert survey.enlarged(0.0871, 0.087, 0.5e-3, 0.0890, 0.3e-3) == pytest.approx(0.0896)
     assert survey.weld_size(0.090027, 1.5e-3) == pytest.approx(0.087027)
-    assert survey.wall_left(0.170, 0.097) == pytest.approx(36.5e-3)
+    assert walls.wall_left(0.170, 0.097) == pytest.approx(36.5e-3)
+    assert walls.wall_at(0.040, 0.097, 0.090) == pytest.approx(36.5e-3)
 
 
 def test_worn_volume_is_never_below_zero() -> None:

@@ -15,23 +15,24 @@ REGISTRY: Any = pint.UnitRegistry()
 
 UNITS = {
     "m": (
-        "approach assumed_wall bead_height bead_width chip_unit cleanup cleanup_allowance depth deviation "
+        "allowance farthest least_radius place radius shift weld_radius "
+        "approach assumed_wall bottom bead_height bead_width chip_unit cleanup cleanup_allowance depth deviation "
         "diameter distance end feed finish gauge_uncertainty least_weld finish_max finish_min inside laid largest "
-        "layer_thickness length machining_allowance max_radial_wear mean_diameter nominal nominal_diameter "
-        "outside outside_diameter plate reading repeatability skim start step thickness thinnest_layer uncertainty "
-        "wall weld"
+        "build layer_thickness length machining_allowance max_radial_wear mean_diameter nominal "
+        "nominal_diameter outside outside_diameter plate reading repeatability runout skim start step thickness "
+        "thinnest_layer uncertainty wall weld"
     ),
     "m**2": "bead_area",
-    "m**3": "deposit_volume required_volume void_volume volume",
+    "m**3": "deposit_volume ground required_volume void_volume volume worn worn_volume",
     "s": (
         "again all_arc_time arc_time bores cooldown cover cutting_time day duration edge_life fire_watch "
         "first_time life inspection meanwhile on_site once other_work rest_time shift_length spread_time "
         "target time travel used_waits weld_time constant"
     ),
     "m/s": "cutting_speed road_speed speed table_speed travel_speed wire_feed",
-    "m**3/s": "deposit_rate flow",
+    "m**3/s": "deposit_rate flow grinding_rate",
     "1/s": "fastest slowest turning",
-    "kg": "deposit_mass",
+    "kg": "deposit_mass mass",
     "kg/m": "linear_density",
     "kg/m**3": "density",
     "A": "current",
@@ -53,14 +54,16 @@ UNITS = {
     ),
 }
 PLAIN = (
-    "access_factor base bead_aspect burners C cet count coverage_factor Cr Cu diluted dilution "
-    "drive_efficiency edges efficiency gas_loss heat_share hydrogen hydrogen_power layers line_bores measured "
-    "Mn Mo Ni nights passes people plain rise run_over sensitivity share Si source_efficiency step_ratio turns "
-    "V wear_factor wire wire_loss "
+    "access_factor base bead_aspect beads burners C cet count coverage_factor Cr Cu diluted dilution "
+    "drive_efficiency edges efficiency gas_loss heat_share hydrogen hydrogen_power interrupted_share layers "
+    "line_bores measured Mn Mo Ni nights passes people plain rate_share rise run_over sensitivity share Si "
+    "sides slope source_efficiency step_ratio tilt turns V wear_factor wire wire_loss "
 )
 UNIT_OF = {name: unit for unit, names in UNITS.items() for name in names.split()}
 ELSEWHERE = {
     ("weld.heat.mean_power", "time"): "s",
+    ("features.shapes.pocket_filled", "skin"): "m**3",
+    ("features.figures.fill_time", "deposition_rate"): "kg/s",
     ("shop.supplies.shared_by_arc", "amount"): "kg",
     ("formula.difference", "value"): "K",
     ("formula.difference", "less"): "K",
@@ -82,6 +85,14 @@ DECLARED_ELSEWHERE = {"shop.supplies.shared_by_arc": "kg", "formula.difference":
 EXEMPT = {
     "weld.heat.burners_for": "a sum of exponentials in Python's own mathematics",
     "bore.profile.void_volume": "takes a table of readings",
+    "bore.axis_line.farthest_point": "takes the points of a bore",
+    "bore.axis_line.axis_shift": "takes a tilt; Python's own hypotenuse",
+    **dict.fromkeys(
+        ("bore.form.size_of", "bore.form.offset_of", "bore.form.out_of_form", "bore.form.tilt_of"),
+        "takes a fitted circle or cylinder",
+    ),
+    "bore.sector.pocket_volume": "takes a table of readings",
+    "bore.sector.with_runouts": "keeps within a bare one, the whole clock",
     "bore.gauge.volume_uncertainty": "takes a table of readings",
     "bore.profile.largest_diameter": "takes a table of readings",
     "bore.profile.smallest_diameter": "takes a table of readings",

@@ -40,7 +40,8 @@ def test_one_layer_of_whole_turns_fills_its_ring() -> None:
 
 
 def test_first_bead_and_rest_make_the_layer() -> None:
-    assert (build.but_first(20), build.one_turn(20)) == (19, 1)
+    assert (build.but_first(20, 20), build.of_one_bead(20, 20)) == (19, 1)
+    assert (build.but_first(5.0, 20), build.of_one_bead(5.0, 20)) == (4.75, 0.25)
     assert build.both(900.0, 60.0) == 960.0
     assert build.mean_over_arc(140.0, 900.0, 115.0, 60.0) == pytest.approx((140 * 900 + 115 * 60) / 960)
     assert build.mean_travel(20, 0.0945, 960.0) == pytest.approx(20 * math.pi * 0.0945 / 960)
@@ -69,7 +70,7 @@ def test_metal_cut_and_laid_balances() -> None:
     worn, cleanup, weld, finish, length = 3.6e-4, 0.097, 0.087, 0.090027, 0.070
     deposit = 1.06e-4
     need = build.required_volume(cleanup, weld, length)
-    after = removed_after(deposit, need, finish, weld, length)
+    after = removed_after(deposit, need, finish, weld, length, 1.0)
     final = math.pi / 4 * finish**2 * length
     assert worn + removed_before(cleanup, length, worn) - deposit + after == pytest.approx(final, rel=1e-12)
 

@@ -5,6 +5,7 @@ from decimal import Decimal
 import pytest
 
 from estimator.estimate import estimate
+from estimator.features import figures
 from estimator.money import bill, lines
 from estimator.pricebook import read_pricebook
 from estimator.shop import schedule, supplies, time
@@ -105,7 +106,7 @@ def test_what_is_used_once_is_shared_by_arc_time() -> None:
 
 
 def test_times_by_count_share_and_wait() -> None:
-    assert time.element_time(480.0, 3) == 1440.0
+    assert figures.element_time(480.0, 3) == 1440.0
     assert time.shared_time(4500.0, 2) == 2250.0
     assert time.watch_left(3600.0, 3300.0) == 300.0
     assert time.watch_left(1800.0, 3300.0) == 0.0

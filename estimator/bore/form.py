@@ -1,0 +1,172 @@
+"""The form of a bore whose radii were read: reference circles of each section, cylinders through all of them."""
+
+import functools
+from dataclasses import dataclass, replace
+from typing import Literal
+
+import numpy as np
+
+from estimator.bore.circles import clock_of, reference_circles
+from estimator.bore.cylinders import least_squares_cylinder, smallest_enclosing_cylinder
+from estimator.bore.profile import Profile
+from estimator.errors import PointsError
+from estimator.formula import Why, formula
+from estimator.units import factor
+
+__all__ = [
+    "CIRCLES",
+    "Fit",
+    "form_of",
+    "offset_of",
+    "out_of_form",
+    "size_of",
+    "tilt_of",
+]
+
+Shape = Literal["circle", "cylinder"]
+ISO = "ISO 12181-1:2011, 3.3; ISO 12180-1:2011"
+DIGITS = 9  # of a millimetre
+NOWHERE = 1e-6  # of the radius: an offset this small has no direction
+CIRCLES = ("least squares", "minimum circumscribed", "maximum inscribed", "minimum zone")
+
+
+@dataclass(frozen=True)
+class Fit:
+    """A circle or cylinder fitted to readings. [m]
+
+    `x`, `y`: its centre from the readings' zero, at mid-length of a cylinder; `deciding`: places (clock [deg],
+    depth [m]) of the readings that fix it.
+    """
+
+    name: str
+    where: str
+    radius: float
+    x: float
+    y: float
+    low: float
+    high: float
+    deciding: tuple[tuple[float, float], ...]
+    tilt: float = 0.0
+
+    def __str__(self) -> str:
+        """Return what was fitted, for explanations."""
+        return f"{self.name} {self.where}"
+
+    @property
+    def why(self) -> Why:
+        """Return where the fit comes from, for explanations."""
+        return Why("given", "fit", f"{self}, fitted to the readings as typed", ISO, "published")
+
+    @property
+    def clock(self) -> float:
+        """Return the direction of the centre from the readings' zero. [deg]"""
+        return clock_of(self.x, self.y) if np.hypot(self.x, self.y) > NOWHERE * self.radius else 0.0
+
+
+@formula("diameter", ISO, "published", unit="m")
+def size_of(fit: Fit) -> float:
+    """Diameter of a fitted circle or cylinder; of a minimum zone the middle of its two. [m]"""
+    return 2 * fit.radius
+
+
+@formula("offset", ISO, "published", unit="m")
+def offset_of(fit: Fit) -> float:
+    """Distance of a fitted centre from the readings' zero. [m]"""
+    return float(np.hypot(fit.x, fit.y))
+
+
+@formula("out_of_form", ISO, "published", unit="m")
+def out_of_form(fit: Fit) -> float:
+    """Radial room between the innermost and the outermost reading, from the fitted centre or axis. [m]"""
+    return fit.high - fit.low
+
+
+@formula("tilt", "geometry of a line", "computed")
+def tilt_of(fit: Fit) -> float:
+    """Tilt of a fitted axis against the readings' own. [-]"""
+    return fit.tilt
+
+
+def _section(profile: Profile, row: int) -> list[Fit]:
+    angle, radii, depth = np.radians(profile.clock), profile.sizes[row], float(profile.depth[row])
+    try:
+        found = reference_circles(radii * np.sin(angle), radii * np.cos(angle))
+    except PointsError:
+        return []
+    fits = []
+    for name, one in zip(CIRCLES, (found.least_squares, found.circumscribed, found.inscribed), strict=False):
+        places = tuple((float(profile.clock[n]), depth) for n in one.deciding)
+        fits.append(Fit(name, "circle", one.radius, one.x, one.y, one.residual_low, one.residual_high, places))
+    zone = found.zone
+    middle = (zone.inner + zone.outer) / 2
+    places = tuple((float(profile.clock[n]), depth) for n in zone.deciding)
+    fits.append(Fit(CIRCLES[3], "circles", middle, zone.x, zone.y, zone.inner - middle, zone.outer - middle, places))
+    return fits
+
+
+def _cylinders(profile: Profile, length: float) -> list[Fit]:
+    angle = np.radians(np.broadcast_to(profile.clock, profile.sizes.shape)).ravel()
+    depth = np.broadcast_to(profile.depth[:, None], profile.sizes.shape).ravel()
+    radii = profile.sizes.ravel()
+    points, up = np.stack((radii * np.sin(angle), radii * np.cos(angle), depth), axis=1), np.array([0.0, 0.0, 1.0])
+    fits = []
+    for name, fit in (("least squares", least_squares_cylinder), ("smallest enclosing", smallest_enclosing_cylinder)):
+        try:
+            one = fit(points, up)
+        except PointsError:
+            continue
+        slope = one.direction[:2] / one.direction[2]
+        x, y = (one.point[:2] + slope * (length / 2 - one.point[2])).tolist()
+        places = tuple((float(np.degrees(angle[n])), float(depth[n])) for n in one.deciding)
+        bounds = one.residual_low, one.residual_high
+        fits.append(Fit(name, "cylinder", one.radius, x, y, *bounds, places, float(np.hypot(*slope))))
+    return fits
+
+
+def _plain(profile: Profile, length: float) -> tuple[Profile, float, float]:
+    """Return a profile and length as plain numbers of millimetres, and what one is in SI.
+
+    Where several readings could fix a circle, the last digit decides; so the digits must not hang on the base unit.
+    """
+    scale = factor("mm")
+    sizes, depth = np.round(profile.sizes / scale, DIGITS), np.round(profile.depth / scale, DIGITS)
+    return replace(profile, sizes=sizes, depth=depth), round(length / scale, DIGITS), scale
+
+
+def _scaled(fit: Fit, scale: float) -> Fit:
+    """Return a fit in SI."""
+    lengths = {name: getattr(fit, name) * scale for name in ("radius", "x", "y", "low", "high")}
+    return replace(fit, **lengths, deciding=tuple((clock, depth * scale) for clock, depth in fit.deciding))
+
+
+def form_of(profile: Profile, length: float) -> tuple[list[tuple[float, list[Fit]]], list[Fit]]:
+    """Return the circles of each section by its depth [m], and the cylinders through all; none of diameters."""
+    if not profile.radial:
+        return [], []
+    plain, long, scale = _plain(profile, length)
+    sections, cylinders = _fitted(Readable(plain, long))
+    circles = [[_scaled(fit, scale) for fit in fits] for fits in sections]
+    depths = [float(depth) for depth in profile.depth]
+    return list(zip(depths, circles, strict=True)), [_scaled(fit, scale) for fit in cylinders]
+
+
+class Readable:
+    """A profile in plain numbers that is the same as another one with the same numbers: what a job fits once."""
+
+    def __init__(self, plain: Profile, length: float) -> None:
+        """Hold a profile in millimetres and its length."""
+        self.plain, self.length = plain, length
+        self.key = (plain.sizes.tobytes(), plain.clock.tobytes(), plain.depth.tobytes(), length)
+
+    def __hash__(self) -> int:
+        return hash(self.key)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Readable) and self.key == other.key
+
+
+@functools.lru_cache(maxsize=32)
+def _fitted(read: Readable) -> tuple[list[list[Fit]], list[Fit]]:
+    """Return all fits, in millimetres; variants of one job ask for the same again."""
+    sections = [_section(read.plain, row) for row in range(len(read.plain.depth))]
+    return sections, _cylinders(read.plain, read.length) if len(read.plain.depth) > 1 else []

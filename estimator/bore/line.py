@@ -1,0 +1,147 @@
+"""Bores that share a pin: from their readings to the one axis they are all bored about, and what each choice costs."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from estimator.bore.axis import AxisChoice, CentreDistance, Datum, Ring, farthest_point, least_deposit_axis, plain_axes
+from estimator.bore.frame import frame_of, in_bore
+from estimator.bore.survey import Placed, Survey
+from estimator.formula import is_recording, leaf
+from estimator.job import Bore, Job
+from estimator.readings import Frame
+from estimator.units import deci
+
+__all__ = ["LineAxis", "line_axes"]
+
+NOTICED = 1e-3  # share of the radius that a shift of the axis is worth a word
+ROUND = 72  # points that stand for a circle known by its diameter only
+
+
+@dataclass(frozen=True)
+class LineAxis:
+    """One line: its bores by number, the axis chosen, the plain ones beside it. [SI]"""
+
+    name: str
+    numbers: tuple[int, ...]
+    rings: tuple[Ring, ...]
+    datums: tuple[Datum, ...]
+    chosen: AxisChoice
+    plain: Mapping[str, AxisChoice]
+    worn: tuple[tuple[float, float], ...]
+
+    def barred(self) -> str:
+        """Return which rules forbid an axis, and by how much they would have to give."""
+        by = f"{deci(self.chosen.loosening, 'mm'):.3g} mm"
+        rules = ", ".join(self.chosen.binding) or "the rules together"
+        cure = "loosen them, restore the axis by a sleeve, or measure again"
+        return f"no axis cleans every bore up within its rules: {rules} forbid it; each would have to give {by}; {cure}"
+
+    def doubts(self) -> list[str]:
+        """Return what to ask before the axis is moved: whether the pin may lie there, where no rule says so."""
+        free = [ring.name for ring in self.rings if ring.position_tolerance is None]
+        if self.datums or not free or not max(self.chosen.shifts) > NOTICED * max(r.least_radius for r in self.rings):
+            return []
+        far = f"{deci(max(self.chosen.shifts), 'mm'):.2g} mm"
+        said = f"line {self.name}: the axis lies up to {far} beside the original centres, and no position tolerance is"
+        return [f"{said} given for {', '.join(free)}: ask whether the pin may lie there"]
+
+    def placed(self) -> dict[int, Placed]:
+        """Return what the axis means to each bore, by its number in the job."""
+        axis = self.chosen
+        found = {}
+        for number, ring, radius, shift in zip(self.numbers, self.rings, axis.radii, axis.shifts, strict=True):
+            farthest = farthest_point(ring, axis.x0, axis.y0, axis.sx, axis.sy)
+            found[number] = Placed(radius, farthest, shift, self.name)
+        return found
+
+
+def line_axes(job: Job, surveys: Sequence[Survey], least_wall: float) -> list[LineAxis]:
+    """Return the axis of every line of which it is said where its bores lie from one another.
+
+    A line whose clean-up cut has been made keeps the axis it was cut about.
+    """
+    names = dict.fromkeys(bore.line for bore in job.bores if bore.line)
+    found = []
+    for name in names:
+        numbers = tuple(n for n, bore in enumerate(job.bores) if bore.line == name)
+        bores = [job.bores[n] for n in numbers]
+        scanned = sum(bore.arm_frame is not None for bore in bores) > 1
+        said = scanned or any(bore.offset is not None for bore in bores) or name in job.lines
+        if name and said and not any(bore.cleanup_diameter or bore.sector for bore in bores):
+            found.append(_line(name, numbers, [surveys[n] for n in numbers], job, least_wall))
+    return found
+
+
+def _line(name: str, numbers: tuple[int, ...], surveys: Sequence[Survey], job: Job, least_wall: float) -> LineAxis:
+    base = next((one.bore.arm_frame for one in surveys if one.bore.arm_frame is not None), None)
+    rings = tuple(_ring(one, least_wall, base) for one in surveys)
+    line = job.lines.get(name)
+    datums = tuple(
+        Datum(one.name, one.position, one.length, one.offset.x, one.offset.y, one.tolerance)
+        for one in (line.datums if line else ())
+    )
+    keep = None if line is None or line.distance is None else line.distance
+    distance = None if keep is None else CentreDistance(keep.x, keep.y, keep.nominal, keep.tolerance)
+    chosen, plain = least_deposit_axis(rings, datums, distance), plain_axes(rings, datums, distance)
+    worn = tuple((float(ring.x.mean()), float(ring.y.mean())) for ring in rings)
+    return LineAxis(name, numbers, rings, datums, chosen, plain, worn)
+
+
+def _offsets(bore: Bore, depth: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Return how far the readings' zero lies from the wire at some depths. [m]"""
+    if bore.offset is None:
+        return np.zeros_like(depth), np.zeros_like(depth)
+    if not bore.offset.depth:
+        return np.full_like(depth, bore.offset.x[0]), np.full_like(depth, bore.offset.y[0])
+    order = np.argsort(bore.offset.depth)
+    at = np.array(bore.offset.depth)[order]
+    x, y = (np.interp(depth, at, np.array(one)[order]) for one in (bore.offset.x, bore.offset.y))
+    return x, y
+
+
+def _start(bore: Bore, base: Frame | None) -> tuple[float, float, float]:
+    """Return where a bore's face begins along the line, and its zero across: from its frame, or from its position."""
+    frame = bore.arm_frame
+    if frame is not None and base is not None:
+        place = frame_of(base.origin, base.along, base.up)
+        x, y, z = in_bore(np.array([frame.origin]), place)[0].tolist()
+        return z, x, y
+    return (0.0 if bore.position is None else bore.position), 0.0, 0.0
+
+
+def _ring(one: Survey, least_wall: float, base: Frame | None) -> Ring:
+    """Return the worn surface of a bore among the line, its end stations carried square to the faces. [m]"""
+    bore, profile, sizes = one.bore, one.profile, one.sizes
+    radii, clock = profile.deepest, profile.clock
+    if not profile.radial:
+        clock = np.linspace(0.0, 360.0, ROUND, endpoint=False)
+        largest = profile.diameters.max(axis=1, keepdims=True) / 2
+        radii = np.repeat(largest, ROUND, axis=1)
+    depth = np.concatenate(([0.0], profile.depth, [bore.length]))
+    radii = np.concatenate((radii[:1], radii, radii[-1:]))
+    across, up = _offsets(bore, depth)
+    angle, (start, right, above) = np.radians(clock), _start(bore, base)
+    across, up = across + right, up + above
+    x, y = radii * np.sin(angle) + across[:, None], radii * np.cos(angle) + up[:, None]
+    z = np.broadcast_to((start + depth)[:, None], x.shape)
+    most = None if bore.outside_diameter is None else bore.outside_diameter / 2 - least_wall
+    return Ring(
+        bore.name,
+        start,
+        bore.length,
+        x.ravel(),
+        y.ravel(),
+        z.ravel(),
+        _known(one.least_cleanup / 2, "least_radius", "half the least clean-up bore"),
+        _known(sizes.weld / 2, "weld_radius", "half the weld bore"),
+        one.allowance,
+        (bore.original.x + right, bore.original.y + above),
+        bore.position_tolerance,
+        most,
+    )
+
+
+def _known(value: float, name: str, text: str) -> float:
+    return leaf(float(value), "given", name, text, unit="m") if is_recording() else value

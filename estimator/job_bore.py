@@ -1,0 +1,304 @@
+"""One bore of a job as it came in: sizes, readings, steel, condition, and what is asked of the plan. [SI]"""
+
+import re
+from collections.abc import Iterator
+from typing import Annotated, Any, Literal, Self
+
+from pydantic import Discriminator, Field, PrivateAttr, Tag, ValidationInfo, field_validator, model_validator
+
+from estimator.errors import AtError, nearest
+from estimator.fields import Allowance, BoreSize, Current, Distance, Document, Length, Name, PartSize, Plate
+from estimator.job_features import Chamfer, Face, Groove, Hole, Keyway, LugGap, Sector, Split, Walls
+from estimator.job_line import Offset, Place
+from estimator.readings import Frame, Limits, Readings
+
+__all__ = ["Bore", "Condition", "Options", "Step"]
+
+MOST_PERCENT, MOST_FEATURES = 60, 20
+LEAST_SIZE, MOST_SIZE, FAR_OFF = 0.7, 2.0, 0.05  # shares of the nominal diameter
+ELEMENTS = ("C", "Si", "Mn", "P", "S", "Cr", "Mo", "Ni", "Cu", "V", "Nb", "Ti", "Al", "B", "N", "W", "Co")
+INCH, NEAR = 25.4, 0.2
+IRON, IRONS = re.compile(r"(cast[ -]?iron|GJ[LSM]|GG[GLV]?)[ -]?\d*", re.IGNORECASE), ("EN-GJL-250", "EN-GJS-400-15")
+Answer = Literal["no", "yes", "unknown"]
+
+
+class Condition(Document):
+    """What is known of the part before any arc is struck."""
+
+    cracks: Answer = "unknown"
+    welded_before: Answer = "unknown"
+    hardened: Answer = "unknown"
+    coated: Answer = "unknown"
+    bush: Answer = "unknown"
+    duty: Literal["ordinary", "lifting", "rollover", "pressure", "unknown"] = "unknown"
+
+
+class Options(Document):
+    """What the user pins; the planner keeps it or refuses with the reason."""
+
+    wire: Name | None = None
+    gas: Name | None = None
+    current: Current | None = None
+    step: Length | None = None
+    layers: Annotated[int, Field(strict=True, ge=1, le=50)] | None = None
+    rotation: Literal["alternating", "one way"] | None = None
+    slag: Literal["each layer", "at the end"] = "each layer"
+
+    @field_validator("wire", "gas")
+    @classmethod
+    def _known(cls, name: str | None, info: ValidationInfo) -> str | None:
+        known = (info.context or {}).get(f"{info.field_name}s")
+        if name is not None and known is not None and name not in known:
+            raise ValueError(f"no {info.field_name} named {name!r}; near: {_near(name, known)}")
+        return name
+
+
+def _near(name: str, known: Any) -> str:  # noqa: ANN401  # any mapping
+    return ", ".join(nearest(name, known) or sorted(known)[:8])
+
+
+Material = Annotated[
+    Annotated[Name, Tag("<name>")] | Annotated[dict[str, float], Tag("<composition>")],
+    Discriminator(lambda value: "<composition>" if isinstance(value, dict) else "<name>"),
+]
+Tolerance = Annotated[
+    Annotated[Name, Tag("<class>")] | Annotated[Limits, Tag("<limits>")],
+    Discriminator(lambda value: "<limits>" if isinstance(value, dict | Limits) else "<class>"),
+]
+
+
+class Bore(Document):
+    """One worn bore: sizes, readings or the worst diameter, steel, what is asked of the plan."""
+
+    name: Name
+    nominal_diameter: BoreSize
+    length: PartSize
+    material: Material
+    tolerance: Tolerance = "H8"
+    axis: Literal["horizontal", "vertical"] = "horizontal"
+    outside_diameter: PartSize | None = None
+    plate_thickness: Plate | None = None
+    line: Name | None = None
+    position: Distance | None = None
+    offset: Offset | None = None
+    original: Place = Place()
+    position_tolerance: Length | None = None
+    condition: Condition = Condition()
+    readings: Readings | None = None
+    wear: Literal["one-sided", "even"] = "one-sided"
+    worn_diameter: Length | None = None
+    cleanup_diameter: Length | None = None
+    cleanup_allowance: Allowance | None = None
+    machining_allowance: Allowance | None = None
+    sector: Sector | None = None
+    pocket: Sector | None = None
+    faces: Annotated[tuple[Face, ...], Field(max_length=2)] = ()
+    steps: Annotated[tuple["Step", ...], Field(max_length=6)] = ()
+    grooves: Annotated[tuple[Groove, ...], Field(max_length=MOST_FEATURES)] = ()
+    keyways: Annotated[tuple[Keyway, ...], Field(max_length=4)] = ()
+    splits: Annotated[tuple[Split, ...], Field(max_length=2)] = ()
+    grease_holes: Annotated[tuple[Hole, ...], Field(max_length=MOST_FEATURES)] = ()
+    chamfers: Annotated[tuple[Chamfer, ...], Field(max_length=2)] = ()
+    walls: Walls | None = None
+    lug_gap: LugGap | None = None
+    options: Options = Options()
+    _part_of: str | None = PrivateAttr(default=None)
+
+    @field_validator("material", mode="before")
+    @classmethod
+    def _material(cls, material: Any, info: ValidationInfo) -> Any:  # noqa: ANN401  # a raw document
+        if isinstance(material, dict):
+            return _composition(material)
+        known = (info.context or {}).get("steels")
+        if not isinstance(material, str):
+            raise ValueError(
+                'must be the name of a steel, such as "S355J2", or its composition {"C": 0.2, ...} in percent'
+            )
+        if known is not None and material not in known and IRON.match(material):
+            raise ValueError(f"{material!r} looks like cast iron, which is not welded here; near: {', '.join(IRONS)}")
+        if known is not None and material not in known:
+            raise ValueError(f"no steel named {material!r}; near: {_near(material, known)}, or give its composition")
+        return material
+
+    @field_validator("tolerance", mode="before")
+    @classmethod
+    def _tolerance(cls, tolerance: Any, info: ValidationInfo) -> Any:  # noqa: ANN401  # a raw document
+        check = (info.context or {}).get("hole class")
+        if isinstance(tolerance, str) and callable(check):
+            check(tolerance, info.data.get("nominal_diameter"))
+        elif not isinstance(tolerance, str | dict):
+            raise ValueError('must be an ISO 286 hole class such as "H8", or {"lower": "0 mm", "upper": "0.054 mm"}')
+        return tolerance
+
+    @property
+    def part_of(self) -> str | None:
+        """Name of the bore whose step this is, if it is one."""
+        return self._part_of
+
+    @property
+    def arm_frame(self) -> Frame | None:
+        """Where the bore lies in the frame of a measuring arm, if its points stand in one."""
+        return self.readings.frame if self.readings and isinstance(self.readings.frame, Frame) else None
+
+    def parts(self) -> tuple[Self, ...]:
+        """Return the bore's worn steps as bores of their own, on its line, with its steel and condition."""
+        found = []
+        for number, step in enumerate(self.steps, 1):
+            own = {name: getattr(step, name) for name in type(step).model_fields if name != "side"}
+            shed: dict[str, Any] = {
+                "sector": None,
+                "pocket": None,
+                "steps": (),
+                "lug_gap": None,
+                "line": self.line or self.lone_line,
+            }
+            shed |= dict.fromkeys(("faces", "grooves", "keyways", "splits", "grease_holes", "chamfers"), ())
+            name, larger = f"step {number} of {self.name}", (step.nominal_diameter - self.nominal_diameter) / 2
+            shed["walls"] = None if self.walls is None else self.walls.thinner(larger)
+            part = self.model_copy(update={**own, **shed, "name": name, "cleanup_diameter": step.cleanup_diameter})
+            part._part_of = self.name
+            found.append(part)
+        return tuple(found)
+
+    @property
+    def lone_line(self) -> str:
+        """Name of the line of a bore that shares its axis with none."""
+        return f"bore {self.name}"
+
+    def _deviations(self) -> tuple[float, float]:
+        """Return the deviations of limits that were given."""
+        return (self.tolerance.lower, self.tolerance.upper) if isinstance(self.tolerance, Limits) else (0.0, 0.0)
+
+    @model_validator(mode="after")
+    def _consistent(self, info: ValidationInfo) -> Self:
+        _measured(self)
+        _points_lie(self, info)
+        if isinstance(self.tolerance, Limits) and max(map(abs, self._deviations())) > FAR_OFF * self.nominal_diameter:
+            raise AtError("tolerance", "lies far off the nominal size; give deviations from it, such as 0.054 mm")
+        if self.outside_diameter is not None and self.outside_diameter <= self.nominal_diameter:
+            raise AtError("outside_diameter", "must be larger than nominal_diameter")
+        _on_a_line(self)
+        _features_fit(self)
+        return self
+
+
+class Step(Document):
+    """A worn step or counterbore on the bore's axis: a diameter of its own, repaired in the same set-up."""
+
+    nominal_diameter: BoreSize
+    length: PartSize
+    side: Literal["machine", "far"] = "machine"
+    tolerance: Tolerance = "H8"
+    readings: Readings | None = None
+    worn_diameter: Length | None = None
+    wear: Literal["one-sided", "even"] = "one-sided"
+    cleanup_diameter: Length | None = None
+
+    @model_validator(mode="after")
+    def _consistent(self, info: ValidationInfo) -> Self:
+        _measured(self)
+        _points_lie(self, info)
+        return self
+
+
+def _points_lie(bore: "Bore | Step", info: ValidationInfo) -> None:
+    """Raise `AtError` where points do not lie about their bore; the check comes with the context."""
+    check = (info.context or {}).get("points")
+    if bore.readings is not None and bore.readings.kind == "points" and callable(check):
+        check(bore.readings, bore.length, bore.nominal_diameter)
+
+
+def _on_a_line(bore: Bore) -> None:
+    """Raise `AtError` where something is said of a bore's place on a line that it is not on."""
+    for name in ("offset", "position_tolerance"):
+        if getattr(bore, name) is not None and (bore.line is None or bore.position is None):
+            raise AtError(name, "is from the wire of a line; say the line and the bore's position along it")
+    for number, depth in enumerate(bore.offset.depth if bore.offset else ()):
+        if depth > bore.length:
+            raise AtError(f"offset.depth.{number}", "lies beyond the bore's length")
+
+
+def _features_fit(bore: Bore) -> None:
+    """Raise `AtError` where a feature does not fit the bore it belongs to."""
+    if bore.sector is not None and bore.pocket is not None:
+        raise AtError("pocket", "a bore is built up in a sector, or after a pocket is filled; keep one of them")
+    if bore.pocket is not None and (bore.readings is None or bore.readings.kind not in ("radius", "points")):
+        raise AtError("pocket", "needs radii or points: a diameter does not say on which side the wear lies")
+    for number, face in enumerate(bore.faces):
+        if face.outer_diameter <= bore.nominal_diameter:
+            raise AtError(f"faces.{number}.outer_diameter", "must be larger than nominal_diameter")
+    sides = [face.side for face in bore.faces]
+    if len(set(sides)) < len(sides):
+        raise AtError("faces.1.side", 'two faces lie on one side; write "side": "far" for the one opposite the machine')
+    _holes_fit(bore)
+    both: dict[str, tuple[Keyway | Split, ...]] = {"keyways": bore.keyways, "splits": bore.splits}
+    for name, gaps in both.items():
+        for number, gap in enumerate(gaps):
+            if gap.width > bore.nominal_diameter / 2:
+                raise AtError(f"{name}.{number}.width", "is more than half of nominal_diameter")
+
+
+def _measured(bore: "Bore | Step") -> None:
+    """Raise `AtError` unless a bore or step was measured one way, at places and sizes that can be."""
+    if (bore.readings is None) is (bore.worn_diameter is None):
+        said = "is missing; give readings, or worn_diameter for a budget price"
+        raise AtError("readings", said if bore.readings is None else "give readings or worn_diameter, not both")
+    for number, depth in enumerate(bore.readings.depth if bore.readings else ()):
+        if depth > bore.length:
+            at = f"readings.depth.{number}"
+            raise AtError(at, "lies beyond the bore's length; it counts from the machine's face")
+    for key, size in _sizes_read(bore):
+        if not LEAST_SIZE * bore.nominal_diameter <= size <= MOST_SIZE * bore.nominal_diameter:
+            raise AtError(key, f"is {size / bore.nominal_diameter:.3g} times the nominal size: {_slip(bore, size)}")
+
+
+def _slip(bore: "Bore | Step", size: float) -> str:
+    """Return what may have gone wrong with a size that is far off."""
+    ratio = size / bore.nominal_diameter
+    for times, said in ((INCH, "inches taken for millimetres"), (1 / INCH, "millimetres taken for inches")):
+        if abs(ratio * times - 1) < NEAR:
+            return f"off by 25.4, so {said}? Say the unit"
+    return "a slip of the point, of the unit (inch for mm), or of radius and diameter?"
+
+
+def _sizes_read(bore: "Bore | Step") -> Iterator[tuple[str, float]]:
+    """Yield every size measured in a bore as a diameter, with its key."""
+    if bore.worn_diameter is not None:
+        yield "worn_diameter", bore.worn_diameter
+    if bore.cleanup_diameter is not None:
+        yield "cleanup_diameter", bore.cleanup_diameter
+    if bore.readings is not None and bore.readings.kind != "points":
+        times = 2.0 if bore.readings.kind == "radius" else 1.0
+        for row, cells in enumerate(bore.readings.values):
+            for column, cell in enumerate(cells):
+                for value in cell if isinstance(cell, tuple) else (cell,) if cell is not None else ():
+                    yield f"readings.values.{row}.{column}", times * value
+
+
+def _composition(material: dict[str, Any]) -> dict[str, Any]:
+    unknown = [key for key in material if key not in ELEMENTS]
+    if unknown:
+        raise ValueError(f"unknown element {unknown[0]!r}; known: {', '.join(ELEMENTS)}")
+    if "C" not in material:
+        raise ValueError('the composition must give carbon, for instance {"C": 0.2, "Mn": 1.2}')
+    for element, percent in material.items():
+        if isinstance(percent, bool) or not isinstance(percent, int | float) or not 0 <= percent <= MOST_PERCENT:
+            raise AtError(element, f"a percent by mass is a plain number from 0 to {MOST_PERCENT}, for instance 0.42")
+    return material
+
+
+def _holes_fit(bore: Bore) -> None:
+    """Raise `AtError` where a groove or hole lies outside the bore's length or inside its diameter."""
+    for number, groove in enumerate(bore.grooves):
+        if groove.diameter <= bore.nominal_diameter:
+            raise AtError(
+                f"grooves.{number}.diameter", "is the diameter at the groove's bottom: above nominal_diameter"
+            )
+        if groove.at + groove.width > bore.length:
+            raise AtError(f"grooves.{number}.at", "lies beyond the bore's length; it counts from the machine's face")
+    for number, hole in enumerate(bore.grease_holes):
+        if hole.at > bore.length:
+            raise AtError(f"grease_holes.{number}.at", "lies beyond the bore's length")
+
+
+Bore.model_rebuild()

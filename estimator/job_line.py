@@ -1,0 +1,81 @@
+"""What a line of bores is to its axis, as it came in: offsets from the wire, datums, a distance to keep. [SI]"""
+
+from typing import Annotated, Any, Self
+
+from pydantic import Field, WithJsonSchema, model_validator
+
+from estimator.errors import AtError
+from estimator.fields import Deviation, Distance, Document, Length, Name, PartSize
+
+__all__ = ["CentreDistance", "Datum", "Line", "Offset", "Place"]
+
+MOST_OFFSETS = 100
+
+
+_SIZE = {"type": "string", "description": "a length with its unit", "examples": ["0.8 mm"]}
+Across = Annotated[
+    tuple[Deviation, ...],
+    Field(min_length=1, max_length=MOST_OFFSETS),
+    WithJsonSchema({"anyOf": [_SIZE, {"type": "array", "items": _SIZE}]}),
+]
+
+
+class Place(Document):
+    """A place across the line, from its wire or bar: x to 3 o'clock, y to 12 o'clock."""
+
+    x: Deviation = 0.0
+    y: Deviation = 0.0
+
+
+class Offset(Document):
+    """Where the zero of a bore's readings lies from the line's wire: once, or at several depths."""
+
+    x: Across
+    y: Across
+    depth: Annotated[tuple[Distance, ...], Field(max_length=MOST_OFFSETS)] = ()
+
+    @model_validator(mode="before")
+    @classmethod
+    def _once(cls, data: Any) -> Any:  # noqa: ANN401  # a raw document
+        """Read a single place as a list of one."""
+        if not isinstance(data, dict):
+            return data
+        lone = {key: [data[key]] for key in ("x", "y") if key in data and not isinstance(data[key], list)}
+        return {**data, **lone}
+
+    @model_validator(mode="after")
+    def _pairs(self) -> Self:
+        due = len(self.depth) or 1
+        for name in ("x", "y"):
+            if len(getattr(self, name)) != due:
+                said = f"{len(getattr(self, name))} for {due} place{'s' if due > 1 else ''}; one each is due"
+                raise AtError(name, said if self.depth else f"{said}, or say the depth of each")
+        if len(set(self.depth)) < len(self.depth):
+            raise AtError("depth", "two depths are the same; keep one")
+        return self
+
+
+class Datum(Document):
+    """An undamaged bore or counterbore on the line that the axis must run through, within a tolerance (a diameter)."""
+
+    name: Name
+    position: Distance
+    length: PartSize
+    tolerance: Length
+    offset: Place = Place()
+
+
+class CentreDistance(Document):
+    """The distance that the axis keeps from another line's centre, which lies at x and y from this line's wire."""
+
+    x: Deviation
+    y: Deviation = 0.0
+    nominal: Length
+    tolerance: Length
+
+
+class Line(Document):
+    """What the axis of one line must respect."""
+
+    datums: Annotated[tuple[Datum, ...], Field(max_length=20)] = ()
+    distance: CentreDistance | None = None

@@ -1,0 +1,115 @@
+"""The lines of a job in the estimate document: the axis chosen, the plain choices beside it, what it saves."""
+
+from typing import Any
+
+from estimator.bore.axis import AxisChoice
+from estimator.bore.line import LineAxis
+from estimator.express import all_shown
+from estimator.formula import difference, formula, leaf
+from estimator.road import Plan
+
+__all__ = ["lines_of"]
+
+CHOSEN = "least deposit"
+
+
+@formula("mass", "definition: density times volume", "computed", unit="kg")
+def saved_mass(volume: float, density: float) -> float:
+    """Mass of weld metal that an axis saves. [kg]"""
+    return volume * density
+
+
+@formula("place", "geometry of a line", "computed", unit="m")
+def across(start: float, tilt: float, place: float) -> float:
+    """Where an axis lies across the line at a place along it. [m]"""
+    return start + tilt * place
+
+
+def _known(value: float, name: str, text: str) -> float:
+    return leaf(float(value), "given", name, text, unit="m")
+
+
+def _axis(line: LineAxis, name: str, one: AxisChoice) -> dict[str, Any]:
+    bores = []
+    for ring, radius, shift in zip(line.rings, one.radii, one.shifts, strict=True):
+        middle = _known(ring.start + ring.length / 2, "place", f"middle of bore {ring.name} along the line")
+        twice = leaf(2.0, "given", "sides", "a diameter is twice a radius")
+        keys = {"x_mm": across(one.x0, one.sx, middle), "y_mm": across(one.y0, one.sy, middle), "shift_mm": shift}
+        keys["cleanup_mm"] = doubled(radius, twice)
+        bores.append({"name": ring.name, **all_shown(keys)})
+    keys = {"x_mm": one.x0, "y_mm": one.y0, "tilt_x_mm_m": one.sx, "tilt_y_mm_m": one.sy}
+    return {
+        "choice": name,
+        "feasible": one.feasible,
+        "reasons": _reasons(name, one),
+        **all_shown({**keys, "required_volume_mm3": one.required_volume}),
+        "bores": bores,
+    }
+
+
+@formula("diameter", "definition: twice the radius", "computed", unit="m")
+def doubled(radius: float, sides: float) -> float:
+    """Diameter of a circle. [m]"""
+    return radius * sides
+
+
+def _reasons(name: str, one: AxisChoice) -> list[str]:
+    """Return what holds an axis where it is, or what it breaks."""
+    if name == CHOSEN:
+        held = [f"held by {rule}" for rule in one.binding]
+        return held or ["held by the wear alone: no rule touches it"]
+    return [f"{rule} is broken by {all_shown({'shift_mm': by})['shift_mm']:.3g} mm" for rule, by in one.breaches]
+
+
+def _stations(line: LineAxis, plan: Plan) -> list[dict[str, Any]]:
+    found = []
+    for number, ring, worn in zip(line.numbers, line.rings, line.worn, strict=True):
+        bore = plan.job.bores[number]
+        keys = {
+            "position_mm": _known(ring.start, "position", "as typed in the job document"),
+            "length_mm": bore.length,
+            "nominal_mm": bore.nominal_diameter,
+            "original_x_mm": _known(ring.original[0], "original.x", "original centre from the wire"),
+            "original_y_mm": _known(ring.original[1], "original.y", "original centre from the wire"),
+            "worn_x_mm": _known(worn[0], "worn.x", "middle of the readings"),
+            "worn_y_mm": _known(worn[1], "worn.y", "middle of the readings"),
+        }
+        zone = bore.position_tolerance
+        shown = all_shown({**keys, **({} if zone is None else {"position_tolerance_mm": zone})})
+        found.append({"name": ring.name, "kind": "bore", **shown})
+    for datum in line.datums:
+        keys = {
+            "position_mm": _known(datum.start, "position", "as typed"),
+            "length_mm": _known(datum.length, "length", "as typed"),
+            "original_x_mm": _known(datum.x, "offset.x", "as typed"),
+            "original_y_mm": _known(datum.y, "offset.y", "as typed"),
+            "position_tolerance_mm": _known(datum.tolerance, "tolerance", "as typed"),
+        }
+        found.append({"name": datum.name, "kind": "datum", **all_shown(keys)})
+    return found
+
+
+def _saves(line: LineAxis, plan: Plan) -> dict[str, Any] | None:
+    """Return what the chosen axis saves against the better of the plain ones that may be taken."""
+    able = {name: one for name, one in line.plain.items() if one.feasible}
+    if not able:
+        return None
+    name = min(able, key=lambda key: able[key].required_volume)
+    volume = difference(able[name].required_volume, line.chosen.required_volume)
+    mass = saved_mass(volume, plan.bores[line.numbers[0]].weld.wire.deposit_density)
+    return {"against": name, **all_shown({"required_volume_mm3": volume, "deposit_mass_kg": mass})}
+
+
+def lines_of(plan: Plan) -> list[dict[str, Any]]:
+    """Return every line whose axis was sought."""
+    return [
+        {
+            "name": line.name,
+            "bores": [ring.name for ring in line.rings],
+            "chosen": CHOSEN,
+            "axes": [_axis(line, CHOSEN, line.chosen), *(_axis(line, name, one) for name, one in line.plain.items())],
+            "saves": _saves(line, plan),
+            "stations": _stations(line, plan),
+        }
+        for line in plan.lines
+    ]

@@ -1,0 +1,214 @@
+"""One section of a bore: nominal, worn, clean-up and weld circles, their distances drawn larger than they are."""
+
+import math
+from typing import Any, NamedTuple
+
+from exports.format import bare, field, shown
+from exports.pictures.paper import WIDTH, asked, head, notes, round_factor
+from exports.pictures.section_parts import Look, Scale, centres, clock_marks, labels, readings
+from exports.pictures.svg import INK, Drawing
+from exports.pictures.wear import HALF_PLACE, Grid, clock_said, grid_of, said_depth, said_mm
+
+__all__ = ["section"]
+
+CENTRE = 68.0  # where the axis stands across the sheet [mm]
+NOMINAL, OUTWARD, INWARD = 38.0, 18.0, 18.0  # radius of the nominal circle, room beyond it and within it [mm on paper]
+STEP = 3  # the worn line is drawn from so many degrees to so many
+
+LOOKS = {
+    "clean-up": Look("#1d5a8a", "4.2 1.5", 0.5, 30),
+    "worn": Look("#9a3b1b", "", 0.8, 52),
+    "nominal": Look(INK, "7 1.2 0.9 1.2", 0.35, 74),
+    "weld": Look("#5a2d73", "1 1.1", 0.6, 110),
+}
+
+
+class _Outline(NamedTuple):
+    """The worn line at one depth: wear by clock, and what is said of it. [mm, degrees]"""
+
+    clock: list[float]
+    wear: list[float | None]
+    turn: float
+    grid: Grid | None
+    remarks: list[str]
+
+
+def section(bore: dict[str, Any], depth_index: int | None = None) -> str:
+    """Return one section of a bore of the estimate document, as SVG; the one of deepest wear if none is named.
+
+    `depth_index` counts the stations of the wear map by growing depth; an `IndexError` is raised where there is none.
+    Distances from the nominal circle are drawn larger by a round factor, which the drawing states. Where the document
+    has one worst diameter only, the worn line is a circle and the drawing says so.
+    """
+    nominal = field(bore, "given", "nominal_diameter_mm")
+    name = f"Section of bore {bore.get('name', '')}"
+    if nominal is None:
+        why = "No section: the document does not give the nominal diameter."
+        drawing = Drawing(WIDTH, name, why)
+        return drawing.finish(head(drawing, name, "", why) + 4)
+    grid = grid_of(bore)
+    row = _row(grid, depth_index)
+    worn = _worn(bore, grid, row, nominal)
+    where = f"{said_depth(grid.depth[row])} mm deep" if grid else "depth not known"
+    sizes = _sizes(bore)
+    scale = _scale(
+        nominal, [*(size / 2 - nominal / 2 for size in sizes.values()), *(w for w in worn.wear if w is not None)]
+    )
+    title = f"{name}, {where}"
+    keys = (_deepest(worn, row), _magnified(scale.factor))
+    drawing = Drawing(WIDTH, title, f"{title}; {asked(bore)}. {' '.join(keys)}")
+    top = head(drawing, title, asked(bore), *keys)
+    scale = scale.at(CENTRE, top + 9 + scale.outer)
+    _draw(drawing, scale, worn, {"nominal": nominal, **sizes})
+    list_end = centres(drawing, scale, _circles(bore, grid, row), top + 4)
+    low = max(scale.y + scale.outer + 12, list_end)
+    return drawing.finish(notes(drawing, low, _remarks(bore, worn, sizes)))
+
+
+def _row(grid: Grid | None, depth_index: int | None) -> int:
+    if grid is None:
+        return 0
+    if depth_index is not None:
+        return range(len(grid.depth))[depth_index]
+    return grid.deepest()[0].row if grid.measured() else 0
+
+
+def _worn(bore: dict[str, Any], grid: Grid | None, row: int, nominal: float) -> _Outline:
+    """Return the worn line of a section; a circle of the largest diameter where the document has no map."""
+    if grid is not None:
+        said = [
+            "Worn line: straight between readings on the clock."
+            + (" No line where nothing was measured." if None in grid.cells[row] else "")
+        ]
+        if grid.turn < 360:  # noqa: PLR2004  # the full clock
+            said.append(
+                f"Read with a gauge that repeats every {grid.turn:g} degrees: the drawing repeats with it (open marks)."
+            )
+        return _Outline(grid.clock, grid.cells[row], grid.turn, grid, said)
+    largest = field(bore, "wear", "largest_diameter_mm")
+    if largest is None:
+        return _Outline([0.0], [None], 360.0, None, ["The document says nothing of the wear; no worn line is drawn."])
+    said = [
+        "One worst diameter only: the worn line is a circle of it. Where the wear lies, at what depth, is not known."
+    ]
+    return _Outline([0.0], [(largest - nominal) / 2], 360.0, None, said)
+
+
+def _sizes(bore: dict[str, Any]) -> dict[str, float]:
+    """Return the diameters to work to, as far as the document has them. [mm]"""
+    found = {"clean-up": field(bore, "sizes", "cleanup_mm"), "weld": field(bore, "sizes", "weld_mm")}
+    return {name: size for name, size in found.items() if size is not None}
+
+
+def _scale(nominal: float, beyond: list[float]) -> Scale:
+    """Return how large the section is drawn: the largest round factor that keeps every line on the sheet."""
+    out, within = max([*beyond, 0.0]), -min([*beyond, 0.0])
+    paper = min(NOMINAL / (nominal / 2), (NOMINAL + OUTWARD) / (nominal / 2 + out))
+    room = min(
+        OUTWARD / (paper * out) if out > 0 else math.inf,
+        INWARD / (paper * within) if within > 0 else math.inf,
+    )
+    factor = round_factor(min(room, 50.0))
+    radius = paper * nominal / 2
+    return Scale(nominal / 2, paper, factor, radius + paper * factor * out, radius - paper * factor * within)
+
+
+def _deepest(worn: _Outline, row: int) -> str:
+    known = [(wear, at) for wear, at in zip(worn.wear, worn.clock, strict=True) if wear is not None]
+    if not known:
+        return "No wear was measured here."
+    wear, at = max(known, key=lambda one: (one[0], -one[1]))
+    if worn.grid is None:
+        return f"Worst diameter {said_mm(2 * wear)} mm beyond nominal."
+    if wear < HALF_PLACE:
+        return "No wear here: no place is beyond nominal."
+    where = "of the bore" if any(place.row == row for place in worn.grid.deepest()) else "here"
+    return f"Deepest wear {where}: {said_mm(wear)} mm a side, at {clock_said(at, worn.turn)}."
+
+
+def _magnified(factor: int) -> str:
+    if factor == 1:
+        return "Nothing is magnified (× 1)."
+    return f"Distances from the nominal circle are drawn × {factor}."
+
+
+def _draw(drawing: Drawing, scale: Scale, worn: _Outline, sizes: dict[str, float]) -> None:
+    """Draw the circles, the worn line with its readings, the clock, and a label to each line."""
+    clock_marks(drawing, scale)
+    drawing.group("circles")
+    for name, size in sizes.items():
+        drawing.circle(scale.x, scale.y, scale.radius(size / 2), data_line=name, **LOOKS[name].stroke())
+    drawing.group("worn")
+    for part, closed in _parts(worn):
+        places = [scale.place(at, wear) for at, wear in part]
+        drawing.path(places, closed, data_line="worn", stroke_linejoin="round", **LOOKS["worn"].stroke())
+    if worn.grid is not None:
+        readings(drawing, scale, worn.clock, worn.wear, worn.turn)
+    _labels(drawing, scale, worn, sizes)
+
+
+def _labels(drawing: Drawing, scale: Scale, worn: _Outline, sizes: dict[str, float]) -> None:
+    """Draw a label to each line; the worn line's where it was measured."""
+    looks, reach = dict(LOOKS), {name: scale.radius(size / 2) for name, size in sizes.items()}
+    said = {name: f"Ø {bare('cleanup_mm', size, 'metric')} mm" for name, size in sizes.items()}
+    known = [wear for wear in worn.wear if wear is not None]
+    usual = LOOKS["worn"].label_at
+    for angle in sorted(range(20, 130, 4), key=lambda one: abs(one - usual)):
+        if (wear := _wear_at(worn, angle)) is not None:
+            looks["worn"] = LOOKS["worn"]._replace(label_at=angle)
+            reach["worn"] = scale.radius(scale.nominal + wear)
+            said["worn"] = f"{said_mm(min(known))} to {said_mm(max(known))} mm a side"
+            break
+    if worn.grid is None and known:
+        said["worn"] = f"Ø {bare('largest_diameter_mm', 2 * (scale.nominal + known[0]), 'metric')} mm"
+    labels(drawing, scale, {name: (looks[name], reach[name], said[name]) for name in LOOKS if name in reach})
+
+
+def _wear_at(worn: _Outline, angle: float) -> float | None:
+    """Return the wear at an angle, straight between the readings to either side; None beside a place not measured."""
+    here = angle % worn.turn
+    after = next((n for n, at in enumerate(worn.clock) if at > here), 0)
+    before = after - 1
+    low, high = worn.wear[before], worn.wear[after]
+    gap = (worn.clock[after] - worn.clock[before]) % worn.turn or worn.turn
+    share = ((here - worn.clock[before]) % worn.turn) / gap
+    if low is None or high is None:
+        return low if share == 0 else None
+    return low + (high - low) * share
+
+
+def _parts(worn: _Outline) -> list[tuple[list[tuple[float, float]], bool]]:
+    """Return the worn line as pieces of (angle, wear), broken where nothing was measured; closed where whole."""
+    stations = [at + n * worn.turn for n in range(round(360 / worn.turn)) for at in worn.clock]
+    angles = sorted({*stations, *(float(at) for at in range(0, 360, STEP))})
+    wear = [_wear_at(worn, at) for at in angles]
+    if None not in wear:
+        return [([(at, w) for at, w in zip(angles, wear, strict=True) if w is not None], True)]
+    first = wear.index(None)
+    pieces: list[list[tuple[float, float]]] = [[]]
+    for at, w in [*zip(angles[first:], wear[first:], strict=True), *zip(angles[:first], wear[:first], strict=True)]:
+        if w is None:
+            pieces.append([])
+        else:
+            pieces[-1].append((at, w))
+    return [(piece, False) for piece in pieces if len(piece) > 1]
+
+
+def _circles(bore: dict[str, Any], grid: Grid | None, row: int) -> list[dict[str, Any]]:
+    """Return the circles that the document has of this section."""
+    depth = grid.depth[row] if grid else None
+    for one in field(bore, "wear", "sections") or []:
+        if depth is None or math.isclose(one["depth_mm"], depth, abs_tol=1e-6):
+            return one.get("circles") or []
+    return []
+
+
+def _remarks(bore: dict[str, Any], worn: _Outline, sizes: dict[str, float]) -> list[str]:
+    said = list(worn.remarks)
+    if len(sizes) < 2:  # noqa: PLR2004  # clean-up and weld
+        said.append("The document lacks a size to work to; its circle is not drawn.")
+    deepest, diameters = field(bore, "wear", "max_radial_wear_mm"), worn.grid is None or worn.grid.kind == "diameter"
+    if field(bore, "given", "wear") == "one-sided" and deepest is not None and diameters:
+        wear = shown("max_radial_wear_mm", deepest, "metric")
+        said.append(f"A diameter is drawn half to each end. The plan takes it as one-sided: up to {wear} on one side.")
+    return [*said, "Clock as seen from the machine's side. All numbers are true sizes; only the drawing is magnified."]
