@@ -2,7 +2,6 @@
 
 from typing import Any
 
-import sqlalchemy as sa
 from sqlalchemy.dialects import postgresql, sqlite
 from sqlmodel import Session, SQLModel
 
@@ -15,5 +14,6 @@ def insert_new(session: Session, model: type[SQLModel], **values: object) -> boo
     On PostgreSQL this waits for another transaction that is about to insert the same.
     """
     kind: Any = postgresql if session.get_bind().dialect.name == "postgresql" else sqlite
-    done: sa.CursorResult[Any] = session.execute(kind.insert(model).values(**values).on_conflict_do_nothing())  # type: ignore[assignment]  # an insert has a cursor
-    return done.rowcount > 0
+    table = model.metadata.tables[str(model.__tablename__)]
+    asked = kind.insert(table).values(**values).on_conflict_do_nothing().returning(*table.primary_key.columns)
+    return session.execute(asked).first() is not None

