@@ -51,8 +51,8 @@ class Wear(TypedDict):
     radial_wear_uncertainty_mm: float
     worn_volume_uncertainty_mm3: float
     clock_map: ClockMap
-    sections: list[Section]
-    cylinders: list[Fit]
+    clock_sections: list[Section]
+    clock_cylinders: list[Fit]
     risks: list[str]
 
 
@@ -61,6 +61,13 @@ class ClockWalls(TypedDict):
 
     clock: list[float]
     wall_left_mm: list[float]
+
+
+class ClockAxis(TypedDict):
+    """Where the axis of the line lies from the zero of the readings: to 3 and to 12 o'clock."""
+
+    x_mm: float
+    y_mm: float
 
 
 class Sizes(TypedDict):
@@ -72,6 +79,7 @@ class Sizes(TypedDict):
     weld_mm: float
     wall_left_mm: NotRequired[float]
     clock_walls: NotRequired[ClockWalls]
+    clock_axis: NotRequired[ClockAxis]
 
 
 class FirstBead(TypedDict):

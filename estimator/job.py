@@ -79,6 +79,9 @@ class Job(Document):
             aligned = any(one.offset is not None for one in line) or bore.line in self.lines
             if line and aligned and bore.position is None and bore.arm_frame is None:
                 raise AtError(f"bores.{number}.position", "is missing: the line's axis is sought, so each place counts")
+            if aligned and bore.offset is None and bore.arm_frame is None and any(one.offset for one in line):
+                said = "is missing; the others of its line have one (0 mm where its readings' zero lies on the wire)"
+                raise AtError(f"bores.{number}.offset", said)
             first = next((one.arm_frame for one in line if one.arm_frame is not None), None)
             if bore.arm_frame is not None and first is not None and not bore.arm_frame.shares(first):
                 raise AtError(f"bores.{number}.readings.frame", "bores of one line share along and up in their frames")

@@ -1,7 +1,6 @@
 """One bore of a job as it came in: sizes, readings, steel, condition, and what is asked of the plan. [SI]"""
 
 import re
-from collections.abc import Iterator
 from typing import Annotated, Any, Literal, Self
 
 from pydantic import Discriminator, Field, PrivateAttr, Tag, ValidationInfo, field_validator, model_validator
@@ -10,14 +9,14 @@ from estimator.errors import AtError, nearest
 from estimator.fields import Allowance, BoreSize, Current, Distance, Document, Length, Name, PartSize, Plate
 from estimator.job_features import Chamfer, Face, Groove, Hole, Keyway, LugGap, Sector, Split, Walls
 from estimator.job_line import Offset, Place
+from estimator.job_measured import measured
 from estimator.readings import Frame, Limits, Readings
 
 __all__ = ["Bore", "Condition", "Options", "Step"]
 
 MOST_PERCENT, MOST_FEATURES = 60, 20
-LEAST_SIZE, MOST_SIZE, FAR_OFF = 0.7, 2.0, 0.05  # shares of the nominal diameter
+FAR_OFF = 0.05  # share of the nominal diameter
 ELEMENTS = ("C", "Si", "Mn", "P", "S", "Cr", "Mo", "Ni", "Cu", "V", "Nb", "Ti", "Al", "B", "N", "W", "Co")
-INCH, NEAR = 25.4, 0.2
 IRON, IRONS = re.compile(r"(cast[ -]?iron|GJ[LSM]|GG[GLV]?)[ -]?\d*", re.IGNORECASE), ("EN-GJL-250", "EN-GJS-400-15")
 Answer = Literal["no", "yes", "unknown"]
 
@@ -155,6 +154,9 @@ class Bore(Document):
             shed |= dict.fromkeys(("faces", "grooves", "keyways", "splits", "grease_holes", "chamfers"), ())
             name, larger = f"step {number} of {self.name}", (step.nominal_diameter - self.nominal_diameter) / 2
             shed["walls"] = None if self.walls is None else self.walls.thinner(larger)
+            if self.position is not None:
+                ahead = step.side == "machine"
+                shed["position"] = max(0.0, self.position - step.length) if ahead else self.position + self.length
             part = self.model_copy(update={**own, **shed, "name": name, "cleanup_diameter": step.cleanup_diameter})
             part._part_of = self.name
             found.append(part)
@@ -171,7 +173,7 @@ class Bore(Document):
 
     @model_validator(mode="after")
     def _consistent(self, info: ValidationInfo) -> Self:
-        _measured(self)
+        measured(self)
         _points_lie(self, info)
         if isinstance(self.tolerance, Limits) and max(map(abs, self._deviations())) > FAR_OFF * self.nominal_diameter:
             raise AtError("tolerance", "lies far off the nominal size; give deviations from it, such as 0.054 mm")
@@ -196,7 +198,7 @@ class Step(Document):
 
     @model_validator(mode="after")
     def _consistent(self, info: ValidationInfo) -> Self:
-        _measured(self)
+        measured(self)
         _points_lie(self, info)
         return self
 
@@ -236,43 +238,6 @@ def _features_fit(bore: Bore) -> None:
         for number, gap in enumerate(gaps):
             if gap.width > bore.nominal_diameter / 2:
                 raise AtError(f"{name}.{number}.width", "is more than half of nominal_diameter")
-
-
-def _measured(bore: "Bore | Step") -> None:
-    """Raise `AtError` unless a bore or step was measured one way, at places and sizes that can be."""
-    if (bore.readings is None) is (bore.worn_diameter is None):
-        said = "is missing; give readings, or worn_diameter for a budget price"
-        raise AtError("readings", said if bore.readings is None else "give readings or worn_diameter, not both")
-    for number, depth in enumerate(bore.readings.depth if bore.readings else ()):
-        if depth > bore.length:
-            at = f"readings.depth.{number}"
-            raise AtError(at, "lies beyond the bore's length; it counts from the machine's face")
-    for key, size in _sizes_read(bore):
-        if not LEAST_SIZE * bore.nominal_diameter <= size <= MOST_SIZE * bore.nominal_diameter:
-            raise AtError(key, f"is {size / bore.nominal_diameter:.3g} times the nominal size: {_slip(bore, size)}")
-
-
-def _slip(bore: "Bore | Step", size: float) -> str:
-    """Return what may have gone wrong with a size that is far off."""
-    ratio = size / bore.nominal_diameter
-    for times, said in ((INCH, "inches taken for millimetres"), (1 / INCH, "millimetres taken for inches")):
-        if abs(ratio * times - 1) < NEAR:
-            return f"off by 25.4, so {said}? Say the unit"
-    return "a slip of the point, of the unit (inch for mm), or of radius and diameter?"
-
-
-def _sizes_read(bore: "Bore | Step") -> Iterator[tuple[str, float]]:
-    """Yield every size measured in a bore as a diameter, with its key."""
-    if bore.worn_diameter is not None:
-        yield "worn_diameter", bore.worn_diameter
-    if bore.cleanup_diameter is not None:
-        yield "cleanup_diameter", bore.cleanup_diameter
-    if bore.readings is not None and bore.readings.kind != "points":
-        times = 2.0 if bore.readings.kind == "radius" else 1.0
-        for row, cells in enumerate(bore.readings.values):
-            for column, cell in enumerate(cells):
-                for value in cell if isinstance(cell, tuple) else (cell,) if cell is not None else ():
-                    yield f"readings.values.{row}.{column}", times * value
 
 
 def _composition(material: dict[str, Any]) -> dict[str, Any]:

@@ -52,10 +52,13 @@ _SCHEMA: Any = {
 Reading = Annotated[Cell, PlainValidator(_cell), WithJsonSchema(_SCHEMA)]
 
 
+_PLACE: Any = {"type": "array", "items": {"anyOf": [_SIZE, {"type": "number"}]}, "minItems": 3, "maxItems": 3}
+
+
 class Frame(Document):
     """Where a bore lies among points: centre of the machine's face, direction of depth and of 12 o'clock."""
 
-    origin: tuple[Deviation, Deviation, Deviation]
+    origin: Annotated[tuple[Deviation, Deviation, Deviation], WithJsonSchema(_PLACE)]
     along: tuple[float, float, float]
     up: tuple[float, float, float]
 

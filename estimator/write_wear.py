@@ -85,11 +85,11 @@ def _form(survey: Survey) -> dict[str, Any]:
     """Return the reference circles of each section and the cylinders through all, where radii were read."""
     sections, cylinders = form_of(survey.profile, survey.bore.length)
     return {
-        "sections": [
+        "clock_sections": [
             {"depth_mm": shown("depth_mm", _read(depth, "depth")), "circles": [_fit(one, depth=False) for one in fits]}
             for depth, fits in sections
         ],
-        "cylinders": [_fit(one, depth=True) for one in cylinders],
+        "clock_cylinders": [_fit(one, depth=True) for one in cylinders],
     }
 
 
@@ -101,7 +101,16 @@ def sizes_of(survey: Survey) -> dict[str, Any]:
     wall = least_wall(survey.bore, sizes.cleanup, survey.shift)
     if wall is not None:
         keys["wall_left_mm"] = wall
-    return {**all_shown(keys), **_walls(survey)}
+    return {**all_shown(keys), **_walls(survey), **_axis(survey)}
+
+
+def _axis(survey: Survey) -> dict[str, Any]:
+    """Return where the line's axis lies from the readings' zero, where the line moved it."""
+    if survey.placed is None:
+        return {}
+    said = "place of the line's axis at mid-length, from the readings' zero"
+    x, y = (leaf(at, "choice", name, said, unit="m") for name, at in zip("xy", survey.placed.beside, strict=True))
+    return {"clock_axis": all_shown({"x_mm": x, "y_mm": y})}
 
 
 def _walls(survey: Survey) -> dict[str, Any]:

@@ -58,9 +58,12 @@ def _answer(session: Session, job: Job, status: int) -> Answer:
     return Answer(status, _told(job), headers, {"job": text.document})
 
 
-async def _read(request: Request) -> tuple[dict[str, Any], str | None]:
-    """Return the job document of a request, and the name of its price book; raise `DocumentError` for a wrong one."""
-    name = parameters(request, ("pricebook",)).get("pricebook")
+async def _read(request: Request, usual: str | None = None) -> tuple[dict[str, Any], str | None]:
+    """Return the job document of a request, and the name of its price book; raise `DocumentError` for a wrong one.
+
+    The name is `usual` where none is given; an empty one stands for the built-in book.
+    """
+    name = parameters(request, ("pricebook",)).get("pricebook", usual) or None
     document = parse(await json_body(request))
     book: PriceBook = await book_asked(request, name)
     read_job(document, book)
@@ -133,16 +136,17 @@ def _find(store: Store, number: int, revision: int | None) -> Answer:
 async def change_one(request: Request, id: str) -> Response:
     """Keep the next revision of a job, if it is still the one that was read; quotes stay as they are."""
     number, store = number_of(id, "job"), store_of(request)
-    await in_thread(_must_match, store, request, number)
-    document, name = await _read(request)
+    document, name = await _read(request, await in_thread(_matched, store, request, number))
     change = partial(change_job, document=document, pricebook=name)
     return told(await in_thread(_change, store, request, number, change))
 
 
-def _must_match(store: Store, request: Request, number: int) -> None:
-    """Say that a job is gone or changed before its new document is looked at."""
+def _matched(store: Store, request: Request, number: int) -> str | None:
+    """Return the name of a job's price book; raise where it is gone or changed, before its new document is read."""
     with store.reading() as session:
-        expected(request, find_job(session, number)[0].revision)
+        job, _ = find_job(session, number)
+        expected(request, job.revision)
+        return job.pricebook
 
 
 def _change(store: Store, request: Request, number: int, change: Any) -> Answer:  # noqa: ANN401  # a partial function

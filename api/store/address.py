@@ -11,7 +11,7 @@ __all__ = ["DEFAULT", "Address", "read_address"]
 DEFAULT = "sqlite:///boreworth.db"
 SHARED = ("postgresql", "postgres")
 RIGHT = "write sqlite:///FILE, sqlite:////ABSOLUTE/FILE or postgresql://USER@HOST/NAME"
-PASSWORD = re.compile(r"(://[^:/@?]*):[^@/]*@|(password=)[^&]*")
+PASSWORD = re.compile(r"(://[^:/?#]*):.*@|(password=)[^&\s]*")  # up to the last @: rather too much than too little
 
 
 @dataclass(frozen=True)
@@ -28,10 +28,7 @@ class Address:
 
     def __str__(self) -> str:
         """Return the address without a password."""
-        return (
-            PASSWORD.sub(lambda match: f"{match[1]}:***@" if match[1] is not None else f"{match[2]}***", self.url)
-            or self.file
-        )
+        return _masked(self.url) or self.file
 
 
 def read_address(text: str) -> Address:
@@ -49,5 +46,9 @@ def read_address(text: str) -> Address:
     return Address(file=file)
 
 
+def _masked(text: str) -> str:
+    return PASSWORD.sub(lambda match: f"{match[1]}:***@" if match[1] is not None else f"{match[2]}***", text)
+
+
 def _short(text: str) -> str:
-    return PASSWORD.sub(r"\1:***@", text)[:200]
+    return _masked(text)[:200]

@@ -80,6 +80,8 @@ def proven(points: Array, line: Line, tilt: float) -> float:
     round_about = _farthest_of_each(_part(found, 2, 8), _distances(found, line.at))
     few = np.union1d(line.deciding, line.picks[round_about])
     levels, pulls, spreads = _threes(points[few], line.at)
+    if not len(levels):  # too few points round the bore for more than what any slope can hide
+        return float(line.bound / np.sqrt(1 + tilt**2))
     base, rise = line.bound**2, _inner_radius(_threes(points[line.deciding], line.at)[1])
     slope = min(tilt, max(rise / base, 1e-5))
     least = min(base, (base + rise * slope) / (1 + slope**2))

@@ -30,6 +30,7 @@ class LineAxis:
     chosen: AxisChoice
     plain: Mapping[str, AxisChoice]
     worn: tuple[tuple[float, float], ...]
+    zeros: tuple[tuple[float, float], ...]
 
     def barred(self) -> str:
         """Return which rules forbid an axis, and by how much they would have to give."""
@@ -51,9 +52,12 @@ class LineAxis:
         """Return what the axis means to each bore, by its number in the job."""
         axis = self.chosen
         found = {}
-        for number, ring, radius, shift in zip(self.numbers, self.rings, axis.radii, axis.shifts, strict=True):
+        parts = zip(self.numbers, self.rings, axis.radii, axis.shifts, self.zeros, strict=True)
+        for number, ring, radius, shift, zero in parts:
             farthest = farthest_point(ring, axis.x0, axis.y0, axis.sx, axis.sy)
-            found[number] = Placed(radius, farthest, shift, self.name)
+            middle = ring.start + ring.length / 2
+            beside = (axis.x0 + axis.sx * middle - zero[0], axis.y0 + axis.sy * middle - zero[1])
+            found[number] = Placed(radius, farthest, shift, self.name, beside)
         return found
 
 
@@ -86,7 +90,15 @@ def _line(name: str, numbers: tuple[int, ...], surveys: Sequence[Survey], job: J
     distance = None if keep is None else CentreDistance(keep.x, keep.y, keep.nominal, keep.tolerance)
     chosen, plain = least_deposit_axis(rings, datums, distance), plain_axes(rings, datums, distance)
     worn = tuple((float(ring.x.mean()), float(ring.y.mean())) for ring in rings)
-    return LineAxis(name, numbers, rings, datums, chosen, plain, worn)
+    zeros = tuple(_zero(one.bore, base) for one in surveys)
+    return LineAxis(name, numbers, rings, datums, chosen, plain, worn, zeros)
+
+
+def _zero(bore: Bore, base: Frame | None) -> tuple[float, float]:
+    """Return where the readings' zero lies across the line at mid-length. [m]"""
+    across, up = _offsets(bore, np.array([bore.length / 2]))
+    _, right, above = _start(bore, base)
+    return float(across[0]) + right, float(up[0]) + above
 
 
 def _offsets(bore: Bore, depth: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
@@ -107,8 +119,8 @@ def _start(bore: Bore, base: Frame | None) -> tuple[float, float, float]:
     if frame is not None and base is not None:
         place = frame_of(base.origin, base.along, base.up)
         x, y, z = in_bore(np.array([frame.origin]), place)[0].tolist()
-        return z, x, y
-    return (0.0 if bore.position is None else bore.position), 0.0, 0.0
+        return _known(z, "position", f"from the frame of bore {bore.name}"), x, y
+    return _known(bore.position or 0.0, "position", "as typed in the job document"), 0.0, 0.0
 
 
 def _ring(one: Survey, least_wall: float, base: Frame | None) -> Ring:
@@ -137,7 +149,10 @@ def _ring(one: Survey, least_wall: float, base: Frame | None) -> Ring:
         _known(one.least_cleanup / 2, "least_radius", "half the least clean-up bore"),
         _known(sizes.weld / 2, "weld_radius", "half the weld bore"),
         one.allowance,
-        (bore.original.x + right, bore.original.y + above),
+        (
+            _known(bore.original.x + right, "original_x", "original centre from the wire"),
+            _known(bore.original.y + above, "original_y", "original centre from the wire"),
+        ),
         bore.position_tolerance,
         most,
     )

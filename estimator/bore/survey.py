@@ -52,6 +52,21 @@ class Sizes:
 
 
 @dataclass(frozen=True)
+class Placed:
+    """What the axis of a line means to one of its bores. [m]
+
+    `radius` to clean up to; distance of the `farthest` worn point; `shift` of the axis from the original centre;
+    `beside`: where the axis lies from the readings' zero at mid-length.
+    """
+
+    radius: float
+    farthest: float
+    shift: float
+    line: str
+    beside: tuple[float, float]
+
+
+@dataclass(frozen=True)
 class Survey:
     """One bore as found: its shape, its wear, its sizes."""
 
@@ -69,20 +84,7 @@ class Survey:
     allowance: float
     least_cleanup: float
     shift: float = 0.0
-    line: str | None = None
-
-
-@dataclass(frozen=True)
-class Placed:
-    """What the axis of a line means to one of its bores. [m]
-
-    `radius` to clean up to; distance of the `farthest` worn point; `shift` of the axis from the original centre.
-    """
-
-    radius: float
-    farthest: float
-    shift: float
-    line: str
+    placed: Placed | None = None
 
 
 @formula("max_radial_wear", DEFINED, "computed", unit="m")
@@ -193,7 +195,7 @@ def on_axis(one: Survey, placed: Placed) -> Survey:
     wear = replace(one.wear, max_radial_wear=radial_wear(placed.farthest, nominal, share))
     sizes = replace(one.sizes, cleanup=cleanup_about(placed.radius))
     return replace(
-        one, wear=wear, sizes=sizes, cut_from=met_at(one.cut_from, placed.shift), shift=placed.shift, line=placed.line
+        one, wear=wear, sizes=sizes, cut_from=met_at(one.cut_from, placed.shift), shift=placed.shift, placed=placed
     )
 
 

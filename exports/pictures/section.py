@@ -197,7 +197,7 @@ def _parts(worn: _Outline) -> list[tuple[list[tuple[float, float]], bool]]:
 def _circles(bore: dict[str, Any], grid: Grid | None, row: int) -> list[dict[str, Any]]:
     """Return the circles that the document has of this section."""
     depth = grid.depth[row] if grid else None
-    for one in field(bore, "wear", "sections") or []:
+    for one in field(bore, "wear", "clock_sections") or []:
         if depth is None or math.isclose(one["depth_mm"], depth, abs_tol=1e-6):
             return one.get("circles") or []
     return []

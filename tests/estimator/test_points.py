@@ -69,7 +69,8 @@ def test_inches_and_millimetres_give_the_same() -> None:
     [
         ([[25.4 * c for c in row] for row in placed()], "inch"),
         ([[z, x, y] for x, y, z in placed()], "column"),
-        ([[x + 300, y, z] for x, y, z in placed()], "frame"),
+        ([ORIGIN + x * ALONG + y * UP + z * np.cross(ALONG, UP) for x, y, z in placed()], "frame"),
+        ([[x + 300, y, z] for x, y, z in placed()], "another axis"),
         ([*placed()[:100], [90.0, 90.0, 35.0], *placed()[100:]], "off"),
         ([row for row in placed() if row[1] > 10], "of the clock"),
         (placed()[:8], "12 to 20000"),

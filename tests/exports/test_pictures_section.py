@@ -155,7 +155,7 @@ def test_centres_stand_where_the_document_says_magnified_as_the_wear() -> None:
     others = [{**one, "offset_mm": 0.0} for one in CIRCLES]
     bore["wear"] = {
         **bore["wear"],
-        "sections": [{"depth_mm": 8.75, "circles": others}, {"depth_mm": 61.25, "circles": CIRCLES}],
+        "clock_sections": [{"depth_mm": 8.75, "circles": others}, {"depth_mm": 61.25, "circles": CIRCLES}],
     }
     drawn = read(section(bore))
     paper, times = radii(drawn)["nominal"] / 45.0, factor_of(drawn)

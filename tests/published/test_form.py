@@ -30,12 +30,12 @@ def moved(by: float, at: float, size: float = 45.5) -> Any:
 
 def test_a_round_hole_beside_the_zero_is_found_where_it_lies() -> None:
     found = wear(moved(0.8, 120))
-    for circle in found["sections"][0]["circles"]:
+    for circle in found["clock_sections"][0]["circles"]:
         assert circle["diameter_mm"] == pytest.approx(91.0, abs=1e-5)
         assert circle["offset_mm"] == pytest.approx(0.8, abs=1e-5)
         assert circle["clock_offset"] == pytest.approx(120, abs=1e-3)
         assert circle["out_of_round_mm"] == pytest.approx(0, abs=1e-5)
-    for cylinder in found["cylinders"]:
+    for cylinder in found["clock_cylinders"]:
         assert cylinder["diameter_mm"] == pytest.approx(91.0, abs=1e-4)
         assert cylinder["offset_mm"] == pytest.approx(0.8, abs=1e-4)
 
@@ -44,7 +44,7 @@ def test_an_ellipse_has_its_axes_as_circumscribed_and_inscribed_circles() -> Non
     """Radius a b / sqrt((b cos t)² + (a sin t)²): smallest circle round it 2 a, largest in it 2 b, zone a - b."""
     a, b = 46.0, 45.2
     found = wear(lambda t, _: a * b / math.hypot(b * math.cos(math.radians(t)), a * math.sin(math.radians(t))))
-    circles = {one["name"]: one for one in found["sections"][0]["circles"]}
+    circles = {one["name"]: one for one in found["clock_sections"][0]["circles"]}
     assert circles["minimum circumscribed"]["diameter_mm"] == pytest.approx(2 * a, abs=1e-5)
     assert circles["maximum inscribed"]["diameter_mm"] == pytest.approx(2 * b, abs=2e-3)  # points 15 degrees apart
     assert circles["minimum zone"]["out_of_round_mm"] == pytest.approx(a - b, abs=1e-5)
@@ -55,7 +55,7 @@ def test_an_ellipse_has_its_axes_as_circumscribed_and_inscribed_circles() -> Non
 def test_a_tilted_hole_tilts_its_cylinder() -> None:
     """The centre runs 0.5 mm over 50 mm: 10 mm a metre; the cylinder leans, so its section is an ellipse of 1e-4."""
     found = wear(lambda angle, depth: moved(0.01 * (depth - 35), 0.0)(angle, depth), (10, 35, 60))
-    for cylinder in found["cylinders"]:
+    for cylinder in found["clock_cylinders"]:
         assert cylinder["tilt_mm_m"] == pytest.approx(
             10.0, rel=2e-3
         )  # round square to the readings' axis, not to its own
@@ -72,4 +72,4 @@ def test_the_figures_of_a_fit_are_its_own() -> None:
 
 def test_diameters_have_no_centre() -> None:
     found = estimate(job(bore()), read_pricebook())["bores"][0]["wear"]
-    assert found["sections"] == [] and found["cylinders"] == []
+    assert found["clock_sections"] == [] and found["clock_cylinders"] == []

@@ -217,6 +217,9 @@ def test_a_stored_price_book_is_used_by_its_name(shop: TestClient) -> None:
     number = shop.post("/api/jobs?pricebook=north", json=job()).json()["id"]
     quote = shop.post(f"/api/jobs/{number}/quotes").json()
     assert (quote["pricebook"], quote["total"]) == ("north", dear["price"]["total"])
+    path = f"/api/jobs/{number}"
+    assert shop.put(path, json=job(), headers={"If-Match": "*"}).json()["pricebook"] == "north"
+    assert shop.put(f"{path}?pricebook=", json=job(), headers={"If-Match": "*"}).json()["pricebook"] is None
     assert faults(shop.post("/api/estimates?pricebook=nort", json=job()), 422) == ["pricebook"]
     assert faults(shop.post("/api/estimates?pricebook=../north", json=job()), 422) == ["pricebook"]
 

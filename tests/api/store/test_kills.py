@@ -9,7 +9,7 @@ from tests.api.service import job
 from tests.api.store.servers import Nursery, Reply, Server
 
 ROUNDS, WRITERS = 20, 3
-SPAN = 0.35  # seconds of writing a round, the start of writing included
+SPAN = 0.25  # seconds of writing a round, the start of writing included
 
 
 class Writer(threading.Thread):
