@@ -8,6 +8,7 @@ import logging
 import sys
 import traceback
 from collections.abc import MutableMapping
+from pathlib import Path
 from typing import Any
 
 import structlog
@@ -16,6 +17,7 @@ from api.access.caller import request_id
 
 __all__ = ["configure", "log", "place_of"]
 
+HOUSE = str(Path(__file__).resolve().parents[2])  # where our packages lie
 KEYS = {
     "event", "level", "time", "request_id", "method", "route", "status", "ms", "caller", "role", "way", "peer", "kind",
     "where", "said", "process",
@@ -67,9 +69,14 @@ def log() -> Any:  # noqa: ANN401  # the library's own proxy
 
 
 def place_of(error: BaseException) -> str:
-    """Return file and line where an error came up; never its words, which may quote a document."""
+    """Return where an error came up: the last place in our own code, and the library's if it came up there.
+
+    Never its words, which may quote a document.
+    """
     steps = traceback.extract_tb(error.__traceback__)
-    return f"{steps[-1].filename.rpartition('/')[2]}:{steps[-1].lineno}" if steps else ""
+    own = [step for step in steps if step.filename.startswith(HOUSE)]
+    places = [f"{step.filename.rpartition('/')[2]}:{step.lineno}" for step in (own[-1:] + steps[-1:])]
+    return " in ".join(dict.fromkeys(places))
 
 
 if not structlog.is_configured():  # an application that is not run by `serve` still tells of its defects

@@ -20,7 +20,7 @@ TEXT: dict[int | str, dict[str, Any]] = {
     summary="Counters",
     operation_id="metrics",
     response_class=Response,
-    responses=TEXT | declared(400, 401, 413, 421, 429, 500),
+    responses=TEXT | declared(400, 401, 403, 413, 421, 429, 500),
 )
 async def metrics(request: Request) -> Response:
     """Return requests, times and refusals of this process, as a monitoring system reads them."""

@@ -16,6 +16,8 @@ from hypothesis import HealthCheck, settings
 from schemathesis.checks import CHECKS
 from starlette.testclient import TestClient
 
+from api.access.caller import Caller
+from api.access.keys import NoKeys
 from api.app import create_app
 from api.routes import choices, estimates, explanations, health, metrics
 from api.settings import Settings
@@ -172,6 +174,7 @@ REQUESTS = {
     **_gets("/ready"),
     **_gets("/metrics"),
     ("/metrics", "get", 401): {"headers": ELSEWHERE},
+    ("/metrics", "get", 403): {"headers": {"authorization": "Bearer any"}},
     ("/ready", "get", 503): {},
 }
 BREAKABLE = [
@@ -199,6 +202,8 @@ def test_every_status_declared_occurs_as_declared(
             monkeypatch.setattr(module, name, _broken)
     if status == 503:
         monkeypatch.setattr(health, "read_pricebook", _broken)
+    if (path, status) == ("/metrics", 403):
+        monkeypatch.setattr(NoKeys, "token", lambda *_: Caller("van 2", "field", "token", "token 1"))
     if status == 429:
         service = client(Settings(rate_limit=1))
         service.request(method, path, **REQUESTS[path, method, status])

@@ -8,6 +8,7 @@ import typing
 import zipfile
 from collections.abc import Iterator
 from decimal import Decimal
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -55,7 +56,13 @@ def books(*patches: dict[str, Any]) -> list[PriceBook]:
 
 
 CHEAP_BOOK, DEAR_BOOK = books({}, DEAR)
-JOBS = [job(), job(quick(90, 93)), job(bore(cleanup_diameter="97.4 mm")), job(economics=ECONOMICS)]
+JOBS: list[dict[str, Any]] = [
+    job(),
+    job(quick(90, 93)),
+    job(bore(cleanup_diameter="97.4 mm")),
+    job(economics=ECONOMICS),
+]
+JOBS += [json.loads(path.read_bytes()) for path in sorted(Path("sample_jobs").glob("*.json"))]
 
 
 @pytest.mark.parametrize("role", ["owner", "estimator"])

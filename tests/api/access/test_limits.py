@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from api.access.gate import network_of
 from api.access.limits import MOST_CALLERS, Buckets
 from tests.api.access.running import give_tokens, serving
+from tests.api.service import ELSEWHERE, client
 
 
 class Clock:
@@ -88,11 +89,12 @@ def test_too_many_requests_are_told_when_to_come_back(tmp_path: Path) -> None:
         assert [server.ask("GET", "/metrics", **proxied).status for _ in range(7)] == [401] * 5 + [429] * 2
 
 
-def test_tokens_cannot_be_tried_out_by_page(tmp_path: Path) -> None:
-    database = f"sqlite:///{tmp_path}/quotes.db"
-    give_tokens(database)
-    form = {"Content_Type": "application/x-www-form-urlencoded", "X_Forwarded_For": "203.0.113.7"}
-    with serving(database, log=tmp_path / "log") as server:
-        found = [server.ask("POST", "/sign-in", None, b"token=bwt_guessed", **form).status for _ in range(23)]
+def test_tokens_cannot_be_tried_out_by_page() -> None:
+    form = {"content-type": "application/x-www-form-urlencoded"}
+    with client() as service:
+        tried = {**form, **ELSEWHERE}
+        found = [service.post("/sign-in", content="token=bwt_guessed", headers=tried).status_code for _ in range(23)]
+        here = [service.post("/sign-in", content="token=bwt_guessed", headers=form).status_code for _ in range(30)]
     assert found[:20] == [401] * 20
     assert 429 in found[20:]
+    assert set(here) == {401}

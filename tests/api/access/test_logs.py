@@ -2,6 +2,7 @@
 
 import json
 import logging
+import re
 from collections.abc import Iterator
 from typing import Any
 
@@ -64,6 +65,14 @@ def test_a_defect_is_told_by_its_place_and_never_by_its_words(
     assert defect["request_id"] == request["request_id"]
     assert request["status"] == 500
     assert "4711" not in json.dumps([defect, request])
+
+
+def test_the_place_is_in_our_code_though_a_library_raised() -> None:
+    try:
+        json.loads(SECRET)
+    except ValueError as error:
+        place = logs.place_of(error)
+    assert re.fullmatch(r"test_logs\.py:\d+ in decoder\.py:\d+", place)
 
 
 def test_a_key_that_is_not_named_is_dropped(capsys: pytest.CaptureFixture[str]) -> None:

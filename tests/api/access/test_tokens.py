@@ -78,7 +78,7 @@ def test_a_token_ends_on_its_day_or_after_its_time(database: str) -> None:
 
 
 def test_others_come_in_only_where_a_token_exists(tmp_path: Path, database: str) -> None:
-    for words, variables in ((["--host", "0.0.0.0"], {}), (["--host", "::"], {}), ([], {"BOREWORTH_LOGIN": "always"})):
+    for words, variables in ((["--host", "0.0.0.0"], {}), ([], {"BOREWORTH_LOGIN": "always"})):
         code, said = refused(*words, "--port", "0", "--database", database, **variables)
         assert code == 2
         assert "no token exists" in said.splitlines()[-1]
