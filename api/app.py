@@ -13,7 +13,7 @@ from api.describe_kept import components_kept
 from api.guard import Guard
 from api.pages import doors, rooms
 from api.problems import KINDS, answer_problem
-from api.routes import actuals, books, choices, estimates, explanations, health, jobs, metrics, quotes
+from api.routes import actuals, audit, books, choices, estimates, explanations, health, jobs, metrics, quotes
 from api.settings import Settings
 from api.store.engine import Store
 from estimator.write import ENGINE
@@ -49,7 +49,7 @@ def create_app(settings: Settings | None = None, store: Store | None = None) -> 
     app.state.metrics = Metrics(version)
     for kind in KINDS:
         app.add_exception_handler(kind, answer_problem)
-    for room in (estimates, explanations, choices, jobs, quotes, actuals, books, health, metrics):
+    for room in (estimates, explanations, choices, jobs, quotes, actuals, books, audit, health, metrics):
         app.include_router(room.router)
     for pages in (doors, rooms):
         app.include_router(pages.router)

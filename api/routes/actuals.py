@@ -7,7 +7,7 @@ from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
 from api.describe import body_of
-from api.describe_kept import KEY, LIMIT_AND_AFTER, MADE, kept
+from api.describe_routes import KEY, LIMIT_AND_AFTER, MADE, kept
 from api.examples import RECORDS
 from api.routes.requests import answer, json_body, parameters
 from api.routes.stored import in_thread, number_of, once_of, page_of, paged, store_of, told

@@ -6,7 +6,7 @@ from fastapi import APIRouter, Request, Response
 from starlette.exceptions import HTTPException
 
 from api.describe import body_of
-from api.describe_kept import DONE, IF_MATCH, MADE, NO_CONTENT, kept, parameter
+from api.describe_routes import DONE, IF_MATCH, MADE, NO_CONTENT, kept, parameter
 from api.examples import BOOKS
 from api.routes.requests import answer, json_body, parameters
 from api.routes.stored import etag, expected, in_thread, store_of, told, who_asks

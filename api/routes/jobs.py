@@ -7,7 +7,7 @@ from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
 from api.describe import body_of
-from api.describe_kept import IF_MATCH, KEY, MADE, NO_CONTENT, kept, parameter, said_of_list
+from api.describe_routes import IF_MATCH, KEY, MADE, NO_CONTENT, kept, parameter, said_of_list
 from api.examples import JOBS
 from api.routes.requests import answer, json_body, parameters
 from api.routes.stored import (

@@ -10,7 +10,7 @@ from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
 
 from api.access.caller import current, request_id
-from api.describe_kept import parameter
+from api.describe_routes import parameter
 from api.routes.requests import answer, json_body, parameters
 from api.store.audit import Who
 from api.store.books import book_named
@@ -121,12 +121,12 @@ def expected(request: Request, revision: int) -> None:
         raise StaleError(f"it is of revision {revision} by now; read it again")
 
 
-def page_of(request: Request, states: Sequence[str] = ()) -> tuple[Wanted, int | None, int]:
+def page_of(request: Request, states: Sequence[str] = (), more: Sequence[str] = ()) -> tuple[Wanted, int | None, int]:
     """Return what a list is narrowed to, the last one seen, and how many are asked for.
 
     A list of things without states is not narrowed.
     """
-    given = parameters(request, LISTED if states else PAGED)
+    given = parameters(request, (*(LISTED if states else PAGED), *more))
     faults: list[Fault] = []
     limit, after = given.get("limit", str(USUAL)), given.get("after")
     if not WHOLE.fullmatch(limit) or int(limit) > MOST:

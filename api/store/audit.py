@@ -3,12 +3,12 @@
 import json
 from dataclasses import dataclass
 
-from sqlmodel import Session
+from sqlmodel import Session, col, select
 
 from api.store.clock import now
 from api.store.models import AuditEntry
 
-__all__ = ["CLOCK", "Who", "note"]
+__all__ = ["CLOCK", "Who", "entries", "note"]
 
 
 @dataclass(frozen=True)
@@ -31,3 +31,11 @@ def note(session: Session, who: Who, action: str, subject: str, **detail: object
             at=now(), actor=who.name, role=who.role, action=action, subject=subject, detail=said, request=who.request
         )
     )
+
+
+def entries(session: Session, subject: str | None, after: int | None, limit: int) -> list[AuditEntry]:
+    """Return what was noted, newest first, of one thing or of all; `after` is the last one seen."""
+    query = select(AuditEntry).order_by(col(AuditEntry.id).desc()).limit(limit)
+    if subject is not None:
+        query = query.where(AuditEntry.subject == subject)
+    return list(session.exec(query if after is None else query.where(col(AuditEntry.id) < after)))

@@ -52,6 +52,7 @@ ROUTES: list[tuple[str, str, object, frozenset[str], set[int]]] = [
     ("GET", "/api/jobs/1/actuals", None, ALL, {200}),
     ("GET", "/api/quotes/100001/invoice", None, OFFICE, {409}),
     ("GET", "/api/calibration", None, OFFICE, {200}),
+    ("GET", "/api/audit", None, OWNER, {200}),
     ("GET", "/metrics", None, OFFICE, {200}),
     ("GET", "/api/nothing", None, OFFICE, {404}),
     ("PATCH", "/api/jobs/1", {}, OFFICE, {405}),
