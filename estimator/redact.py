@@ -18,6 +18,7 @@ BELOW_COST = "the price before tax is below the cost: look at the book's roundin
 
 HIDDEN = {"cost", "unit_cost", "amount", "margin", "markup", "rule", "price_key", "bears_margin"}
 HIDDEN |= {"advised_service_level", "advised_cover"}  # they tell the ratio of two costs
+HIDDEN |= {"frontier", "neighbours", "shadow_prices"}  # plans set side by side by their cost
 HIDDEN_OF_BOOK = {"basis", "sha256"}
 
 
