@@ -1,7 +1,6 @@
 """Settings of the service, from `BOREWORTH_` variables, and where each one came from."""
 
 import os
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Annotated, Literal
@@ -9,14 +8,12 @@ from typing import Annotated, Literal
 from pydantic import Field
 from pydantic_settings import BaseSettings, SettingsConfigDict
 
-from api.store.address import DEFAULT
+from api.store.address import DEFAULT, masked
 from estimator.errors import nearest
 
-__all__ = ["PREFIX", "Setting", "Settings", "listed", "masked", "unknown_variables"]
+__all__ = ["PREFIX", "Setting", "Settings", "listed", "unknown_variables"]
 
 PREFIX = "BOREWORTH_"
-USER_PASSWORD = re.compile(r"(?<=://)([^:/?#]*):.*@")  # up to the last @: rather a piece too much than one too little
-NAMED_PASSWORD = re.compile(r"(password|passwd|pwd|secret|token)=[^&\s]*", re.IGNORECASE)
 
 
 class Settings(BaseSettings):
@@ -50,17 +47,6 @@ class Setting:
     value: str
     source: str
     meaning: str
-
-
-def masked(text: str) -> str:
-    """Return a text with every password in it replaced by stars.
-
-    Examples
-    --------
-    >>> masked("postgresql://shop:s3cret@db/quotes?sslpassword=x")
-    'postgresql://shop:***@db/quotes?sslpassword=***'
-    """
-    return NAMED_PASSWORD.sub(r"\1=***", USER_PASSWORD.sub(r"\1:***@", text))
 
 
 def listed(settings: Settings, environment: Mapping[str, str] = os.environ) -> list[Setting]:

@@ -4,82 +4,9 @@ from typing import Literal, NotRequired
 
 from typing_extensions import TypedDict
 
+from estimator.document_wear import Sizes, Wear
+
 __all__ = ["Bore", "Buildup", "Consumption", "Heat", "Layer", "Machining"]
-
-
-class ClockMap(TypedDict):
-    """Wear a side on clock x depth; `of` says what was read."""
-
-    of: Literal["diameter", "radius", "three-point", "points", "worst diameter"]
-    clock: list[float]
-    depth_mm: list[float]
-    wear_mm: list[list[float]]
-
-
-class Fit(TypedDict):
-    """A circle or cylinder fitted to radii: its centre's offset from the readings' zero, the readings that fix it."""
-
-    name: str
-    diameter_mm: float
-    offset_mm: float
-    out_of_round_mm: float
-    tilt_mm_m: NotRequired[float]
-    clock_offset: float
-    clock_deciding: list[float]
-    clock_deciding_depths_mm: NotRequired[list[float]]
-
-
-class Section(TypedDict):
-    """The reference circles of one section."""
-
-    depth_mm: float
-    circles: list[Fit]
-
-
-class Wear(TypedDict):
-    """How a bore is worn."""
-
-    worn_volume_mm3: float
-    largest_diameter_mm: float
-    smallest_diameter_mm: float
-    mean_diameter_mm: float
-    max_radial_wear_mm: float
-    out_of_round_mm: float
-    taper_mm: float
-    reading_uncertainty_mm: float
-    diameter_uncertainty_mm: float
-    radial_wear_uncertainty_mm: float
-    worn_volume_uncertainty_mm3: float
-    clock_map: ClockMap
-    clock_sections: list[Section]
-    clock_cylinders: list[Fit]
-    risks: list[str]
-
-
-class ClockWalls(TypedDict):
-    """Wall left round the clock."""
-
-    clock: list[float]
-    wall_left_mm: list[float]
-
-
-class ClockAxis(TypedDict):
-    """Where the axis of the line lies from the zero of the readings: to 3 and to 12 o'clock."""
-
-    x_mm: float
-    y_mm: float
-
-
-class Sizes(TypedDict):
-    """Diameters to work to."""
-
-    finish_min_mm: float
-    finish_max_mm: float
-    cleanup_mm: float
-    weld_mm: float
-    wall_left_mm: NotRequired[float]
-    clock_walls: NotRequired[ClockWalls]
-    clock_axis: NotRequired[ClockAxis]
 
 
 class FirstBead(TypedDict):
@@ -127,6 +54,38 @@ class Alternative(TypedDict):
     remark: str
 
 
+class Weighed(TypedDict):
+    """A plan that the search weighed; `cost` is what the weld is worth in the choice, not what is billed."""
+
+    layers: int
+    current_A: float
+    step_mm: float
+    thickness_mm: float
+    time_min: float
+    heat_kJ: float
+    rework_odds: float
+    cost: NotRequired[str]
+    why_not: NotRequired[str]
+
+
+class Saves(TypedDict):
+    """What loosening a limit saves, by the plan's aim."""
+
+    cost: NotRequired[str]
+    time_min: NotRequired[float]
+    heat_kJ: NotRequired[float]
+
+
+class ShadowPrice(TypedDict):
+    """What one limit costs: loosened by one unit it would save that much."""
+
+    limit: str
+    reason: str
+    quantity: str
+    loosened_by: str
+    saves: Saves
+
+
 class Buildup(TypedDict):
     """How a bore is built up."""
 
@@ -147,9 +106,33 @@ class Buildup(TypedDict):
     deposit_mass_kg: float
     deposition_rate_kg_h: float
     arc_time_min: float
+    aim: Literal["cost", "hours", "heat"]
+    rework_odds: float
+    frontier: list[Weighed]
+    neighbours: list[Weighed]
+    shadow_prices: list[ShadowPrice]
     limits: list[str]
     layers: list[Layer]
     alternatives: list[Alternative]
+
+
+class Warm(TypedDict):
+    """How warm the bore is before and after a layer, and the burner that keeps it warm meanwhile."""
+
+    layer: int
+    start_C: float
+    end_C: float
+    keep_kW: float
+
+
+class Wait(TypedDict):
+    """A wait where it comes: in which layer, after which bead, at what temperature of the bore, in how many stops."""
+
+    layer: int
+    after_bead: int
+    from_C: float
+    wait_min: float
+    stops: int
 
 
 class Heat(TypedDict):
@@ -163,6 +146,11 @@ class Heat(TypedDict):
     cooldown_min: float
     finish_cut_max_C: float
     burners: int
+    boss_kg: float
+    burner_min: float
+    wait_saving_min: float
+    course: list[Warm]
+    waits: list[Wait]
     machinable: bool
     advice: list[str]
 

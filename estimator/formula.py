@@ -7,6 +7,7 @@ reason). Arrays are never recorded.
 """
 
 import ast
+import dataclasses
 import functools
 import inspect
 import textwrap
@@ -108,6 +109,8 @@ def _wrap(value: object, why: Why) -> object:
             figure = aware(value)
             figure.why = why
             return figure
+    if dataclasses.is_dataclass(value) and not isinstance(value, type) and hasattr(value, "why"):
+        return dataclasses.replace(value, why=why)
     return value
 
 

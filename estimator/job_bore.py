@@ -42,6 +42,7 @@ class Options(Document):
     layers: Annotated[int, Field(strict=True, ge=1, le=50)] | None = None
     rotation: Literal["alternating", "one way"] | None = None
     slag: Literal["each layer", "at the end"] = "each layer"
+    aim: Literal["cost", "hours", "heat"] = "cost"
 
     @field_validator("wire", "gas")
     @classmethod

@@ -17,6 +17,7 @@ ROLES: tuple[Role, ...] = get_args(Role)
 BELOW_COST = "the price before tax is below the cost: look at the book's rounding and margin"
 
 HIDDEN = {"cost", "unit_cost", "amount", "margin", "markup", "rule", "price_key", "bears_margin"}
+HIDDEN |= {"frontier", "neighbours", "shadow_prices"}  # plans set side by side by their cost
 HIDDEN_OF_BOOK = {"basis", "sha256"}
 
 

@@ -29,13 +29,15 @@ from estimator.shop.time import (
     cover_of,
     job_once,
     layer_work,
+    saved_by_turns,
     unused,
     used_wait,
 )
 from estimator.tables import Tables
 from estimator.weld import refuse
-from estimator.weld.build import Build, HeatFigures, build, glimpse, heat_of
+from estimator.weld.build import Build, build, glimpse
 from estimator.weld.choose import choose_welds
+from estimator.weld.course import HeatFigures, heat_of
 from estimator.weld.plan import WeldPlan
 from estimator.weld.prepare import HeatPlan, plan_heat
 from estimator.weld.steel import Base, base_of
@@ -86,6 +88,7 @@ class BoreFigures:
     finish_volume: float
     used_wait: float
     idle_wait: float
+    wait_saving: float
     features: tuple[FeatureFigures, ...]
 
 
@@ -226,10 +229,7 @@ def consequences(plan: Plan, inputs: Inputs) -> Figures:
     """Return all that follows from a plan and the day; scalars or arrays of one length."""
     facts = plan.book.facts
     builds = [build(bore.survey, bore.weld, facts, inputs) for bore in plan.bores]
-    heats = [
-        heat_of(bore.heat, built, layer_work(bore.counts, facts, inputs), facts, inputs)
-        for bore, built in zip(plan.bores, builds, strict=True)
-    ]
+    heats = [_heat(bore, built, facts, inputs) for bore, built in zip(plan.bores, builds, strict=True)]
     extras = [
         features_of(bore.features, bore.weld, built, facts, inputs)
         for bore, built in zip(plan.bores, builds, strict=True)
@@ -250,13 +250,17 @@ def consequences(plan: Plan, inputs: Inputs) -> Figures:
         after = removed_after(
             built.deposit_volume, built.required_volume, sizes.finish, sizes.weld, length, bore.survey.share
         )
-        idle = unused(cool, used)
-        figures.append(
-            BoreFigures(
-                bore, built, heats[number], times[number], supplies[number], before, after, used, idle, extras[number]
-            )
-        )
+        idle, others = unused(cool, used), [*line[:place], *line[place + 1 :]]
+        saving = saved_by_turns(heats[number].layers, others, inputs)
+        one = (bore, built, heats[number], times[number], supplies[number])
+        figures.append(BoreFigures(*one, before, after, used, idle, saving, extras[number]))
     return Figures(plan, tuple(figures), _schedule(plan, figures, inputs))
+
+
+def _heat(bore: BorePlan, built: Build, facts: Tables, inputs: Inputs) -> HeatFigures:
+    """Return the course of a bore's heat."""
+    work = layer_work(bore.cut, bore.counts, bore.survey.bore.length, facts, inputs)
+    return heat_of(bore.survey, bore.heat, built, *work, facts, inputs)
 
 
 def _removed_before(bore: BorePlan) -> float:

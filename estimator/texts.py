@@ -34,7 +34,7 @@ def assumptions_of(plan: Plan) -> list[str]:
             said.append(f"bore {name}: readings brought to 20 degC; the gauge was set at its own temperature")
         if one.outside_diameter is None:
             said.append(f"bore {name}: outside diameter assumed for the heat balance")
-    said.append("waits: boss as one lump of heat in a plate that carries it away; still air")
+    said.append("waits: heat followed by conduction through boss and an endless plate at its middle; still air")
     said.append("wire feed is set; the current is what to expect, with the scatter of published charts beside it")
     return said
 

@@ -9,7 +9,9 @@ from estimator.job import Sector
 from estimator.road import BoreFigures
 from estimator.shop.supplies import Supplies
 from estimator.weld.build import FirstBead, LayerFigures
+from estimator.weld.course import LayerHeat
 from estimator.write_features import feature_of
+from estimator.write_search import search_of
 from estimator.write_wear import RADIAL, readings_of, sizes_of, typed, wear_of
 
 __all__ = ["bore_of", "supplies_shown"]
@@ -27,7 +29,7 @@ def _settings(bead: FirstBead) -> dict[str, Any]:
 def _layer(layer: LayerFigures) -> dict[str, Any]:
     plan = layer.layer
     keys = {
-        "number": choice(plan.number, "number", "layers are numbered as they are laid"),
+        "number": _numbered(plan.number),
         "thickness_mm": plan.thickness,
         "laid_thickness_mm": plan.laid,
         "start_diameter_mm": plan.start,
@@ -72,6 +74,7 @@ def _buildup(one: BoreFigures) -> dict[str, Any]:
                 "arc_time_min": built.arc_time,
             }
         ),
+        **search_of(weld),
         "limits": list(weld.limits),
         "layers": [_layer(layer) for layer in built.layers],
         "alternatives": [
@@ -109,9 +112,30 @@ def _heat(one: BoreFigures) -> dict[str, Any]:
         "interpass_wait_min": heat.interpass_wait,
         "cooldown_min": heat.cooldown,
         "finish_cut_max_C": plan.finish_temperature,
+        "wait_saving_min": one.wait_saving,
+        "boss_kg": plan.mass,
+        "burner_min": heat.preheat_time,
         "burners": plan.burners,
     }
-    return {**_all(keys), "preheat_C": preheat, "machinable": plan.machinable, "advice": list(plan.advice)}
+    course = {"course": [_warm(layer, number) for number, layer in enumerate(heat.layers, 1)]}
+    waits = {"waits": [_wait(one, number) for number, layer in enumerate(heat.layers, 1) if layer.wait > 0]}
+    said = {"preheat_C": preheat, "machinable": plan.machinable, "advice": list(plan.advice)}
+    return {**_all(keys), **course, **waits, **said}
+
+
+def _numbered(number: int) -> int:
+    return choice(number, "number", "layers are numbered as they are laid")
+
+
+def _warm(layer: LayerHeat, number: int) -> dict[str, Any]:
+    return {"layer": _numbered(number), **_all({"start_C": layer.start, "end_C": layer.end, "keep_kW": layer.keeping})}
+
+
+def _wait(one: BoreFigures, number: int) -> dict[str, Any]:
+    """Return where a layer's wait comes: after which bead, at what temperature, in how many stops."""
+    layer, limit = one.heat.layers[number - 1], one.plan.heat.interpass_max
+    keys = {"after_bead": layer.bead, "from_C": limit, "wait_min": layer.wait, "stops": layer.stops}
+    return {"layer": _numbered(number), **_all(keys)}
 
 
 def _machining(one: BoreFigures) -> dict[str, Any]:

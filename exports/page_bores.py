@@ -7,7 +7,7 @@ from exports.format import Units, bare, counted, in_percent, label, number, show
 from exports.page_parts import columns, heading, listed, named, wrapped
 from exports.page_wear import features
 
-__all__ = ["plans", "sizes", "weighed"]
+__all__ = ["plans", "sizes", "waiting", "weighed"]
 
 WORN = ("largest_diameter_mm", "max_radial_wear_mm", "out_of_round_mm", "taper_mm")
 SIZES = ("finish_min_mm", "finish_max_mm", "cleanup_mm", "weld_mm")
@@ -123,15 +123,45 @@ def weighed(other: dict[str, Any]) -> str:
 
 def _heat(bore: dict[str, Any], units: Units) -> list[str]:
     heat = bore["heat"]
-    preheat = shown("preheat_C", heat["preheat_C"], units) if heat["preheat_C"] else "none due"
+    preheat = _preheat(heat, units) if heat["preheat_C"] else "none due"
     top, cool = (shown(key, heat[key], units) for key in ("interpass_max_C", "finish_cut_max_C"))
     wait, down = (number(heat[key], 0) for key in ("interpass_wait_min", "cooldown_min"))
     lines = named("preheat", preheat) + named("interpass", f"{top} at most; waits {wait} min in all")
+    lines += [line for one in heat["waits"] for line in named("", waiting(one, units))]
+    lines += named("bore", _course(heat, units))
+    cold = [str(one["layer"]) for one in heat["course"] if one["keep_kW"] > 0]
+    lines += named("", f"the arc alone lets it cool: keep a burner on in layer {', '.join(cold)}") if cold else []
+    saved = heat["wait_saving_min"]
+    lines += (
+        wrapped(f"Welding another bore of the line in these waits would save {number(saved, 0)} min.") if saved else []
+    )
     lines += named("cool down", f"{down} min, to {cool} for the finish cut")
     equivalents = (bare(key, heat[key], units) for key in ("carbon_equivalent", "cet"))
     lines += named("steel", "carbon equivalent {}, CET {}".format(*equivalents))
     lines += [] if heat["machinable"] else wrapped("!! The weld will be too hard to bore as planned.")
     return [*lines, *listed(heat["advice"])]
+
+
+def _preheat(heat: dict[str, Any], units: Units) -> str:
+    """Return the preheat, and how long it takes with which burners."""
+    warm, mass, minutes = (shown(key, heat[key], units) for key in ("preheat_C", "boss_kg", "burner_min"))
+    return f"{warm}; some {minutes} with {counted(heat['burners'], 'burner')} for a boss of {mass}"
+
+
+def waiting(one: dict[str, Any], units: Units) -> str:
+    """Return a wait where it comes."""
+    place = f"layer {one['layer']}: from bead {one['after_bead']} on, at {shown('from_C', one['from_C'], units)}"
+    minutes = shown("wait_min", one["wait_min"], units) if one["wait_min"] >= 1 else "under a minute"
+    return f"{place}, {minutes} in {counted(one['stops'], 'stop')}"
+
+
+def _course(heat: dict[str, Any], units: Units) -> str:
+    """Return what a contact thermometer shows in the bore before and after each layer."""
+    ends = [
+        (one["layer"], bare("start_C", one["start_C"], units), shown("end_C", one["end_C"], units))
+        for one in heat["course"]
+    ]
+    return "by contact thermometer " + ", ".join(f"{start} to {end} in layer {layer}" for layer, start, end in ends)
 
 
 def _cut(bore: dict[str, Any], units: Units) -> list[str]:

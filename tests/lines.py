@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from estimator.bore.axis import CentreDistance, Datum, Ring
+from estimator.bore.axis import AxisChoice, CentreDistance, Datum, Ring
 
 Array = npt.NDArray[np.float64]
 MM = 1e-3
@@ -126,3 +126,13 @@ def breach(line: WornLine, axes: Array) -> Array:
             found.append(np.abs(off) - line.distance.tolerance)
     worst: Array = np.max(found, axis=0)
     return worst
+
+
+def proven(choice: AxisChoice) -> float:
+    """Return the volume that no axis goes below, as proven. [mm3]"""
+    return choice.required_volume * (1 - choice.gap) / MM**3
+
+
+def between_bound_and_found(choice: AxisChoice, exact: float) -> bool:
+    """Say whether the exact volume [mm3] lies between proof and answer, to rounding: a billionth of the proof's gap."""
+    return proven(choice) <= exact * (1 + 1e-15) and exact <= choice.required_volume / MM**3 * (1 + 1e-12)

@@ -1,8 +1,9 @@
 """From a token or a session to its holder, by the store; nothing is kept in this process."""
 
-from contextlib import suppress
+from collections.abc import Callable
 from dataclasses import dataclass
-from threading import Lock, Thread
+from threading import Lock
+from time import monotonic
 from typing import Literal, cast
 
 from api.access.caller import Caller, request_id
@@ -14,9 +15,31 @@ from api.store.errors import StoreError
 from api.store.models import Session, Token
 from estimator.redact import Role
 
-__all__ = ["Keys", "NoKeys"]
+__all__ = ["Keys", "NoKeys", "Notes"]
 
-NOTING = Lock()  # one note at a time; what cannot be noted now is noted with a later request
+REST = 60.0  # [s]
+
+
+class Notes:
+    """One note at a time, and none for a while after the database did not take one: nobody waits for a note in vain."""
+
+    def __init__(self) -> None:
+        """Begin at once."""
+        self._one, self._after = Lock(), 0.0
+
+    def take(self, note: Callable[[], None]) -> None:
+        """Take a note now, or leave it to a later request."""
+        if monotonic() < self._after or not self._one.acquire(blocking=False):
+            return
+        try:
+            note()
+        except StoreError:
+            self._after = monotonic() + REST
+        finally:
+            self._one.release()
+
+
+NOTES = Notes()
 
 
 class NoKeys:
@@ -73,18 +96,14 @@ class Keys:
             note(db, _who(caller), "signed out", f"token {caller.name}")
 
     def _known(self, token: Token, used: Token | Session, way: Literal["token", "session"]) -> Caller:
-        """Return the caller behind a token; that it was used is noted beside, so that nobody waits for it."""
-        if not keys.is_noted(used) and NOTING.acquire(blocking=False):
-            Thread(target=self._note, args=(type(used), used.id), daemon=True).start()
+        """Return the caller behind a token, its use noted where that was not done lately."""
+        if not keys.is_noted(used):
+            NOTES.take(lambda: self._note(type(used), used.id))
         return Caller(token.name, cast(Role, token.role), way, f"token {token.id}")
 
     def _note(self, kind: type[Token] | type[Session], number: int | None) -> None:
-        """Note that a token or session was used, or leave it where the database does not take it now."""
-        try:
-            with suppress(StoreError), self.store.writing() as db:
-                keys.note_use(db, kind, number)
-        finally:
-            NOTING.release()
+        with self.store.writing() as db:
+            keys.note_use(db, kind, number)
 
 
 def _who(caller: Caller) -> Who:

@@ -6,12 +6,13 @@ from urllib.parse import unquote
 
 from api.store.errors import UnusableError
 
-__all__ = ["DEFAULT", "Address", "read_address"]
+__all__ = ["DEFAULT", "Address", "masked", "read_address"]
 
 DEFAULT = "sqlite:///boreworth.db"
 SHARED = ("postgresql", "postgres")
 RIGHT = "write sqlite:///FILE, sqlite:////ABSOLUTE/FILE or postgresql://USER@HOST/NAME"
-PASSWORD = re.compile(r"(://[^:/?#]*):.*@|(password=)[^&\s]*")  # up to the last @: rather too much than too little
+# A user:password ends at the last @: rather too much is masked than too little.
+PASSWORD = re.compile(r"(://[^:/?#]*):.*@|((?:password|passwd|pwd|secret)=)[^&\s]*", re.IGNORECASE)
 
 
 @dataclass(frozen=True)
@@ -28,7 +29,7 @@ class Address:
 
     def __str__(self) -> str:
         """Return the address without a password."""
-        return _masked(self.url) or self.file
+        return masked(self.url) or self.file
 
 
 def read_address(text: str) -> Address:
@@ -46,9 +47,16 @@ def read_address(text: str) -> Address:
     return Address(file=file)
 
 
-def _masked(text: str) -> str:
+def masked(text: str) -> str:
+    """Return a text with every password in it replaced by stars.
+
+    Examples
+    --------
+    >>> masked("postgresql://shop:s3cret@db/quotes?sslpassword=x")
+    'postgresql://shop:***@db/quotes?sslpassword=***'
+    """
     return PASSWORD.sub(lambda match: f"{match[1]}:***@" if match[1] is not None else f"{match[2]}***", text)
 
 
 def _short(text: str) -> str:
-    return _masked(text)[:200]
+    return masked(text)[:200]

@@ -156,7 +156,7 @@ def axis_shift(
 ) -> float:
     """Largest shift of the axis from the original centre: at an end of the bore, the axis being straight. [m]"""
     ends = (start, start + length)
-    return max(math.hypot(x0 + sx * z - original_x, y0 + sy * z - original_y) for z in ends)
+    return max(((x0 + sx * z - original_x) ** 2 + (y0 + sy * z - original_y) ** 2) ** 0.5 for z in ends)
 
 
 def give_of(rings: Sequence[Ring]) -> float:

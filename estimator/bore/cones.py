@@ -23,6 +23,7 @@ AWAY = 0.7  # of the way to the first bound that one stride goes
 SHRINK = 0.995  # most of the barrier's weight that one stride takes away
 INSIDE = 0.5  # decrement below which the multipliers one step away are sure to lie inside their cones
 MOST_STEPS = 150  # a line takes 30 to 60
+LATE = 1e3  # times the last weight: from there on each step is proven
 MOST_FINISHING = 12  # at the last weight, where rounding may keep a point from being central
 
 
@@ -114,10 +115,10 @@ class _Walk:
         self.decrement = float(np.sqrt(max(0.0, -self.gradient @ self.step)))
         return True
 
-    def better(self, best: "Solution", weight: float, steps: int) -> "Solution":
-        """Return the point reached, with the highest bound proven so far."""
+    def better(self, best: "Solution", weight: float, steps: int, prove: bool) -> "Solution":
+        """Return the point reached, with the highest bound proven so far; an early proof only stops the hopeless."""
         best = replace(best, x=self.x, value=self.programme.figure(self.x), steps=steps)
-        if self.decrement >= INSIDE:
+        if not prove or self.decrement >= INSIDE:
             return best
         bound, cones, planes = self.prove(weight)
         return replace(best, bound=bound, cones=cones, planes=planes) if bound > best.bound else best
@@ -212,7 +213,7 @@ def least(
     for steps in range(1, MOST_STEPS + 1):
         if not walk.look(weight):
             break
-        best = walk.better(best, weight, steps)
+        best = walk.better(best, weight, steps, hopeless < np.inf or weight <= LATE * lowest)
         finishing += weight <= lowest
         done = finishing > 0 and (walk.decrement < CENTRED or finishing > MOST_FINISHING)
         if done or best.value < enough or best.bound > hopeless:

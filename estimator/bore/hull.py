@@ -23,18 +23,19 @@ def outermost(x: Array, y: Array, z: Array) -> npt.NDArray[np.intp]:
 
 def _hull(numbers: npt.NDArray[np.intp], x: Array, y: Array) -> npt.NDArray[np.intp]:
     order = numbers[np.lexsort((y[numbers], x[numbers]))]
-    return np.array(_chain(order, x, y)[:-1] + _chain(order[::-1], x, y)[:-1], dtype=np.intp)
+    spots = list(zip(order.tolist(), x[order].tolist(), y[order].tolist(), strict=True))
+    return np.array(_chain(spots)[:-1] + _chain(spots[::-1])[:-1] or [order[0]], dtype=np.intp)
 
 
-def _chain(order: npt.NDArray[np.intp], x: Array, y: Array) -> list[int]:
+def _chain(spots: list[tuple[int, float, float]]) -> list[int]:
     """Return one side of the hull of points in order."""
-    side: list[int] = []
-    for number in order.tolist():
-        while len(side) > 1 and _turn(side[-2], side[-1], number, x, y) <= 0:
+    side: list[tuple[int, float, float]] = []
+    for spot in spots:
+        while len(side) > 1 and _turn(side[-2], side[-1], spot) <= 0:
             side.pop()
-        side.append(number)
-    return side
+        side.append(spot)
+    return [number for number, _, _ in side]
 
 
-def _turn(one: int, two: int, three: int, x: Array, y: Array) -> float:
-    return float((x[two] - x[one]) * (y[three] - y[one]) - (y[two] - y[one]) * (x[three] - x[one]))
+def _turn(one: tuple[int, float, float], two: tuple[int, float, float], three: tuple[int, float, float]) -> float:
+    return (two[1] - one[1]) * (three[2] - one[2]) - (two[2] - one[2]) * (three[1] - one[1])

@@ -10,10 +10,11 @@ from estimator.formula import choice, difference, formula, leaf, summed
 from estimator.inputs import Inputs
 from estimator.tables import Tables
 from estimator.tables.rows import TimeStandard
-from estimator.weld.build import Build, HeatFigures
+from estimator.weld.build import Build
+from estimator.weld.course import HeatFigures, LayerHeat
 from estimator.weld.plan import WeldPlan
 
-__all__ = ["BoreTime", "Counts", "bore_time", "counts_of", "job_once", "layer_work"]
+__all__ = ["BoreTime", "Counts", "bore_time", "counts_of", "job_once", "layer_work", "saved_by_turns"]
 
 PHASES = ("setup", "precut", "preheat", "weld", "cooldown", "finish", "inspection", "teardown")
 
@@ -25,6 +26,7 @@ class Counts:
     by_basis: Mapping[str, int]
     line_bores: int
     preheated: bool
+    odds: float = 0.0
 
     def of(self, row: TimeStandard) -> int:
         """Return how often a row's element is done in this bore."""
@@ -73,6 +75,7 @@ def counts_of(weld: WeldPlan, cut: CutPlan, preheated: bool, line_bores: int) ->
         },
         line_bores,
         preheated,
+        weld.odds,
     )
 
 
@@ -104,18 +107,39 @@ def _sum(quantity: str, parts: list[float]) -> float:
     )
 
 
-def layer_work(counts: Counts, facts: Tables, inputs: Inputs) -> float:
-    """Return the time between layers that passes anyway and lets the boss cool. [s]"""
-    rows = [row for row in facts.rows("times").values() if isinstance(row, TimeStandard) and row.basis in WAITS]
-    parts = [
-        element_time(inputs.times[row.code], choice(counts.of(row), "count", row.meaning))
-        for row in rows
-        if counts.of(row)
-    ]
-    return _sum("layer_work", parts)
+def layer_work(
+    cut: CutPlan, counts: Counts, length: float, facts: Tables, inputs: Inputs
+) -> tuple[tuple[float, ...], float]:
+    """Return the work between each two layers, and after the last one, that lets the boss cool. [s]"""
+    layers, skims = counts.by_basis["layer"], _cutting(cut.between, length, facts)
+    rows = [row for row in facts.every("times", TimeStandard) if row.basis in WAITS and counts.of(row)]
+    late = [row for row in rows if row.basis == "slag layer"]
+    between = [row for row in rows if row not in late or counts.of(row) == layers]
+    each = [_once(row, inputs) for row in between]
+    gaps = tuple(_sum("gap_work", [*each, *skims[number : number + 1]]) for number in range(layers - 1))
+    return gaps, _sum("work_after", [_once(row, inputs) for row in late])
+
+
+def _once(row: TimeStandard, inputs: Inputs) -> float:
+    return element_time(inputs.times[row.code], choice(1, "count", f"{row.meaning}: once between two layers"))
 
 
 WAITS = ("gap", "layer", "slag layer", "skim")
+
+
+@formula("rework", "definition: an expected value, odds times what it takes", "computed", unit="s")
+def rework_allowance(odds: float, rework_time: float, arc_time: float, layers: int) -> float:
+    """Expected time to cut a layer out and lay it again. [s]"""
+    return odds * (rework_time + arc_time / layers)
+
+
+def _again(counts: Counts, built: Build, facts: Tables) -> list[float]:
+    """Return what the odds of a layer laid twice ask for; nothing in the comfortable window."""
+    if not counts.odds:
+        return []
+    odds = choice(counts.odds, "odds", "grow from the end of the comfortable window to the limit")
+    layers = choice(len(built.layers), "layers", "layers of the plan")
+    return [rework_allowance(odds, facts.constant("rework_time"), built.arc_time, layers)]
 
 
 def bore_time(
@@ -133,7 +157,7 @@ def bore_time(
     own = {phase: _elements(phase, counts, facts, inputs) for phase in PHASES}
     own["precut"] += before
     own["preheat"] += [heat.preheat_time] if counts.preheated else []
-    own["weld"] += [built.arc_time, heat.interpass_wait, *between]
+    own["weld"] += [built.arc_time, heat.interpass_wait, *between, *_again(counts, built, facts)]
     own["cooldown"] += [heat.cooldown]
     own["finish"] += after
     plain = {phase: _sum(phase, parts) for phase, parts in own.items()}
@@ -215,3 +239,23 @@ def used_wait(cooldown: float, cover: float) -> float:
 def unused(cooldown: float, used: float) -> float:
     """Return the part of a cool-down in which nothing else is done. [s]"""
     return difference(cooldown, used)
+
+
+@formula("saving", "a wait less the torch's way to the other bore and back", "computed", unit="s")
+def freed(wait: float, set_torch: float) -> float:
+    """Part of a wait in which another bore could be welded. [s]"""
+    return above_zero(wait - 2 * set_torch)
+
+
+@formula("saving", "no more than the other bores' welding takes", "computed", unit="s")
+def wait_saving(freed: float, others: float) -> float:
+    """What welding other bores of the line in the waits would save. [s]"""
+    return smaller(freed, others)
+
+
+def saved_by_turns(layers: tuple[LayerHeat, ...], others: list[BoreTime], inputs: Inputs) -> float:
+    """Return what welding the other bores of a line in a bore's waits would save; zero where it stands alone. [s]"""
+    if not others:
+        return leaf(0.0, "fact", "saving", "no other bore in this line", unit="s")
+    parts = [freed(layer.wait, inputs.times["set_torch"]) for layer in layers]
+    return wait_saving(_sum("saving", parts), _sum("others", [other.weld for other in others]))

@@ -1,17 +1,16 @@
-"""Consequences of a weld plan: what each layer takes, what the heat makes of it. No choices; scalars or arrays."""
+"""Consequences of a weld plan: what each layer takes. No choices; scalars or arrays."""
 
 import math
 from dataclasses import dataclass
 
 from estimator.bore.survey import Survey
-from estimator.formula import difference, formula, summed
+from estimator.formula import formula, summed
 from estimator.inputs import Inputs
 from estimator.tables import Tables
-from estimator.weld import arc, heat
+from estimator.weld import arc
 from estimator.weld.plan import Layer, WeldPlan
-from estimator.weld.prepare import HeatPlan
 
-__all__ = ["Build", "HeatFigures", "LayerFigures", "build", "glimpse", "heat_of", "required_volume"]
+__all__ = ["Build", "LayerFigures", "build", "glimpse", "required_volume"]
 
 SUM = "definition: a sum over arc time"
 
@@ -56,16 +55,6 @@ class Build:
     deposit_mass: float
     deposition_rate: float
     arc_time: float
-
-
-@dataclass(frozen=True)
-class HeatFigures:
-    """What the heat asks for. [SI]"""
-
-    preheat_time: float
-    interpass_wait: float
-    cooldown: float
-    heat: float
 
 
 @formula("required_volume", "geometry: ring between clean-up and weld bore", "computed", unit="m3")
@@ -178,25 +167,3 @@ def build(survey: Survey, plan: WeldPlan, facts: Tables, inputs: Inputs) -> Buil
     if survey.bore.sector is not None:
         need = of_sector(need, survey.share)
     return Build(layers, grams, efficiency, need, volume, mass, rate_of(mass, time), time)
-
-
-def heat_of(plan: HeatPlan, built: Build, other_work: float, facts: Tables, inputs: Inputs) -> HeatFigures:
-    """Return preheating, waiting, cooling of one bore; `other_work` is time between layers that passes anyway. [s]"""
-    capacity, spread, constant = plan.boss.capacity, plan.boss.conductance, plan.boss.constant
-    share = facts.constant("arc_heat_share")
-    brought = summed(
-        "heat", "J", *(heat.heat_in(heat.arc_power(a.voltage, a.current, share), a.arc_time) for a in built.layers)
-    )
-    start = difference(plan.preheat, inputs.ambient)
-    flame = heat.all_burners(inputs.burner_power, plan.burners)
-    burner = heat.preheat_time(start, flame, capacity, spread, constant)
-    put = heat.heat_in(flame, burner)
-    allowed = difference(plan.interpass_max, inputs.ambient)
-    spread_over = heat.spread_time(brought, put, allowed, capacity, spread, constant)
-    wait = heat.waiting(spread_over, built.arc_time, other_work)
-    taken = summed("weld_time", "s", built.arc_time, other_work, wait)
-    arc_rise = heat.rise(heat.mean_power(brought, taken), taken, capacity, spread, constant)
-    end = heat.end_rise(start, arc_rise, heat.residual(put, taken, capacity, spread, constant))
-    excess = difference(plan.finish_temperature, inputs.ambient)
-    cool = heat.cooldown(end, excess, taken, capacity, spread, constant)
-    return HeatFigures(burner, wait, cool, brought)

@@ -1,14 +1,18 @@
 """Choose how every bore of a job is welded: one search over all bores and the wires on the van."""
 
+from dataclasses import dataclass, replace
+
 from estimator.bore.survey import Survey
 from estimator.errors import Fault, JobRefusedError
 from estimator.pricebook import PriceBook
 from estimator.tables.rows import Gas, TimeStandard
 from estimator.units import deci
 from estimator.weld import refuse
+from estimator.weld.cases import Candidate, Case, aim_of
 from estimator.weld.plan import Alternative, WeldPlan, cases_for, gas_for, wires_for
-from estimator.weld.search import Case, Found, search
+from estimator.weld.search import Found, search
 from estimator.weld.settle import plan_weld
+from estimator.weld.shadow import shadows
 from estimator.weld.steel import Base
 
 __all__ = ["choose_welds"]
@@ -16,32 +20,60 @@ __all__ = ["choose_welds"]
 FURTHER_LAYER = ("gap", "layer")  # what each further layer costs besides its arc; slag of cored wire besides
 
 
+@dataclass(frozen=True)
+class Option:
+    """A wire with its gas for one bore: the case that is searched, what is found, what is to be said of the gas."""
+
+    case: Case
+    gas: Gas
+    said: tuple[str, ...]
+    found: Found | None = None
+
+
 def choose_welds(surveys: list[Survey], bases: list[Base], book: PriceBook) -> tuple[list[WeldPlan], list[str]]:
     """Choose wire, gas and layers of every bore with one search over all of them."""
-    faults: list[Fault] = []
-    cases: list[Case] = []
-    owners: list[tuple[int, str]] = []
+    faults = [fault for number, one in enumerate(surveys) for fault in _both_ways(one, book, f"bores.{number}")]
+    options: list[list[Option]] = []
     for number, (one, base) in enumerate(zip(surveys, bases, strict=True)):
-        wires, wrong = wires_for(one, book, f"bores.{number}")
+        own, wrong = _options(one, base, book, f"bores.{number}")
+        options.append(own)
         faults += wrong
-        thin = refuse.is_thin(one, book)
-        for case in cases_for(one, wires, base, thin, book, lambda slag: gap_time(book, slag)):
-            cases.append(case)
-            owners.append((number, f"bores.{number}"))
-    faults += [fault for number, one in enumerate(surveys) for fault in _both_ways(one, book, f"bores.{number}")]
     if faults:
         raise JobRefusedError(faults)
-    found = search(cases, book.facts)
-    plans, warnings = [], []
-    for number, one in enumerate(surveys):
-        mine = [(case, hit) for case, hit, owner in zip(cases, found, owners, strict=True) if owner[0] == number]
-        plan, said, wrong = _choose(one, mine, book, f"bores.{number}")
-        faults += wrong
+    found = iter(search([option.case for own in options for option in own], book.facts))
+    plans, warnings, chosen = list[WeldPlan](), list[str](), list[tuple[Case, Found]]()
+    for number, (one, own) in enumerate(zip(surveys, options, strict=True)):
+        tried = [replace(option, found=next(found)) for option in own]
+        serving = _serving(tried)
+        if not serving:
+            faults += dict.fromkeys(fault for option in tried for fault in _impossible(option, f"bores.{number}"))
+            continue
+        option = _worth_changing(serving, book)
+        plan, said = _planned(one, option, serving, book)
+        plans.append(plan)
         warnings += said
-        plans += [plan] if plan else []
+        chosen += [(option.case, option.found)] if option.found else []
     if faults:
         raise JobRefusedError(faults)
-    return plans, warnings
+    told = shadows(chosen, book.facts)
+    return [replace(plan, shadows=one) for plan, one in zip(plans, told, strict=True)], warnings
+
+
+def _options(one: Survey, base: Base, book: PriceBook, path: str) -> tuple[list[Option], list[Fault]]:
+    """Return the wires that may serve a bore, each with its gas; or why none does."""
+    wires, faults = wires_for(one, book, path)
+    choices, said, wrong = [], list[tuple[str, ...]](), list[Fault]()
+    for wire in wires:
+        gas, words, why = gas_for(one, wire, book, path)
+        wrong += why
+        if gas is not None:
+            choices.append((wire, gas))
+            said.append(tuple(words))
+    if not choices:
+        return [], [*faults, *dict.fromkeys(wrong)]
+    thin = refuse.is_thin(one, book)
+    cases = cases_for(one, choices, base, thin, book, lambda slag: gap_time(book, slag))
+    return [Option(case, gas, words) for case, (_, gas), words in zip(cases, choices, said, strict=True)], faults
 
 
 def _both_ways(one: Survey, book: PriceBook, path: str) -> list[Fault]:
@@ -53,37 +85,52 @@ def _both_ways(one: Survey, book: PriceBook, path: str) -> list[Fault]:
     ]
 
 
-def _choose(
-    one: Survey, mine: list[tuple[Case, Found]], book: PriceBook, path: str
-) -> tuple[WeldPlan | None, list[str], list[Fault]]:
-    """Return the plan of one bore: the first wire on the van that serves; the others stand by as alternatives."""
-    serving, faults = [], []
-    for case, found in mine:
-        gas, said, wrong = gas_for(one, case.wire, book, path)
-        faults += wrong
-        if gas is not None and (found.comfort or found.pushed):
-            serving.append((case, found, gas, said))
-        elif gas is not None:
-            faults += _impossible(case, found, path)
-    if not serving:
-        return None, [], list(dict.fromkeys(faults))
-    serving.sort(key=lambda item: item[1].comfort is None)
-    case, found, gas, said = serving[0]
+def _serving(tried: list[Option]) -> list[Option]:
+    """Return the options that have a plan, those with a comfortable one first."""
+    serving = [option for option in tried if option.found is not None and option.found.best is not None]
+    return sorted(serving, key=lambda option: option.found is None or not option.found.calm)
+
+
+def _planned(one: Survey, chosen: Option, serving: list[Option], book: PriceBook) -> tuple[WeldPlan, list[str]]:
+    """Return the plan of one bore, with what is to be said of its gas; the other wires stand by as alternatives."""
     minutes = deci(_change(book, "change_gas"), "min")
-    said = [f"bore {one.bore.name}: {text.replace('{change_gas}', f'{minutes:g}')}" for text in said]
-    others = tuple(_alternative(*item[:3], book) for item in serving[1:])
-    return plan_weld(case, found, one, gas, others, book), said, []
+    said = [f"bore {one.bore.name}: {text.replace('{change_gas}', f'{minutes:g}')}" for text in chosen.said]
+    others = tuple(_alternative(option, book) for option in serving if option is not chosen)
+    assert chosen.found is not None  # only what was searched serves
+    return plan_weld(chosen.case, chosen.found, one, chosen.gas, others, book), said
+
+
+def _best(option: Option) -> Candidate:
+    """Return the best plan of an option that serves."""
+    best = None if option.found is None else option.found.best
+    assert best is not None  # only options that serve are asked
+    return best
+
+
+def _aim(option: Option) -> float:
+    """Return what an option is worth by its aim: cost, hours or heat."""
+    return aim_of(_best(option), option.case.aim)
+
+
+def _worth_changing(serving: list[Option], book: PriceBook) -> Option:
+    """Return the wire mounted first, or one that saves so much by the aim that changing the wire is worth it."""
+    first, best = serving[0], min(serving, key=_aim)
+    change = _change(book, "change_wire")
+    change = {"cost": change * first.case.worth.time, "hours": change, "heat": 0.0}[first.case.aim]
+    room = change + book.facts.plain_constant("switch_share") * _aim(first)
+    solid_first = first.case.wire.kind == "solid" and best.case.wire.kind != "solid"
+    return best if _aim(best) < _aim(first) - room and not solid_first else first
 
 
 PINNED = {"current": "current", "step": "step", "step_ratio": "step", "layers": "layers", "layer_thickness": "layers"}
 
 
-def _impossible(case: Case, found: Found, path: str) -> list[Fault]:
+def _impossible(option: Option, path: str) -> list[Fault]:
     """Return why no plan with a wire is possible, at the option that the user pinned where it is to blame."""
-    faults = []
-    for quantity, why in found.nearest_broken:
-        option = PINNED.get(quantity, "")
-        where = f"{path}.options.{option}" if getattr(case.ask, option or "build") and option else f"{path}.options"
+    faults, case = [], option.case
+    for quantity, why in option.found.broken if option.found else ():
+        pinned = PINNED.get(quantity, "")
+        where = f"{path}.options.{pinned}" if getattr(case.ask, pinned or "build") and pinned else f"{path}.options"
         faults.append(Fault(where, f"impossible plan with {case.wire.name}: {why}"))
     return faults
 
@@ -92,19 +139,11 @@ def _change(book: PriceBook, code: str) -> float:
     return float(book.facts.rows("times")[code].duration)  # type: ignore[attr-defined] # a row of the table of times
 
 
-def _alternative(case: Case, found: Found, gas: Gas, book: PriceBook) -> Alternative:
-    plan = found.comfort or found.nearest
-    assert plan is not None  # only plans that serve come here
+def _alternative(option: Option, book: PriceBook) -> Alternative:
+    wire, plan = option.case.wire.name, _best(option)
     minutes = deci(_change(book, "change_wire"), "min")
-    return Alternative(
-        case.wire.name,
-        case.wire.name,
-        gas.name,
-        plan.current,
-        plan.layers,
-        plan.time,
-        f"changing the wire takes {minutes:g} min, not counted here",
-    )
+    remark = f"changing the wire takes {minutes:g} min, not counted here"
+    return Alternative(wire, wire, option.gas.name, plan.current, plan.layers, plan.time, remark)
 
 
 def gap_time(book: PriceBook, slag: bool) -> float:

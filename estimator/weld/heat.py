@@ -1,60 +1,73 @@
-"""Heat in the boss and the plate it sits in: rise while welding, waits, preheat, cooling down.
+"""Heat in the boss as it happens: preheating, layers, waits and cooling, as steps from one warmth to the next.
 
-The boss is one lump of heat capacity B; the plate takes heat away as an infinite plate with losses from both faces.
-After a burst of heat E the lump stands at E exp(-t/tau) / (B + 4 pi k s t) over its surroundings: at once all of it is
-in the boss, later it is Rosenthal's thin plate. Heating at a steady power is the integral of that. An isolated boss
-would rise hundreds of kelvin and wait for hours; this one does what a welder sees.
+`Ring` is the boss in its plate; `Warmth` says how warm each mode of it stands over the surroundings. Heat comes in
+round the bore's surface. Between steps nothing is lost: a step of any length is exact for the rings.
 """
 
-import math
 from dataclasses import dataclass
+from typing import Any
 
-from estimator.either import above_zero, crossing, decaying, exp, larger, log1p, whole_up
-from estimator.formula import formula
-from estimator.tables import Tables
+import numpy as np
+import numpy.typing as npt
+
+from estimator.either import larger, whole_up
+from estimator.formula import Why, formula
+from estimator.weld.modes import by_mode, gone_after, keeping, reaching, sinking, spreading, total, warming_through
+from estimator.weld.ring import Ring
 
 __all__ = [
-    "Boss",
+    "Warmth",
     "all_burners",
     "arc_power",
-    "boss_capacity",
-    "boss_of",
+    "bead_reached",
+    "bore_temperature",
     "burners_for",
     "cooldown",
-    "end_rise",
+    "cooled",
+    "flamed",
+    "free_time",
     "heat_in",
-    "mean_power",
-    "plate_conductance",
+    "held",
+    "held_time",
+    "keeping_power",
+    "kept",
     "preheat_time",
-    "residual",
-    "rise",
-    "spread_time",
-    "still",
-    "waiting",
+    "stops_for",
+    "welded",
 ]
 
-ROSENTHAL = (
-    "Rosenthal, Trans. ASME 68 (1946) 849: instantaneous line source in a plate with surface loss; boss as a lump"
-)
-LONGEST = 30.0  # time constants: nothing is left of any heat after that
+Array = npt.NDArray[np.float64]
+
+MODES = "radial conduction in boss and plate, exact in time by modes (Carslaw and Jaeger, ch. 3 and 8: eigenfunctions)"
+KEPT = "EN 1011-2: the preheat is the least interpass temperature"
+ISO_13916 = "EN ISO 13916: interpass temperature is that of the weld just before the next pass"
 
 
-@formula("boss_capacity", "definition: heat capacity of a ring", "computed", unit="J/K")
-def boss_capacity(outside: float, inside: float, length: float, density: float, specific_heat: float) -> float:
-    """Heat capacity of the boss. [J/K]"""
-    return math.pi / 4 * (outside**2 - inside**2) * length * density * specific_heat
+@dataclass(frozen=True, eq=False)
+class Warmth:
+    """How warm a boss is: the share of each mode, and which boss."""
+
+    ring: Ring
+    parts: Array
+    why: Why | None = None
+
+    def __eq__(self, other: object) -> bool:
+        """Return whether two are as warm everywhere."""
+        return isinstance(other, Warmth) and np.array_equal(self.parts, other.parts)
+
+    __hash__ = object.__hash__
+
+    def __str__(self) -> str:
+        """Return what it is, for explanations."""
+        return f"{total(self.ring.bore, self.parts):.3g} K over the surroundings at the bore"
 
 
-@formula("plate_conductance", ROSENTHAL, "published", unit="W/K")
-def plate_conductance(conductivity: float, thickness: float) -> float:
-    """Growth of the heat capacity that takes part, by conduction into the plate. [W/K]"""
-    return 4 * math.pi * conductivity * thickness
-
-
-@formula("time_constant", "lumped plate losing heat from both faces", "published", unit="s")
-def still(density: float, specific_heat: float, thickness: float, surface_loss: float) -> float:
-    """Time constant of the plate's loss to still air. [s]"""
-    return density * specific_heat * thickness / (2 * surface_loss)
+def _after(ring: Ring, parts: Array, fed: Array, time: Any) -> Warmth:  # noqa: ANN401  # a number or an array
+    """Return the warmth after a time in which each mode is fed at a steady rate."""
+    if isinstance(time, float) and time == 0:
+        return Warmth(ring, parts)
+    gone = gone_after(ring, time)
+    return Warmth(ring, parts * (1 - gone) + fed / ring.decay * gone)
 
 
 @formula("arc_power", "EN 1011-1: k U I is what enters the work", "published", unit="W")
@@ -69,116 +82,95 @@ def heat_in(arc_power: float, arc_time: float) -> float:
     return arc_power * arc_time
 
 
-@formula("burners", ROSENTHAL + ", whole burners that are done in time", "computed")
-def burners_for(
-    preheat_rise: float, burner: float, target: float, capacity: float, conductance: float, constant: float
-) -> int:
-    """Burners that warm the boss within a time. [-]"""
-    return max(1, int(whole_up(preheat_rise / rise(burner, target, capacity, conductance, constant))))
-
-
 @formula("power", "definition: burners times the power of one", "computed", unit="W")
 def all_burners(burner: float, burners: int) -> float:
     """Heat that all burners bring in. [W]"""
     return burner * burners
 
 
-@dataclass(frozen=True)
-class Boss:
-    """What stands for the boss and its plate in the heat balance. [J/K, W/K, s]"""
-
-    capacity: float
-    conductance: float
-    constant: float
+@formula("burners", MODES + ": whole burners that warm it through in time", "computed")
+def burners_for(ring: Ring, preheat_rise: float, burner: float, target: float) -> int:
+    """Burners that warm the boss through within a time. [-]"""
+    each = burner * total(ring.bore * ring.rim, gone_after(ring, target) / ring.decay)
+    return max(1, int(whole_up(preheat_rise / each)))
 
 
-def boss_of(outside: float, inside: float, length: float, plate: float, surface_loss: float, facts: Tables) -> Boss:
-    """Return the boss and its plate; lengths in metres, the loss in W/m²K."""
-    density, specific = facts.constant("steel_density"), facts.constant("specific_heat")
-    return Boss(
-        boss_capacity(outside, inside, length, density, specific),
-        plate_conductance(facts.constant("conductivity"), plate),
-        still(density, specific, plate, surface_loss),
-    )
+@formula("preheat_time", MODES + ": the far side has reached the preheat", "computed", unit="s")
+def preheat_time(ring: Ring, preheat_rise: float, flame: float) -> float:
+    """Time burners need to warm the boss through: heated on one side of the wall, measured on the other. [s]"""
+    return warming_through(ring, preheat_rise, flame)
 
 
-@formula("mean_power", "definition: heat over time", "computed", unit="W")
-def mean_power(heat: float, time: float) -> float:
-    """Mean power over the time of welding, waits included. [W]"""
-    return heat / time
+@formula("warmth", MODES, "computed")
+def flamed(ring: Ring, flame: float, preheat_time: float) -> Warmth:
+    """Warmth of the boss when the burners are taken away."""
+    return _after(ring, 0 * ring.rim, ring.rim * by_mode(flame), preheat_time)
 
 
-@formula("temperature_rise", ROSENTHAL + ", integrated over time by Gauss and Legendre", "computed", unit="K")
-def rise(power: float, time: float, capacity: float, conductance: float, constant: float) -> float:
-    """Rise of the boss over its surroundings after heating at a steady power. [K]"""
-    span = log1p(conductance * time / capacity)
-    ratio = capacity / (conductance * constant)
-    return power / conductance * span * decaying(ratio, span)
+@formula("bore_temperature", "definition: what the surroundings have and the rise over them", "computed", unit="K")
+def bore_temperature(ambient: float, warmth: Warmth) -> float:
+    """Temperature of the bore's surface, as a contact thermometer shows it. [K]"""
+    return ambient + total(warmth.ring.bore, warmth.parts)
 
 
-@formula("residual", ROSENTHAL, "computed", unit="K")
-def residual(heat: float, time: float, capacity: float, conductance: float, constant: float) -> float:
-    """Rise that is left of a burst of heat after a time. [K]"""
-    return heat * exp(-time / constant) / (capacity + conductance * time)
+@formula("free_time", MODES + "; " + ISO_13916, "computed", unit="s")
+def free_time(warmth: Warmth, arc_power: float, arc_time: float, allowed_rise: float) -> float:
+    """Arc time of a layer until the bore stands at its limit, or all of it. [s]"""
+    return reaching(warmth.ring, warmth.parts, arc_power, arc_time, allowed_rise)
 
 
-@formula(
-    "spread_time",
-    "least time over which the arc's heat may come so that the boss stays under its limit",
-    "computed",
-    unit="s",
-)
-def spread_time(
-    heat: float, preheat_heat: float, allowed_rise: float, capacity: float, conductance: float, constant: float
-) -> float:
-    """Time over which welding must be spread so that the interpass limit is kept. [s]"""
-
-    def over(time: float) -> float:
-        left = residual(preheat_heat, time, capacity, conductance, constant)
-        return rise(heat / time, time, capacity, conductance, constant) + left - allowed_rise
-
-    return crossing(over, constant * 1e-6, constant * LONGEST)
+@formula("warmth", MODES, "computed")
+def welded(warmth: Warmth, arc_power: float, arc_time: float) -> Warmth:
+    """Warmth after the arc has burnt for a time."""
+    return _after(warmth.ring, warmth.parts, warmth.ring.bore * by_mode(arc_power), arc_time)
 
 
-@formula(
-    "interpass_wait",
-    "definition: time that must pass less time that passes anyway, never below zero",
-    "computed",
-    unit="s",
-)
-def waiting(spread_time: float, arc_time: float, other_work: float) -> float:
-    """Wait so that the interpass limit is kept. [s]"""
-    return above_zero(spread_time - arc_time - other_work)
+@formula("held_time", MODES + "; " + ISO_13916, "computed", unit="s")
+def held_time(warmth: Warmth, arc_power: float, arc_left: float, allowed_rise: float) -> float:
+    """Least time over which the rest of a layer is spread so that it ends with the bore at its limit. [s]"""
+    return spreading(warmth.ring, warmth.parts, arc_power * arc_left, arc_left, allowed_rise)
 
 
-@formula(
-    "end_rise",
-    "the boss is at its preheat at the least, and as hot as arc and preheat together leave it",
-    "computed",
-    unit="K",
-)
-def end_rise(preheat_rise: float, arc_rise: float, residual: float) -> float:
-    """Rise of the boss over its surroundings at the last bead. [K]"""
-    return larger(preheat_rise, arc_rise + residual)
+@formula("warmth", MODES, "computed")
+def held(warmth: Warmth, arc_power: float, arc_left: float, held_time: float) -> Warmth:
+    """Warmth after the rest of a layer, laid with pauses: its heat spread evenly over its time."""
+    mean = arc_power * arc_left / (held_time + (held_time == 0))
+    return _after(warmth.ring, warmth.parts, warmth.ring.bore * by_mode(mean), held_time)
 
 
-@formula("cooldown", ROSENTHAL + "; the heat has spread for half the welding time", "computed", unit="s")
-def cooldown(
-    end_rise: float, excess: float, weld_time: float, capacity: float, conductance: float, constant: float
-) -> float:
-    """Time after the last bead until the boss stands that much over its surroundings. [s]"""
-    taken = capacity + conductance * weld_time / 2
-
-    def over(time: float) -> float:
-        return end_rise * taken * exp(-time / constant) / (taken + conductance * time) - excess
-
-    return crossing(over, 0.0 * constant, constant * LONGEST)
+@formula("warmth", MODES, "computed")
+def cooled(warmth: Warmth, time: float) -> Warmth:
+    """Warmth after a time without the arc."""
+    return _after(warmth.ring, warmth.parts, 0 * warmth.ring.bore, time)
 
 
-@formula("preheat_time", ROSENTHAL + ", solved for the time a burner needs", "computed", unit="s")
-def preheat_time(preheat_rise: float, burner: float, capacity: float, conductance: float, constant: float) -> float:
-    """Time a burner needs to bring the boss to its preheat temperature. [s]"""
-    longest = constant * LONGEST
-    return crossing(
-        lambda time: preheat_rise - rise(burner, time, capacity, conductance, constant), 0.0 * constant, longest
-    )
+@formula("keeping_power", MODES + "; " + KEPT, "computed", unit="W")
+def keeping_power(warmth: Warmth, time: float, least_rise: float) -> float:
+    """Steady power of a burner, over the time just gone, that leaves the bore no colder than its preheat. [W]"""
+    return keeping(warmth.ring, warmth.parts, time, least_rise)
+
+
+@formula("warmth", MODES, "computed")
+def kept(warmth: Warmth, keeping_power: float, time: float) -> Warmth:
+    """Warmth with what a burner has brought in over the time just gone."""
+    ring = warmth.ring
+    brought = by_mode(keeping_power) * ring.rim / ring.decay * gone_after(ring, time)
+    return Warmth(ring, warmth.parts + brought)
+
+
+@formula("cooldown", MODES, "computed", unit="s")
+def cooldown(warmth: Warmth, excess: float) -> float:
+    """Time after the last bead until the bore stands that much over its surroundings. [s]"""
+    return sinking(warmth.ring, warmth.parts, excess)
+
+
+@formula("bead", "whole beads laid before the bore stands at its limit", "computed")
+def bead_reached(beads: int, free_time: float, arc_time: float) -> int:
+    """Bead of the layer at whose end the first pause comes; of a whole ring each bead is a turn. [-]"""
+    return larger(whole_up(beads * free_time / arc_time), 1)
+
+
+@formula("stops", "whole stops, none longer than the one of the table", "from memory")
+def stops_for(wait: float, longest_stop: float) -> int:
+    """Stops over which a layer's wait is shared. [-]"""
+    return whole_up(wait / longest_stop)

@@ -10,7 +10,10 @@ from estimator.formula import formula, leaf
 from estimator.pricebook import PriceBook
 from estimator.tables import Tables
 from estimator.tables.rows import Gas, Limit, TimeStandard, Wire
-from estimator.weld.search import Ask, Case
+from estimator.units import factor
+from estimator.weld.cases import Ask, Candidate, Case, Worth
+from estimator.weld.search import Neighbour
+from estimator.weld.shadow import Shadow
 from estimator.weld.steel import Base
 from estimator.weld.technique import Situation, Windows, bound, windows_of
 
@@ -66,6 +69,11 @@ class WeldPlan:
     warnings: tuple[str, ...]
     time: float
     arc_time: float
+    aim: str = "cost"
+    odds: float = 0.0
+    frontier: tuple[Candidate, ...] = ()
+    beside: tuple[Neighbour, ...] = ()
+    shadows: tuple[Shadow, ...] = ()
 
 
 @formula("build", "geometry: half the difference of two diameters", "computed", unit="m")
@@ -166,15 +174,44 @@ def skims(survey: Survey, book: PriceBook) -> bool:
 
 def bead_loss(survey: Survey, facts: Tables) -> float:
     """Return the time each bead of a sector costs besides its arc: start, and the way back if laid one way. [s]"""
-    wanted = ("bead", "return") if survey.lays_one_way else ("bead",)
+    return _duration(facts, *(("bead", "return") if survey.lays_one_way else ("bead",)))
+
+
+def _duration(facts: Tables, *bases: str) -> float:
+    """Return the time of all elements counted on some bases. [s]"""
     rows = (row for row in facts.rows("times").values() if isinstance(row, TimeStandard))
-    return sum((row.duration for row in rows if row.basis in wanted), 0.0)
+    return sum((row.duration for row in rows if row.basis in bases), 0.0)
+
+
+def _skim_time(facts: Tables) -> float:
+    """Return the time that a cut between layers laid one way costs each further layer. [s]"""
+    return _duration(facts, "skim")
+
+
+def worth_of(wire: Wire, gas: Gas, book: PriceBook) -> Worth:
+    """Return what time, wire and gas weigh in a choice, and the odds and work of a layer laid twice."""
+    rates, stock, facts = book.rates, book.consumables, book.facts
+    hour = float(rates.labour_on_site.amount) * book.crew + float(rates.equipment.amount)
+    metal, shield = stock.wires.get(wire.name), stock.gases.get(gas.name)
+    return Worth(
+        hour / factor("h"),
+        0.0 if metal is None else float(metal.price.amount) / factor("kg"),
+        0.0 if shield is None else float(shield.price.amount) / factor("L"),
+        gas.flow,
+        facts.plain_constant("rework_odds"),
+        facts.plain_constant("rework_time"),
+    )
 
 
 def cases_for(
-    survey: Survey, wires: list[Wire], base: Base, thin: bool, book: PriceBook, gap_time: Callable[[bool], float]
+    survey: Survey,
+    choices: list[tuple[Wire, Gas]],
+    base: Base,
+    thin: bool,
+    book: PriceBook,
+    gap_time: Callable[[bool], float],
 ) -> list[Case]:
-    """Return one case of the search for each wire."""
+    """Return one case of the search for each wire with its gas."""
     facts, options = book.facts, survey.bore.options
     one_way = skims(survey, book)
     skim = (
@@ -184,7 +221,7 @@ def cases_for(
     )
     duty = duty_limit(book)
     cases = []
-    for wire in wires:
+    for wire, gas in choices:
         here = situation_of(survey, wire, base, thin, book)
         first = bound(facts, "current", here, "first bead")
         middle = (first.low + first.high) / 2 if first.low_row else None
@@ -194,14 +231,15 @@ def cases_for(
             survey.bore.length,
             survey.sizes.cleanup,
             skim,
-            gap_time(wire.slag == "yes"),
+            gap_time(wire.slag == "yes") + (_skim_time(facts) if one_way else 0.0),
             options.current,
             options.step,
             options.layers,
             survey.share,
             0.0 if survey.bore.sector is None else bead_loss(survey, facts),
         )
-        cases.append(Case(ask, wire, _with_pins(windows_of(facts, here, duty), ask), middle, here))
+        windows = _with_pins(windows_of(facts, here, duty), ask)
+        cases.append(Case(ask, wire, windows, middle, here, worth_of(wire, gas, book), options.aim))
     return cases
 
 

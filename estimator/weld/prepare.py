@@ -1,5 +1,6 @@
 """Decide the heat: carbon equivalents, preheat, interpass limit, whether the deposit can be bored, with advice."""
 
+import math
 from dataclasses import dataclass
 
 from estimator.bore.survey import Survey
@@ -8,9 +9,10 @@ from estimator.formula import choice, difference, formula, leaf
 from estimator.inputs import Inputs
 from estimator.tables import Tables
 from estimator.units import deci
-from estimator.weld.heat import Boss, boss_of, burners_for
+from estimator.weld.heat import burners_for
 from estimator.weld.plan import WeldPlan
 from estimator.weld.refuse import ASKS
+from estimator.weld.ring import boss_in_plate
 from estimator.weld.steel import ELEMENTS, Base, cet, cooling_time, diluted, hardness, iiw, kelvin_preheat
 from estimator.weld.technique import Situation, bound
 
@@ -23,7 +25,7 @@ PRICING = "outside the range of EN 1011-2 method B: the figure is for pricing on
 
 @dataclass(frozen=True)
 class HeatPlan:
-    """What the boss must be warmed to and kept under, and what shape stands for it. [SI]"""
+    """What the boss must be warmed to and kept under, and its shape. [SI]"""
 
     carbon_equivalent: float
     cet: float
@@ -33,7 +35,7 @@ class HeatPlan:
     finish_temperature: float
     outside: float
     plate: float
-    boss: Boss
+    mass: float
     burners: int
     machinable: bool
     advice: tuple[str, ...]
@@ -72,6 +74,12 @@ def interpass_limit(limit: float, preheat: float, room: float) -> float:
 def finish_at(warmest: float, ambient: float, above: float) -> float:
     """Temperature at which the finish cut is made. [K]"""
     return max(warmest, ambient + above)
+
+
+@formula("boss_mass", "definition: a ring of metal", "computed", unit="kg")
+def boss_mass(outside: float, inside: float, length: float, density: float) -> float:
+    """Mass of the boss. [kg]"""
+    return math.pi / 4 * (outside**2 - inside**2) * length * density
 
 
 def outside_of(survey: Survey, facts: Tables) -> float:
@@ -145,16 +153,16 @@ def plan_heat(survey: Survey, base: Base, weld: WeldPlan, heat: float, facts: Ta
     hard = _deposit_hardness(base, weld, top, heat, facts)
     limit, scatter = facts.constant("hardness_machinable"), facts.constant("hardness_scatter")
     gaps = _outside_range(base_cet, thickness, weld.wire.hydrogen, least, facts)
-    boss = boss_of(outside, survey.sizes.cleanup, survey.bore.length, plate, inputs.surface_loss, facts)
+    ring = boss_in_plate(survey, outside, plate, facts, inputs)
+    mass = boss_mass(outside, survey.sizes.cleanup, survey.bore.length, facts.constant("steel_density"))
     rise = difference(preheat, inputs.ambient)
-    parts = (boss.capacity, boss.conductance, boss.constant)
-    burners = burners_for(rise, inputs.burner_power, facts.constant("preheat_target"), *parts)
+    burners = burners_for(ring, rise, inputs.burner_power, facts.constant("preheat_target"))
     advice = [*_warm(due, wanted, burners, gaps, facts), *_hard(hard, limit, scatter), *_cut_advice(finish, survey)]
     if kept == "interpass_max_tempered" and top > facts.constant(kept):
         advice.append(_softens(top, facts.constant(kept)))
     machinable = bool(hard <= limit)
     return HeatPlan(
-        equivalent, base_cet, preheat, due, top, finish, outside, plate, boss, burners, machinable, tuple(advice)
+        equivalent, base_cet, preheat, due, top, finish, outside, plate, mass, burners, machinable, tuple(advice)
     )
 
 

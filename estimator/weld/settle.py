@@ -5,6 +5,7 @@ from estimator.formula import choice
 from estimator.pricebook import PriceBook
 from estimator.tables.rows import Gas
 from estimator.units import deci
+from estimator.weld.cases import Candidate, Case
 from estimator.weld.plan import (
     Alternative,
     Layer,
@@ -17,7 +18,7 @@ from estimator.weld.plan import (
     turns_one_way,
     whole_turns,
 )
-from estimator.weld.search import Candidate, Case, Found
+from estimator.weld.search import Found
 from estimator.weld.technique import Windows, windows_of
 
 __all__ = ["layers_of", "plan_weld"]
@@ -25,7 +26,7 @@ __all__ = ["layers_of", "plan_weld"]
 WELL_INSIDE = 0.15  # share of the build
 FIRST = "the first bead starts on a clean edge and is laid cooler: middle of the window in the limits table"
 PUSHED = "nearer the limit: less control of the pool, sagging beads, more rework"
-UNEASY = "no plan lies in the comfortable window; this one needs a steady hand"
+UNEASY = "the plan leaves the comfortable window and needs a steady hand"
 ONE_WAY = "laid one way on a horizontal axis, so a cut is planned between layers"
 SLAG = "slag left to the end may be trapped between layers; some do it, few should"
 
@@ -53,7 +54,7 @@ def _overbuilt(case: Case, plan: Candidate, name: str) -> list[str]:
 def layers_of(case: Case, plan: Candidate, survey: Survey, current: float, book: PriceBook) -> tuple[Layer, ...]:
     """Return the layers of a chosen plan, first to last, each joining the one before."""
     ask, bore = case.ask, survey.bore
-    weighed = f"least time within the limits ({plan.time / 60:.3g} min of arc and cleaning)"
+    weighed = f"{AIMED[case.aim]} within the limits ({deci(plan.time, 'min'):.3g} min of arc and cleaning)"
     pinned = ask.step is not None
     step = choice(plan.step, "step", "pinned by the job" if pinned else f"a whole number of turns; {weighed}", unit="m")
     beads = whole_turns(bore.length, step, book.facts.constant("run_over_turns"))
@@ -72,11 +73,11 @@ def layers_of(case: Case, plan: Candidate, survey: Survey, current: float, book:
     return tuple(layers)
 
 
-def _warnings(case: Case, plan: Candidate, calm: bool, survey: Survey, book: PriceBook) -> list[str]:
+def _warnings(case: Case, plan: Candidate, found: Found, survey: Survey, book: PriceBook) -> list[str]:
     """Return what the welder should know of this plan beforehand."""
     name, options = survey.bore.name, survey.bore.options
     said = {
-        UNEASY: not calm,
+        f"{UNEASY} ({'; '.join(found.outside)})": not found.calm,
         ONE_WAY: skims(survey, book),
         SLAG: case.wire.slag == "yes" and options.slag == "at the end",
     }
@@ -87,22 +88,24 @@ def _warnings(case: Case, plan: Candidate, calm: bool, survey: Survey, book: Pri
 
 def _pushed(case: Case, found: Found, gas: Gas) -> tuple[Alternative, ...]:
     """Return the plan that runs to the limits, where it is quicker than the sound one."""
-    sound, quick = found.comfort, found.pushed
+    sound, quick = found.best, found.quick
     if sound is None or quick is None or case.ask.current is not None or quick.time >= sound.time * (1 - 1e-6):
         return ()
-    remark = f"{PUSHED}; held by {'; '.join(found.pushed_limits) or 'nothing'}"
+    remark = f"{PUSHED}; held by {'; '.join(found.quick_held) or 'nothing'}"
     return (Alternative("pushed", case.wire.name, gas.name, quick.current, quick.layers, quick.time, remark),)
+
+
+AIMED = {"cost": "least cost, rework included", "hours": "fewest hours, rework included", "heat": "least heat"}
 
 
 def plan_weld(
     case: Case, found: Found, survey: Survey, gas: Gas, others: tuple[Alternative, ...], book: PriceBook
 ) -> WeldPlan:
-    """Return the plan of one bore: the sound one where there is one, else the nearest to it within the limits."""
-    plan = found.comfort or found.nearest
+    """Return the plan of one bore: the best by its aim, with what held it and the efficient plans beside it."""
+    plan = found.best
     assert plan is not None  # the caller refuses where there is none
-    held = found.comfort_limits if found.comfort else ()
-    why = "pinned by the job" if case.ask.current else f"least time; held by {'; '.join(held) or 'nothing'}"
-    current = choice(plan.current, "current", why, unit="A")
+    why = f"{AIMED[case.aim]}; held by {'; '.join(found.held) or 'nothing'}"
+    current = choice(plan.current, "current", "pinned by the job" if case.ask.current else why, unit="A")
     first = None if case.first is None else choice(min(case.first, plan.current), "first_current", FIRST, unit="A")
     late = case.wire.slag == "yes" and survey.bore.options.slag == "at the end"
     return WeldPlan(
@@ -112,9 +115,13 @@ def plan_weld(
         first,
         skims(survey, book),
         not late,
-        held,
+        found.held,
         (*_pushed(case, found, gas), *others),
-        tuple(_warnings(case, plan, found.comfort is not None, survey, book)),
+        tuple(_warnings(case, plan, found, survey, book)),
         plan.time,
         plan.arc_time,
+        case.aim,
+        plan.odds,
+        found.frontier,
+        found.beside,
     )

@@ -12,7 +12,7 @@ SOURCES = (
     "Limits of size: ISO 286-1 tables. Carbon equivalents: IIW, and CET of EN 1011-2. Preheat: EN 1011-2 method B.",
     "Heat input: EN 1011-1, k = 0.8. Wire feed and voltage: lines through published setting charts, scatter stated.",
     "Bead overlap: parabolic bead, tangent overlapping model (Ding and others, 2015). Cutting power: Kienzle's law.",
-    "Waits and cooling: boss as a lump of heat in a plate that carries it away (after Rosenthal).",
+    "Waits and cooling: radial conduction through boss and plate, layer after layer, with losses to still air.",
     "Time standards, lives of parts and most limits of technique: judgement, marked from memory in the tables.",
     "`boreworth explain JOB.json KEY` shows formula, inputs and source of any figure.",
 )

@@ -4,7 +4,7 @@ from typing import Any
 
 from exports.cells import Cell, Row, Sheet, blank, head, heading, note, text, title
 from exports.format import to_settle
-from exports.page_bores import weighed
+from exports.page_bores import waiting, weighed
 
 __all__ = ["sheet"]
 
@@ -80,6 +80,7 @@ def _bore(bore: dict[str, Any]) -> list[Row]:
         head(*HEAD),
         *_layers(built),
     ]
+    rows += [text(f"Wait in {waiting(one, 'metric')}", COLUMNS, WIDTH, "note") for one in heat["waits"]]
     rows += [text(f"Held back: {limit}", COLUMNS, WIDTH, "note") for limit in built["limits"]]
     rows += [text(f"Also weighed: {weighed(other)}", COLUMNS, WIDTH, "note") for other in built["alternatives"]]
     return [*rows, *(text(one, COLUMNS, WIDTH) for one in heat["advice"]), blank()]

@@ -20,7 +20,7 @@ from estimator.document import Estimate
 from estimator.document_choice import Comparison, Order
 from estimator.estimate import estimate
 from estimator.order import order
-from estimator.pricebook import PriceBook, read_pricebook
+from estimator.pricebook import PriceBook, builtin_document, read_pricebook
 from estimator.redact import BELOW_COST, ROLES, redact, sees_cost
 from estimator.strict import canonical, merge, sha256
 from exports.page import page
@@ -32,14 +32,27 @@ from tests.jobs import any_job, bore, job, quick
 
 HIDING = [role for role in ROLES if not sees_cost(role)]
 FLOOR = {"minimum_charge": "1000000.00 EUR"}  # the price is this, whatever it costs
+PRICE = re.compile(r"([\d.]+)( [A-Z]{3}(?:/\w+)?)")
+
+
+def dearer(found: Any, factor: Decimal) -> Any:
+    """Return a part of a price book with every price in it times a factor.
+
+    The plan that costs least is then the same: what is chosen by cost tells which of two costs less, never how much.
+    """
+    if isinstance(found, dict):
+        return {key: dearer(value, factor) for key, value in found.items()}
+    price = PRICE.fullmatch(found) if isinstance(found, str) else None
+    return f"{(Decimal(price[1]) * factor).quantize(Decimal('0.000001'))}{price[2]}" if price else found
+
+
+RATES = {key: builtin_document()[key] for key in ("rates", "travel", "consumables")}
 DEAR = {
-    "rates": {"labour_on_site": "91.37 EUR/h", "labour_travel": "33.91 EUR/h", "equipment": "47.19 EUR/h"},
-    "travel": {"distance": "1.37 EUR/km", "night": "211.00 EUR"},
+    **dearer(RATES, Decimal("1.5719")),
     "overhead": 0.31,
     "contingency": 0.09,
     "margin": 0.41,
     "rounding": "0.05 EUR",
-    "consumables": {"tip": {"price": "7.77 EUR"}, "wires": {"G3Si1 1.0 mm": {"price": "9.99 EUR/kg"}}},
 }
 ECONOMICS = {
     "discount_rate": 0.08,
@@ -111,7 +124,9 @@ def test_what_remains_is_what_was_there() -> None:
     assert "cost" in found  # the document itself is left as it is
     assert set(found) - set(kept) == {"cost"}
     assert kept["price"] == {key: found["price"][key] for key in ("currency", "before_tax", "tax", "total")}
-    assert {key for key in found if kept.get(key) != found[key]} == {"cost", "price", "pricebook"}
+    assert {key for key in found if kept.get(key) != found[key]} == {"cost", "price", "pricebook", "bores"}
+    built, shown = found["bores"][0]["buildup"], kept["bores"][0]["buildup"]
+    assert set(built) - set(shown) == {"frontier", "neighbours", "shadow_prices"}
 
 
 def test_a_price_below_cost_is_not_said() -> None:
@@ -140,7 +155,7 @@ SEEN = {
     "downtime_cost_per_h", "replacement_price", "deposition_rate_kg_h", "tax", "tax_fraction", "before_tax",
     "diameter_uncertainty_mm",
 }  # fmt: skip
-LOST = {"cost", "unit_cost", "amount", "margin", "rule", "price_key", "bears_margin", "basis"}
+LOST = {"shadow_prices", "cost", "unit_cost", "amount", "margin", "rule", "price_key", "bears_margin", "basis"}
 OF_MONEY = re.compile(r"cost|price|margin|markup|amount|rule|rate(?!d)|total$|tax|basis|overhead|charge|profit|spend")
 
 

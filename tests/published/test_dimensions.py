@@ -15,19 +15,20 @@ REGISTRY: Any = pint.UnitRegistry()
 
 UNITS = {
     "m": (
-        "allowance farthest least_radius place radius shift weld_radius "
-        "approach assumed_wall bottom bead_height bead_width chip_unit cleanup cleanup_allowance depth deviation "
-        "diameter distance end feed finish gauge_uncertainty least_weld finish_max finish_min inside laid largest "
-        "build layer_thickness length machining_allowance max_radial_wear mean_diameter nominal "
-        "nominal_diameter outside outside_diameter plate reading repeatability runout skim start step thickness "
-        "thinnest_layer uncertainty wall weld"
+        "allowance approach assumed_wall bead_height bead_width bottom build chip_unit cleanup "
+        "cleanup_allowance depth deviation diameter distance end farthest feed finish finish_max "
+        "finish_min gauge_uncertainty inside laid largest layer_thickness least_radius least_weld length "
+        "machining_allowance max_radial_wear mean_diameter nominal nominal_diameter original_x original_y "
+        "outside outside_diameter place plate radius reading repeatability runout shift skim start step "
+        "thickness thinnest_layer uncertainty wall weld weld_radius x0 y0 "
     ),
     "m**2": "bead_area",
     "m**3": "deposit_volume ground required_volume void_volume volume worn worn_volume",
     "s": (
-        "again all_arc_time arc_time bores cooldown cover cutting_time day duration edge_life fire_watch "
-        "first_time life inspection meanwhile on_site once other_work rest_time shift_length spread_time "
-        "target time travel used_waits weld_time constant"
+        "again all_arc_time arc_time bores constant cooldown cover cutting_time day duration edge_life "
+        "fire_watch first_time free_time freed inspection life longest_stop meanwhile on_site once "
+        "other_work others rest_time rework_time set_torch shift_length spread_time target time travel "
+        "used_waits wait weld_time "
     ),
     "m/s": "cutting_speed road_speed speed table_speed travel_speed wire_feed",
     "m**3/s": "deposit_rate flow grinding_rate",
@@ -50,14 +51,16 @@ UNITS = {
     "J/kg/K": "specific_heat",
     "Pa": "kc specific_force",
     "K": (
-        "above allowed_rise ambient arc_rise end_rise excess hand_warm limit preheat preheat_rise residual room warmest"
+        "above allowed_rise ambient arc_rise end_rise excess hand_warm limit preheat preheat_rise "
+        "residual room warmest "
     ),
 }
 PLAIN = (
     "access_factor base bead_aspect beads burners C cet count coverage_factor Cr Cu diluted dilution "
-    "drive_efficiency edges efficiency gas_loss heat_share hydrogen hydrogen_power interrupted_share layers "
-    "line_bores measured Mn Mo Ni nights passes people plain rate_share rise run_over sensitivity share Si "
-    "sides slope source_efficiency step_ratio tilt turns V wear_factor wire wire_loss "
+    "drive_efficiency edges efficiency gas_loss heat_share hydrogen hydrogen_power interrupted_share "
+    "layers line_bores measured Mn Mo Ni nights odds passes people plain rate_share rise run_over "
+    "sensitivity share Si sides slope source_efficiency step_ratio sx sy tilt turns V wear_factor wire "
+    "wire_loss "
 )
 UNIT_OF = {name: unit for unit, names in UNITS.items() for name in names.split()}
 ELSEWHERE = {
@@ -82,8 +85,13 @@ ELSEWHERE = {
     ("weld.steel.hardness", "one_second"): "s",
 }
 DECLARED_ELSEWHERE = {"shop.supplies.shared_by_arc": "kg", "formula.difference": "K", "weld.build.mean_over_arc": "A"}
+ON_RINGS = (
+    "bore_temperature burners_for cooldown cooled flamed free_time held held_time keeping_power kept preheat_time "
+    " welded "
+)
 EXEMPT = {
-    "weld.heat.burners_for": "a sum of exponentials in Python's own mathematics",
+    "weld.ring.ring_of": "answers the boss as rings, without units",
+    **dict.fromkeys((f"weld.heat.{name}" for name in ON_RINGS.split()), "takes the boss as rings, without units"),
     "bore.profile.void_volume": "takes a table of readings",
     "bore.axis_line.farthest_point": "takes the points of a bore",
     "bore.axis_line.axis_shift": "takes a tilt; Python's own hypotenuse",

@@ -15,8 +15,8 @@ from estimator.formula import difference
 from estimator.money.lines import _sum_of
 from estimator.road import removed_after
 from estimator.shop.time import own_finish
-from estimator.weld import build, heat, plan
-from estimator.weld.prepare import governing_thickness, warmed, whole_wall
+from estimator.weld import build, plan
+from estimator.weld.prepare import boss_mass, governing_thickness, warmed, whole_wall
 
 
 def test_net_build_volume_by_hand() -> None:
@@ -81,13 +81,9 @@ def test_walls_and_the_thicker_part() -> None:
     assert governing_thickness(0.040, 0.030) == 0.040
 
 
-def test_burners_bring_a_heavy_boss_up_in_time() -> None:
-    """As many burners as it takes: put back, they are done in time and one fewer is not (definition)."""
-    boss = (200e3, 16.2, 4710.0)
-    count = heat.burners_for(130.0, 4000.0, 2700.0, *boss)
-    assert count > 1
-    assert heat.preheat_time(130.0, heat.all_burners(4000.0, count), *boss) <= 2700.0
-    assert heat.preheat_time(130.0, heat.all_burners(4000.0, count - 1), *boss) > 2700.0
+def test_a_boss_weighs_its_ring() -> None:
+    """By hand: rings of 170 and 97 mm over 70 mm hold 1.0716 dm3, at 7.85 kg/dm3 8.412 kg."""
+    assert boss_mass(0.170, 0.097, 0.070, 7850.0) == pytest.approx(8.412, abs=0.001)
 
 
 def test_a_cold_part_is_warmed_by_hand() -> None:

@@ -108,10 +108,19 @@ def test_what_is_used_once_is_shared_by_arc_time() -> None:
 def test_times_by_count_share_and_wait() -> None:
     assert figures.element_time(480.0, 3) == 1440.0
     assert time.shared_time(4500.0, 2) == 2250.0
+    assert time.rework_allowance(0.2, 4500.0, 1800.0, 3) == pytest.approx(0.2 * (4500 + 600))
     assert time.watch_left(3600.0, 3300.0) == 300.0
     assert time.watch_left(1800.0, 3300.0) == 0.0
     assert time.used_wait(1800.0, 1500.0) == 1500.0
     assert time.used_wait(900.0, 1500.0) == 900.0
+
+
+def test_a_wait_serves_another_bore_less_the_way_there_and_back() -> None:
+    """By hand: of 45 min of waiting, 25 are left beside two changes of 10 min; two bores' 20 min of welding fit in."""
+    assert time.freed(2700.0, 600.0) == 1500.0
+    assert time.freed(900.0, 600.0) == 0.0
+    assert time.wait_saving(1500.0, 1200.0) == 1200.0
+    assert time.wait_saving(1500.0, 3000.0) == 1500.0
 
 
 def test_nights_and_hours_from_door_to_door() -> None:

@@ -68,11 +68,9 @@ def test_a_defect_is_told_by_its_place_and_never_by_its_words(
 
 
 def test_the_place_is_in_our_code_though_a_library_raised() -> None:
-    try:
+    with pytest.raises(ValueError, match="Expecting value") as caught:
         json.loads(SECRET)
-    except ValueError as error:
-        place = logs.place_of(error)
-    assert re.fullmatch(r"test_logs\.py:\d+ in decoder\.py:\d+", place)
+    assert re.fullmatch(r"test_logs\.py:\d+ in decoder\.py:\d+", logs.place_of(caught.value))
 
 
 def test_a_key_that_is_not_named_is_dropped(capsys: pytest.CaptureFixture[str]) -> None:

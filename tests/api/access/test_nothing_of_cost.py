@@ -18,7 +18,7 @@ LARGE = 1e6  # from there on the short way writes powers of ten
 LEAST_DIGITS = 4  # a figure of fewer digits stands somewhere by chance
 WORDS = re.compile(
     rb"unit[_ ]cost|(?<!downtime_)cost_|margin reached|cost lines|cost in all|price_key|bears_margin"
-    rb"|\"(?:cost|margin|rule)\"",
+    rb"|\"(?:cost|margin|rule)\"\s*:",
     re.IGNORECASE,
 )
 PAGES = [

@@ -6,7 +6,8 @@ import pytest
 from typer.testing import CliRunner
 
 from api.commands import app
-from api.settings import Settings, listed, masked, unknown_variables
+from api.settings import Settings, listed, unknown_variables
+from api.store.address import masked
 
 
 def run(*words: str, **variables: str) -> tuple[int, str, str]:

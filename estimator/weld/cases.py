@@ -1,0 +1,78 @@
+"""What the search is asked and what it answers: the ask of a bore, what weighs in a choice, one plan."""
+
+from dataclasses import dataclass
+
+from estimator.tables.rows import Wire
+from estimator.weld.technique import Situation, Windows
+
+__all__ = ["Ask", "Candidate", "Case", "Worth", "aim_of"]
+
+
+@dataclass(frozen=True)
+class Ask:
+    """What a plan must do: build up `build` a side over `length` from `cleanup`, with what the user pinned. [SI]
+
+    `share`: share of the clock built up; `bead_loss`: time that each bead costs besides its arc.
+    """
+
+    build: float
+    length: float
+    cleanup: float
+    skim: float
+    gap_time: float
+    current: float | None = None
+    step: float | None = None
+    layers: int | None = None
+    share: float = 1.0
+    bead_loss: float = 0.0
+
+
+@dataclass(frozen=True)
+class Worth:
+    """What weighs in a choice: prices of time, wire and gas [currency per s, kg, m3], gas flow [m3/s], and rework.
+
+    `odds`: of a layer to be cut out and laid again, where a plan stands at a limit that must be kept; they grow from
+    nothing in the comfortable window. `rework`: what that takes besides laying the layer again [s].
+    """
+
+    time: float = 1.0
+    wire: float = 0.0
+    gas: float = 0.0
+    flow: float = 0.0
+    odds: float = 0.0
+    rework: float = 0.0
+
+
+@dataclass(frozen=True)
+class Case:
+    """One bore with one wire: the ask, wire, windows that hold, current of a cooler first bead, worth, aim."""
+
+    ask: Ask
+    wire: Wire
+    windows: Windows
+    first: float | None
+    here: Situation
+    worth: Worth = Worth()
+    aim: str = "cost"
+
+
+@dataclass(frozen=True)
+class Candidate:
+    """One plan of the grid: what to set, and what the search weighed. [SI; cost in the book's currency]"""
+
+    current: float
+    step: float
+    layers: int
+    thickness: float
+    turns: int
+    arc_time: float
+    time: float
+    hours: float
+    cost: float
+    heat: float
+    odds: float
+
+
+def aim_of(plan: Candidate, aim: str) -> float:
+    """Return what a plan is weighed by: cost [currency], hours [s] or heat [J]."""
+    return {"cost": plan.cost, "hours": plan.hours, "heat": plan.heat}[aim]

@@ -1,0 +1,109 @@
+"""The course of a bore's heat: preheat, layer after layer with its waits, cooling. No choices; scalars or arrays."""
+
+from dataclasses import dataclass
+
+from estimator.bore.survey import Survey
+from estimator.formula import difference, summed
+from estimator.inputs import Inputs
+from estimator.tables import Tables
+from estimator.weld import heat
+from estimator.weld.build import Build, LayerFigures
+from estimator.weld.prepare import HeatPlan
+from estimator.weld.ring import boss_in_plate
+
+__all__ = ["HeatFigures", "LayerHeat", "heat_of"]
+
+
+@dataclass(frozen=True)
+class LayerHeat:
+    """How warm the bore is before and after one layer, and the wait in it. [SI]
+
+    `keeping`: mean power of a burner that keeps the preheat while it is laid; `bead`: beads laid before the first
+    pause; `stops`: pauses over which the wait is shared.
+    """
+
+    start: float
+    end: float
+    keeping: float
+    wait: float
+    bead: int
+    stops: int
+
+
+@dataclass(frozen=True)
+class HeatFigures:
+    """What the heat asks for. [SI]"""
+
+    preheat_time: float
+    interpass_wait: float
+    cooldown: float
+    heat: float
+    layers: tuple[LayerHeat, ...]
+
+
+def heat_of(
+    survey: Survey,
+    plan: HeatPlan,
+    built: Build,
+    gaps: tuple[float, ...],
+    after: float,
+    facts: Tables,
+    inputs: Inputs,
+) -> HeatFigures:
+    """Return preheating, layers, waits and cooling of one bore.
+
+    Parameters
+    ----------
+    survey, plan, built
+        The bore, what was decided about its heat, and its layers.
+    gaps, after
+        Work between each two layers, and after the last before it is left to cool. [s]
+    facts, inputs
+        Tables and the day.
+    """
+    ring = boss_in_plate(survey, plan.outside, plan.plate, facts, inputs)
+    start = difference(plan.preheat, inputs.ambient)
+    flame = heat.all_burners(inputs.burner_power, plan.burners)
+    burnt = heat.preheat_time(ring, start, flame)
+    warmth = heat.flamed(ring, flame, burnt)
+    share, brought, layers = facts.constant("arc_heat_share"), [], list[LayerHeat]()
+    for number, layer in enumerate(built.layers):
+        if number:
+            warmth, _ = _kept(heat.cooled(warmth, gaps[number - 1]), gaps[number - 1], start)
+        power = heat.arc_power(layer.voltage, layer.current, share)
+        brought.append(heat.heat_in(power, layer.arc_time))
+        warmth, found = _layer(warmth, power, layer, start, plan, facts, inputs)
+        layers.append(found)
+    cool = heat.cooldown(heat.cooled(warmth, after), difference(plan.finish_temperature, inputs.ambient))
+    waits = summed("interpass_wait", "s", *(one.wait for one in layers))
+    return HeatFigures(burnt, waits, cool, summed("heat", "J", *brought), tuple(layers))
+
+
+def _kept(warmth: heat.Warmth, time: float, least: float) -> tuple[heat.Warmth, float]:
+    """Return the warmth with the burner that keeps the preheat over the time just gone, and the burner's power. [W]"""
+    power = heat.keeping_power(warmth, time, least)
+    return heat.kept(warmth, power, time), power
+
+
+def _layer(
+    before: heat.Warmth,
+    power: float,
+    layer: LayerFigures,
+    least: float,
+    plan: HeatPlan,
+    facts: Tables,
+    inputs: Inputs,
+) -> tuple[heat.Warmth, LayerHeat]:
+    """Return the warmth after a layer, and what it asks for: free until the bore's limit, then held there."""
+    allowed = difference(plan.interpass_max, inputs.ambient)
+    free = heat.free_time(before, power, layer.arc_time, allowed)
+    left = difference(layer.arc_time, free)
+    full = heat.welded(before, power, free)
+    held = heat.held_time(full, power, left, allowed)
+    lasting = summed("layer_time", "s", free, held)
+    after, keeping = _kept(heat.held(full, power, left, held), lasting, least)
+    wait = difference(held, left)
+    bead = heat.bead_reached(layer.layer.beads, free, layer.arc_time)
+    stops = heat.stops_for(wait, facts.constant("longest_stop"))
+    found = heat.bore_temperature(inputs.ambient, before), heat.bore_temperature(inputs.ambient, after)
+    return after, LayerHeat(*found, keeping, wait, bead, stops)

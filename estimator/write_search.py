@@ -1,0 +1,59 @@
+"""What the search weighed, in the estimate document: odds of rework, efficient plans, neighbours, shadow prices."""
+
+from typing import Any
+
+from estimator.express import all_shown
+from estimator.formula import choice
+from estimator.weld.cases import Candidate
+from estimator.weld.plan import WeldPlan
+
+__all__ = ["search_of"]
+
+SAID = "as the search found it"
+PLACES = 2
+
+
+def _plan(plan: Candidate) -> dict[str, Any]:
+    keys = {
+        "current_A": choice(plan.current, "current", SAID, unit="A"),
+        "step_mm": choice(plan.step, "step", SAID, unit="m"),
+        "thickness_mm": choice(plan.thickness, "thickness", SAID, unit="m"),
+        "time_min": choice(plan.time, "time", "arc and work between layers, " + SAID, unit="s"),
+        "heat_kJ": choice(plan.heat, "heat", "heat that the arc brings in, " + SAID, unit="J"),
+        "rework_odds": choice(plan.odds, "odds", "grow from the end of the comfortable window to the limit"),
+    }
+    return {"layers": choice(plan.layers, "layers", SAID), **all_shown(keys), **_cost(plan.cost)}
+
+
+def _cost(amount: float) -> dict[str, Any]:
+    """Return an amount of the book's currency, weighed and not billed; as `cost`, so that it can be left out."""
+    return {"cost": f"{amount:.{PLACES}f}"}
+
+
+def _saves(aim: str, saves: float) -> dict[str, Any]:
+    if aim == "cost":
+        return _cost(saves)
+    key, unit = ("time_min", "s") if aim == "hours" else ("heat_kJ", "J")
+    return all_shown({key: choice(saves, "saves", "difference of two searches", unit=unit)})
+
+
+def search_of(weld: WeldPlan) -> dict[str, Any]:
+    """Return what the search weighed for one bore."""
+    return {
+        "aim": weld.aim,
+        "rework_odds": choice(weld.odds, "odds", "grow from the end of the comfortable window to the limit"),
+        "frontier": [_plan(plan) for plan in weld.frontier],
+        "neighbours": [
+            {**_plan(one.plan), "why_not": one.broken or f"worse by the aim: {weld.aim}"} for one in weld.beside
+        ],
+        "shadow_prices": [
+            {
+                "limit": one.limit,
+                "reason": one.reason,
+                "quantity": one.quantity,
+                "loosened_by": one.by,
+                "saves": _saves(weld.aim, one.saves),
+            }
+            for one in weld.shadows
+        ],
+    }
