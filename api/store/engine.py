@@ -44,7 +44,8 @@ class Store:
     def __init__(self, address: Address) -> None:
         """Open a database; nothing is read or made yet."""
         self.address = address
-        self.engine = _shared(address.url) if address.shared else _file(address.file)
+        self._made: set[Any] = set()  # connections to a shared database, of the driver's own type
+        self.engine = _shared(address.url, self._made) if address.shared else _file(address.file)
         self._writing = self.engine.execution_options(write=True)
 
     @contextmanager
@@ -61,8 +62,10 @@ class Store:
             session.commit()
 
     def close(self) -> None:
-        """Close every connection."""
+        """Close every connection, those in use too."""
         self.engine.dispose()
+        for connection in tuple(self._made):
+            connection.close()
 
 
 def _file(file: str) -> sa.Engine:
@@ -85,7 +88,7 @@ def _file(file: str) -> sa.Engine:
     return engine
 
 
-def _shared(url: str) -> sa.Engine:
+def _shared(url: str, made: set[Any]) -> sa.Engine:
     try:
         import psycopg  # noqa: PLC0415  # only who has a shared database has its driver
     except ImportError:
@@ -93,7 +96,10 @@ def _shared(url: str) -> sa.Engine:
     options = f"-c lock_timeout={PATIENCE}s -c statement_timeout={6 * PATIENCE}s -c timezone=UTC"
 
     def connect() -> Any:  # noqa: ANN401  # of the driver's own type
-        return psycopg.connect(url, connect_timeout=PATIENCE, options=options, client_encoding="utf8")
+        made.difference_update([one for one in tuple(made) if one.closed])
+        found = psycopg.connect(url, connect_timeout=PATIENCE, options=options, client_encoding="utf8")
+        made.add(found)
+        return found
 
     return create_engine(
         "postgresql+psycopg://", creator=connect, pool_pre_ping=True,
