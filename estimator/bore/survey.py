@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass, replace
 
+import numpy as np
+
 from estimator.bore.gauge import Trust, gauge_of, seen, share_of, trust_of
 from estimator.bore.limits import deviations, finish_size, middle_of
 from estimator.bore.profile import (
@@ -237,11 +239,31 @@ def _doubts(bore: Bore, profile: Profile, trust: Trust, facts: Tables) -> list[s
     part, least = seen(profile, kind) if kind else 360.0, facts.plain_constant("least_seen")
     if part < least:
         said.append(f"the readings see {part:.0f} of 360 degrees; under {least:.0f} the deepest wear may lie unseen")
+    alone = _stands_alone(profile, facts.plain_constant("lone_reading"))
+    if alone is not None:
+        clock, depth, by = alone
+        place = f"{clock:g} degrees, {deci(depth, 'mm'):.3g} mm deep"
+        said.append(f"the reading at {place} stands {deci(by, 'mm'):.2g} mm beyond all beside it: read it again")
     own = allowance(bore, facts, "cleanup_allowance")
     if trust.radial_wear > own:
         worth = f"the wear is known to {deci(trust.radial_wear, 'mm'):.2g} mm a side"
         said.append(f"{worth}, more than the clean-up allowance of {deci(own, 'mm'):.2g} mm: it may not clean up")
     return said
+
+
+def _stands_alone(profile: Profile, limit: float) -> tuple[float, float, float] | None:
+    """Return where the deepest reading stands alone: clock [deg], depth and by how much beyond all beside it [m]."""
+    sizes = profile.deepest
+    row, column = np.unravel_index(int(np.argmax(sizes)), sizes.shape)
+    beside = [(row, (column + by) % sizes.shape[1]) for by in (-1, 1)] + [(row + by, column) for by in (-1, 1)]
+    near = [float(sizes[at]) for at in beside if 0 <= at[0] < sizes.shape[0] and at != (row, column)]
+    if len(near) < NEIGHBOURS:
+        return None
+    by = float(sizes[row, column]) - max(near)
+    return (float(profile.clock[column]), float(profile.depth[row]), by) if by > limit else None
+
+
+NEIGHBOURS = 3
 
 
 def _cut_from(bore: Bore, profile: Profile, wear: Wear) -> float:

@@ -152,5 +152,13 @@ def test_a_place_not_read_is_a_place_not_seen() -> None:
     assert any("see 180 of 360 degrees" in said for said in found["warnings"])
 
 
+def test_a_reading_that_stands_alone_is_told() -> None:
+    """110 mm among readings of 92 mm: eighteen beyond all beside it."""
+    row = [92.0, 92.0, 92.0, 92.0]
+    base = {"kind": "diameter", "unit": "mm", "clock": [0, 45, 90, 135], "depth": [10, 35, 60]}
+    found = estimate(job(bore(readings={**base, "values": [row, [92.0, 110.0, 92.0, 92.0], row]})), read_pricebook())
+    assert any("at 45 degrees, 35 mm deep stands 18 mm beyond" in said for said in found["warnings"])
+
+
 def test_wear_at_a_place_is_what_is_beyond_nominal() -> None:
     assert wear_at(0.0912, 0.090, 0.5) == pytest.approx(0.0006)
