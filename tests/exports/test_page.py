@@ -92,7 +92,7 @@ def test_each_layer_is_set_as_the_document_says(path: Path, units: Any) -> None:
             assert [cells[1], cells[4], cells[5]] == figures
             assert cells[2].startswith(f"{_rounded(layer['current_A'], 0)} +/- ")
             assert cells[3] == f"{_rounded(layer['voltage_V'], 1)} +/- {_rounded(built['voltage_scatter_V'], 1)}"
-            assert cells[6:] == [str(layer["turns"]), layer["rotation"]]
+            assert cells[6:] == [str(layer["beads"]), layer["rotation"]]
             assert _cells(laid)[1:3] == sizes
 
 
