@@ -140,6 +140,23 @@ class Heat(TypedDict):
 
     carbon_equivalent: float
     cet: float
+    pcm: float
+    preheat_table_C: float | None
+    preheat_table: str
+    hardness_layer: int
+    hardness_first_HV: float
+    hardness_last_HV: float
+    hardness_limit_HV: float
+    hardness_scatter_HV: float
+    haz_hardness_HV: float | None
+    haz_said: str
+    too_hard_odds: float
+    remedy_min: float | None
+    ac1_C: float
+    temper_from_C: float | None
+    temper_to_C: float | None
+    temper: str
+    certificate: str | None
     preheat_C: float
     interpass_max_C: float
     interpass_wait_min: float

@@ -10,6 +10,7 @@ from estimator.fields import Allowance, BoreSize, Current, Distance, Document, L
 from estimator.job_features import Chamfer, Face, Groove, Hole, Keyway, LugGap, Sector, Split, Walls
 from estimator.job_line import Offset, Place
 from estimator.job_measured import measured
+from estimator.job_steel import Certificate
 from estimator.readings import Frame, Limits, Readings
 
 __all__ = ["Bore", "Condition", "Options", "Step"]
@@ -74,6 +75,7 @@ class Bore(Document):
     nominal_diameter: BoreSize
     length: PartSize
     material: Material
+    certificate: Certificate | None = None
     tolerance: Tolerance = "H8"
     axis: Literal["horizontal", "vertical"] = "horizontal"
     outside_diameter: PartSize | None = None
@@ -180,6 +182,8 @@ class Bore(Document):
             raise AtError("tolerance", "lies far off the nominal size; give deviations from it, such as 0.054 mm")
         if self.outside_diameter is not None and self.outside_diameter <= self.nominal_diameter:
             raise AtError("outside_diameter", "must be larger than nominal_diameter")
+        if self.certificate is not None and isinstance(self.material, dict):
+            raise AtError("certificate", "goes beside a named steel; here the composition is given as material")
         _on_a_line(self)
         _features_fit(self)
         return self

@@ -108,6 +108,7 @@ def _heat(one: BoreFigures) -> dict[str, Any]:
     keys = {
         "carbon_equivalent": plan.carbon_equivalent,
         "cet": plan.cet,
+        "pcm": plan.pcm,
         "interpass_max_C": plan.interpass_max,
         "interpass_wait_min": heat.interpass_wait,
         "cooldown_min": heat.cooldown,
@@ -117,10 +118,35 @@ def _heat(one: BoreFigures) -> dict[str, Any]:
         "burner_min": heat.preheat_time,
         "burners": plan.burners,
     }
+    risk = _risk(one)
     course = {"course": [_warm(layer, number) for number, layer in enumerate(heat.layers, 1)]}
     waits = {"waits": [_wait(one, number) for number, layer in enumerate(heat.layers, 1) if layer.wait > 0]}
     said = {"preheat_C": preheat, "machinable": plan.machinable, "advice": list(plan.advice)}
-    return {**_all(keys), **course, **waits, **said}
+    return {**_all(keys), **course, **waits, **risk, **said}
+
+
+def _risk(one: BoreFigures) -> dict[str, Any]:
+    """Return preheat by the published table, hardness with its odds and remedy, and where it may be tempered."""
+    plan, risk, temper = one.plan.heat, one.plan.heat.risk, one.plan.heat.risk.tempering
+    keys = {
+        "hardness_layer": risk.layer,
+        "hardness_first_HV": risk.first,
+        "hardness_last_HV": risk.last,
+        "hardness_limit_HV": risk.limit,
+        "hardness_scatter_HV": risk.scatter,
+        "too_hard_odds": risk.odds,
+        "ac1_C": temper.ac1,
+    }
+    perhaps = {
+        "preheat_table_C": plan.table.preheat,
+        "haz_hardness_HV": risk.edge,
+        "temper_from_C": temper.low,
+        "temper_to_C": temper.high,
+        "remedy_min": None if one.remedy is None else one.remedy.time,
+    }
+    found = {key: None if value is None else shown(key, value) for key, value in perhaps.items()}
+    said = {"preheat_table": plan.table.said, "haz_said": risk.edge_said, "temper": temper.said}
+    return {**_all(keys), **found, **said, "certificate": one.plan.base.certificate or None}
 
 
 def _numbered(number: int) -> int:

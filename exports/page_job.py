@@ -18,6 +18,7 @@ KINDS = (
     ("wire, gas, tips, nozzles, inserts, electricity", ("wire", "gas", "tips", "nozzles", "inserts", "energy")),
     ("overhead", ("overhead",)),
     ("contingency", ("contingency",)),
+    ("allowance for a deposit too hard to bore", ("hardness-allowance",)),
 )
 USED = (
     ("wire", "wire_kg"),

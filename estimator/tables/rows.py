@@ -16,6 +16,7 @@ from estimator.fields import (
     Number,
     Pressure,
     Speed,
+    Temperature,
     Voltage,
     Wait,
     quantity_field,
@@ -36,6 +37,7 @@ __all__ = [
     "Scope",
     "Shade",
     "Steel",
+    "TablePreheat",
     "TimeStandard",
     "Wire",
 ]
@@ -118,6 +120,20 @@ class Steel(Row):
     verdict: Literal["plan", "approval", "refuse", "analysis"]
     why: str
     hardness: Number | None = None
+    tempered_at: Temperature | None = None
+    table_category: str = ""
+    table_note: str = ""
+
+
+class TablePreheat(Row):
+    """Least preheat of a published table for a category of steels, over a range of thickness (upper end included)."""
+
+    name: str
+    table: str
+    category: str
+    above: AnyQuantity
+    up_to: AnyQuantity
+    preheat: Temperature
 
 
 class Limit(Row):
@@ -233,4 +249,5 @@ ROWS: dict[str, type[Row]] = {
     "cautions": Caution,
     "scope": Scope,
     "practice": Practice,
+    "preheat_table": TablePreheat,
 }

@@ -105,10 +105,11 @@ def _alloyed(base: Base, facts: Tables, path: str) -> list[Fault]:
     """Return every element of which the steel holds so much that it is another kind of steel."""
     if base.verdict in ("refuse", "analysis"):
         return []
-    limits = {name: bound(facts, f"alloy {name}", ANYWHERE, "must") for name in ELEMENTS}
+    names = (*ELEMENTS, "S")
+    limits = {name: bound(facts, f"alloy {name}", ANYWHERE, "must") for name in names}
     return [
         Fault(f"{path}.material", f"{name}: {limits[name].why_not(getattr(base, name))}; fit a sleeve or a new part")
-        for name in ELEMENTS
+        for name in names
         if not limits[name].holds(getattr(base, name))
     ]
 
@@ -120,6 +121,12 @@ def _rich(base: Base, facts: Tables) -> list[str]:
     return [f"{', '.join(said)} leave the range of the preheat method: {ASKS}"] if said else []
 
 
+def _not_of_the_grade(base: Base) -> list[str]:
+    """Return a warning where a certificate tells of more than the grade allows."""
+    told = ", ".join(f"{getattr(base, name):g} % {name}" for name in base.above)
+    return [f"{told} on the certificate is more than {base.name} allows: is it this part's?"] if told else []
+
+
 def conditions(survey: Survey, base: Base, book: PriceBook) -> list[str]:
     """Return the warnings about a bore: what to check first and what a qualified person must approve."""
     bore, name, said = survey.bore, survey.bore.name, []
@@ -128,6 +135,7 @@ def conditions(survey: Survey, base: Base, book: PriceBook) -> list[str]:
         why = base.why or f"{base.C:g} % carbon"
         said.append(f"{base.name}: {ASKS}: {why}")
     said += _rich(base, book.facts)
+    said += _not_of_the_grade(base)
     said += _not_said(survey)
     if bore.condition.cracks == "unknown":
         said.append("cracks not checked: test the cleaned bore before any arc; a crack stops the job")
