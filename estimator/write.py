@@ -11,7 +11,7 @@ from estimator.pricebook import PriceBook
 from estimator.road import Figures
 from estimator.shop.supplies import Supplies
 from estimator.strict import sha256
-from estimator.texts import assumptions_of, cautions_of, practice_of, scope_of, shades_of
+from estimator.texts import assumptions_of, cautions_of, graded, practice_of, procedures_of, scope_of, shades_of
 from estimator.write_bore import bore_of, supplies_shown
 from estimator.write_lines import lines_of
 
@@ -109,6 +109,7 @@ def written(figures: Figures, bill: Bill, data: dict[str, Any]) -> dict[str, Any
     """Return the estimate document of a job; `data` is the job document as it came."""
     plan, book = figures.plan, figures.plan.book
     minor, price = minor_of(book), bill.price
+    warnings = [*plan.warnings, *_below_cost(bill)]
     return {
         "reference": plan.job.reference,
         "engine": ENGINE,
@@ -131,6 +132,8 @@ def written(figures: Figures, bill: Bill, data: dict[str, Any]) -> dict[str, Any
         "advice_to_welder": practice_of(plan, book.facts),
         "assumptions": assumptions_of(plan),
         "shades": shades_of(figures),
-        "warnings": [*plan.warnings, *_below_cost(bill)],
+        "warnings": warnings,
+        "warnings_graded": graded(warnings, book.facts),
+        "procedures": procedures_of(plan, book.facts),
         "cautions": cautions_of(plan, book.facts),
     }

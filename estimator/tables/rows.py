@@ -31,8 +31,10 @@ __all__ = [
     "Cutting",
     "Gas",
     "Gauge",
+    "Grade",
     "Limit",
     "Practice",
+    "Procedure",
     "Row",
     "Scope",
     "Shade",
@@ -217,6 +219,28 @@ class Caution(Row):
     text: str
 
 
+class Grade(Row):
+    """How grave a warning is that holds some words: the first row whose words it holds counts."""
+
+    key_field: ClassVar[str] = "code"
+    code: str
+    words: str
+    grade: Literal["stop", "approve", "mind"]
+    why: str
+
+
+class Procedure(Row):
+    """What is not welded without a qualified procedure: the case, what is done here, who decides, why."""
+
+    key_field: ClassVar[str] = "code"
+    code: str
+    applies: str
+    action: Literal["refuse", "approve", "warn"]
+    case: str
+    who: str
+    why: str
+
+
 class Practice(Row):
     """A piece of advice to the welder."""
 
@@ -250,4 +274,6 @@ ROWS: dict[str, type[Row]] = {
     "scope": Scope,
     "practice": Practice,
     "preheat_table": TablePreheat,
+    "grades": Grade,
+    "procedures": Procedure,
 }
