@@ -231,6 +231,7 @@ class Estimate(TypedDict):
     warnings_graded: list[GradedWarning]
     procedures: list[Procedure]
     cautions: list[str]
+    cautions_short: list[str]
     budget: NotRequired[Budget]
     variation: NotRequired[Variation]
     ways: NotRequired[list[Ways]]

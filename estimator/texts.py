@@ -58,15 +58,20 @@ def shades_of(figures: Figures) -> list[dict[str, Any]]:
     return found
 
 
-def cautions_of(plan: Plan, facts: Tables) -> list[str]:
-    """Return the cautions for a plan: the usual ones, and those that its conditions ask for."""
+def cautions_of(plan: Plan, facts: Tables) -> dict[str, list[str]]:
+    """Return the cautions for a plan, at length and short for a card: the usual ones, and those that it asks for."""
+    rows = _cautions(plan, facts)
+    return {"cautions": [row.text for row in rows], "cautions_short": [row.short for row in rows if row.short]}
+
+
+def _cautions(plan: Plan, facts: Tables) -> list[Caution]:
     when = {
         "always": True,
         "preheat": any(bore.heat.due for bore in plan.bores),
         "confined": plan.job.site.access == "confined",
         "coated": any(bore.survey.bore.condition.coated != "no" for bore in plan.bores),
     }
-    return [row.text for row in facts.every("cautions", Caution) if when[row.when]]
+    return [row for row in facts.every("cautions", Caution) if when[row.when]]
 
 
 def practice_of(plan: Plan, facts: Tables) -> list[str]:

@@ -116,7 +116,7 @@ def written(figures: Figures, bill: Bill, data: dict[str, Any]) -> dict[str, Any
         "pricebook": _book(book),
         "input_sha256": sha256(data),
         "job": _job(plan.job),
-        "bores": [bore_of(one) for one in figures.bores],
+        "bores": [bore_of(one, book.facts) for one in figures.bores],
         "lines": lines_of(plan),
         "totals": _totals(figures),
         "cost": {"lines": [_line(line, minor) for line in bill.lines], "total": money(price.cost, minor)},
@@ -135,5 +135,5 @@ def written(figures: Figures, bill: Bill, data: dict[str, Any]) -> dict[str, Any
         "warnings": warnings,
         "warnings_graded": graded(warnings, book.facts),
         "procedures": procedures_of(plan, book.facts),
-        "cautions": cautions_of(plan, book.facts),
+        **cautions_of(plan, book.facts),
     }

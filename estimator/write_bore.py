@@ -8,8 +8,10 @@ from estimator.formula import choice, rewrap
 from estimator.job import Sector
 from estimator.road import BoreFigures
 from estimator.shop.supplies import Supplies
+from estimator.tables import Tables
 from estimator.weld.build import FirstBead, LayerFigures
 from estimator.weld.course import LayerHeat
+from estimator.write_card import card_of
 from estimator.write_features import feature_of
 from estimator.write_search import search_of
 from estimator.write_wear import RADIAL, readings_of, sizes_of, typed, wear_of
@@ -244,7 +246,7 @@ def _sector(sector: Sector | None) -> dict[str, Any] | None:
     return {"from": typed(sector.start, "from"), "to": typed(sector.end, "to")}
 
 
-def bore_of(one: BoreFigures) -> dict[str, Any]:
+def bore_of(one: BoreFigures, facts: Tables) -> dict[str, Any]:
     """Return one bore of the estimate document."""
     return {
         "name": one.plan.survey.bore.name,
@@ -258,4 +260,5 @@ def bore_of(one: BoreFigures) -> dict[str, Any]:
         "consumption": supplies_shown(one.supplies),
         "time": _time(one),
         "features": [feature_of(each) for each in one.features],
+        "card": card_of(one, facts),
     }

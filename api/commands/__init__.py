@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from api.commands import compare, diff, draw, estimate, explain, order, pricebook, quote, read, serve
+from api.commands import cards, compare, diff, draw, estimate, explain, order, pricebook, quote, read, serve
 from api.commands.edge import REFUSED, stop
 from api.commands.later import LATER, refusal
 
@@ -23,6 +23,7 @@ app = typer.Typer(
 )
 app.command("estimate")(estimate.estimate)
 app.command("quote")(quote.quote)
+app.command("cards")(cards.cards)
 app.command("draw")(draw.draw)
 app.command("compare")(compare.compare)
 app.command("order")(order.order)

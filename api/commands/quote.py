@@ -32,9 +32,9 @@ def quote(
 
         found = estimate(document, book)
     from exports.sheets import QUOTE
-    from exports.workbook import quote_workbook
+    from exports.workbook import quote_workbook, sheets_of
 
-    sheets = [build(found).name for build in QUOTE]
+    sheets = [sheet.name for sheet in sheets_of(found, QUOTE)]
     write_file(out, quote_workbook(found, QUOTE, paper.value))
     for warning in found["warnings"]:
         say(f"{job}: warning: {warning}")

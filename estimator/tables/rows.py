@@ -26,6 +26,7 @@ from estimator.formula import Mark
 __all__ = [
     "ROWS",
     "Access",
+    "CardRow",
     "Caution",
     "Constant",
     "Cutting",
@@ -217,6 +218,7 @@ class Caution(Row):
     code: str
     when: Literal["always", "preheat", "confined", "coated"]
     text: str
+    short: str = ""
 
 
 class Grade(Row):
@@ -250,6 +252,17 @@ class Practice(Row):
     text: str
 
 
+class CardRow(Row):
+    """What stands on the card of a bore: something on the order of work, or what to watch and what to do about it."""
+
+    key_field: ClassVar[str] = "code"
+    code: str
+    kind: Literal["order", "watch"]
+    when: Literal["always", "horizontal", "vertical", "sector", "preheat", "flux-cored"]
+    text: str
+    do: str = ""
+
+
 class Scope(Row):
     """A line of the scope: included, excluded, or left to the customer."""
 
@@ -275,5 +288,6 @@ ROWS: dict[str, type[Row]] = {
     "practice": Practice,
     "preheat_table": TablePreheat,
     "grades": Grade,
+    "card": CardRow,
     "procedures": Procedure,
 }

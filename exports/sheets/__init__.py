@@ -1,7 +1,7 @@
 """The sheets of the quote workbook, one file a sheet, in the order they stand."""
 
 from exports.cells import Builder
-from exports.sheets import basis, bores, cautions, cutting, hours, inputs, offer, parts, price, weld
+from exports.sheets import basis, bores, card, cautions, cutting, hours, inputs, offer, parts, price, weld
 
 __all__ = ["QUOTE"]
 
@@ -9,6 +9,7 @@ QUOTE: tuple[Builder, ...] = (
     offer.sheet,
     bores.sheet,
     weld.sheet,
+    card.sheets,
     cutting.sheet,
     parts.sheet,
     hours.sheet,
