@@ -161,7 +161,8 @@ def plan_heat(survey: Survey, base: Base, weld: WeldPlan, heat: float, facts: Ta
     ring = boss_in_plate(survey, outside, plate, facts, inputs)
     burners = _burners(ring, preheat, "preheat_target", facts, inputs)
     advice = [*_warm(due, wanted, burners, facts), *_hard(risk), *_cut_advice(finish, survey)]
-    advice += [_softens(top, kept)] if top > kept and "tempered" in base.delivery else []
+    table = table_preheat(base, thickness, facts)
+    advice += [*_tempered(base, kept, top), *_by_table(table, preheat)]
     gaps = _outside_range(base_cet, thickness, weld.wire.hydrogen, least, facts) if due else []
     return HeatPlan(
         iiw(base.C, base.Mn, base.Cr, base.Mo, base.V, base.Ni, base.Cu),
@@ -177,10 +178,17 @@ def plan_heat(survey: Survey, base: Base, weld: WeldPlan, heat: float, facts: Ta
         bool(risk.first <= risk.limit),
         (*advice, *(f"preheat: {gap}; {PRICING}" for gap in gaps)),
         pcm(base.C, base.Si, base.Mn, base.Cu, base.Cr, base.Ni, base.Mo, base.V, base.B),
-        table_preheat(base, thickness, facts),
+        table,
         risk,
         _burners(ring, risk.tempering.high, "temper_target", facts, inputs),
     )
+
+
+def _by_table(table: TableFigure, preheat: float) -> list[str]:
+    """Return that a published table asks for more than is planned, where it does."""
+    if table.preheat is None or table.preheat <= preheat:
+        return []
+    return [f"{table.said} asks for more, {deci(table.preheat, 'degC'):.0f} degC: keep to that where its code holds"]
 
 
 def _wall(survey: Survey, facts: Tables) -> float:
@@ -245,10 +253,13 @@ def _softened(risk: Risk) -> str:
     return risk.tempering.said if risk.tempering.high else f"it is cut out and laid again, for {risk.tempering.said}"
 
 
-def _softens(top: float, limit: float) -> str:
+def _tempered(base: Base, limit: float, top: float) -> list[str]:
+    """Return that the heat between passes softens a tempered part, where it does."""
+    if top <= limit or "tempered" not in base.delivery:
+        return []
     high, usual = (deci(value, "degC") for value in (top, limit))
     keeps = f"above the {usual:.0f} degC that tempered steel keeps its strength at"
-    return f"the preheat leads to {high:.0f} degC between passes, {keeps}: {ASKS}"
+    return [f"the preheat leads to {high:.0f} degC between passes, {keeps}: {ASKS}"]
 
 
 def _cut_advice(finish: float, survey: Survey) -> list[str]:

@@ -10,6 +10,7 @@ __all__ = ["sheets"]
 
 WIDTHS = (12.0, 13.0, 12.5, 13.0, 11.5, 8.5, 8.5, 17.0)
 COLUMNS, WIDTH = len(WIDTHS), sum(WIDTHS)
+AFTER = ((6, 7),)  # columns that the temperature after a layer is written into
 SEEN, QUARTER = 3, 2  # columns of what is seen beside what to do; columns of one temperature
 HEAD = ("Layer", "WIRE FEED\nm/min", "expect\nA", "expect\nV", "travel\nmm/min", "step\nmm", "beads", "turning")
 TEXT, BOLD, BAR, ROW, TITLE = 1.2, 1.35, 1.35, 2.2, 2.6  # height of a line over that of the usual type
@@ -129,19 +130,11 @@ def _temperatures(bore: dict[str, Any], estimate: dict[str, Any]) -> list[Row]:
 
 def _written(built: dict[str, Any]) -> list[Row]:
     """Return a line a layer to write down what was really set and read: the shop's own arc is learnt from it."""
-    heads = (
-        "Layer",
-        "feed\nset",
-        "A\nread",
-        "V\nread",
-        "bore \u00b0C\nbefore",
-        "bore \u00b0C\nafter",
-        "",
-        "arc on,\narc off",
-    )
+    heads = ("Layer", "feed\nset", "A\nread", "V\nread", "bore before", "bore after", "", "arc on, off")
     lines = [(f"{layer['number']}", *("",) * (COLUMNS - 1)) for layer in built["layers"]]
-    rows = [Row(tuple(Cell(one, "big") for one in line), scale=ROW) for line in lines]
-    return [_bar("WRITE DOWN"), Row(tuple(Cell(one, "bighead") for one in heads), lines=2, scale=TEXT), *rows]
+    rows = [Row(tuple(Cell(one, "big") for one in line), scale=ROW, spans=AFTER) for line in lines]
+    head = Row(tuple(Cell(one, "bighead") for one in heads), lines=2, scale=TEXT, spans=AFTER)
+    return [_bar("WRITE DOWN"), head, *rows]
 
 
 def _odds(bore: dict[str, Any]) -> list[Row]:
@@ -161,12 +154,8 @@ def _sheet(bore: dict[str, Any], name: str, estimate: dict[str, Any]) -> Sheet:
     card = bore.get("card", {"order": [], "watch": []})
     rows = [*_top(bore, estimate), *_stops(bore, estimate), _text(FEED), *_layers(bore["buildup"])]
     rows += [_text(f"\u2022 {one}") for one in card["order"]]
-    rows += [
-        *_temperatures(bore, estimate),
-        *_written(bore["buildup"]),
-        *_odds(bore),
-        *(_watch(card) if card["watch"] else []),
-    ]
+    rows += [*_temperatures(bore, estimate), *_written(bore["buildup"]), *_odds(bore)]
+    rows += _watch(card) if card["watch"] else []
     cautions = [f"\u2022 {one}" for one in estimate.get("cautions_short", [])]
     half = -(-len(cautions) // 2)
     rows += [_bar("CARE"), *_pairs(cautions[:half], cautions[half:])] if cautions else []

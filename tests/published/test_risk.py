@@ -134,6 +134,14 @@ def test_the_table_stands_beside_method_b_and_does_not_move_it() -> None:
     assert found["preheat_C"] > 80  # method B at CET .27, d 40, HD 5: 91 degC at Q 0.5 (computed 2026-11)
 
 
+def test_a_table_that_asks_for_more_is_told() -> None:
+    """AWS D1.1:2015 Table 3.3: 65 degC from 38 mm on; method B at CET .19, d 40 mm gives some 40 (computed 2026-11)."""
+    lean, usual = _heat(material="S235JR"), _heat(material="S355J2")
+    assert lean["preheat_C"] < 65 < usual["preheat_C"]
+    assert any("asks for more, 65 degC" in one for one in lean["advice"])
+    assert not any("asks for more" in one for one in usual["advice"])
+
+
 # The normal distribution beyond one, two and three deviations, as every table prints it.
 BEYOND = [(0.0, 0.5), (1.0, 0.1587), (2.0, 0.0228), (3.0, 0.0013)]
 
