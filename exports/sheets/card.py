@@ -10,11 +10,12 @@ __all__ = ["sheets"]
 
 WIDTHS = (12.0, 13.0, 12.5, 13.0, 11.5, 8.5, 8.5, 17.0)
 COLUMNS, WIDTH = len(WIDTHS), sum(WIDTHS)
+FEW, LOW = 3, 1.75  # layers that have room to write in; height of a line to write in where there are more
 AFTER = ((6, 7),)  # columns that the temperature after a layer is written into
 SEEN, QUARTER = 3, 2  # columns of what is seen beside what to do; columns of one temperature
 HEAD = ("Layer", "WIRE FEED\nm/min", "expect\nA", "expect\nV", "travel\nmm/min", "step\nmm", "beads", "turning")
 TEXT, BOLD, BAR, ROW, TITLE = 1.2, 1.35, 1.35, 2.2, 2.6  # height of a line over that of the usual type
-NARROW, BESIDE, WIDER = 0.87, 0.91, 1.02  # a character of the card's text over the width of a column's unit
+NARROW, BESIDE, WIDER = 0.87, 0.91, 1.12  # a character of the card's text over the width of a column's unit
 TURNING = {"clockwise": "\u21bb clock", "counter-clockwise": "\u21ba counter"}
 FEED = "Set the WIRE FEED. Amperes and volts are what to expect; outside the scatter look for the fault, not the knob."
 
@@ -132,7 +133,8 @@ def _written(built: dict[str, Any]) -> list[Row]:
     """Return a line a layer to write down what was really set and read: the shop's own arc is learnt from it."""
     heads = ("Layer", "feed\nset", "A\nread", "V\nread", "bore before", "bore after", "", "arc on, off")
     lines = [(f"{layer['number']}", *("",) * (COLUMNS - 1)) for layer in built["layers"]]
-    rows = [Row(tuple(Cell(one, "big") for one in line), scale=ROW, spans=AFTER) for line in lines]
+    height = ROW if len(lines) <= FEW else LOW
+    rows = [Row(tuple(Cell(one, "big") for one in line), scale=height, spans=AFTER) for line in lines]
     head = Row(tuple(Cell(one, "bighead") for one in heads), lines=2, scale=TEXT, spans=AFTER)
     return [_bar("WRITE DOWN"), head, *rows]
 
