@@ -1,30 +1,43 @@
 """Check a price book against itself: its currency, and the user's own constants."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import Any
 
+from estimator.consumables import GasStock
 from estimator.errors import Fault
 from estimator.fields import Document, Price
 from estimator.tables import Tables, builtin
+from estimator.tables.rows import Gas
 
-__all__ = ["constant_faults", "prices_in"]
+__all__ = ["constant_faults", "cylinder_faults", "prices_in"]
 
 MAY_BE_ZERO = {
+    "anti_spatter_start",
     "attendant",
+    "brackets_per_line",
+    "bulk_scatter",
     "cleanup_allowance",
     "crest_allowance",
+    "draught_flow",
     "fire_watch",
-    "gas_loss",
+    "flow_cored",
     "gas_scatter",
     "hardness_odds_due",
     "hardness_odds_told",
+    "heel_length",
+    "hose_pressure",
     "interpass_above_preheat",
     "layer_saves",
+    "leak_flow",
     "least_weld",
+    "left_in_unknown_cylinder",
     "machining_allowance",
     "overbuild_allowance",
+    "purge_time",
+    "residual_pressure",
     "run_over_turns",
     "skim_depth",
+    "start_stub",
     "temper_hold_least",
     "test_bead_arc",
     "wire_loss",
@@ -40,6 +53,20 @@ def constant_faults(own: dict[str, Any], facts: Tables) -> list[Fault]:
         if usual is not None and usual.value > 0 and not max(value, least) > least:  # type: ignore[attr-defined] # a constant's row
             faults.append(Fault(f"tables.constants.{name}.value", "must be above zero"))
     return faults
+
+
+MOST_CO2 = 50.0  # [%] richer mixes turn liquid in the cylinder at 15 degC, and pressure no longer says what is in it
+
+
+def cylinder_faults(gases: Mapping[str, GasStock], facts: Tables) -> list[Fault]:
+    """Return which cylinders are said to be filled by pressure though their gas is liquid in them."""
+    rich = (name for name, row in facts.rows("gases").items() if isinstance(row, Gas) and row.co2 > MOST_CO2)
+    said = "this gas is filled as a liquid: give fill_mass instead"
+    return [
+        Fault(f"consumables.gases.{name}.cylinder.fill_pressure", said)
+        for name in rich
+        if name in gases and (size := gases[name].cylinder) is not None and size.fill_pressure is not None
+    ]
 
 
 def prices_in(model: object, path: str) -> list[tuple[str, Price]]:

@@ -141,7 +141,7 @@ class Machining(TypedDict):
 
 
 class Consumption(TypedDict):
-    """What is used up; parts are expected numbers."""
+    """What is used up; parts are expected numbers, what is planned by rule (`planned_…`) included."""
 
     wire_kg: float
     gas_L: float
@@ -149,6 +149,17 @@ class Consumption(TypedDict):
     nozzles: float
     inserts: float
     energy_kWh: float
+    liners: float
+    discs: float
+    brackets: float
+    anti_spatter_L: float
+    burner_gas_kg: float
+    fuel_L: float
+    planned_tips: float
+    planned_nozzles: float
+    planned_inserts: float
+    planned_liners: float
+    arc_starts: float
 
 
 class Time(TypedDict):

@@ -21,6 +21,7 @@ __all__ = [
     "Distance",
     "Document",
     "Drive",
+    "Filling",
     "Flow",
     "Fraction",
     "Frequency",
@@ -46,6 +47,7 @@ __all__ = [
     "Said",
     "Shift",
     "Speed",
+    "Spool",
     "Temperature",
     "Tempering",
     "Text",
@@ -79,6 +81,7 @@ def _reader(dimension: str, positive: bool, most: str = "", least: str = "") -> 
 
     def validate(value: object) -> float:
         number = convert(value.number, unit(value.unit), dimension) if type(value) is Said else read(value, dimension)
+        value = f"{value.number:g} {value.unit}" if type(value) is Said else value
         if dimension != "temperature" and (number < 0 or (positive and number == 0)):
             raise UnitError(f"must be {low}, not {str(value)[:40]!r}")
         if dimension == "temperature" and number < 0:
@@ -155,9 +158,11 @@ Current = quantity_field("current")
 Voltage = quantity_field("voltage")
 Temperature = quantity_field("temperature")
 Mass = quantity_field("mass")
+Spool = quantity_field("mass", least="0.4 kg")
 Volume = quantity_field("volume")
 Power = quantity_field("power")
 Pressure = quantity_field("pressure")
+Filling = quantity_field("pressure", most="450 bar", least="1 bar")
 Frequency = quantity_field("frequency")
 Density = quantity_field("density")
 LinearDensity = quantity_field("linear density")
@@ -208,6 +213,8 @@ def _name(value: object) -> str:
     text = _text(value)
     if not text.strip():
         raise ValueError("must not be empty")
+    if not text.isprintable():
+        raise ValueError("holds a line break or another sign that does not print; write it on one line")
     if len(text) > 120:  # noqa: PLR2004  # fits a line of the page
         raise ValueError("is longer than 120 characters")
     return text

@@ -20,8 +20,11 @@ class Inputs:
     times: dict[str, float]
     efficiency: dict[str, float]
     ambient: float
+    wind: float
     wire_loss: float
-    gas_loss: float
+    arc_between_stops: float
+    purge_time: float
+    leak_flow: float
     test_bead_arc: float
     tip_life: float
     nozzle_life: float
@@ -34,7 +37,9 @@ class Inputs:
 
 LIVES = (
     "wire_loss",
-    "gas_loss",
+    "arc_between_stops",
+    "purge_time",
+    "leak_flow",
     "test_bead_arc",
     "tip_life",
     "nozzle_life",
@@ -63,11 +68,15 @@ def inputs_of(job: Job, book: PriceBook) -> Inputs:
         ambient = facts.constant("reference_temperature")
     else:
         ambient = leaf(float(ambient), "given", "site.ambient", "temperature at the site", unit="K")
+    wind = leaf(
+        float(job.site.wind or 0.0), "given", "site.wind", "wind at the site; none where none is said", unit="m/s"
+    )
     rest = {name: facts.constant(name) for name in LIVES}
     return Inputs(
         times,
         wires,
         ambient,
+        wind,
         road_speed=book.number("travel.road_speed"),
         fire_watch=facts.constant("fire_watch"),
         **rest,

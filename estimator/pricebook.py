@@ -7,7 +7,8 @@ from typing import Annotated, Any, Literal, Self
 
 from pydantic import Field, PrivateAttr, field_validator, model_validator
 
-from estimator.bookcheck import constant_faults, prices_in
+from estimator.bookcheck import constant_faults, cylinder_faults, prices_in
+from estimator.consumables import Consumables, Generator, item_names
 from estimator.errors import DocumentError, Fault, nearest
 from estimator.fields import (
     Current,
@@ -16,20 +17,15 @@ from estimator.fields import (
     Fraction,
     Frequency,
     Length,
-    Mass,
     Money,
     Name,
     PerDistance,
-    PerEnergy,
-    PerMass,
-    PerVolume,
     Price,
     Rate,
     Shift,
     Speed,
     Text,
     Time,
-    Volume,
 )
 from estimator.formula import leaf
 from estimator.strict import merge, parse, sha256, validated
@@ -46,41 +42,6 @@ class Rates(Document):
     labour_on_site: Rate
     labour_travel: Rate
     equipment: Rate
-
-
-class WireStock(Document):
-    """What a wire costs and how it is packed."""
-
-    price: PerMass
-    pack: Mass
-    article: Text = ""
-
-
-class GasStock(Document):
-    """What a gas costs and how it is packed; volumes at 15 degC and 1 bar."""
-
-    price: PerVolume
-    pack: Volume
-    article: Text = ""
-
-
-class PartStock(Document):
-    """What one piece costs and how many are in a pack."""
-
-    price: Money
-    pack: Annotated[int, Field(strict=True, ge=1)] = 1
-    article: Text = ""
-
-
-class Consumables(Document):
-    """Everything that is used up, by name."""
-
-    wires: dict[Name, WireStock]
-    gases: dict[Name, GasStock]
-    tip: PartStock
-    nozzle: PartStock
-    insert: PartStock
-    energy: PerEnergy
 
 
 class Carried(Document):
@@ -102,6 +63,7 @@ class Equipment(Document):
     drive_power: Drive
     turns_both_ways: bool = True
     part_turns: bool = True
+    generator: Generator | None = None
 
 
 class Travel(Document):
@@ -121,6 +83,7 @@ class PriceBook(Document):
     currency: Annotated[str, Field(pattern=r"^[A-Z]{3}$")]
     rates: Rates
     consumables: Consumables
+    articles: dict[Name, Name] = Field(default_factory=dict)
     carried: Carried
     equipment: Equipment
     travel: Travel
@@ -263,6 +226,13 @@ def _checked(book: PriceBook) -> PriceBook:
                 )
             elif name not in stock:
                 faults.append(Fault(f"carried.{kind}.{name}", f"has no price under consumables.{kind}"))
+    items = item_names(book.consumables)
+    faults += [
+        Fault(f"articles.{code}", f"no item named {item!r}; near: {', '.join(nearest(item, items)) or 'tip, nozzle'}")
+        for code, item in book.articles.items()
+        if item not in items
+    ]
+    faults += cylinder_faults(book.consumables.gases, book.facts)
     faults += constant_faults(book.tables.get("constants", {}), book.facts)
     if book.equipment.slowest_turn >= book.equipment.fastest_turn:
         faults.append(Fault("equipment.slowest_turn", "must be below fastest_turn"))

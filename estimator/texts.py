@@ -18,8 +18,15 @@ GRADES = ("stop", "approve", "mind")
 def scope_of(plan: Plan, facts: Tables) -> dict[str, list[str]]:
     """Return what is included, excluded, and left to the customer."""
     found: dict[str, list[str]] = {"included": [], "excluded": [], "customer": []}
-    sizes = ", ".join(bore.survey.bore.name for bore in plan.bores)
-    found["included"].append(f"repair of {len(plan.bores)} bore{'s' if len(plan.bores) > 1 else ''}: {sizes}")
+    whole = [bore.survey.bore for bore in plan.bores if bore.survey.bore.part_of is None]
+    names = ", ".join(bore.name for bore in whole)
+    found["included"].append(f"repair of {len(whole)} bore{'s' if len(whole) > 1 else ''}: {names}")
+    for bore in plan.bores:
+        one, more = bore.survey.bore, [feature.name for feature in bore.features]
+        if one.part_of is not None:
+            found["included"].append(one.name)
+        if more:
+            found["included"].append(f"bore {one.name}: {', '.join(more)}")
     for row in facts.every("scope", Scope):
         found[row.kind].append(row.text)
     return found

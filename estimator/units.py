@@ -53,6 +53,7 @@ DIMENSIONS: dict[str, tuple[Exponents, str]] = {
     "density": ((-3, 1, 0, 0, 0), "7850 kg/m3"),
     "linear density": ((-1, 1, 0, 0, 0), "6.2 g/m"),
     "pressure": ((-1, 1, -2, 0, 0), "1990 N/mm2"),
+    "volume per energy": ((1, -1, 2, 0, 0), "0.3 L/kWh"),
     "feed per ampere": ((1, 0, -1, 0, -1), "1.0 ipm/A"),
     "feed per ampere squared": ((1, 0, -1, 0, -2), "0.003 ipm/A/A"),
     "resistance": ((2, 1, -3, 0, -2), "0.02 V/A"),

@@ -8,8 +8,9 @@ from estimator.job import Job
 from estimator.money.bill import Bill
 from estimator.money.lines import Line, minor_of
 from estimator.pricebook import PriceBook
+from estimator.redact import BELOW_COST
 from estimator.road import Figures
-from estimator.shop.supplies import Supplies
+from estimator.shop.supplies import SHOWN
 from estimator.strict import sha256
 from estimator.texts import assumptions_of, cautions_of, graded, practice_of, procedures_of, scope_of, shades_of
 from estimator.write_bore import bore_of, supplies_shown
@@ -36,11 +37,10 @@ def _line(line: Line, minor: str) -> dict[str, Any]:
 
 def _totals(figures: Figures) -> dict[str, Any]:
     """Return the totals of the job: sums of the bores, and the whole from door to door."""
-    fields = ("wire", "gas", "tips", "nozzles", "inserts", "energy")
-    units = {"wire": "kg", "gas": "m3", "energy": "J"}
-    used = Supplies(
-        *(summed(name, units.get(name, ""), *(getattr(one.supplies, name) for one in figures.bores)) for name in fields)
-    )
+    used = {
+        name: summed(name, unit, *(getattr(one.supplies, name) for one in figures.bores))
+        for name, (_, unit) in SHOWN.items()
+    }
     whole = figures.schedule
     keys = {
         "arc_time_min": summed("arc_time", "s", *(one.build.arc_time for one in figures.bores)),
@@ -90,8 +90,7 @@ def _book(book: PriceBook) -> dict[str, Any]:
 
 def _below_cost(bill: Bill) -> list[str]:
     """Return a warning where rounding or the book's rule leaves the price below the cost."""
-    said = "the price before tax is below the cost: look at the book's rounding and margin"
-    return [said] if bill.price.margin < 0 else []
+    return [BELOW_COST] if bill.price.margin < 0 else []
 
 
 def _rule(book: PriceBook, minor: str) -> dict[str, Any]:

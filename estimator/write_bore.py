@@ -1,5 +1,6 @@
 """One bore of the estimate document: wear, sizes, build-up, heat, machining, consumption, time."""
 
+from collections.abc import Mapping
 from typing import Any
 
 from estimator.express import all_shown as _all
@@ -7,7 +8,7 @@ from estimator.express import shown
 from estimator.formula import choice, rewrap
 from estimator.job import Sector
 from estimator.road import BoreFigures
-from estimator.shop.supplies import Supplies
+from estimator.shop.supplies import SHOWN
 from estimator.tables import Tables
 from estimator.weld.build import FirstBead, LayerFigures
 from estimator.weld.course import LayerHeat
@@ -68,7 +69,7 @@ def _buildup(one: BoreFigures) -> dict[str, Any]:
                 "deposition_efficiency": built.efficiency,
                 "feed_scatter": weld.wire.feed_scatter,
                 "voltage_scatter_V": weld.wire.voltage_scatter,
-                "gas_flow_L_min": weld.gas.flow,
+                "gas_flow_L_min": one.supplies.flow,
                 "required_volume_mm3": built.required_volume,
                 "deposit_volume_mm3": built.deposit_volume,
                 "deposit_mass_kg": built.deposit_mass,
@@ -211,10 +212,9 @@ def _time(one: BoreFigures) -> dict[str, Any]:
     )
 
 
-def supplies_shown(used: Supplies) -> dict[str, Any]:
-    """Return what is used up under the document's keys."""
-    keys = {"wire_kg": used.wire, "gas_L": used.gas, "tips": used.tips, "nozzles": used.nozzles}
-    return _all({**keys, "inserts": used.inserts, "energy_kWh": used.energy})
+def supplies_shown(used: Mapping[str, float]) -> dict[str, Any]:
+    """Return what is used up under the document's keys; `used` by the field's name. [SI]"""
+    return _all({key: used[name] for name, (key, _) in SHOWN.items()})
 
 
 def _given(one: BoreFigures) -> dict[str, Any]:
@@ -257,7 +257,7 @@ def bore_of(one: BoreFigures, facts: Tables) -> dict[str, Any]:
         "buildup": _buildup(one),
         "heat": _heat(one),
         "machining": _machining(one),
-        "consumption": supplies_shown(one.supplies),
+        "consumption": supplies_shown({name: getattr(one.supplies, name) for name in SHOWN}),
         "time": _time(one),
         "features": [feature_of(each) for each in one.features],
         "card": card_of(one, facts),

@@ -38,12 +38,13 @@ class Formula:
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """One cell: what stands in it, how it looks, the number format, and the name other cells call it by."""
+    """One cell: what stands in it, look, number format, the name other cells call it by, a shade below it."""
 
     value: Value | Formula = None
     look: Look = "plain"
     form: str | None = None
     name: str | None = None
+    fill: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

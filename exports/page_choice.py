@@ -5,10 +5,12 @@ from decimal import Decimal
 from typing import Any
 
 from exports.format import amount, number
+from exports.sheets.order import mix_of
 
 __all__ = ["causes_page", "comparison_page", "order_page"]
 
 WIDE = 92
+SHOWN_FIRST = 5
 SAID = {"repair": "repair on site", "sleeve": "fit a sleeve", "replace": "a new part"}
 
 
@@ -103,28 +105,67 @@ def comparison_page(found: dict[str, Any]) -> str:
     return "\n".join([*lines, ""])
 
 
+def _order_row(line: dict[str, Any], found: dict[str, Any]) -> list[str]:
+    """Return the row of one item, with the packs to buy where they are of several sizes, and its article."""
+    whole, places = line["unit"] == "each", 0 if line["quantity"] == int(line["quantity"]) else 1
+    cells = (
+        (number(line["expected"] + line["planned"], 2 if whole else 1), 12),
+        (number(line["to_cover"], 0 if whole else 1), 12),
+        (number(line["on_hand"], 0 if whole else 1), 12),
+        (str(line["packs"]), 8),
+        (f"{number(line['quantity'], places)}{'' if whole else ' ' + line['unit']}", 14),
+        (amount(line["cost"], found["currency"]) if "cost" in line else "", 16),
+    )
+    rows = [f"  {line['item']:<28}" + "".join(f"{cell:>{width}}" for cell, width in cells)]
+    if any(one["pack_size"] != line["pack_size"] for one in line["mix"]):
+        rows.append(f"    cheapest as {mix_of(line)} {line['unit']}; the cost is that")
+    return rows + ([f"    article {line['article']}"] if line.get("article") else [])
+
+
+def _lasting(found: dict[str, Any]) -> list[str]:
+    """Return which items run out first, and where."""
+    said = []
+    for one in found["runs_out"][:SHOWN_FIRST]:
+        where = "after these jobs" if one["job"] is None else f"in {one['job']}, bore {one['bore']}"
+        said.append(f"{one['item']}: after {number(one['arc_h'], 1)} h of arc, {where} (stock {one['stock']})")
+    return said
+
+
+def _advice(found: dict[str, Any]) -> list[str]:
+    """Return which service level would cost least, where the price book says what being short costs."""
+    return [
+        f"{line['item']}: {100 * line['advised_service_level']:.3g} % would cost least, take {line['advised_cover']:g}"
+        for line in found["lines"]
+        if line.get("advised_service_level") is not None
+    ]
+
+
+def _days(found: dict[str, Any]) -> list[str]:
+    """Return which jobs the van leaves for, day by day."""
+    return [
+        f"day {one['day']}{'' if one['until'] == one['day'] else ' to ' + str(one['until'])}: {', '.join(one['jobs'])}"
+        for one in found["days"]
+    ]
+
+
 def order_page(found: dict[str, Any]) -> str:
     """Return the list a field lead packs and orders by, of an order document."""
     title = f"TO TAKE AND TO ORDER  {found['jobs']} job{'s' if found['jobs'] > 1 else ''}"
-    lines = [title, "=" * len(title), f"Enough in {100 * found['service_level']:g} of 100 cases, item by item.", ""]
+    lines = [title, "=" * len(title), f"Enough in {100 * found['service_level']:g} of 100 cases, item by item;"]
+    lines.append(f"no item at all short in {100 * found['together']:.0f} of 100, as if they ran short independently.")
+    lines.append(
+        f"For {100 * found['service_level']:g} of 100 with nothing short ask for {found['level_for_all']:.4f}."
+    )
     cost = "cost" if "total" in found else ""
     named = f"{'expected':>12}{'to take':>12}{'on hand':>12}{'packs':>8}{'to order':>14}{cost:>16}"
-    lines.append(f"  {'item':<28}{named}".rstrip())
-    for line in found["lines"]:
-        places = 2 if line["unit"] == "each" else 1
-        unit = "" if line["unit"] == "each" else f" {line['unit']}"
-        cells = (
-            (number(line["expected"], places), 12),
-            (number(line["to_cover"], 0 if line["unit"] == "each" else 1), 12),
-            (number(line["on_hand"], 0 if line["unit"] == "each" else 1), 12),
-            (str(line["packs"]), 8),
-            (f"{number(line['quantity'], 0)}{unit}", 14),
-            (amount(line["cost"], found["currency"]) if "cost" in line else "", 16),
-        )
-        lines.append(f"  {line['item']:<28}" + "".join(f"{cell:>{width}}" for cell, width in cells))
-        lines += [f"    article {line['article']}"] if line.get("article") else []
+    for group in found["suppliers"]:
+        lines += ["", f"  {group['supplier'].upper():<28}{named}".rstrip()]
+        for line in found["lines"]:
+            lines += _order_row(line, found) if line["supplier"] == group["supplier"] else []
     if "total" in found:
         lines += ["", f"  to order in all {amount(found['total'], found['currency'])}"]
+    lines += _list("Runs out first", _lasting(found)) + _list("The van leaves", _days(found))
+    lines += _list("What being short costs", _advice(found))
     return "\n".join([*lines, *_list("Mind", found["warnings"]), ""])
 
 

@@ -16,6 +16,10 @@ KINDS = (
     ("travel and nights", ("labour-travel", "distance", "nights")),
     ("equipment", ("equipment",)),
     ("wire, gas, tips, nozzles, inserts, electricity", ("wire", "gas", "tips", "nozzles", "inserts", "energy")),
+    (
+        "liner, discs, brackets, burner gas, fuel",
+        ("liners", "discs", "brackets", "anti-spatter", "burner-gas", "fuel"),
+    ),
     ("overhead", ("overhead",)),
     ("contingency", ("contingency",)),
     ("allowance for a deposit too hard to bore", ("hardness-allowance",)),
@@ -27,6 +31,12 @@ USED = (
     ("gas nozzles", "nozzles"),
     ("inserts", "inserts"),
     ("electricity", "energy_kWh"),
+    ("liners", "liners"),
+    ("discs", "discs"),
+    ("brackets", "brackets"),
+    ("anti-spatter", "anti_spatter_L"),
+    ("burner gas", "burner_gas_kg"),
+    ("fuel", "fuel_L"),
 )
 PHASES = (
     ("set up", "setup_min"),
@@ -45,8 +55,9 @@ def parts(estimate: dict[str, Any], units: Units) -> list[str]:
     """Return what is expected to be used up."""
     totals = estimate["totals"]
     lines = heading("USED UP, as expected")
-    lines += [line for name, key in USED for line in named(name, shown(key, totals[key], units))]
-    return lines + wrapped("Of tips, nozzles and inserts this is their wear; take whole ones along.")
+    lines += [line for name, key in USED if totals.get(key) for line in named(name, shown(key, totals[key], units))]
+    lines += wrapped("Wire and gas with what stays on the spool and in the cylinder.")
+    return lines + wrapped("Of parts this is their wear; take whole ones along.")
 
 
 def hours(estimate: dict[str, Any]) -> list[str]:

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from exports.format import Units, amount, bare, label, shown
+from exports.format import Units, amount, bare, counted, label, shown
 from exports.page_parts import columns, heading, listed, named, wrapped
 
 __all__ = ["features", "gauging", "lines", "ways"]
@@ -53,9 +53,7 @@ def ways(estimate: dict[str, Any], units: Units) -> list[str]:
 def _taken(way: dict[str, Any], currency: str, units: Units) -> str:
     """Return what one way takes, against the full circle."""
     said = [f"clean up to {shown('cleanup_mm', way['cleanup_mm'], units)}"]
-    said.append(
-        f"lay {shown('deposit_mass_kg', way['deposit_mass_kg'], units)}, {bare('starts', way['starts'], units)} starts"
-    )
+    said.append(f"lay {shown('deposit_mass_kg', way['deposit_mass_kg'], units)}, {counted(way['starts'], 'start')}")
     more = way["on_site_more_min"]
     if way["way"] != "full circle":
         said.append(f"{shown('on_site_more_min', abs(more), units)} {'more' if more >= 0 else 'less'} on site")

@@ -18,6 +18,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 from openpyxl.writer.excel import ExcelWriter
 
 from exports.cells import Builder, Cell, Chart, Formula, Row, Sheet
+from exports.pictures.shades import text_on
 from exports.stored import with_values
 
 __all__ = ["quote_workbook", "sheets_of", "workbook"]
@@ -37,6 +38,8 @@ def _styles() -> dict[str, NamedStyle]:
     plain = Alignment(vertical="top")
     centred = Alignment(horizontal="center", vertical="center")
     middle = Alignment(horizontal="center", vertical="center", wrap_text=True)
+    over = Alignment(horizontal="right", vertical="top", wrap_text=True)
+    beside = Alignment(horizontal="left", vertical="top", wrap_text=True, indent=1)
 
     def look(name: str, bold: bool = False, size: float = 10, color: str = INK, **more: Any) -> NamedStyle:  # noqa: ANN401  # styles of many kinds
         return NamedStyle(f"bw_{name}", font=Font(name="Liberation Sans", size=size, bold=bold, color=color), **more)
@@ -53,6 +56,8 @@ def _styles() -> dict[str, NamedStyle]:
         "title": look("title", bold=True, size=14, alignment=plain),
         "heading": look("heading", bold=True, size=11, alignment=plain, border=Border(bottom=thin)),
         "head": look("head", bold=True, size=9, fill=shade, alignment=wrap, border=Border(bottom=thin)),
+        "over": look("over", bold=True, size=9, fill=shade, alignment=over, border=Border(bottom=thin)),
+        "beside": look("beside", bold=True, size=9, fill=shade, alignment=beside, border=Border(bottom=thin)),
         "input": look("input", fill=sand, alignment=right, border=Border(bottom=thin)),
         "amount": look("amount", alignment=right),
         "sum": look("sum", bold=True, border=Border(top=top), alignment=plain),
@@ -72,11 +77,11 @@ class _Looks:
     """Styles of cells, made once a look and number format and then shared."""
 
     def __init__(self) -> None:
-        self._made: dict[tuple[str, str | None, bool], Any] = {}
+        self._made: dict[tuple[str, str | None, bool, str | None], Any] = {}
 
-    def dress(self, place: Written, look: str, form: str | None, quoted: bool) -> None:
-        """Give a cell its look."""
-        key = (look, form, quoted)
+    def dress(self, place: Written, look: str, form: str | None, quoted: bool, fill: str | None = None) -> None:
+        """Give a cell its look; upon a shade its ink is black or white, whichever reads better."""
+        key = (look, form, quoted, fill)
         if key in self._made:
             place._style = copy(self._made[key])
             return
@@ -85,6 +90,9 @@ class _Looks:
             place.number_format = form
         if quoted:
             place.quotePrefix = True
+        if fill:
+            place.fill = PatternFill("solid", fgColor=f"FF{fill[1:].upper()}")
+            place.font = Font(name="Liberation Sans", size=10, color=f"FF{text_on(fill)[1:].upper()}")
         self._made[key] = copy(place._style)
 
 
@@ -99,7 +107,7 @@ def _fill(place: Written, cell: Cell, book: Workbook, sheet: str, looks: _Looks)
         if isinstance(value, str):
             place.data_type, quoted = "s", value.startswith(RISKY)
             look = "word" if look == "plain" else look
-    looks.dress(place, look, cell.form, quoted)
+    looks.dress(place, look, cell.form, quoted, cell.fill)
     if cell.name:
         at = f"'{sheet}'!${place.column_letter}${place.row}"
         book.defined_names[cell.name] = DefinedName(cell.name, attr_text=at)

@@ -53,10 +53,10 @@ def order(
     except JobRefusedError as error:
         stop(REFUSED, *(_told(fault, jobs, stock) for fault in error.faults))
     if out is not None:
-        from exports.sheets.order import sheet
+        from exports.sheets.order import sheet, van
         from exports.workbook import workbook
 
-        write_file(out, workbook([sheet(found)], "order"))
+        write_file(out, workbook([sheet(found), van(found)], "order"))
     if as_json:
         print_json(found)
         return

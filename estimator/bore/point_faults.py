@@ -16,7 +16,7 @@ from estimator.bore.points import gridded
 __all__ = ["LEAST_POINTS", "PointFault", "faults_of", "fits"]
 
 LEAST_POINTS = 12
-LEAST_RADIUS, MOST_RADIUS = 0.7, 2.0  # shares of half the nominal diameter, as for other readings
+LEAST_RADIUS, MOST_RADIUS = 0.85, 2.0  # shares of half the nominal diameter, as for other readings
 DEPTH_MARGIN = 0.05  # share of the length that a point may lie outside the faces
 LEAST_COVERAGE = 200.0  # degrees of the clock
 MOST_FAULTS = 20

@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass, replace
 
+import numpy as np
+
 from estimator.bore.gauge import Trust, gauge_of, seen, share_of, trust_of
 from estimator.bore.limits import deviations, finish_size, middle_of
 from estimator.bore.profile import (
@@ -56,7 +58,8 @@ class Placed:
     """What the axis of a line means to one of its bores. [m]
 
     `radius` to clean up to; distance of the `farthest` worn point; `shift` of the axis from the original centre;
-    `beside`: where the axis lies from the readings' zero at mid-length.
+    `beside`: where the axis lies from the readings' zero at mid-length; `moved`: how far from the original centre, at
+    both faces, to 3 and to 12 o'clock.
     """
 
     radius: float
@@ -64,6 +67,7 @@ class Placed:
     shift: float
     line: str
     beside: tuple[float, float]
+    moved: tuple[tuple[float, float], ...]
 
 
 @dataclass(frozen=True)
@@ -83,8 +87,18 @@ class Survey:
     lays_one_way: bool
     allowance: float
     least_cleanup: float
-    shift: float = 0.0
+    share_of_size: float
+    grinding_skin: float
     placed: Placed | None = None
+
+    @property
+    def about_axis(self) -> float | None:
+        """Deepest wear about the axis of the line; None where the line moved none. [m]"""
+        if self.placed is None:
+            return None
+        nominal = leaf(self.bore.nominal_diameter / 2, "given", "nominal_radius", "half the nominal diameter", unit="m")
+        share = leaf(1.0, "given", "share", "a radius from the axis bears its own wear")
+        return radial_wear(self.placed.farthest, nominal, share)
 
 
 @formula("max_radial_wear", DEFINED, "computed", unit="m")
@@ -168,7 +182,23 @@ def survey(bore: Bore, facts: Tables, thinnest_layer: float) -> Survey:
     cut_from = _cut_from(bore, profile, wear)
     share, one_way = share_built(bore, cleanup, facts), lays_one_way(bore, facts)
     budget = bore.readings is None
-    return Survey(bore, profile, wear, sizes, cut_from, budget, trust, risks, warnings, share, one_way, own, least)
+    return Survey(
+        bore,
+        profile,
+        wear,
+        sizes,
+        cut_from,
+        budget,
+        trust,
+        risks,
+        warnings,
+        share,
+        one_way,
+        own,
+        least,
+        share_of(bore, facts),
+        facts.constant("grinding_skin"),
+    )
 
 
 def _unworn() -> float:
@@ -188,15 +218,10 @@ def met_at(diameter: float, shift: float) -> float:
 
 
 def on_axis(one: Survey, placed: Placed) -> Survey:
-    """Return a bore as it is about the axis of its line: wear and clean-up bore are measured from there."""
-    bore = one.bore
-    nominal = leaf(bore.nominal_diameter / 2, "given", "nominal_radius", "half the nominal diameter", unit="m")
-    share = leaf(1.0, "given", "share", "a radius from the axis bears its own wear")
-    wear = replace(one.wear, max_radial_wear=radial_wear(placed.farthest, nominal, share))
-    sizes = replace(one.sizes, cleanup=cleanup_about(placed.radius))
-    return replace(
-        one, wear=wear, sizes=sizes, cut_from=met_at(one.cut_from, placed.shift), shift=placed.shift, placed=placed
-    )
+    """Return a bore as it is about the axis of its line: it is cut clean from there, unless it has been cut."""
+    done = one.bore.cleanup_diameter is not None
+    sizes = one.sizes if done else replace(one.sizes, cleanup=cleanup_about(placed.radius))
+    return replace(one, sizes=sizes, cut_from=met_at(one.cut_from, placed.shift), placed=placed)
 
 
 def _beside_pocket(bore: Bore, profile: Profile) -> float:
@@ -211,14 +236,34 @@ def _doubts(bore: Bore, profile: Profile, trust: Trust, facts: Tables) -> list[s
     """Return what the readings leave open."""
     said = []
     kind = "" if bore.readings is None else bore.readings.kind
-    part, least = seen(profile.clock, kind) if kind else 360.0, facts.plain_constant("least_seen")
+    part, least = seen(profile, kind) if kind else 360.0, facts.plain_constant("least_seen")
     if part < least:
         said.append(f"the readings see {part:.0f} of 360 degrees; under {least:.0f} the deepest wear may lie unseen")
+    alone = _stands_alone(profile, facts.plain_constant("lone_reading"))
+    if alone is not None:
+        clock, depth, by = alone
+        place = f"{clock:g} degrees, {deci(depth, 'mm'):.3g} mm deep"
+        said.append(f"the reading at {place} stands {deci(by, 'mm'):.2g} mm beyond all beside it: read it again")
     own = allowance(bore, facts, "cleanup_allowance")
     if trust.radial_wear > own:
         worth = f"the wear is known to {deci(trust.radial_wear, 'mm'):.2g} mm a side"
         said.append(f"{worth}, more than the clean-up allowance of {deci(own, 'mm'):.2g} mm: it may not clean up")
     return said
+
+
+def _stands_alone(profile: Profile, limit: float) -> tuple[float, float, float] | None:
+    """Return where the deepest reading stands alone: clock [deg], depth and by how much beyond all beside it [m]."""
+    sizes = profile.deepest
+    row, column = np.unravel_index(int(np.argmax(sizes)), sizes.shape)
+    beside = [(row, (column + by) % sizes.shape[1]) for by in (-1, 1)] + [(row + by, column) for by in (-1, 1)]
+    near = [float(sizes[at]) for at in beside if 0 <= at[0] < sizes.shape[0] and at != (row, column)]
+    if len(near) < NEIGHBOURS:
+        return None
+    by = float(sizes[row, column]) - max(near)
+    return (float(profile.clock[column]), float(profile.depth[row]), by) if by > limit else None
+
+
+NEIGHBOURS = 3
 
 
 def _cut_from(bore: Bore, profile: Profile, wear: Wear) -> float:

@@ -74,8 +74,34 @@ def _bore_lines(one: BoreFigures, people: int, book: PriceBook) -> list[Line]:
         line("tips", "contact tips", name, used.tips, "each", ("consumables", "tip", "price"), book),
         line("nozzles", "gas nozzles", name, used.nozzles, "each", ("consumables", "nozzle", "price"), book),
         line("inserts", "boring inserts", name, used.inserts, "each", ("consumables", "insert", "price"), book),
-        line("energy", "electricity", name, used.energy, "kWh", ("consumables", "energy"), book),
+        *_power_line(name, used.energy, book),
     ]
+
+
+def _power_line(bore: str, energy: float, book: PriceBook) -> list[Line]:
+    """Return the line of a bore's electricity; none where a generator makes it, whose fuel is charged instead."""
+    if book.equipment.generator is not None:
+        return []
+    return [line("energy", "electricity", bore, energy, "kWh", ("consumables", "energy"), book)]
+
+
+SUNDRIES = (  # code, words, field, unit, SI unit, the item in the price book
+    ("liners", "torch liners", "liners", "each", "", "liner"),
+    ("discs", "grinding discs", "discs", "each", "", "disc"),
+    ("brackets", "brackets of the bar, by the times they are used", "brackets", "each", "", "bracket"),
+    ("anti-spatter", "anti-spatter", "anti_spatter", "L", "m3", "anti_spatter"),
+    ("burner-gas", "burner gas for preheat", "burner_gas", "kg", "kg", "burner_gas"),
+    ("fuel", "fuel of the generator", "fuel", "L", "m3", "fuel"),
+)
+
+
+def _sundry_lines(figures: Figures, book: PriceBook) -> list[Line]:
+    """Return the lines of what is used up beside wire, gas and wear parts, for the whole job."""
+    lines = []
+    for code, words, field, unit, base, item in SUNDRIES:
+        used = summed(field, base, *(getattr(one.supplies, field) for one in figures.bores))
+        lines.append(line(code, words, None, used, unit, ("consumables", item, "price"), book, "0.001"))
+    return [one for one in lines if one.quantity]
 
 
 def _allowances(figures: Figures, book: PriceBook) -> list[Line]:
@@ -95,7 +121,7 @@ def _allowances(figures: Figures, book: PriceBook) -> list[Line]:
 
 
 def _remedy_lines(one: BoreFigures, remedy: Remedy, people: int, book: PriceBook) -> list[Line]:
-    """Return what saving one bore's deposit would cost; a burner's heat at the price of energy."""
+    """Return what saving one bore's deposit would cost, its burner gas included."""
     name, wire, gas = one.plan.survey.bore.name, one.plan.weld.wire.name, one.plan.weld.gas.name
     hours = person_time(remedy.time, people)
     return [
@@ -103,7 +129,7 @@ def _remedy_lines(one: BoreFigures, remedy: Remedy, people: int, book: PriceBook
         line("equipment-remedy", "equipment", name, remedy.time, "machine h", ("rates", "equipment"), book),
         line("wire-remedy", "wire", name, remedy.wire, "kg", ("consumables", "wires", wire, "price"), book),
         line("gas-remedy", "gas", name, remedy.gas, "L", ("consumables", "gases", gas, "price"), book),
-        line("burner-remedy", "burner", name, remedy.heat, "kWh", ("consumables", "energy"), book),
+        line("burner-remedy", "burner", name, remedy.burner_gas, "kg", ("consumables", "burner_gas", "price"), book),
     ]
 
 
@@ -151,6 +177,7 @@ def bill_of(figures: Figures, distance: float) -> Bill:
     """Return the bill of a job: cost lines, overhead and contingency, price."""
     book = figures.plan.book
     lines = [one for bore in figures.bores for one in _bore_lines(bore, figures.plan.people, book)]
+    lines += _sundry_lines(figures, book)
     lines += _job_lines(figures, distance, book)
     lines.append(share_line("overhead", "overhead", book.number("overhead"), lines, book))
     lines.append(share_line("contingency", "contingency", book.number("contingency"), lines, book))

@@ -70,11 +70,18 @@ def total_of(lines: list[Line], minor: str) -> Decimal:
 
 
 def line(
-    code: str, description: str, bore: str | None, quantity: float, unit: str, path: tuple[str, ...], book: PriceBook
+    code: str,
+    description: str,
+    bore: str | None,
+    quantity: float,
+    unit: str,
+    path: tuple[str, ...],
+    book: PriceBook,
+    step: str = "",
 ) -> Line:
-    """Return the line of a quantity at the price that stands at a path of the book."""
+    """Return the line of a quantity at the price that stands at a path of the book; `step` is what it is printed to."""
     symbol = "" if unit in PLAIN else SI_UNIT.get(unit, unit)
-    count, cost = printed(quantity, symbol, PLACES[unit]), book.price(*path)
+    count, cost = printed(quantity, symbol, step or PLACES[unit]), book.price(*path)
     charged = "labour" in path[-1] and book.rates.basis == "charge-out"
     return Line(
         code, description, bore, count, unit, cost, amount_of(count, cost, minor_of(book)), ".".join(path), not charged

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from estimator.bore.survey import Survey
 from estimator.formula import choice, difference, formula, summed
 from estimator.inputs import Inputs
+from estimator.shop.sundries import burner_gas_used
 from estimator.shop.supplies import Supplies
 from estimator.tables import Tables
 from estimator.weld.build import Build
@@ -19,10 +20,10 @@ PRACTICE = "one more layer may save it, else it is tempered: common practice, no
 
 @dataclass(frozen=True)
 class Remedy:
-    """Expected time, heat and supplies of saving one deposit that is too hard. [SI]"""
+    """Expected time and supplies of saving one deposit that is too hard. [SI]"""
 
     time: float
-    heat: float
+    burner_gas: float
     wire: float
     gas: float
 
@@ -80,4 +81,5 @@ def remedy_of(
     held = hold_time(wall, *(facts.constant(f"temper_{name}") for name in ("hold", "hold_wall", "hold_least")))
     temper = summed("temper_time", "s", inputs.times["heat_boss"], warming, held)
     heat = where_not_saved(heat_in(flame, summed("burning", "s", warming, held)), saves)
-    return Remedy(expected(layer, temper, saves), heat, wire, gas)
+    burnt = burner_gas_used(heat, facts.constant("propane_heat"), facts.constant("burner_share"))
+    return Remedy(expected(layer, temper, saves), burnt, wire, gas)

@@ -129,8 +129,8 @@ WAITS = ("gap", "layer", "slag layer", "skim")
 
 @formula("rework", "definition: an expected value, odds times what it takes", "computed", unit="s")
 def rework_allowance(odds: float, rework_time: float, arc_time: float, layers: int) -> float:
-    """Expected time to cut a layer out and lay it again. [s]"""
-    return odds * (rework_time + arc_time / layers)
+    """Expected time to cut layers out and lay them again, `odds` being those of each layer. [s]"""
+    return odds * (layers * rework_time + arc_time)
 
 
 def _again(counts: Counts, built: Build, facts: Tables) -> list[float]:

@@ -8,11 +8,11 @@ from estimator.fields import (
     AnyQuantity,
     Current,
     Density,
-    Document,
     Flow,
     Fraction,
     Length,
     LinearDensity,
+    Mass,
     Number,
     Pressure,
     Speed,
@@ -21,15 +21,18 @@ from estimator.fields import (
     Wait,
     quantity_field,
 )
-from estimator.formula import Mark
+from estimator.tables.row import Row
+from estimator.tables.words import CardRow, Caution, Grade, Practice, Procedure, Scope, Shade
 
 __all__ = [
     "ROWS",
     "Access",
     "CardRow",
     "Caution",
+    "Change",
     "Constant",
     "Cutting",
+    "Fluid",
     "Gas",
     "Gauge",
     "Grade",
@@ -48,14 +51,6 @@ __all__ = [
 YesNo = Literal["yes", "no"]
 Percent = Annotated[float, Field(strict=True, ge=0, le=60, allow_inf_nan=False)]
 Kind = Literal["solid", "metal-cored", "flux-cored"]
-
-
-class Row(Document):
-    """One fact, with where it stands and what kind of evidence that is."""
-
-    key_field: ClassVar[str] = "name"
-    source: str
-    mark: Mark
 
 
 class Wire(Row):
@@ -96,6 +91,27 @@ class Gas(Row):
     flow: Flow
     caution: str = ""
     why: str
+
+
+class Fluid(Row):
+    """A pure gas: its critical point, acentric factor and the mass of a mole."""
+
+    name: str
+    critical_temperature: Temperature
+    critical_pressure: Pressure
+    acentric: Number
+    molar_mass: Mass
+
+
+class Change(Row):
+    """Parts that are changed by a rule of the house and not when they are worn: how many, and per what."""
+
+    key_field: ClassVar[str] = "code"
+    code: str
+    part: Literal["tip", "nozzle", "insert", "liner"]
+    basis: Literal["job", "line", "bore", "layer"]
+    count: Annotated[float, Field(strict=True, ge=0, le=100, allow_inf_nan=False)]
+    meaning: str
 
 
 class Steel(Row):
@@ -201,80 +217,11 @@ class Cutting(Row):
     speed: Speed
 
 
-class Shade(Row):
-    """Least filter shade over a range of current."""
-
-    name: str
-    above: AnyQuantity
-    below: AnyQuantity
-    shade: Number
-    suggested: Number | None = None
-
-
-class Caution(Row):
-    """A caution to show where the work is planned."""
-
-    key_field: ClassVar[str] = "code"
-    code: str
-    when: Literal["always", "preheat", "confined", "coated"]
-    text: str
-    short: str = ""
-
-
-class Grade(Row):
-    """How grave a warning is that holds some words: the first row whose words it holds counts."""
-
-    key_field: ClassVar[str] = "code"
-    code: str
-    words: str
-    grade: Literal["stop", "approve", "mind"]
-    why: str
-
-
-class Procedure(Row):
-    """What is not welded without a qualified procedure: the case, what is done here, who decides, why."""
-
-    key_field: ClassVar[str] = "code"
-    code: str
-    applies: str
-    action: Literal["refuse", "approve", "warn"]
-    case: str
-    who: str
-    why: str
-
-
-class Practice(Row):
-    """A piece of advice to the welder."""
-
-    key_field: ClassVar[str] = "code"
-    code: str
-    when: Literal["always", "horizontal", "vertical", "flux-cored"]
-    text: str
-
-
-class CardRow(Row):
-    """What stands on the card of a bore: something on the order of work, or what to watch and what to do about it."""
-
-    key_field: ClassVar[str] = "code"
-    code: str
-    kind: Literal["order", "watch"]
-    when: Literal["always", "horizontal", "vertical", "sector", "preheat", "flux-cored"]
-    text: str
-    do: str = ""
-
-
-class Scope(Row):
-    """A line of the scope: included, excluded, or left to the customer."""
-
-    key_field: ClassVar[str] = "code"
-    code: str
-    kind: Literal["included", "excluded", "customer"]
-    text: str
-
-
 ROWS: dict[str, type[Row]] = {
     "wires": Wire,
     "gases": Gas,
+    "fluids": Fluid,
+    "changes": Change,
     "steels": Steel,
     "limits": Limit,
     "constants": Constant,

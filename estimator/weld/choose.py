@@ -8,7 +8,7 @@ from estimator.pricebook import PriceBook
 from estimator.tables.rows import Gas, TimeStandard
 from estimator.units import deci
 from estimator.weld import refuse
-from estimator.weld.cases import Candidate, Case, aim_of
+from estimator.weld.cases import Candidate, Case
 from estimator.weld.plan import Alternative, WeldPlan, cases_for, gas_for, wires_for
 from estimator.weld.search import Found, search
 from estimator.weld.settle import plan_weld
@@ -48,7 +48,7 @@ def choose_welds(surveys: list[Survey], bases: list[Base], book: PriceBook) -> t
         if not serving:
             faults += dict.fromkeys(fault for option in tried for fault in _impossible(option, f"bores.{number}"))
             continue
-        option = _worth_changing(serving, book)
+        option = serving[0]
         plan, said = _planned(one, option, serving, book)
         plans.append(plan)
         warnings += said
@@ -86,9 +86,13 @@ def _both_ways(one: Survey, book: PriceBook, path: str) -> list[Fault]:
 
 
 def _serving(tried: list[Option]) -> list[Option]:
-    """Return the options that have a plan, those with a comfortable one first."""
+    """Return the options that have a plan: those with a comfortable one first, the mounted wire before others.
+
+    A wire is not changed for a saving: what another one saves in arc time it may lose in waits, which come after the
+    choice. It stands by as an alternative.
+    """
     serving = [option for option in tried if option.found is not None and option.found.best is not None]
-    return sorted(serving, key=lambda option: option.found is None or not option.found.calm)
+    return sorted(serving, key=lambda option: option.found is None or not option.found.comfortable)
 
 
 def _planned(one: Survey, chosen: Option, serving: list[Option], book: PriceBook) -> tuple[WeldPlan, list[str]]:
@@ -105,21 +109,6 @@ def _best(option: Option) -> Candidate:
     best = None if option.found is None else option.found.best
     assert best is not None  # only options that serve are asked
     return best
-
-
-def _aim(option: Option) -> float:
-    """Return what an option is worth by its aim: cost, hours or heat."""
-    return aim_of(_best(option), option.case.aim)
-
-
-def _worth_changing(serving: list[Option], book: PriceBook) -> Option:
-    """Return the wire mounted first, or one that saves so much by the aim that changing the wire is worth it."""
-    first, best = serving[0], min(serving, key=_aim)
-    change = _change(book, "change_wire")
-    change = {"cost": change * first.case.worth.time, "hours": change, "heat": 0.0}[first.case.aim]
-    room = change + book.facts.plain_constant("switch_share") * _aim(first)
-    solid_first = first.case.wire.kind == "solid" and best.case.wire.kind != "solid"
-    return best if _aim(best) < _aim(first) - room and not solid_first else first
 
 
 PINNED = {"current": "current", "step": "step", "step_ratio": "step", "layers": "layers", "layer_thickness": "layers"}

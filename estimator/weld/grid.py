@@ -146,7 +146,7 @@ class Grid:
         time, wire, gas, odds, rework = (self._worth(name) for name in ("time", "wire", "gas", "odds", "rework"))
         excess = sum((self._excess(name) for name in BOUNDED), np.zeros((1, 1, 1, 1)))
         self.odds: Array = np.minimum(odds * excess, 1.0)
-        again = self.odds * (rework + self.arc_time / self.values["layers"])
+        again = self.odds * (rework * self.values["layers"] + self.arc_time)
         self.aims: dict[str, Array] = {
             "hours": self.time + again,
             "cost": time * (self.time + again) + wire * wire_mass + gas * self._worth("flow") * self.arc_time,

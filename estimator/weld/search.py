@@ -1,7 +1,7 @@
 """The search for layer plans: the best of every case by its aim, what held it back, the efficient ones beside it."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -31,7 +31,8 @@ class Found:
 
     `calm`: whether the best lies within every comfortable window; `outside`: the comfortable windows it leaves;
     `broken`: where no plan is allowed, the limits that the least bad one breaks; `values`: the bounded quantities of
-    the best; `beside`: the plans one step away.
+    the best; `beside`: the plans one step away; `comfortable`: whether any plan lies within every comfortable
+    window.
     """
 
     best: Candidate | None
@@ -43,6 +44,7 @@ class Found:
     broken: tuple[tuple[str, str], ...]
     values: dict[str, float]
     beside: tuple[Neighbour, ...]
+    comfortable: bool = False
 
     @property
     def calm(self) -> bool:
@@ -53,8 +55,9 @@ class Found:
 def search(cases: Sequence[Case], facts: Tables) -> list[Found]:
     """Return the best plans of every case."""
     grid = Grid(cases, facts)
-    must = grid.broken("must")
-    return [_found(grid, number, must[number]) for number in range(len(cases))]
+    must, comfort = grid.broken("must"), grid.broken("comfort")
+    easy = [bool((comfort[number] == 0).any()) for number in range(len(cases))]
+    return [replace(_found(grid, number, must[number]), comfortable=easy[number]) for number in range(len(cases))]
 
 
 def _found(grid: Grid, case: int, must: Bits) -> Found:

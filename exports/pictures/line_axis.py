@@ -1,9 +1,9 @@
-"""A line of bores from two sides: original and worn centres, the axes to choose from, offsets drawn larger."""
+"""A line of bores from two sides: original centres, middles of the readings, axes; offsets drawn larger."""
 
 from itertools import pairwise
 from typing import Any
 
-from exports.format import bare, field, number
+from exports.format import bare, counted, field, number
 from exports.pictures.line_parts import (
     LEFT,
     WIDE,
@@ -25,6 +25,7 @@ __all__ = ["line_of_bores"]
 ZONE = "#e9edf1"
 TALLEST = 20.0  # of a bore in the strip [mm on paper]
 HUNDRED = 100  # numbers of three digits are set smaller
+READ = "middle of the readings"
 ROOM = 12.0  # a name needs at least [mm]
 VIEWS = (("x", "3 o'clock side upwards"), ("y", "12 o'clock upwards"))
 
@@ -41,6 +42,7 @@ def line_of_bores(line: dict[str, Any], estimate: dict[str, Any]) -> str:
         why = "No picture of the line: the document gives no stations along it."
         drawing = Drawing(WIDTH, title, why)
         return drawing.finish(head(drawing, title, about, why) + 4)
+    line = {**line, "stations": sorted(line["stations"], key=middle)}
     sheet = sheet_of(line)
     keys = (_chosen(line), f"Offsets are drawn × {number(sheet.factor, 0)} against the length of the line.")
     drawing = Drawing(WIDTH, title, f"{title}, {about}. {' '.join(keys)}")
@@ -57,7 +59,7 @@ def line_of_bores(line: dict[str, Any], estimate: dict[str, Any]) -> str:
 def _count(line: dict[str, Any]) -> str:
     bores = sum(1 for one in line["stations"] if one.get("kind") != "datum")
     datums = len(line["stations"]) - bores
-    return f"{bores} bore{'s' if bores != 1 else ''}, {datums} datum{'s' if datums != 1 else ''}"
+    return ", ".join([counted(bores, "bore"), *([counted(datums, "datum")] if datums else [])])
 
 
 def _chosen(line: dict[str, Any]) -> str:
@@ -103,7 +105,7 @@ def _meaning(drawing: Drawing, line: dict[str, Any], y: float) -> float:
     x, held = LEFT, line["stations"]
     for said, there in (
         ("original centre", any(one.get("original_x_mm") is not None for one in held)),
-        ("worn centre", any(one.get("worn_x_mm") is not None for one in held)),
+        (READ, any(one.get("worn_x_mm") is not None for one in held)),
         ("position tolerance", any(one.get("position_tolerance_mm") for one in held)),
         ("datum", any(one.get("kind") == "datum" for one in held)),
     ):
@@ -111,7 +113,7 @@ def _meaning(drawing: Drawing, line: dict[str, Any], y: float) -> float:
             continue
         if said == "original centre":
             _ring(drawing, x, y)
-        elif said == "worn centre":
+        elif said == READ:
             _diamond(drawing, x, y)
         else:
             paint = drawing.hatch("datum") if said == "datum" else ZONE
@@ -202,6 +204,10 @@ def _positions(drawing: Drawing, line: dict[str, Any], sheet: Sheet, y: float) -
 
 def _remarks(line: dict[str, Any]) -> list[str]:
     said = ["Offsets count from the wire or bar, seen from the machine's side: x to 3 o'clock, y to 12 o'clock."]
+    if any(one.get("worn_x_mm") is not None for one in line["stations"]):
+        said.append(
+            "The middle of the readings is their mean: deep wear on one side moves it less than the hole's centre."
+        )
     for axis in line.get("axes") or []:
         if field(axis, "feasible") is False:
             reasons = "; ".join(map(str, axis.get("reasons") or [])) or "no reason in the document"

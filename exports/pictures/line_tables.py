@@ -11,7 +11,7 @@ from exports.pictures.svg import HAIR, INK, SOFT, Drawing
 __all__ = ["choices", "stations"]
 
 RIGHT, ROW, SIZE = 174.0, 4.6, 2.6
-NAME = 50.0  # width of the column of names [mm]
+NAME = 47.0  # width of the column of names [mm]
 NONE = "–"
 
 
@@ -21,7 +21,7 @@ def stations(drawing: Drawing, line: dict[str, Any], y: float) -> float:
         (axis for axis in line.get("axes") or [] if axis.get("choice") == line.get("chosen")), {}
     )
     by_name = {one.get("name"): one for one in chosen.get("bores") or []}
-    heads = ["position", "original x, y", "worn x, y", "axis x, y", "shift", "clean-up Ø"]
+    heads = ["position", "original x, y", "read x, y", "axis x, y", "shift", "clean-up Ø"]
     rows = []
     for count, one in enumerate(line["stations"], 1):
         datum = one.get("kind") == "datum"

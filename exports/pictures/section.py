@@ -5,7 +5,7 @@ from typing import Any, NamedTuple
 
 from exports.format import bare, field, shown
 from exports.pictures.paper import WIDTH, asked, head, notes, round_factor
-from exports.pictures.section_parts import Look, Scale, centres, clock_marks, labels, readings
+from exports.pictures.section_parts import Axis, Look, Scale, centres, clock_marks, labels, place_said, readings
 from exports.pictures.svg import INK, Drawing
 from exports.pictures.wear import HALF_PLACE, Grid, clock_said, grid_of, said_depth, said_mm
 
@@ -39,6 +39,7 @@ def section(bore: dict[str, Any], depth_index: int | None = None) -> str:
     `depth_index` counts the stations of the wear map by growing depth; an `IndexError` is raised where there is none.
     Distances from the nominal circle are drawn larger by a round factor, which the drawing states. Where the document
     has one worst diameter only, the worn line is a circle and the drawing says so.
+    Nominal and worn lie about the readings' zero; clean-up and weld about the axis of the line, where that lies beside.
     """
     nominal = field(bore, "given", "nominal_diameter_mm")
     name = f"Section of bore {bore.get('name', '')}"
@@ -50,17 +51,16 @@ def section(bore: dict[str, Any], depth_index: int | None = None) -> str:
     row = _row(grid, depth_index)
     worn = _worn(bore, grid, row, nominal)
     where = f"{said_depth(grid.depth[row])} mm deep" if grid else "depth not known"
-    sizes = _sizes(bore)
-    scale = _scale(
-        nominal, [*(size / 2 - nominal / 2 for size in sizes.values()), *(w for w in worn.wear if w is not None)]
-    )
+    sizes, axis = _sizes(bore), _axis(bore)
+    ends = [size / 2 + off - nominal / 2 for size in sizes.values() for off in (axis.away, -axis.away)]
+    scale = _scale(nominal, [*ends, *(w for w in worn.wear if w is not None)])
     title = f"{name}, {where}"
-    keys = (_deepest(worn, row), _magnified(scale.factor))
+    keys = (_deepest(worn, row), *_beside(axis), _magnified(scale.factor))
     drawing = Drawing(WIDTH, title, f"{title}; {asked(bore)}. {' '.join(keys)}")
     top = head(drawing, title, asked(bore), *keys)
     scale = scale.at(CENTRE, top + 9 + scale.outer)
-    _draw(drawing, scale, worn, {"nominal": nominal, **sizes})
-    list_end = centres(drawing, scale, _circles(bore, grid, row), top + 4)
+    _draw(drawing, scale, worn, {"nominal": nominal, **sizes}, axis)
+    list_end = centres(drawing, scale, _circles(bore, grid, row), axis, top + 4)
     low = max(scale.y + scale.outer + 12, list_end)
     return drawing.finish(notes(drawing, low, _remarks(bore, worn, sizes)))
 
@@ -100,6 +100,19 @@ def _sizes(bore: dict[str, Any]) -> dict[str, float]:
     return {name: size for name, size in found.items() if size is not None}
 
 
+def _axis(bore: dict[str, Any]) -> Axis:
+    """Return where the axis of the line lies beside the readings' zero; upon it where the document says nothing."""
+    held = field(bore, "sizes", "clock_axis") or {}
+    return Axis(held.get("x_mm") or 0.0, held.get("y_mm") or 0.0)
+
+
+def _beside(axis: Axis) -> list[str]:
+    """Say where the axis of the line lies, and which circles are about it."""
+    if not axis.away:
+        return []
+    return [f"Clean-up and weld circles lie about the line's axis (×): {place_said(axis)}."]
+
+
 def _scale(nominal: float, beyond: list[float]) -> Scale:
     """Return how large the section is drawn: the largest round factor that keeps every line on the sheet."""
     out, within = max([*beyond, 0.0]), -min([*beyond, 0.0])
@@ -132,24 +145,30 @@ def _magnified(factor: int) -> str:
     return f"Distances from the nominal circle are drawn × {factor}."
 
 
-def _draw(drawing: Drawing, scale: Scale, worn: _Outline, sizes: dict[str, float]) -> None:
+def _draw(drawing: Drawing, scale: Scale, worn: _Outline, sizes: dict[str, float], axis: Axis) -> None:
     """Draw the circles, the worn line with its readings, the clock, and a label to each line."""
     clock_marks(drawing, scale)
     drawing.group("circles")
     for name, size in sizes.items():
-        drawing.circle(scale.x, scale.y, scale.radius(size / 2), data_line=name, **LOOKS[name].stroke())
+        if name == "nominal" or not axis.away:
+            drawing.circle(scale.x, scale.y, scale.radius(size / 2), data_line=name, **LOOKS[name].stroke())
+            continue
+        about = [scale.place(at, axis.reach(size / 2, at) - scale.nominal) for at in range(0, 360, STEP)]
+        drawing.path(about, True, data_line=name, stroke_linejoin="round", **LOOKS[name].stroke())
     drawing.group("worn")
     for part, closed in _parts(worn):
         places = [scale.place(at, wear) for at, wear in part]
         drawing.path(places, closed, data_line="worn", stroke_linejoin="round", **LOOKS["worn"].stroke())
     if worn.grid is not None:
         readings(drawing, scale, worn.clock, worn.wear, worn.turn)
-    _labels(drawing, scale, worn, sizes)
+    _labels(drawing, scale, worn, sizes, axis)
 
 
-def _labels(drawing: Drawing, scale: Scale, worn: _Outline, sizes: dict[str, float]) -> None:
+def _labels(drawing: Drawing, scale: Scale, worn: _Outline, sizes: dict[str, float], axis: Axis) -> None:
     """Draw a label to each line; the worn line's where it was measured."""
-    looks, reach = dict(LOOKS), {name: scale.radius(size / 2) for name, size in sizes.items()}
+    about = {name: Axis() if name == "nominal" else axis for name in sizes}
+    reach = {name: scale.radius(about[name].reach(size / 2, LOOKS[name].label_at)) for name, size in sizes.items()}
+    looks = dict(LOOKS)
     said = {name: f"Ø {bare('cleanup_mm', size, 'metric')} mm" for name, size in sizes.items()}
     known = [wear for wear in worn.wear if wear is not None]
     usual = LOOKS["worn"].label_at
@@ -208,6 +227,12 @@ def _remarks(bore: dict[str, Any], worn: _Outline, sizes: dict[str, float]) -> l
     if len(sizes) < 2:  # noqa: PLR2004  # clean-up and weld
         said.append("The document lacks a size to work to; its circle is not drawn.")
     deepest, diameters = field(bore, "wear", "max_radial_wear_mm"), worn.grid is None or worn.grid.kind == "diameter"
+    if _axis(bore).away:
+        known = (
+            "" if deepest is None else f": up to {shown('max_radial_wear_mm', deepest, 'metric')} a side in this bore"
+        )
+        said.append(f"Wear is drawn from the readings' zero. The plan counts it from the line's axis{known}.")
+        said.append("The line's axis is drawn where it passes the bore's mid-length.")
     if field(bore, "given", "wear") == "one-sided" and deepest is not None and diameters:
         wear = shown("max_radial_wear_mm", deepest, "metric")
         said.append(f"A diameter is drawn half to each end. The plan takes it as one-sided: up to {wear} on one side.")

@@ -9,12 +9,13 @@ from exports.format import number as number_of
 from exports.pictures.paper import apart, cut
 from exports.pictures.shades import text_on
 from exports.pictures.svg import HAIR, INK, PAPER, SOFT, Drawing
-from exports.pictures.wear import ends_said, said_mm
+from exports.pictures.wear import clock_said, ends_said, said_mm
 
-__all__ = ["Look", "Scale", "centres", "clock_marks", "labels", "polar", "readings"]
+__all__ = ["Axis", "Look", "Scale", "centres", "clock_marks", "labels", "place_said", "polar", "readings"]
 
 COLUMN, RIGHT = 138.0, 174.0  # where labels stand [mm]
 RING, NUMBER = 5.5, 8.0  # the ring of numbers lies so far within every line; room of one number [mm]
+TAGS = 5.0  # the numbers of the centres stand so far from the middle of them [mm]
 MARKS, LARGE_MARKS = 90, 24  # more readings than that have no marks of their own, or small ones
 
 
@@ -30,6 +31,34 @@ class Look(NamedTuple):
         """Return the line's attributes."""
         dashed: dict[str, float | str] = {"stroke_dasharray": self.dash} if self.dash else {}
         return {"stroke": self.colour, "stroke_width": self.width, **dashed}
+
+
+class Axis(NamedTuple):
+    """Where the axis of a line lies beside the readings' zero: x to 3 o'clock, y to 12 o'clock. [mm]"""
+
+    x: float = 0.0
+    y: float = 0.0
+
+    @property
+    def away(self) -> float:
+        """Return how far it lies from the readings' zero. [mm]"""
+        return math.hypot(self.x, self.y)
+
+    @property
+    def clock(self) -> float:
+        """Return on which side of the readings' zero it lies. [degrees]"""
+        return math.degrees(math.atan2(self.x, self.y)) % 360
+
+    def reach(self, radius: float, angle: float) -> float:
+        """Return how far a circle about the axis lies from the readings' zero at an angle. [mm, degrees]"""
+        sin, cos = math.sin(math.radians(angle)), math.cos(math.radians(angle))
+        beside = self.x * cos - self.y * sin
+        return self.x * sin + self.y * cos + math.sqrt(max(0.0, radius**2 - beside**2))
+
+
+def place_said(axis: Axis) -> str:
+    """Return the place of an axis in words: "0.63 mm from the readings' zero (+), at 175° (5:50 o'clock)"."""
+    return f"{number_of(axis.away, 2)} mm from the readings' zero (+), at {clock_said(round(axis.clock), 360.0)}"
 
 
 class Scale(NamedTuple):
@@ -126,30 +155,42 @@ def labels(drawing: Drawing, scale: Scale, lines: dict[str, tuple[Look, float, s
         drawing.text(COLUMN, high + 4.4, said, 2.8)
 
 
-def centres(drawing: Drawing, scale: Scale, circles: Sequence[dict[str, Any]], top: float) -> float:
-    """Draw the centres of the circles, numbered, and the list of them; return where the list ends. [mm]"""
+def centres(drawing: Drawing, scale: Scale, circles: Sequence[dict[str, Any]], axis: Axis, top: float) -> float:
+    """Draw the line's axis, where beside zero, and the circles' centres; return where the list of them ends. [mm]"""
     placed = [one for one in circles if one.get("offset_mm") is not None and one.get("clock_offset") is not None]
-    if not placed:
+    if not placed and not axis.away:
         return top
     y = scale.y + 34
     drawing.group("centres")
-    drawing.text(COLUMN, y, "centres from the axis", 2.8, font_weight="bold")
-    for number, one in enumerate(placed, 1):
-        at = polar(scale, one["clock_offset"], scale.paper * scale.factor * one["offset_mm"])
+    drawing.text(COLUMN, y, "centres from zero" if axis.away else "centres from the axis", 2.8, font_weight="bold")
+    if axis.away:
+        _cross(drawing, *polar(scale, axis.clock, scale.paper * scale.factor * axis.away))
+        y = _entry(drawing, y, "× axis of the line", f"{number_of(axis.away, 3)} mm at {axis.clock:.0f}°")
+    spots = [polar(scale, one["clock_offset"], scale.paper * scale.factor * one["offset_mm"]) for one in placed]
+    middle = scale.at(*(sum(way) / len(spots) for way in zip(*spots, strict=True))) if spots else scale
+    for number, (one, at) in enumerate(zip(placed, spots, strict=True), 1):
+        tag = polar(middle, 45 + 90 * (number - 1), TAGS)
+        drawing.line(*at, *tag, stroke=SOFT, stroke_width=0.2)
         drawing.circle(*at, 0.5, fill=INK, data_centre=one["name"])
-        tag = polar(scale.at(*at), 45 + 90 * (number - 1), 2.6)
         drawing.circle(*tag, 1.5, fill=PAPER, stroke=HAIR)
         drawing.text(tag[0], tag[1] + 0.8, f"{number}", 2.2, text_anchor="middle", fill=text_on(PAPER))
-        y += 5.2
-        drawing.text(COLUMN, y, f"{number} {cut(str(one['name']), RIGHT - COLUMN, 2.4)}", 2.6)
-        y += 3.6
-        offset = f"{number_of(one['offset_mm'], 3)} mm at {one['clock_offset']:.0f}°"
         size = one.get("diameter_mm")
-        drawing.text(
-            COLUMN + 3,
-            y,
-            offset + ("" if size is None else f", Ø {bare('cleanup_mm', size, 'metric')}"),
-            2.6,
-            fill=SOFT,
-        )
+        offset = f"{number_of(one['offset_mm'], 3)} mm at {one['clock_offset']:.0f}°"
+        offset += "" if size is None else f", Ø {bare('cleanup_mm', size, 'metric')}"
+        y = _entry(drawing, y, f"{number} {cut(str(one['name']), RIGHT - COLUMN, 2.4)}", offset)
     return y + 5
+
+
+def _cross(drawing: Drawing, x: float, y: float) -> None:
+    """Draw the mark of the line's axis: a slanting cross, to be told from the upright one at zero."""
+    for way in (2.0, -2.0):
+        drawing.line(x - 2, y - way, x + 2, y + way, stroke=PAPER, stroke_width=1.1)
+    for way in (2.0, -2.0):
+        drawing.line(x - 2, y - way, x + 2, y + way, stroke_width=0.45, data_centre="line")
+
+
+def _entry(drawing: Drawing, y: float, name: str, said: str) -> float:
+    """Draw one entry of the list of centres; return where it ends."""
+    drawing.text(COLUMN, y + 5.2, name, 2.6)
+    drawing.text(COLUMN + 2.5, y + 8.8, said, 2.4, fill=SOFT)
+    return y + 8.8

@@ -1,13 +1,16 @@
 """The sheets of the quote workbook, one file a sheet, in the order they stand."""
 
-from exports.cells import Builder
-from exports.sheets import basis, bores, card, cautions, cutting, hours, inputs, offer, parts, price, weld
+from typing import Any
 
-__all__ = ["QUOTE"]
+from exports.cells import Builder
+from exports.sheets import as_found, basis, bores, card, cautions, cutting, hours, inputs, offer, parts, price, weld
+
+__all__ = ["QUOTE", "quote_sheets"]
 
 QUOTE: tuple[Builder, ...] = (
     offer.sheet,
     bores.sheet,
+    as_found.sheet,
     weld.sheet,
     card.sheets,
     cutting.sheet,
@@ -18,3 +21,9 @@ QUOTE: tuple[Builder, ...] = (
     basis.sheet,
     cautions.sheet,
 )
+COSTED = (price.sheet, inputs.sheet)
+
+
+def quote_sheets(estimate: dict[str, Any]) -> tuple[Builder, ...]:
+    """Return the sheets for an estimate document; without those of the cost where it holds none."""
+    return QUOTE if "cost" in estimate else tuple(sheet for sheet in QUOTE if sheet not in COSTED)

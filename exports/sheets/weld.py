@@ -32,7 +32,7 @@ KEYS = (
     "scatter_V",
     "travel_mm_min",
     "step_mm",
-    "turns",
+    "beads",
     "rotation",
     "start_diameter_mm",
     "end_diameter_mm",
@@ -57,12 +57,25 @@ def _layers(built: dict[str, Any]) -> list[Row]:
         if first is not None and first["current_A"] < layer["current_A"]:
             own = {"scatter_A": first["current_A"] * built["feed_scatter"], "rotation": layer["rotation"]}
             rows.append(
-                _row("faint", **{**first, **own, "number": "first bead", "turns": 1, "step_mm": layer["step_mm"]})
+                _row("faint", **{**first, **own, "number": "first bead", "beads": 1, "step_mm": layer["step_mm"]})
             )
             then = {"scatter_A": layer["after_first"]["current_A"] * built["feed_scatter"], "number": "then set"}
             rows.append(_row("faint", **{**layer["after_first"], **then, "rotation": layer["rotation"]}))
-        rows.append(_row(**{**layer, **scatter}))
+        rows.append(_row(**{**layer, "beads": layer.get("beads", layer["turns"]), **scatter}))
     return rows
+
+
+def _besides(bore: dict[str, Any]) -> list[str]:
+    """Return what differs from a plain bore built up all round: a sector, a moved axis, what is welded besides."""
+    said, given = list[str](), bore["given"]
+    part, place = given.get("clock_sector"), bore["sizes"].get("clock_axis")
+    if part is not None:
+        ends = f"{part['from']:g} to {part['to']:g} degrees"
+        said.append(f"ONLY THE SECTOR from {ends} of the clock is built up: each turn below is a bead in it")
+    if place is not None:
+        at = f"{place['x_mm']:.2f} mm towards 3 o'clock, {place['y_mm']:.2f} mm towards 12 o'clock"
+        said.append(f"The bar is set {at} from the zero of the readings, at mid-length: the axis of the line")
+    return said + [f"Besides: {one['name']}: {one['text']}" for one in bore.get("features", [])]
 
 
 def _bore(bore: dict[str, Any]) -> list[Row]:
@@ -77,6 +90,7 @@ def _bore(bore: dict[str, Any]) -> list[Row]:
             COLUMNS,
             WIDTH,
         ),
+        *(text(one, COLUMNS, WIDTH) for one in _besides(bore)),
         head(*HEAD),
         *_layers(built),
     ]

@@ -66,7 +66,7 @@ def test_an_order_of_two_jobs_with_stock(tmp_path: Path) -> None:
     assert done.exit_code == 0
     (tip,) = [line for line in json.loads(done.stdout)["lines"] if line["item"] == "tip"]
     assert (tip["on_hand"], tip["packs"]) == (4, 0)
-    assert openpyxl.load_workbook(io.BytesIO(out.read_bytes())).sheetnames == ["Order"]
+    assert openpyxl.load_workbook(io.BytesIO(out.read_bytes())).sheetnames == ["Order", "Van"]
 
 
 @pytest.mark.parametrize(

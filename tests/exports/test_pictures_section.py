@@ -3,18 +3,17 @@
 import math
 import re
 from itertools import pairwise
-from typing import Any
+from pathlib import Path
 
 import pytest
 
 from estimator.estimate import estimate
 from estimator.pricebook import read_pricebook
-from exports.pictures.line_axis import line_of_bores
 from exports.pictures.section import section
 from exports.pictures.wear_map import wear_map
-from tests.exports.picture_samples import bore_of, line_of, maps, quick_bore
+from tests.exports.picture_samples import bore_of, maps, quick_bore
 from tests.exports.pictures_read import Read, read
-from tests.exports.test_pictures import ESTIMATE, MAPS, PLACES, factor_of, number, shown
+from tests.exports.test_pictures import MAPS, PLACES, factor_of, number, shown
 from tests.jobs import bore, job
 
 FACTORS = (1, 2, 5, 10, 20, 50)
@@ -167,6 +166,72 @@ def test_centres_stand_where_the_document_says_magnified_as_the_wear() -> None:
     assert "0.800 mm at 90°, Ø 91.20" in drawn.said()
 
 
+AXES = [(0.05, -0.63), (0.0, 0.4), (-1.2, 0.0), (2.0, -1.5)]
+
+
+def points(drawn: Read, name: str) -> list[tuple[float, float]]:
+    (path,) = [one for one in drawn.part("circles", "path") if one.get("data-line") == name]
+    pairs = re.findall(r"(-?[\d.]+) (-?[\d.]+)", path.get("d") or "")
+    return [polar(drawn, float(x), float(y)) for x, y in pairs]
+
+
+@pytest.mark.parametrize(("x", "y"), AXES)
+def test_clean_up_and_weld_lie_about_the_axis_of_the_line(x: float, y: float) -> None:
+    """Each point of the drawing, taken back to true size, is half a diameter from the axis; nominal is about zero."""
+    bore = bore_of(MAPS["usual"])
+    bore["sizes"] = {**bore["sizes"], "clock_axis": {"x_mm": x, "y_mm": y}}
+    drawn = read(section(bore))
+    assert list(radii(drawn)) == ["nominal"]
+    paper, times = radii(drawn)["nominal"] / 45.0, factor_of(drawn)
+    for name, key in (("clean-up", "cleanup_mm"), ("weld", "weld_mm")):
+        line = points(drawn, name)
+        assert len(line) == 120 and len({round(angle / 3) % 120 for angle, _ in line}) == 120  # all round
+        for angle, radius in line:
+            true, turned = 45 + (radius / paper - 45) / times, math.radians(angle)
+            away = math.hypot(true * math.sin(turned) - x, true * math.cos(turned) - y)
+            assert away == pytest.approx(bore["sizes"][key] / 2, abs=4 * PLACES / paper)
+    strokes = [one for one in drawn.part("centres", "line") if one.get("data-centre") == "line"]
+    for one in strokes:
+        at = ((number(one, a) + number(one, b)) / 2 for a, b in (("x1", "x2"), ("y1", "y2")))
+        angle, away = polar(drawn, *at)
+        assert away == pytest.approx(paper * times * math.hypot(x, y), abs=2 * PLACES)
+        assert math.radians(angle) == pytest.approx(math.atan2(x, y) % math.tau, abs=4 * PLACES / away)
+    assert len(strokes) == 2
+
+
+def test_the_axis_of_the_line_is_said_in_words_and_only_where_it_lies_beside() -> None:
+    bore = bore_of(MAPS["usual"])
+    plain = section(bore)
+    bore["sizes"] = {**bore["sizes"], "clock_axis": {"x_mm": 0.3, "y_mm": 0.0}}
+    said = read(section(bore)).said()
+    assert "the line's axis (×): 0.30 mm from the readings' zero (+), at 90° (3 o'clock)." in said
+    assert "× axis of the line 0.300 mm at 90°" in said and "counts it from the line's axis: up to" in said
+    bore["sizes"]["clock_axis"] = {"x_mm": 0.0, "y_mm": 0.0}
+    assert section(bore) == plain and "axis of the line" not in plain
+
+
+def test_labels_touch_the_moved_circles_too() -> None:
+    bore = bore_of(MAPS["usual"])
+    bore["sizes"] = {**bore["sizes"], "clock_axis": {"x_mm": 0.5, "y_mm": -0.9}}
+    drawn = read(section(bore))
+    holds = [polar(drawn, number(e, "cx"), number(e, "cy")) for e in drawn.part("labels", "circle")]
+    for (angle, radius), name in ((holds[0], "clean-up"), (holds[3], "weld")):
+        near = sorted(points(drawn, name), key=lambda place: abs(place[0] - angle))[:2]
+        low, high = sorted(place[1] for place in near)
+        assert low - 0.1 < radius < high + 0.1  # the line is drawn from three degrees to three
+
+
+@pytest.mark.parametrize("name", ["crusher_boom", "skidder_scan"])
+def test_about_the_axis_of_the_line_no_wear_reaches_the_clean_up_circle(name: str) -> None:
+    found = estimate(Path(f"sample_jobs/{name}.json").read_bytes(), read_pricebook())
+    for one in found["bores"]:
+        drawn = read(section(dict(one)))
+        circle = {round(angle): radius for angle, radius in points(drawn, "clean-up")}
+        worn = [(round(angle), radius) for angle, radius in worn_line(drawn) if round(angle) in circle]
+        assert len(worn) > 100
+        assert all(radius < circle[angle] for angle, radius in worn)
+
+
 @pytest.mark.parametrize("gone", ["given", "sizes", "wear"])
 def test_a_section_without_a_part_of_the_document_says_so(gone: str) -> None:
     bore = bore_of(MAPS["usual"])
@@ -174,101 +239,6 @@ def test_a_section_without_a_part_of_the_document_says_so(gone: str) -> None:
     said = read(section(bore)).said()
     due = {"given": "does not give the nominal", "sizes": "lacks a size", "wear": "says nothing of the wear"}
     assert due[gone] in said
-
-
-# ---------------------------------------------------------------- the line
-
-
-def marks(drawn: Read, view: str, kind: str) -> list[tuple[float, float]]:
-    if kind == "original":
-        rings = [e for e in drawn.part(f"view-{view}", "circle") if e.get("data-mark") == kind]
-        return [(number(e, "cx"), number(e, "cy")) for e in rings]
-    found = []
-    for element in drawn.part(f"view-{view}", "path"):
-        places = [(float(x), float(y)) for x, y in re.findall(r"(-?[\d.]+) (-?[\d.]+)", element.get("d") or "")]
-        found.append((sum(x for x, _ in places) / 4, sum(y for _, y in places) / 4))
-    return found
-
-
-def along_of(drawn: Read, line: dict[str, Any]) -> float:
-    """Return mm on paper a mm along the line, from two stations' marks."""
-    (left, _), *_, (right, _) = marks(drawn, "x", "original")
-    first, last = line["stations"][0], line["stations"][-1]
-    return (right - left) / (last["position_mm"] - first["position_mm"])
-
-
-@pytest.mark.parametrize("way", ["x", "y"])
-def test_offsets_are_magnified_as_stated_and_positions_are_not(way: str) -> None:
-    line = line_of()
-    drawn = read(line_of_bores(line, ESTIMATE))
-    scale = along_of(drawn, line) * factor_of(drawn)
-    original, worn = marks(drawn, way, "original"), marks(drawn, way, "worn")
-    bores = [one for one in line["stations"] if one["kind"] == "bore"]
-    assert len(original) == 3 and len(worn) == len(bores) == 2
-    zero = original[0][1]  # the first station's original centre lies on the wire
-    for (_, y), one in zip(original, line["stations"], strict=True):
-        assert zero - y == pytest.approx(scale * one[f"original_{way}_mm"], abs=4 * PLACES)
-    for (x, y), one in zip(worn, bores, strict=True):
-        assert zero - y == pytest.approx(scale * one[f"worn_{way}_mm"], abs=4 * PLACES)  # up is plus
-        assert x - original[0][0] == pytest.approx(along_of(drawn, line) * one["position_mm"], abs=4 * PLACES)
-
-
-@pytest.mark.parametrize("way", ["x", "y"])
-def test_each_axis_runs_where_the_document_says(way: str) -> None:
-    line = line_of()
-    drawn = read(line_of_bores(line, ESTIMATE))
-    scale, zero = along_of(drawn, line) * factor_of(drawn), marks(drawn, way, "original")[0][1]
-    drawn_axes = {e.get("data-axis"): e for e in drawn.part(f"view-{way}", "line") if e.get("data-axis")}
-    assert set(drawn_axes) == {axis["choice"] for axis in line["axes"]}
-    for axis in line["axes"]:
-        element = drawn_axes[axis["choice"]]
-        for key, position in (("y1", 0.0), ("y2", 490.0)):
-            offset = axis[f"{way}_mm"] + axis[f"tilt_{way}_mm_m"] * position / 1000
-            assert zero - number(element, key) == pytest.approx(scale * offset, abs=4 * PLACES)
-    assert len({e.get("stroke-dasharray") for e in drawn_axes.values()}) == 3
-    assert drawn_axes["least deposit"].get("stroke-dasharray") is None
-
-
-def test_tolerance_zones_have_their_width_and_datums_are_hatched() -> None:
-    line = line_of()
-    drawn = read(line_of_bores(line, ESTIMATE))
-    scale = along_of(drawn, line) * factor_of(drawn)
-    zones = {e.get("data-zone"): e for e in drawn.part("view-x", "rect") if e.get("data-zone")}
-    assert set(zones) == {"A", "middle eye", "B"}
-    for name, tolerance in (("A", 0.6), ("middle eye", 0.1), ("B", 0.6)):
-        assert number(zones[name], "height") == pytest.approx(
-            max(scale * tolerance, 1.6 if name == "middle eye" else 0), abs=2 * PLACES
-        )
-        assert number(zones[name], "width") == pytest.approx(along_of(drawn, line) * 70, abs=2 * PLACES)
-    assert [name for name, e in zones.items() if (e.get("fill") or "").startswith("url")] == ["middle eye"]
-
-
-def test_the_choice_its_saving_and_a_refusal_are_said() -> None:
-    said = read(line_of_bores(line_of(), ESTIMATE)).said()
-    assert "saves 22.8 cm³ of weld metal (0.210 kg laid) against original centres" in said
-    assert "Cannot be taken: original centres: bore A: clean-up cuts the boss" in said
-    assert all(part in said for part in ("139.0", "151.5", "161.8", "0.31", "97.20", "0.79, −1.28", "0.20, 0.75"))
-
-
-@pytest.mark.parametrize("gone", ["stations", "axes", "chosen", "saves", "bores", "name"])
-def test_a_line_without_a_part_is_still_drawn_and_says_what_is_missing(gone: str) -> None:
-    said = read(line_of_bores(line_of(**{gone: None}), ESTIMATE)).said()
-    due = {"stations": "no stations", "axes": "no axes to choose from", "chosen": "No axis was chosen"}
-    assert due.get(gone, "Chosen axis: least deposit") in said
-
-
-def test_stations_without_centres_or_tolerance_are_drawn() -> None:
-    bare = [{"bore": "A", "kind": "bore", "position_mm": 5.0}, {"name": "d", "kind": "datum", "position_mm": 5.0}]
-    said = read(line_of_bores(line_of(stations=bare, axes=[]), {})).said()
-    assert "No position tolerance is given" in said and "2 bores" not in said
-
-
-def test_a_long_line_keeps_its_numbers() -> None:
-    station = line_of()["stations"][0]
-    many = [{**station, "bore": f"eye {n}", "position_mm": 100.0 * n} for n in range(30)]
-    drawn = read(line_of_bores(line_of(stations=many), ESTIMATE))
-    assert [e.text for e in drawn.part("strip", "text")][:30] == [f"{n}" for n in range(1, 31)]
-    assert {f"eye {n}" for n in range(30)} <= set(drawn.texts())
 
 
 def test_equal_maps_give_equal_sections() -> None:

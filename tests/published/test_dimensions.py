@@ -15,25 +15,31 @@ REGISTRY: Any = pint.UnitRegistry()
 
 UNITS = {
     "m": (
+        "micrometre skin wear x y "
         "allowance approach assumed_wall bead_height bead_width bottom build chip_unit cleanup "
         "cleanup_allowance depth deviation diameter distance end farthest feed finish finish_max "
         "finish_min for_wall gauge_uncertainty inside laid largest layer_thickness least_radius least_weld length "
         "machining_allowance max_radial_wear mean_diameter nominal nominal_diameter original_x original_y "
         "outside outside_diameter place plate radius reading repeatability runout shift skim start step "
         "thickness thinnest_layer uncertainty wall weld weld_radius x0 y0 "
+        "start_stub hose_bore hose_length"
     ),
     "m**2": "bead_area",
-    "m**3": "deposit_volume ground required_volume void_volume volume worn worn_volume",
+    "m**3": (
+        "deposit_volume ground required_volume void_volume volume worn worn_volume water_volume full_volume "
+        "standard_volume covolume anti_spatter_start"
+    ),
     "s": (
         "again all_arc_time arc_time bores constant cooldown cover cutting_time day duration edge_life "
         "fire_watch first_time free_time freed inspection life longest_stop meanwhile on_site once "
         "other_work others rest_time rework_time set_torch shift_length spread_time target time travel "
         "used_waits wait weld_time "
+        "arc_between_stops purge_time open_time running"
     ),
-    "m/s": "cutting_speed road_speed speed table_speed travel_speed wire_feed",
-    "m**3/s": "deposit_rate flow grinding_rate",
+    "m/s": "cutting_speed wind draught_wind road_speed speed table_speed travel_speed wire_feed",
+    "m**3/s": "deposit_rate flow grinding_rate more draught_flow most_flow leak_flow idle",
     "1/s": "fastest slowest turning",
-    "kg": "deposit_mass mass",
+    "kg": "deposit_mass mass fill_mass molar_mass liner_life",
     "kg/m": "linear_density",
     "kg/m**3": "density",
     "A": "current",
@@ -42,32 +48,45 @@ UNITS = {
     "m/s/A": "feed_linear",
     "m/s/A**2": "feed_squared",
     "W": "arc_power burner power",
-    "J": "heat preheat_heat",
+    "J": "heat preheat_heat energy",
     "J/m": "heat_input",
-    "J/K": "capacity",
+    "J/K": "capacity gas_constant",
     "W/K": "conductance",
     "W/m/K": "conductivity",
     "W/m**2/K": "surface_loss",
     "J/kg/K": "specific_heat",
-    "Pa": "kc specific_force",
+    "Pa": ("kc specific_force pressure gauge_pressure atmosphere critical_pressure standard_pressure hose_pressure "),
+    "Pa*m**6": "attraction",
+    "J/kg": "propane_heat",
+    "m**3/J": "per_energy",
     "K": (
         "above ac1 allowed_rise ambient arc_rise band below end_rise excess hand_warm limit preheat preheat_rise "
         "residual room temper_to tempered_at warmest "
+        "temperature critical_temperature"
     ),
 }
 PLAIN = (
+    "cosine sine "
     "access_factor B base bead_aspect beads burners C cet count coverage coverage_factor Cr Cu diluted dilution "
-    "drive_efficiency edges efficiency gas_loss hardness heat_share hydrogen hydrogen_power interrupted_share "
+    "drive_efficiency edges efficiency hardness heat_share hydrogen hydrogen_power interrupted_share "
     "layer_saves layers line_bores measured Mn Mo Ni nights odds passes people plain rate_share rise run_over scatter "
     "sensitivity share Si sides slope source_efficiency step_ratio sx sy tilt turns V wear_factor wire "
     "wire_loss "
+    "acentric co2_percent o2_percent interaction starts left_share starts_per_disc brackets_per_line "
+    "brackets_per_disc bracket_uses burner_share times "
 )
 UNIT_OF = {name: unit for unit, names in UNITS.items() for name in names.split()}
 ELSEWHERE = {
     ("weld.heat.mean_power", "time"): "s",
     ("features.shapes.pocket_filled", "skin"): "m**3",
+    ("features.shapes.pocket_filled", "over"): "m**3",
     ("features.figures.fill_time", "deposition_rate"): "kg/s",
     ("shop.supplies.shared_by_arc", "amount"): "kg",
+    ("shop.gas.bought", "used"): "kg",
+    ("shop.sundries.liners_used", "wire"): "kg",
+    **{("shop.cylinder.left_share", name): "m**3" for name in ("left", "pack")},
+    **{("shop.cylinder.mixed_attraction", name): "Pa*m**6" for name in ("argon", "carbon_dioxide", "oxygen")},
+    **{("shop.cylinder.mixed_covolume", name): "m**3" for name in ("argon", "carbon_dioxide", "oxygen")},
     ("formula.difference", "value"): "K",
     ("formula.difference", "less"): "K",
     ("weld.build.mean_over_arc", "rest"): "A",
@@ -92,6 +111,7 @@ ELSEWHERE = {
 }
 DECLARED_ELSEWHERE = {
     "shop.supplies.shared_by_arc": "kg",
+    "shop.gas.bought": "kg",
     "formula.difference": "K",
     "weld.build.mean_over_arc": "A",
     "shop.remedy.expected": "s",
@@ -112,6 +132,8 @@ EXEMPT = {
         ("bore.form.size_of", "bore.form.offset_of", "bore.form.out_of_form", "bore.form.tilt_of"),
         "takes a fitted circle or cylinder",
     ),
+    "bore.sector.ground_inside": "takes a table of readings",
+    "bore.line.to_micrometre": "rounds up to whole numbers",
     "bore.sector.pocket_volume": "takes a table of readings",
     "bore.sector.with_runouts": "keeps within a bare one, the whole clock",
     "bore.gauge.volume_uncertainty": "takes a table of readings",

@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 from scipy import stats
 
 from estimator.errors import OutOfRangeError
-from estimator.order import bulk_cover, poisson_cover
+from estimator.order import poisson_cover
+from estimator.order.cover import level_for_all, part_service, together
 
 ULP = 1e-12  # relative: near a step of the distribution the last digits decide, in either library
 
@@ -91,11 +92,19 @@ def test_an_impossible_mean_is_refused(mean: float) -> None:
         poisson_cover(mean, 0.95)
 
 
-@given(st.floats(0, 1e6), st.floats(0, 2), st.floats(-40, 40))
-def test_wire_and_gas_are_never_covered_below_what_is_expected(expected: float, scatter: float, z: float) -> None:
-    assert bulk_cover(expected, scatter, z) >= expected
+@given(st.floats(0.0, 1e4), st.integers(0, 20000))
+@settings(max_examples=200)
+def test_the_service_of_a_number_is_the_distribution_of_an_independent_library(mean: float, number: int) -> None:
+    assert part_service(mean, number) == pytest.approx(stats.poisson.cdf(number, mean), rel=1e-9, abs=1e-12)
 
 
-def test_wire_and_gas_are_covered_by_the_normal_quantile() -> None:
-    """20 % scatter at 95 %: z = 1.645 as printed in every table of the normal distribution."""
-    assert bulk_cover(100.0, 0.2, float(stats.norm.ppf(0.95))) == pytest.approx(132.9, abs=0.02)  # printed z, times 20
+def test_a_kit_worked_by_hand() -> None:
+    """Means 2, 0.5 and 0.1 with 4, 2 and 1 on hand: 0.929348 that nothing is short (by hand)."""
+    found = together((part_service(2.0, 4), part_service(0.5, 2), part_service(0.1, 1)))
+    assert found == pytest.approx(0.929348, abs=1e-6)
+
+
+def test_a_level_for_each_item_that_serves_the_whole_kit() -> None:
+    """Sidak: each of three at the third root of 0.95, 0.983048; tables of that correction print 0.016952."""
+    assert level_for_all(0.95, 3) == pytest.approx(1 - 0.016952, abs=5e-7)
+    assert together((level_for_all(0.95, 3),) * 3) == pytest.approx(0.95, rel=1e-12)

@@ -8,7 +8,7 @@ from estimator.estimate import estimate
 from estimator.features import figures
 from estimator.money import bill, lines
 from estimator.pricebook import read_pricebook
-from estimator.shop import schedule, supplies, time
+from estimator.shop import gas, schedule, supplies, time
 from tests.jobs import bore, job
 
 POUND, FOOT = 0.45359237, 0.3048
@@ -23,20 +23,20 @@ def test_wire_from_efficiency_worked_definition() -> None:
 def test_gas_of_the_published_worksheet() -> None:
     """ESAB, Weld Metal Cost Worksheet: 40 ft3/h at 10.2 lb/h and 0.02 $/ft3 is 0.08 $/lb."""
     hours_per_pound = 1 / 10.2
-    volume = supplies.gas_used(40 * FOOT**3 / 3600, hours_per_pound * 3600, 0.0)
+    volume = gas.gas_used(40 * FOOT**3 / 3600, hours_per_pound * 3600, 0.0, 0.0)
     assert volume / FOOT**3 * 0.02 == pytest.approx(0.08, abs=0.005)
 
 
 def test_a_cylinder_lasts_as_published() -> None:
     """336 ft3 at 30 cfh lasts 11.2 h (arithmetic on a gas catalogue's contents)."""
-    assert supplies.gas_used(30 * FOOT**3 / 3600, 11.2 * 3600, 0.0) == pytest.approx(336 * FOOT**3, rel=1e-9)
+    assert gas.gas_used(30 * FOOT**3 / 3600, 11.2 * 3600, 0.0, 0.0) == pytest.approx(336 * FOOT**3, rel=1e-9)
 
 
 def test_metric_job_by_hand() -> None:
     """4 kg at 2.5 kg/h, efficiency 0.94, 15 L/min: 4.255 kg of wire, 1440 L of gas (by hand, 2026-11)."""
     arc = 4 / 2.5 * 3600
     assert supplies.wire_used(4.0, 0.94, 0.0) == pytest.approx(4.255, abs=5e-4)
-    assert supplies.gas_used(15e-3 / 60, arc, 0.0) == pytest.approx(1.440, abs=1e-9)
+    assert gas.gas_used(15e-3 / 60, arc, 0.0, 0.0) == pytest.approx(1.440, abs=1e-9)
 
 
 # ESAB power-source manual 0463 730 001 (2021) p. 24: 10 L/min per mm of solid wire, 12 of flux-cored. Modern Welding
@@ -77,8 +77,8 @@ def test_a_metric_job_priced_by_hand() -> None:
     arc = 4 / 2.5 * 3600
     hours = lines.printed(bill.person_time(arc / 0.35, 1), "h", "0.01")
     wire = lines.printed(supplies.wire_used(4.0, 0.94, 0.0), "kg", "0.001")
-    gas = lines.printed(supplies.gas_used(15e-3 / 60, arc, 0.0), "L", "0.1")
-    priced = zip((hours, wire, gas), ("85", "3.20", "0.012"), strict=True)
+    litres = lines.printed(gas.gas_used(15e-3 / 60, arc, 0.0, 0.0), "L", "0.1")
+    priced = zip((hours, wire, litres), ("85", "3.20", "0.012"), strict=True)
     total = sum(lines.amount_of(quantity, Decimal(price), "0.01") for quantity, price in priced)
     assert float(total) == pytest.approx(419.47, abs=0.005 * 85 + 0.01)
 
@@ -108,7 +108,7 @@ def test_what_is_used_once_is_shared_by_arc_time() -> None:
 def test_times_by_count_share_and_wait() -> None:
     assert figures.element_time(480.0, 3) == 1440.0
     assert time.shared_time(4500.0, 2) == 2250.0
-    assert time.rework_allowance(0.2, 4500.0, 1800.0, 3) == pytest.approx(0.2 * (4500 + 600))
+    assert time.rework_allowance(0.2, 4500.0, 1800.0, 3) == pytest.approx(0.2 * (3 * 4500 + 1800))
     assert time.watch_left(3600.0, 3300.0) == 300.0
     assert time.watch_left(1800.0, 3300.0) == 0.0
     assert time.used_wait(1800.0, 1500.0) == 1500.0
