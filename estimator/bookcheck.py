@@ -18,13 +18,16 @@ MAY_BE_ZERO = {
     "bulk_scatter",
     "cleanup_allowance",
     "crest_allowance",
-    "fire_watch",
     "draught_flow",
+    "fire_watch",
     "flow_cored",
     "gas_scatter",
+    "hardness_odds_due",
+    "hardness_odds_told",
     "heel_length",
     "hose_pressure",
     "interpass_above_preheat",
+    "layer_saves",
     "leak_flow",
     "least_weld",
     "left_in_unknown_cylinder",
@@ -35,9 +38,9 @@ MAY_BE_ZERO = {
     "run_over_turns",
     "skim_depth",
     "start_stub",
+    "temper_hold_least",
     "test_bead_arc",
     "wire_loss",
-    "wire_scatter",
 }
 
 

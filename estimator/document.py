@@ -3,7 +3,7 @@
 Money stands as text with as many places as the currency has.
 """
 
-from typing import NotRequired
+from typing import Literal, NotRequired
 
 from typing_extensions import TypedDict
 
@@ -193,6 +193,23 @@ class ShadeRow(TypedDict):
     source: str
 
 
+class GradedWarning(TypedDict):
+    """A warning and how grave it is: stop until it is settled, somebody must approve, or mind it."""
+
+    grade: Literal["stop", "approve", "mind"]
+    text: str
+
+
+class Procedure(TypedDict):
+    """What is not welded without a qualified procedure, who decides, and the bores of the job that it holds for."""
+
+    case: str
+    action: Literal["refuse", "approve", "warn"]
+    who_decides: str
+    why: str
+    bores: list[str]
+
+
 class Estimate(TypedDict):
     """The estimate of a job."""
 
@@ -211,7 +228,10 @@ class Estimate(TypedDict):
     assumptions: list[str]
     shades: list[ShadeRow]
     warnings: list[str]
+    warnings_graded: list[GradedWarning]
+    procedures: list[Procedure]
     cautions: list[str]
+    cautions_short: list[str]
     budget: NotRequired[Budget]
     variation: NotRequired[Variation]
     ways: NotRequired[list[Ways]]

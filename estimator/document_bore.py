@@ -4,6 +4,7 @@ from typing import Literal, NotRequired
 
 from typing_extensions import TypedDict
 
+from estimator.document_heat import Heat
 from estimator.document_wear import Sizes, Wear
 
 __all__ = ["Bore", "Buildup", "Consumption", "Heat", "Layer", "Machining"]
@@ -114,45 +115,6 @@ class Buildup(TypedDict):
     limits: list[str]
     layers: list[Layer]
     alternatives: list[Alternative]
-
-
-class Warm(TypedDict):
-    """How warm the bore is before and after a layer, and the burner that keeps it warm meanwhile."""
-
-    layer: int
-    start_C: float
-    end_C: float
-    keep_kW: float
-
-
-class Wait(TypedDict):
-    """A wait where it comes: in which layer, after which bead, at what temperature of the bore, in how many stops."""
-
-    layer: int
-    after_bead: int
-    from_C: float
-    wait_min: float
-    stops: int
-
-
-class Heat(TypedDict):
-    """Preheat, interpass, cooling."""
-
-    carbon_equivalent: float
-    cet: float
-    preheat_C: float
-    interpass_max_C: float
-    interpass_wait_min: float
-    cooldown_min: float
-    finish_cut_max_C: float
-    burners: int
-    boss_kg: float
-    burner_min: float
-    wait_saving_min: float
-    course: list[Warm]
-    waits: list[Wait]
-    machinable: bool
-    advice: list[str]
 
 
 class Pass(TypedDict):
@@ -266,6 +228,20 @@ class Feature(TypedDict):
     passes: list[Pass]
 
 
+class Watch(TypedDict):
+    """What may be seen while welding, and what to do about it."""
+
+    see: str
+    do: str
+
+
+class Card(TypedDict):
+    """What stands on the bore's card besides its figures: the order of work, and what to watch."""
+
+    order: list[str]
+    watch: list[Watch]
+
+
 class Bore(TypedDict):
     """One bore of the estimate."""
 
@@ -280,3 +256,4 @@ class Bore(TypedDict):
     consumption: Consumption
     time: Time
     features: list[Feature]
+    card: Card

@@ -49,6 +49,7 @@ __all__ = [
     "Speed",
     "Spool",
     "Temperature",
+    "Tempering",
     "Text",
     "Time",
     "Voltage",
@@ -141,6 +142,7 @@ Drive = quantity_field("power", most="50 kW", least="100 W")
 Road = quantity_field("length", positive=False, most="20000 km")
 Outdoors = quantity_field("temperature", most="60 degC", least="-60 degC")
 Gauged = quantity_field("temperature", most="120 degC", least="-60 degC")
+Tempering = quantity_field("temperature", most="720 degC", least="100 degC")
 Distance = quantity_field("length", positive=False)
 Deviation = Annotated[
     float,

@@ -11,6 +11,7 @@ from estimator.job_features import Chamfer, Face, Groove, Hole, Keyway, LugGap, 
 from estimator.job_fit import features_fit, on_a_line
 from estimator.job_line import Offset, Place
 from estimator.job_measured import measured
+from estimator.job_steel import Certificate
 from estimator.readings import Frame, Limits, Readings
 
 __all__ = ["Bore", "Condition", "Options", "Step"]
@@ -75,6 +76,7 @@ class Bore(Document):
     nominal_diameter: BoreSize
     length: PartSize
     material: Material
+    certificate: Certificate | None = None
     tolerance: Tolerance = "H8"
     axis: Literal["horizontal", "vertical"] = "horizontal"
     outside_diameter: PartSize | None = None
@@ -175,6 +177,8 @@ class Bore(Document):
         _limits_near(self)
         if self.outside_diameter is not None and self.outside_diameter <= self.nominal_diameter:
             raise AtError("outside_diameter", "must be larger than nominal_diameter")
+        if self.certificate is not None and isinstance(self.material, dict):
+            raise AtError("certificate", "goes beside a named steel; here the composition is given as material")
         on_a_line(self)
         features_fit(self)
         return self

@@ -10,6 +10,7 @@ from estimator.features.plan import Feature
 from estimator.job import Job
 from estimator.pricebook import PriceBook
 from estimator.shop import schedule
+from estimator.shop.remedy import Remedy
 from estimator.shop.supplies import Supplies
 from estimator.shop.time import BoreTime, Counts
 from estimator.weld.build import Build
@@ -63,6 +64,7 @@ class BoreFigures:
     idle_wait: float
     wait_saving: float
     features: tuple[FeatureFigures, ...]
+    remedy: Remedy | None
 
 
 @dataclass(frozen=True)

@@ -49,8 +49,13 @@ def _shown(item: Any) -> Any:  # noqa: ANN401  # JSON is of any type
     if isinstance(item, Mapping):
         return _object(item)
     if isinstance(item, list | tuple):
-        return [_shown(one) for one in item if one != BELOW_COST]
+        return [_shown(one) for one in item if BELOW_COST not in (one, _text(one))]
     return item
+
+
+def _text(item: Any) -> Any:  # noqa: ANN401  # the same
+    """Return the text of a graded warning."""
+    return item.get("text") if isinstance(item, Mapping) else None
 
 
 def _object(item: Mapping[str, Any]) -> dict[str, Any]:

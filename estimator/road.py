@@ -21,6 +21,7 @@ from estimator.job import Job
 from estimator.plans import BoreFigures, BorePlan, Figures, Plan
 from estimator.pricebook import PriceBook
 from estimator.shop import schedule
+from estimator.shop.remedy import remedy_of
 from estimator.shop.supplies import Supplies, Work, supplies_of, test_bead
 from estimator.shop.time import (
     BoreTime,
@@ -99,6 +100,7 @@ def decide(job: Job, book: PriceBook, inputs: Inputs) -> Plan:
             *doubts(one, facts),
             *refuse.conditions(one, bore.base, book),
             *bore.weld.warnings,
+            *bore.heat.warnings(one.bore.name),
             *bore.cut.warnings,
         ]
     changes = {
@@ -213,7 +215,8 @@ def consequences(plan: Plan, inputs: Inputs) -> Figures:
         idle, others = unused(cool, used), [*line[:place], *line[place + 1 :]]
         saving = saved_by_turns(heats[number].layers, others, inputs)
         one = (bore, built, heats[number], times[number], supplies[number])
-        figures.append(BoreFigures(*one, before, after, used, idle, saving, extras[number]))
+        remedy = remedy_of(bore.survey, bore.heat, built, supplies[number], facts, inputs)
+        figures.append(BoreFigures(*one, before, after, used, idle, saving, extras[number], remedy))
     return Figures(plan, tuple(figures), _schedule(plan, figures, inputs))
 
 

@@ -6,9 +6,13 @@ from estimator.express import shown
 from estimator.formula import leaf
 from estimator.road import Figures, Plan
 from estimator.tables import Tables
-from estimator.tables.rows import Caution, Practice, Scope, Shade
+from estimator.tables.rows import Caution, Grade, Practice, Procedure, Scope, Shade
+from estimator.weld.qualified import holds
+from estimator.weld.refuse import is_thin
 
-__all__ = ["assumptions_of", "cautions_of", "practice_of", "scope_of", "shades_of"]
+__all__ = ["assumptions_of", "cautions_of", "graded", "practice_of", "procedures_of", "scope_of", "shades_of"]
+
+GRADES = ("stop", "approve", "mind")
 
 
 def scope_of(plan: Plan, facts: Tables) -> dict[str, list[str]]:
@@ -61,18 +65,44 @@ def shades_of(figures: Figures) -> list[dict[str, Any]]:
     return found
 
 
-def cautions_of(plan: Plan, facts: Tables) -> list[str]:
-    """Return the cautions for a plan: the usual ones, and those that its conditions ask for."""
+def cautions_of(plan: Plan, facts: Tables) -> dict[str, list[str]]:
+    """Return the cautions for a plan, at length and short for a card: the usual ones, and those that it asks for."""
+    rows = _cautions(plan, facts)
+    return {"cautions": [row.text for row in rows], "cautions_short": [row.short for row in rows if row.short]}
+
+
+def _cautions(plan: Plan, facts: Tables) -> list[Caution]:
     when = {
         "always": True,
         "preheat": any(bore.heat.due for bore in plan.bores),
         "confined": plan.job.site.access == "confined",
         "coated": any(bore.survey.bore.condition.coated != "no" for bore in plan.bores),
     }
-    return [row.text for row in facts.every("cautions", Caution) if when[row.when]]
+    return [row for row in facts.every("cautions", Caution) if when[row.when]]
 
 
 def practice_of(plan: Plan, facts: Tables) -> list[str]:
     """Return the advice to the welder that fits axes and wires of a plan."""
     here = {"always", *(bore.survey.bore.axis for bore in plan.bores), *(bore.weld.wire.kind for bore in plan.bores)}
     return [row.text for row in facts.every("practice", Practice) if row.when in here]
+
+
+def graded(warnings: list[str], facts: Tables) -> list[dict[str, str]]:
+    """Return the warnings with their grade, gravest first, in the order they came within a grade."""
+    rows = list(facts.every("grades", Grade))
+    grades = [next((row.grade for row in rows if row.words in warning), "mind") for warning in warnings]
+    pairs = sorted(zip(grades, warnings, strict=True), key=lambda pair: GRADES.index(pair[0]))
+    return [{"grade": grade, "text": text} for grade, text in pairs]
+
+
+def procedures_of(plan: Plan, facts: Tables) -> list[dict[str, Any]]:
+    """Return what is not welded without a qualified procedure, with the bores of the job that it holds for."""
+    found = []
+    for row in facts.every("procedures", Procedure):
+        bores = [
+            one.survey.bore.name
+            for one in plan.bores
+            if row.action != "refuse" and holds(row, one.survey, one.base, is_thin(one.survey, plan.book), facts)
+        ]
+        found.append({"case": row.case, "action": row.action, "who_decides": row.who, "why": row.why, "bores": bores})
+    return found

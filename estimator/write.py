@@ -12,7 +12,7 @@ from estimator.redact import BELOW_COST
 from estimator.road import Figures
 from estimator.shop.supplies import SHOWN
 from estimator.strict import sha256
-from estimator.texts import assumptions_of, cautions_of, practice_of, scope_of, shades_of
+from estimator.texts import assumptions_of, cautions_of, graded, practice_of, procedures_of, scope_of, shades_of
 from estimator.write_bore import bore_of, supplies_shown
 from estimator.write_lines import lines_of
 
@@ -108,13 +108,14 @@ def written(figures: Figures, bill: Bill, data: dict[str, Any]) -> dict[str, Any
     """Return the estimate document of a job; `data` is the job document as it came."""
     plan, book = figures.plan, figures.plan.book
     minor, price = minor_of(book), bill.price
+    warnings = [*plan.warnings, *_below_cost(bill)]
     return {
         "reference": plan.job.reference,
         "engine": ENGINE,
         "pricebook": _book(book),
         "input_sha256": sha256(data),
         "job": _job(plan.job),
-        "bores": [bore_of(one) for one in figures.bores],
+        "bores": [bore_of(one, book.facts) for one in figures.bores],
         "lines": lines_of(plan),
         "totals": _totals(figures),
         "cost": {"lines": [_line(line, minor) for line in bill.lines], "total": money(price.cost, minor)},
@@ -130,6 +131,8 @@ def written(figures: Figures, bill: Bill, data: dict[str, Any]) -> dict[str, Any
         "advice_to_welder": practice_of(plan, book.facts),
         "assumptions": assumptions_of(plan),
         "shades": shades_of(figures),
-        "warnings": [*plan.warnings, *_below_cost(bill)],
-        "cautions": cautions_of(plan, book.facts),
+        "warnings": warnings,
+        "warnings_graded": graded(warnings, book.facts),
+        "procedures": procedures_of(plan, book.facts),
+        **cautions_of(plan, book.facts),
     }

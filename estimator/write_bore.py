@@ -9,8 +9,10 @@ from estimator.formula import choice, rewrap
 from estimator.job import Sector
 from estimator.road import BoreFigures
 from estimator.shop.supplies import SHOWN
+from estimator.tables import Tables
 from estimator.weld.build import FirstBead, LayerFigures
 from estimator.weld.course import LayerHeat
+from estimator.write_card import card_of
 from estimator.write_features import feature_of
 from estimator.write_search import search_of
 from estimator.write_wear import RADIAL, readings_of, sizes_of, typed, wear_of
@@ -109,6 +111,7 @@ def _heat(one: BoreFigures) -> dict[str, Any]:
     keys = {
         "carbon_equivalent": plan.carbon_equivalent,
         "cet": plan.cet,
+        "pcm": plan.pcm,
         "interpass_max_C": plan.interpass_max,
         "interpass_wait_min": heat.interpass_wait,
         "cooldown_min": heat.cooldown,
@@ -118,10 +121,35 @@ def _heat(one: BoreFigures) -> dict[str, Any]:
         "burner_min": heat.preheat_time,
         "burners": plan.burners,
     }
+    risk = _risk(one)
     course = {"course": [_warm(layer, number) for number, layer in enumerate(heat.layers, 1)]}
     waits = {"waits": [_wait(one, number) for number, layer in enumerate(heat.layers, 1) if layer.wait > 0]}
     said = {"preheat_C": preheat, "machinable": plan.machinable, "advice": list(plan.advice)}
-    return {**_all(keys), **course, **waits, **said}
+    return {**_all(keys), **course, **waits, **risk, **said}
+
+
+def _risk(one: BoreFigures) -> dict[str, Any]:
+    """Return preheat by the published table, hardness with its odds and remedy, and where it may be tempered."""
+    plan, risk, temper = one.plan.heat, one.plan.heat.risk, one.plan.heat.risk.tempering
+    keys = {
+        "hardness_layer": risk.layer,
+        "hardness_first_HV": risk.first,
+        "hardness_last_HV": risk.last,
+        "hardness_limit_HV": risk.limit,
+        "hardness_scatter_HV": risk.scatter,
+        "too_hard_odds": risk.odds,
+        "ac1_C": temper.ac1,
+    }
+    perhaps = {
+        "preheat_table_C": plan.table.preheat,
+        "haz_hardness_HV": risk.edge,
+        "temper_from_C": temper.low,
+        "temper_to_C": temper.high,
+        "remedy_min": None if one.remedy is None else one.remedy.time,
+    }
+    found = {key: None if value is None else shown(key, value) for key, value in perhaps.items()}
+    said = {"preheat_table": plan.table.said, "haz_said": risk.edge_said, "temper": temper.said}
+    return {**_all(keys), **found, **said, "certificate": one.plan.base.certificate or None}
 
 
 def _numbered(number: int) -> int:
@@ -218,7 +246,7 @@ def _sector(sector: Sector | None) -> dict[str, Any] | None:
     return {"from": typed(sector.start, "from"), "to": typed(sector.end, "to")}
 
 
-def bore_of(one: BoreFigures) -> dict[str, Any]:
+def bore_of(one: BoreFigures, facts: Tables) -> dict[str, Any]:
     """Return one bore of the estimate document."""
     return {
         "name": one.plan.survey.bore.name,
@@ -232,4 +260,5 @@ def bore_of(one: BoreFigures) -> dict[str, Any]:
         "consumption": supplies_shown({name: getattr(one.supplies, name) for name in SHOWN}),
         "time": _time(one),
         "features": [feature_of(each) for each in one.features],
+        "card": card_of(one, facts),
     }

@@ -1,5 +1,6 @@
 """A sheet as data: rows of cells with a look, a number format and a name; one writer turns them into a workbook."""
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Any
@@ -13,10 +14,12 @@ __all__ = [
     "blank",
     "head",
     "heading",
+    "lines_of",
     "money_form",
     "money_places",
     "note",
     "plain",
+    "sheet_names",
     "text",
     "title",
 ]
@@ -46,12 +49,17 @@ class Cell:
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One row of cells; `span` merges its first cell over that many columns, `lines` is how tall a wrapped text is."""
+    """One row of cells; `span` merges its first cell over that many columns, `lines` is how tall a wrapped text is.
+
+    `spans` merges runs of columns, each a first and a last one from 1; `scale` is how large the type is.
+    """
 
     cells: tuple[Cell, ...]
     span: int = 1
     lines: int = 1
     breaks: bool = False
+    spans: tuple[tuple[int, int], ...] = ()
+    scale: float = 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +78,7 @@ class Chart:
 
 @dataclass(frozen=True)
 class Sheet:
-    """A sheet: its name, column widths, rows, how many of them stay in view, charts, and whether it lies wide."""
+    """A sheet: its name, column widths, rows, how many stay in view, charts, whether it lies wide or is one page."""
 
     name: str
     widths: tuple[float, ...]
@@ -78,9 +86,11 @@ class Sheet:
     frozen: int
     wide: bool = False
     charts: tuple[Chart, ...] = field(default=())
+    one_page: bool = False
 
 
 WIDTH_OF_A_CHARACTER = 0.95
+FORBIDDEN, LONGEST = re.compile(r"[\\/*?:\[\]]"), 31  # of a sheet's name
 
 
 def plain(*values: Value | Formula, form: str | None = None) -> Row:
@@ -110,8 +120,7 @@ def blank() -> Row:
 
 def text(words: str, columns: int, width: float, look: Look = "text") -> Row:
     """Return a text over all columns, as tall as it needs at that width in characters."""
-    lines = sum(max(1, -(-len(line) // max(1, int(width / WIDTH_OF_A_CHARACTER)))) for line in words.split("\n"))
-    return Row((Cell(words, look),), span=columns, lines=lines)
+    return Row((Cell(words, look),), span=columns, lines=lines_of(words, width))
 
 
 def note(words: str, columns: int, width: float) -> Row:
@@ -130,4 +139,20 @@ def money_places(amount: str) -> str:
     return "#,##0" + ("." + "0" * places if places else "")
 
 
-Builder = Callable[[dict[str, Any]], Sheet]
+def lines_of(words: str, width: float, scale: float = 1.0) -> int:
+    """Return how many lines a wrapped text takes at a width in characters, in type that much larger."""
+    room = max(1, int(width / WIDTH_OF_A_CHARACTER / scale))
+    return sum(max(1, -(-len(line) // room)) for line in words.split("\n"))
+
+
+def sheet_names(estimate: dict[str, Any], prefix: str) -> list[str]:
+    """Return a name for a sheet of each bore: no sign that a workbook forbids, none twice, none too long."""
+    names: list[str] = []
+    for number, bore in enumerate(estimate["bores"], 1):
+        name = f"{prefix} {FORBIDDEN.sub(' ', bore['name'])}"[:LONGEST].strip(" '")
+        taken = {one.casefold() for one in names}
+        names.append(name if name.casefold() not in taken else f"{name[: LONGEST - 6].strip()} ({number})")
+    return names
+
+
+Builder = Callable[[dict[str, Any]], Sheet | tuple[Sheet, ...]]

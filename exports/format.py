@@ -14,6 +14,7 @@ __all__ = [
     "Units",
     "amount",
     "bare",
+    "by_grade",
     "clock_time",
     "counted",
     "field",
@@ -121,6 +122,15 @@ def field(document: dict[str, Any], *path: str) -> Any:  # noqa: ANN401  # a val
     return here
 
 
+def by_grade(estimate: dict[str, Any], *grades: str) -> list[str]:
+    """Return the warnings of some grades; in a document without grades what asks for approval is to be settled."""
+    found = estimate.get("warnings_graded")
+    if found is None:
+        asking = {one for one in estimate["warnings"] if "approval" in one or "find out" in one}
+        found = [{"grade": "approve" if one in asking else "mind", "text": one} for one in estimate["warnings"]]
+    return [one["text"] for one in found if one["grade"] in grades]
+
+
 def to_settle(estimate: dict[str, Any]) -> list[str]:
-    """Return the warnings that somebody must settle before work begins: approvals, and what is not known yet."""
-    return [one for one in estimate["warnings"] if "approval" in one or "find out" in one]
+    """Return the warnings that somebody must settle before work begins, gravest first: stops, then approvals."""
+    return [*by_grade(estimate, "stop"), *by_grade(estimate, "approve")]

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from exports.format import Units, amount, clock_time, counted, in_percent, label, number, shown
+from exports.format import Units, amount, by_grade, clock_time, counted, in_percent, label, number, shown
 from exports.page_bores import plans, sizes
 from exports.page_job import hours, house, parts, shares
 from exports.page_parts import WIDE, heading, listed, named, printable, wrapped
@@ -129,13 +129,25 @@ def _words(estimate: dict[str, Any]) -> list[str]:
     """Return warnings, advice, cautions, shades and assumptions."""
     shades = [f"{one['range']}: {_shade(one)}" for one in estimate["shades"]]
     found = (
-        ("WARNINGS", estimate["warnings"]),
+        ("WARNINGS: STOP UNTIL THIS IS SETTLED", by_grade(estimate, "stop")),
+        ("WARNINGS: SOMEBODY MUST APPROVE", by_grade(estimate, "approve")),
+        ("WARNINGS: MIND", by_grade(estimate, "mind")),
         ("TO THE WELDER", estimate.get("advice_to_welder", [])),
+        ("NOT WITHOUT A QUALIFIED PROCEDURE", _procedures(estimate)),
         ("CAUTIONS", estimate["cautions"]),
         ("FILTER SHADE", shades),
         ("WHAT THE FIGURES STAND ON", [*estimate["assumptions"], _valid(estimate)]),
     )
     return [line for name, items in found if items for line in (*heading(name), *listed(items))]
+
+
+def _procedures(estimate: dict[str, Any]) -> list[str]:
+    """Return the cases that hold for a bore of the job, with who decides."""
+    return [
+        f"{', '.join(one['bores'])}: {one['case']} ({one['action']}); decides: {one['who_decides']}; {one['why']}"
+        for one in estimate.get("procedures", [])
+        if one["bores"]
+    ]
 
 
 def _shade(one: dict[str, Any]) -> str:

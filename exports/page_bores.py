@@ -5,6 +5,7 @@ from typing import Any
 
 from exports.format import Units, bare, counted, in_percent, label, number, shown
 from exports.page_parts import columns, heading, listed, named, wrapped
+from exports.page_steel import steel
 from exports.page_wear import features
 
 __all__ = ["plans", "sizes", "waiting", "weighed"]
@@ -136,8 +137,7 @@ def _heat(bore: dict[str, Any], units: Units) -> list[str]:
         wrapped(f"Welding another bore of the line in these waits would save {number(saved, 0)} min.") if saved else []
     )
     lines += named("cool down", f"{down} min, to {cool} for the finish cut")
-    equivalents = (bare(key, heat[key], units) for key in ("carbon_equivalent", "cet"))
-    lines += named("steel", "carbon equivalent {}, CET {}".format(*equivalents))
+    lines += steel(heat, units)
     lines += [] if heat["machinable"] else wrapped("!! The weld will be too hard to bore as planned.")
     return [*lines, *listed(heat["advice"])]
 

@@ -22,6 +22,7 @@ KINDS = (
     ),
     ("overhead", ("overhead",)),
     ("contingency", ("contingency",)),
+    ("allowance for a deposit too hard to bore", ("hardness-allowance",)),
 )
 USED = (
     ("wire", "wire_kg"),

@@ -21,7 +21,7 @@ from exports.cells import Builder, Cell, Chart, Formula, Row, Sheet
 from exports.pictures.shades import text_on
 from exports.stored import with_values
 
-__all__ = ["quote_workbook", "workbook"]
+__all__ = ["quote_workbook", "sheets_of", "workbook"]
 
 MADE = datetime(2026, 1, 1)  # a fixed day, so that the same quote gives the same bytes
 LINE_HEIGHT, MOST_HEIGHT = 14.5, 400.0
@@ -36,13 +36,15 @@ def _styles() -> dict[str, NamedStyle]:
     thin, top = Side(style="thin", color=RULE), Side(style="thin", color=INK)
     wrap, right = Alignment(wrap_text=True, vertical="top"), Alignment(horizontal="right", vertical="top")
     plain = Alignment(vertical="top")
+    centred = Alignment(horizontal="center", vertical="center")
+    middle = Alignment(horizontal="center", vertical="center", wrap_text=True)
     over = Alignment(horizontal="right", vertical="top", wrap_text=True)
     beside = Alignment(horizontal="left", vertical="top", wrap_text=True, indent=1)
 
     def look(name: str, bold: bool = False, size: float = 10, color: str = INK, **more: Any) -> NamedStyle:  # noqa: ANN401  # styles of many kinds
         return NamedStyle(f"bw_{name}", font=Font(name="Liberation Sans", size=size, bold=bold, color=color), **more)
 
-    shade, sand = PatternFill("solid", fgColor=PALE), PatternFill("solid", fgColor=SAND)
+    shade, sand, dark = (PatternFill("solid", fgColor=color) for color in (PALE, SAND, INK))
     return {
         "plain": look("plain", alignment=plain),
         "word": look("word", alignment=Alignment(horizontal="left", vertical="top", indent=1)),
@@ -59,6 +61,14 @@ def _styles() -> dict[str, NamedStyle]:
         "input": look("input", fill=sand, alignment=right, border=Border(bottom=thin)),
         "amount": look("amount", alignment=right),
         "sum": look("sum", bold=True, border=Border(top=top), alignment=plain),
+        "huge": look("huge", bold=True, size=28, alignment=Alignment(vertical="center")),
+        "bar": look("bar", bold=True, size=13, color="FFFFFFFF", fill=dark, alignment=plain),
+        "alarm": look("alarm", bold=True, size=12, fill=sand, alignment=wrap),
+        "bighead": look("bighead", bold=True, size=11, fill=shade, alignment=middle, border=Border(bottom=thin)),
+        "big": look("big", size=16, alignment=centred, border=Border(bottom=thin)),
+        "bigger": look("bigger", bold=True, size=22, alignment=centred, border=Border(bottom=thin)),
+        "bigtext": look("bigtext", size=12, alignment=wrap),
+        "bigbold": look("bigbold", bold=True, size=13, alignment=wrap),
         "total": look("total", bold=True, size=12, border=Border(top=top, bottom=top), alignment=right),
     }
 
@@ -119,10 +129,12 @@ def _put(page: Worksheet, number: int, row: Row, book: Workbook, looks: _Looks) 
         if row.cells[0].look == "heading":
             for column in range(2, row.span + 1):
                 looks.dress(page.cell(number, column), "heading", None, quoted=False)
+    for first, last in row.spans:
+        page.merged_cells.add(f"{get_column_letter(first)}{number}:{get_column_letter(last)}{number}")
     if row.breaks:
         page.row_breaks.append(Break(id=number - 1))
-    if row.lines > 1:
-        page.row_dimensions[number].height = min(MOST_HEIGHT, row.lines * LINE_HEIGHT)
+    if row.lines > 1 or row.scale != 1:
+        page.row_dimensions[number].height = min(MOST_HEIGHT, row.lines * row.scale * LINE_HEIGHT)
     return values
 
 
@@ -147,11 +159,14 @@ def _page_setup(page: Worksheet, sheet: Sheet, paper: Paper, footer: str) -> Non
     """Set frozen rows, print area, paper and page numbers."""
     last = get_column_letter(len(sheet.widths))
     page.freeze_panes = f"A{sheet.frozen + 1}"
+    page.print_options.horizontalCentered = sheet.one_page
+    if sheet.one_page:
+        page.page_margins.top, page.page_margins.bottom, page.page_margins.footer = 0.4, 0.8, 0.4
     page.print_area = f"A1:{last}{max(1, len(sheet.rows))}"
     page.print_title_rows = f"1:{sheet.frozen}"
     page.page_setup.paperSize = PAPERS[paper]
     page.page_setup.orientation = "landscape" if sheet.wide else "portrait"
-    page.page_setup.fitToWidth, page.page_setup.fitToHeight = 1, 0
+    page.page_setup.fitToWidth, page.page_setup.fitToHeight = 1, int(sheet.one_page)
     page.sheet_properties.pageSetUpPr.fitToPage = True
     page.oddFooter.left.text, page.oddFooter.right.text = footer.replace("&", "&&"), "&P / &N"
     page.page_margins.left = page.page_margins.right = 0.5
@@ -185,6 +200,12 @@ def workbook(sheets: Iterable[Sheet], footer: str, paper: Paper = "a4") -> bytes
     return with_values(raw.getvalue(), values, MADE)
 
 
+def sheets_of(estimate: dict[str, Any], builders: Iterable[Builder]) -> list[Sheet]:
+    """Return the sheets of an estimate document, in order; a builder makes one or several."""
+    made = [build(estimate) for build in builders]
+    return [sheet for one in made for sheet in ([one] if isinstance(one, Sheet) else one)]
+
+
 def quote_workbook(estimate: dict[str, Any], builders: Iterable[Builder], paper: Paper = "a4") -> bytes:
     """Return the bytes of the quote workbook of an estimate document."""
-    return workbook([build(estimate) for build in builders], f"{estimate['reference']}  {estimate['engine']}", paper)
+    return workbook(sheets_of(estimate, builders), f"{estimate['reference']}  {estimate['engine']}", paper)

@@ -8,6 +8,7 @@ from typing import Annotated
 import typer
 
 from api.commands import (
+    cards,
     compare,
     diff,
     draw,
@@ -37,6 +38,7 @@ app = typer.Typer(
 )
 app.command("estimate")(estimate.estimate)
 app.command("quote")(quote.quote)
+app.command("cards")(cards.cards)
 app.command("draw")(draw.draw)
 app.command("compare")(compare.compare)
 app.command("order")(order.order)

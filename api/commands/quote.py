@@ -32,10 +32,10 @@ def quote(
 
         found = estimate(document, book)
     from exports.sheets import quote_sheets
-    from exports.workbook import quote_workbook
+    from exports.workbook import quote_workbook, sheets_of
 
     builders = quote_sheets(found)
-    sheets = [build(found).name for build in builders]
+    sheets = [sheet.name for sheet in sheets_of(found, builders)]
     write_file(out, quote_workbook(found, builders, paper.value))
     for warning in found["warnings"]:
         say(f"{job}: warning: {warning}")

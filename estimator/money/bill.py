@@ -3,10 +3,11 @@
 from dataclasses import dataclass
 
 from estimator.formula import formula, summed
-from estimator.money.lines import Line, line, share_line
+from estimator.money.lines import Line, allowance_line, line, share_line
 from estimator.money.price import Price, price_of
 from estimator.pricebook import PriceBook
 from estimator.road import BoreFigures, Figures
+from estimator.shop.remedy import Remedy
 
 __all__ = ["Bill", "bill_of"]
 
@@ -103,6 +104,35 @@ def _sundry_lines(figures: Figures, book: PriceBook) -> list[Line]:
     return [one for one in lines if one.quantity]
 
 
+def _allowances(figures: Figures, book: PriceBook) -> list[Line]:
+    """Return a line for each bore whose deposit may come out too hard: the odds times one more layer and tempering."""
+    return [
+        allowance_line(
+            "hardness-allowance",
+            "one more layer, or tempering, where the deposit comes out too hard to bore",
+            one.plan.survey.bore.name,
+            one.plan.heat.risk.odds,
+            _remedy_lines(one, one.remedy, figures.plan.people, book),
+            book,
+        )
+        for one in figures.bores
+        if one.remedy is not None
+    ]
+
+
+def _remedy_lines(one: BoreFigures, remedy: Remedy, people: int, book: PriceBook) -> list[Line]:
+    """Return what saving one bore's deposit would cost, its burner gas included."""
+    name, wire, gas = one.plan.survey.bore.name, one.plan.weld.wire.name, one.plan.weld.gas.name
+    hours = person_time(remedy.time, people)
+    return [
+        line("labour-remedy", "labour", name, hours, "h", ("rates", "labour_on_site"), book),
+        line("equipment-remedy", "equipment", name, remedy.time, "machine h", ("rates", "equipment"), book),
+        line("wire-remedy", "wire", name, remedy.wire, "kg", ("consumables", "wires", wire, "price"), book),
+        line("gas-remedy", "gas", name, remedy.gas, "L", ("consumables", "gases", gas, "price"), book),
+        line("burner-remedy", "burner", name, remedy.burner_gas, "kg", ("consumables", "burner_gas", "price"), book),
+    ]
+
+
 def _job_lines(figures: Figures, distance: float, book: PriceBook) -> list[Line]:
     """Return the lines of what is done once a job."""
     plan, whole = figures.plan, figures.schedule
@@ -151,4 +181,5 @@ def bill_of(figures: Figures, distance: float) -> Bill:
     lines += _job_lines(figures, distance, book)
     lines.append(share_line("overhead", "overhead", book.number("overhead"), lines, book))
     lines.append(share_line("contingency", "contingency", book.number("contingency"), lines, book))
+    lines += _allowances(figures, book)
     return Bill(tuple(lines), price_of(lines, book))

@@ -7,7 +7,7 @@ from estimator.formula import formula
 from estimator.pricebook import PriceBook
 from estimator.units import deci
 
-__all__ = ["Line", "amount_of", "line", "minor_of", "printed", "share_line", "total_of"]
+__all__ = ["ODDS", "Line", "allowance_line", "amount_of", "line", "minor_of", "printed", "share_line", "total_of"]
 
 CUSTOM = "half up, as on published rate sheets; quantities and rates as printed"
 PLACES = {
@@ -21,6 +21,7 @@ PLACES = {
     "night": "1",
 }
 SI_UNIT = {"machine h": "h"}
+ODDS = "odds"
 PLAIN = ("each", "night")
 
 
@@ -84,6 +85,16 @@ def line(
     charged = "labour" in path[-1] and book.rates.basis == "charge-out"
     return Line(
         code, description, bore, count, unit, cost, amount_of(count, cost, minor_of(book)), ".".join(path), not charged
+    )
+
+
+def allowance_line(code: str, description: str, bore: str, odds: float, parts: list[Line], book: PriceBook) -> Line:
+    """Return a line that lays the odds of some work on what all of it would cost; the parts stand in no bill."""
+    base = total_of(parts, minor_of(book))
+    count = printed(odds, "", "0.0001")
+    bears = all(one.bears for one in parts)
+    return Line(
+        code, description, bore, count, ODDS, base, amount_of(count, base, minor_of(book)), price_key=None, bears=bears
     )
 
 

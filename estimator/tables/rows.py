@@ -8,7 +8,6 @@ from estimator.fields import (
     AnyQuantity,
     Current,
     Density,
-    Document,
     Flow,
     Fraction,
     Length,
@@ -22,11 +21,13 @@ from estimator.fields import (
     Wait,
     quantity_field,
 )
-from estimator.formula import Mark
+from estimator.tables.row import Row
+from estimator.tables.words import CardRow, Caution, Grade, Practice, Procedure, Scope, Shade
 
 __all__ = [
     "ROWS",
     "Access",
+    "CardRow",
     "Caution",
     "Change",
     "Constant",
@@ -34,12 +35,15 @@ __all__ = [
     "Fluid",
     "Gas",
     "Gauge",
+    "Grade",
     "Limit",
     "Practice",
+    "Procedure",
     "Row",
     "Scope",
     "Shade",
     "Steel",
+    "TablePreheat",
     "TimeStandard",
     "Wire",
 ]
@@ -47,14 +51,6 @@ __all__ = [
 YesNo = Literal["yes", "no"]
 Percent = Annotated[float, Field(strict=True, ge=0, le=60, allow_inf_nan=False)]
 Kind = Literal["solid", "metal-cored", "flux-cored"]
-
-
-class Row(Document):
-    """One fact, with where it stands and what kind of evidence that is."""
-
-    key_field: ClassVar[str] = "name"
-    source: str
-    mark: Mark
 
 
 class Wire(Row):
@@ -143,6 +139,20 @@ class Steel(Row):
     verdict: Literal["plan", "approval", "refuse", "analysis"]
     why: str
     hardness: Number | None = None
+    tempered_at: Temperature | None = None
+    table_category: str = ""
+    table_note: str = ""
+
+
+class TablePreheat(Row):
+    """Least preheat of a published table for a category of steels, over a range of thickness (upper end included)."""
+
+    name: str
+    table: str
+    category: str
+    above: AnyQuantity
+    up_to: AnyQuantity
+    preheat: Temperature
 
 
 class Limit(Row):
@@ -207,43 +217,6 @@ class Cutting(Row):
     speed: Speed
 
 
-class Shade(Row):
-    """Least filter shade over a range of current."""
-
-    name: str
-    above: AnyQuantity
-    below: AnyQuantity
-    shade: Number
-    suggested: Number | None = None
-
-
-class Caution(Row):
-    """A caution to show where the work is planned."""
-
-    key_field: ClassVar[str] = "code"
-    code: str
-    when: Literal["always", "preheat", "confined", "coated"]
-    text: str
-
-
-class Practice(Row):
-    """A piece of advice to the welder."""
-
-    key_field: ClassVar[str] = "code"
-    code: str
-    when: Literal["always", "horizontal", "vertical", "flux-cored"]
-    text: str
-
-
-class Scope(Row):
-    """A line of the scope: included, excluded, or left to the customer."""
-
-    key_field: ClassVar[str] = "code"
-    code: str
-    kind: Literal["included", "excluded", "customer"]
-    text: str
-
-
 ROWS: dict[str, type[Row]] = {
     "wires": Wire,
     "gases": Gas,
@@ -260,4 +233,8 @@ ROWS: dict[str, type[Row]] = {
     "cautions": Caution,
     "scope": Scope,
     "practice": Practice,
+    "preheat_table": TablePreheat,
+    "grades": Grade,
+    "card": CardRow,
+    "procedures": Procedure,
 }

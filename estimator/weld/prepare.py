@@ -5,21 +5,24 @@ from dataclasses import dataclass
 
 from estimator.bore.survey import Survey
 from estimator.errors import Fault, JobRefusedError
-from estimator.formula import choice, difference, formula, leaf
+from estimator.formula import difference, formula, leaf
 from estimator.inputs import Inputs
 from estimator.tables import Tables
 from estimator.units import deci
 from estimator.weld.heat import burners_for
 from estimator.weld.plan import WeldPlan
 from estimator.weld.refuse import ASKS
-from estimator.weld.ring import boss_in_plate
-from estimator.weld.steel import ELEMENTS, Base, cet, cooling_time, diluted, hardness, iiw, kelvin_preheat
+from estimator.weld.ring import Ring, boss_in_plate
+from estimator.weld.risk import Risk, TableFigure, risk_of, table_preheat
+from estimator.weld.steel import Base, cet, iiw, kelvin_preheat, pcm
 from estimator.weld.technique import Situation, bound
 
 __all__ = ["HeatPlan", "outside_of", "plan_heat"]
 
 ANYWHERE = Situation("any", "any")
 METHOD_B = "EN 1011-2 method B"
+SURE = 0.995
+SAME = "the bore's rules hold for them"
 PRICING = "outside the range of EN 1011-2 method B: the figure is for pricing only, approval needed"
 
 
@@ -39,6 +42,17 @@ class HeatPlan:
     burners: int
     machinable: bool
     advice: tuple[str, ...]
+    pcm: float
+    table: TableFigure
+    risk: Risk
+    temper_burners: int
+
+    def warnings(self, name: str) -> list[str]:
+        """Return what must be told beforehand of a bore's deposit."""
+        if not self.risk.priced:
+            return []
+        odds = "nearly certain" if self.risk.odds > SURE else f"odds {100 * self.risk.odds:.0f} in 100"
+        return [f"bore {name}: {odds} that the deposit is too hard to bore; its remedy is priced as hardness-allowance"]
 
 
 @formula("outside_diameter", "usual wall of the table, where no outside diameter is given", "from memory", unit="m")
@@ -128,12 +142,9 @@ def plan_heat(survey: Survey, base: Base, weld: WeldPlan, heat: float, facts: Ta
     JobRefusedError
         At `material`, if the preheat lies so high that the method says nothing.
     """
-    equivalent = iiw(base.C, base.Mn, base.Cr, base.Mo, base.V, base.Ni, base.Cu)
     base_cet = cet(base.C, base.Mn, base.Mo, base.Cr, base.Cu, base.Ni)
-    plate = survey.bore.plate_thickness or facts.constant("plate_thickness")
-    own, outside = survey.bore.outside_diameter, outside_of(survey, facts)
-    wall = facts.constant("thick_wall") if own is None else whole_wall(own, survey.bore.nominal_diameter)
-    thickness = governing_thickness(wall, plate)
+    outside, plate = outside_of(survey, facts), survey.bore.plate_thickness or facts.constant("plate_thickness")
+    thickness = governing_thickness(_wall(survey, facts), plate)
     least = bound(facts, "heat_input", ANYWHERE, "must").low
     least = leaf(least, "fact", "heat_input", "least heat input of the technique, the safe side", unit="J/m")
     wanted = _preheat(base_cet, thickness, weld.wire.hydrogen, least, facts)
@@ -142,28 +153,61 @@ def plan_heat(survey: Survey, base: Base, weld: WeldPlan, heat: float, facts: Ta
     if wanted > facts.constant("most_preheat"):
         raise JobRefusedError([Fault("material", _too_hot(wanted))])
     due = wanted > inputs.ambient and wanted >= facts.constant("preheat_due")
-    kept = "interpass_max_tempered" if "tempered" in base.delivery else "interpass_max"
     preheat = wanted if due else inputs.ambient
-    top = interpass_limit(
-        facts.constant(kept), preheat, facts.constant("interpass_above_preheat") if due else _nothing()
-    )
-    finish = finish_at(
-        facts.constant("finish_cut_temperature"), inputs.ambient, facts.constant("finish_cut_above_ambient")
-    )
-    hard = _deposit_hardness(base, weld, top, heat, facts)
-    limit, scatter = facts.constant("hardness_machinable"), facts.constant("hardness_scatter")
-    gaps = _outside_range(base_cet, thickness, weld.wire.hydrogen, least, facts)
+    kept, top = _interpass(base, preheat, due, facts)
+    warmest, nearest = (facts.constant(f"finish_cut_{name}") for name in ("temperature", "above_ambient"))
+    finish = finish_at(warmest, inputs.ambient, nearest)
+    risk = risk_of(base, weld, survey.sizes.finish, preheat, top, heat, facts)
     ring = boss_in_plate(survey, outside, plate, facts, inputs)
-    mass = boss_mass(outside, survey.sizes.cleanup, survey.bore.length, facts.constant("steel_density"))
-    rise = difference(preheat, inputs.ambient)
-    burners = burners_for(ring, rise, inputs.burner_power, facts.constant("preheat_target"))
-    advice = [*_warm(due, wanted, burners, gaps, facts), *_hard(hard, limit, scatter), *_cut_advice(finish, survey)]
-    if kept == "interpass_max_tempered" and top > facts.constant(kept):
-        advice.append(_softens(top, facts.constant(kept)))
-    machinable = bool(hard <= limit)
+    burners = _burners(ring, preheat, "preheat_target", facts, inputs)
+    advice = [*_warm(due, wanted, burners, facts), *_hard(risk), *_cut_advice(finish, survey)]
+    table = table_preheat(base, thickness, facts)
+    advice += [*_tempered(base, kept, top), *_by_table(table, preheat)]
+    gaps = _outside_range(base_cet, thickness, weld.wire.hydrogen, least, facts) if due else []
     return HeatPlan(
-        equivalent, base_cet, preheat, due, top, finish, outside, plate, mass, burners, machinable, tuple(advice)
+        iiw(base.C, base.Mn, base.Cr, base.Mo, base.V, base.Ni, base.Cu),
+        base_cet,
+        preheat,
+        due,
+        top,
+        finish,
+        outside,
+        plate,
+        boss_mass(outside, survey.sizes.cleanup, survey.bore.length, facts.constant("steel_density")),
+        burners,
+        bool(risk.first <= risk.limit),
+        (*advice, *(f"preheat: {gap}; {PRICING}" for gap in gaps)),
+        pcm(base.C, base.Si, base.Mn, base.Cu, base.Cr, base.Ni, base.Mo, base.V, base.B),
+        table,
+        risk,
+        _burners(ring, risk.tempering.high, "temper_target", facts, inputs),
     )
+
+
+def _by_table(table: TableFigure, preheat: float) -> list[str]:
+    """Return that a published table asks for more than is planned, where it does."""
+    if table.preheat is None or table.preheat <= preheat:
+        return []
+    return [f"{table.said} asks for more, {deci(table.preheat, 'degC'):.0f} degC: keep to that where its code holds"]
+
+
+def _wall(survey: Survey, facts: Tables) -> float:
+    """Return the wall that counts for preheat: thick where no outside diameter was given. [m]"""
+    own = survey.bore.outside_diameter
+    return facts.constant("thick_wall") if own is None else whole_wall(own, survey.bore.nominal_diameter)
+
+
+def _interpass(base: Base, preheat: float, due: bool, facts: Tables) -> tuple[float, float]:
+    """Return the usual interpass limit of a steel and the one over its preheat. [K]"""
+    kept = facts.constant("interpass_max_tempered" if "tempered" in base.delivery else "interpass_max")
+    return kept, interpass_limit(kept, preheat, facts.constant("interpass_above_preheat") if due else _nothing())
+
+
+def _burners(ring: Ring, warm: float | None, target: str, facts: Tables, inputs: Inputs) -> int:
+    """Return the burners that bring the boss to a temperature in time; none where there is none to reach."""
+    if warm is None:
+        return 0
+    return burners_for(ring, difference(warm, inputs.ambient), inputs.burner_power, facts.constant(target))
 
 
 def _too_hot(wanted: float) -> str:
@@ -175,7 +219,7 @@ def _nothing() -> float:
     return leaf(0.0, "fact", "room", "no preheat, so nothing above it")
 
 
-def _warm(due: bool, wanted: float, burners: int, gaps: list[str], facts: Tables) -> list[str]:
+def _warm(due: bool, wanted: float, burners: int, facts: Tables) -> list[str]:
     said = []
     if due:
         if burners > facts.constant("most_burners"):
@@ -188,44 +232,36 @@ def _warm(due: bool, wanted: float, burners: int, gaps: list[str], facts: Tables
         said.append(
             f"preheat to {celsius:.0f} degC through the wall, by {METHOD_B}; measure with a contact thermometer"
         )
-        said += [f"preheat: {gap}; {PRICING}" for gap in gaps]
+        said.append(f"brackets welded on for the bar: {celsius:.0f} degC there too, before the first tack; {SAME}")
     return said
 
 
-def _hard(hard: float, limit: float, scatter: float) -> list[str]:
-    if hard <= limit - scatter:
+def _hard(risk: Risk) -> list[str]:
+    """Return what to tell of a deposit that may be too hard, and what saves it."""
+    if not risk.told:
         return []
-    risk = "will be" if hard > limit else "may be"
-    cure = "more preheat, or one more layer to temper the one beneath"
-    return [f"the deposit {risk} too hard to bore: {hard:.0f} +/- {scatter:.0f} HV against {limit:.0f}; {cure}"]
+    sure = "will be" if risk.first > risk.limit else "may be"
+    odds = f"{100 * risk.odds:.0f} in 100" if risk.odds < SURE else "nearly certain"
+    found = f"{risk.first:.0f} +/- {risk.scatter:.0f} HV in the first beads, {risk.last:.0f} in the last"
+    said = [
+        f"the deposit {sure} too hard to bore ({odds}): {found}, against {risk.limit:.0f}; more preheat, less haste"
+    ]
+    return [*said, f"if it is: one more layer tempers the one beneath and may save it; else {_softened(risk)}"]
 
 
-def _softens(top: float, limit: float) -> str:
+def _softened(risk: Risk) -> str:
+    return risk.tempering.said if risk.tempering.high else f"it is cut out and laid again, for {risk.tempering.said}"
+
+
+def _tempered(base: Base, limit: float, top: float) -> list[str]:
+    """Return that the heat between passes softens a tempered part, where it does."""
+    if top <= limit or "tempered" not in base.delivery:
+        return []
     high, usual = (deci(value, "degC") for value in (top, limit))
     keeps = f"above the {usual:.0f} degC that tempered steel keeps its strength at"
-    return f"the preheat leads to {high:.0f} degC between passes, {keeps}: {ASKS}"
+    return [f"the preheat leads to {high:.0f} degC between passes, {keeps}: {ASKS}"]
 
 
 def _cut_advice(finish: float, survey: Survey) -> list[str]:
     celsius = deci(finish, "degC")
     return [f"finish cut at {celsius:.0f} degC or below, size corrected to 20 degC"] if survey.sizes.finish > 0 else []
-
-
-@formula("hardness", "measured weld metal, shifted by what the formula makes of the base metal in it", "from memory")
-def shifted_hardness(measured: float, diluted: float, plain: float) -> float:
-    """Hardness of a deposit with base metal in it. [HV]"""
-    return measured + diluted - plain
-
-
-def _deposit_hardness(base: Base, weld: WeldPlan, warm: float, heat: float, facts: Tables) -> float:
-    """Return the hardness of the layer that is bored, cooled from a boss at its interpass limit. [HV]"""
-    layers = choice(len(weld.layers), "layers", "layers of the plan")
-    mixed, plain = {}, {}
-    for name in ELEMENTS:
-        wire = getattr(weld.wire, name, None)
-        plain[name] = leaf(0.0, "fact", f"wire {name}", "not in the wire's row") if wire is None else wire
-        mixed[name] = diluted(getattr(base, name), plain[name], facts.constant("dilution_first"), layers)
-    names = ("temperature_zero", "temperature_800", "temperature_500", "cooling_constant", "cooling_slope")
-    time, second = cooling_time(warm, heat, *(facts.constant(name) for name in names)), facts.constant("one_second")
-    by_formula = (hardness(**parts, cooling_time=time, one_second=second) for parts in (mixed, plain))
-    return shifted_hardness(facts.constant("wire_hardness"), *by_formula)

@@ -8,6 +8,7 @@ from estimator.errors import Fault
 from estimator.pricebook import PriceBook
 from estimator.tables import Tables
 from estimator.units import deci
+from estimator.weld.qualified import case_of
 from estimator.weld.steel import ELEMENTS, Base
 from estimator.weld.technique import Situation, bound
 
@@ -15,12 +16,8 @@ __all__ = ["conditions", "is_thin", "refusals"]
 
 ANYWHERE = Situation("any", "any")
 SLACK = 1e-9  # relative
+DUTIES = ("lifting", "rollover", "pressure")
 ASKS = "approval needed by a qualified welding engineer"
-DUTY = {
-    "lifting": "lifting gear: approval needed by whoever certifies it",
-    "rollover": "part of a rollover or falling-object structure: approval needed by its maker or certifier",
-    "pressure": "pressure-bearing part: approval needed by the responsible inspection body",
-}
 
 
 def _mm(value: float) -> str:
@@ -41,22 +38,13 @@ def is_thin(survey: Survey, book: PriceBook) -> bool:
 def refusals(survey: Survey, base: Base, book: PriceBook, path: str) -> list[Fault]:
     """Return every reason why a bore must not be welded as described."""
     facts, bore, found = book.facts, survey.bore, []
-    carbon = bound(facts, "carbon", ANYWHERE, "must").high
-    if base.verdict in ("refuse", "analysis"):
-        cure = "give the composition from an analysis" if base.verdict == "analysis" else "fit a sleeve or a new part"
-        found.append(Fault(f"{path}.material", f"{base.name} must not be welded here: {base.why}; {cure}"))
-    elif carbon < base.C:
-        found.append(
-            Fault(
-                f"{path}.material", f"{base.C:g} % carbon is above {carbon:g} %: it must not be welded by this method"
-            )
-        )
-    found += _alloyed(base, facts, path)
+    found += [*_unfit(base, facts, path), *_alloyed(base, facts, path)]
     if bore.condition.cracks == "yes":
         found.append(
             Fault(
                 f"{path}.condition.cracks",
-                "a cracked part is not built up: remove the crack, prove it gone, then ask again",
+                "a cracked part is not built up: remove the crack, prove it gone, then ask again; it is for "
+                f"{case_of('cracks', facts).who} to decide",
             )
         )
     wall, limit = wall_of(survey), bound(facts, "wall", ANYWHERE, "must")
@@ -80,6 +68,20 @@ def refusals(survey: Survey, base: Base, book: PriceBook, path: str) -> list[Fau
         said = f"{_mm(survey.sizes.cleanup)} is over the {_mm(reach.largest_bore)} that {reach.name} reaches"
         found.append(Fault(f"{path}.nominal_diameter", said))
     return [*found, *_part_turns(survey, book, path), *_sizes(survey, path)]
+
+
+def _unfit(base: Base, facts: Tables, path: str) -> list[Fault]:
+    """Return why a steel must not be welded at all, with who decides."""
+    carbon = bound(facts, "carbon", ANYWHERE, "must").high
+    if base.verdict in ("refuse", "analysis"):
+        cure = "give the composition from an analysis" if base.verdict == "analysis" else "fit a sleeve or a new part"
+        who = case_of("analysis" if base.verdict == "analysis" else f"family {base.family}", facts).who
+        said = f"{base.name} must not be welded here: {base.why}; {cure}; it is for {who} to decide"
+        return [Fault(f"{path}.material", said)]
+    if carbon < base.C:
+        said = f"{base.C:g} % carbon is above {carbon:g} %: it must not be welded by this method"
+        return [Fault(f"{path}.material", said)]
+    return []
 
 
 def _part_turns(survey: Survey, book: PriceBook, path: str) -> list[Fault]:
@@ -108,10 +110,11 @@ def _alloyed(base: Base, facts: Tables, path: str) -> list[Fault]:
     """Return every element of which the steel holds so much that it is another kind of steel."""
     if base.verdict in ("refuse", "analysis"):
         return []
-    limits = {name: bound(facts, f"alloy {name}", ANYWHERE, "must") for name in ELEMENTS}
+    names = (*ELEMENTS, "S")
+    limits = {name: bound(facts, f"alloy {name}", ANYWHERE, "must") for name in names}
     return [
         Fault(f"{path}.material", f"{name}: {limits[name].why_not(getattr(base, name))}; fit a sleeve or a new part")
-        for name in ELEMENTS
+        for name in names
         if not limits[name].holds(getattr(base, name))
     ]
 
@@ -123,6 +126,12 @@ def _rich(base: Base, facts: Tables) -> list[str]:
     return [f"{', '.join(said)} leave the range of the preheat method: {ASKS}"] if said else []
 
 
+def _not_of_the_grade(base: Base) -> list[str]:
+    """Return a warning where a certificate tells of more than the grade allows."""
+    told = ", ".join(f"{getattr(base, name):g} % {name}" for name in base.above)
+    return [f"{told} on the certificate is more than {base.name} allows: is it this part's?"] if told else []
+
+
 def conditions(survey: Survey, base: Base, book: PriceBook) -> list[str]:
     """Return the warnings about a bore: what to check first and what a qualified person must approve."""
     bore, name, said = survey.bore, survey.bore.name, []
@@ -131,19 +140,22 @@ def conditions(survey: Survey, base: Base, book: PriceBook) -> list[str]:
         why = base.why or f"{base.C:g} % carbon"
         said.append(f"{base.name}: {ASKS}: {why}")
     said += _rich(base, book.facts)
+    said += _not_of_the_grade(base)
     said += _not_said(survey)
     if bore.condition.cracks == "unknown":
         said.append("cracks not checked: test the cleaned bore before any arc; a crack stops the job")
     if bore.condition.hardened == "yes":
         said.append(f"hardened or hardfaced: bore down to sound soft metal first; {ASKS}")
     if bore.condition.coated == "yes":
-        said.append("coated: strip to bare metal first, the fume is poisonous")
+        row = case_of("coated", book.facts)
+        said.append(f"coated: strip to bare metal first, the fume is poisonous; {row.who} decides")
     if bore.condition.welded_before == "yes":
         said.append(f"welded before: the old deposit's composition is unknown; {ASKS}")
     if bore.condition.bush == "yes":
         said.append("a bush sits in the bore: press it out and measure again before this price is issued")
-    if bore.condition.duty in DUTY:
-        said.append(DUTY[bore.condition.duty])
+    if bore.condition.duty in DUTIES:
+        row = case_of(bore.condition.duty, book.facts)
+        said.append(f"{row.case}: approval needed by {row.who}")
     return [f"bore {name}: {one}" for one in said + _geometry(survey, book)]
 
 

@@ -1,15 +1,19 @@
 """Steel: carbon equivalents, preheat, cooling time, hardness, and what must not be welded."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Any
 
 from estimator.formula import formula, leaf
 from estimator.job import Bore
+from estimator.job_steel import Certificate
 from estimator.tables import Tables
 from estimator.tables.rows import Steel
 
 __all__ = [
+    "ELEMENTS",
     "Base",
+    "ac1",
     "base_of",
     "cet",
     "cooling_time",
@@ -17,6 +21,7 @@ __all__ = [
     "hardness",
     "iiw",
     "kelvin_preheat",
+    "pcm",
 ]
 
 CUSTOM = "composition given in the job document"
@@ -24,7 +29,11 @@ CUSTOM = "composition given in the job document"
 
 @dataclass(frozen=True)
 class Base:
-    """The boss's steel as planned with: percent by mass, family, delivery, verdict."""
+    """The boss's steel as planned with: percent by mass, family, delivery, verdict.
+
+    `tempered_at`: lowest temperature it was tempered at [K], where known; `table_category` and `table_note`: where it
+    stands in the published table of preheats; `above`: elements that its certificate has above the grade's limits.
+    """
 
     name: str
     family: str
@@ -40,6 +49,13 @@ class Base:
     Cu: float
     V: float
     given: bool
+    S: float = 0.0
+    B: float = 0.0
+    tempered_at: float | None = None
+    table_category: str = ""
+    table_note: str = ""
+    certificate: str = ""
+    above: tuple[str, ...] = ()
 
 
 ELEMENTS = ("C", "Si", "Mn", "Cr", "Mo", "Ni", "Cu", "V")
@@ -47,16 +63,44 @@ HIGH_CARBON_FAMILY, ALLOYED = 0.3, 1.0  # percent: where a given composition is 
 
 
 def base_of(bore: Bore, facts: Tables) -> Base:
-    """Return the steel a bore is planned with: a row of the table, or the composition given."""
+    """Return the steel a bore is planned with: a row of the table under its certificate, or the composition given."""
     if isinstance(bore.material, str):
         row = facts.row("steels", bore.material, Steel)
-        parts = {name: getattr(row, name) for name in ELEMENTS}
-        return Base(row.name, row.family, row.delivery, row.verdict, row.why, **parts, given=False)
+        return _of_row(row) if bore.certificate is None else _certified(row, bore.certificate)
     percent = bore.material
-    parts = {name: _element(percent.get(name, 0.0), name) for name in ELEMENTS}
+    parts: dict[str, Any] = {name: _element(percent.get(name, 0.0), name) for name in (*ELEMENTS, "S", "B")}
     alloy = percent.get("Cr", 0) + percent.get("Mo", 0) + percent.get("Ni", 0)
     family = "alloy" if alloy > ALLOYED else "carbon" if percent["C"] > HIGH_CARBON_FAMILY else "structural"
     return Base("given composition", family, "unknown", "plan", "", **parts, given=True)
+
+
+def _of_row(row: Steel) -> Base:
+    """Return a steel as its row has it."""
+    parts = {name: getattr(row, name) for name in ELEMENTS}
+    parts["B"] = leaf(0.0, "fact", "B", "boron stands in no row: none unless a certificate tells of it")
+    table: dict[str, Any] = {"table_category": row.table_category, "table_note": row.table_note}
+    return Base(
+        row.name,
+        row.family,
+        row.delivery,
+        row.verdict,
+        row.why,
+        **parts,
+        **table,
+        given=False,
+        tempered_at=row.tempered_at,
+    )
+
+
+def _certified(row: Steel, paper: Certificate) -> Base:
+    """Return a steel of which a certificate tells the composition: what it names beats the row."""
+    told = {name: getattr(paper, name) for name in (*ELEMENTS, "S", "B") if getattr(paper, name) is not None}
+    limits = {name: getattr(row, f"{name}_max") for name in ELEMENTS}
+    above = tuple(name for name in ELEMENTS if name in told and limits[name] is not None and told[name] > limits[name])
+    verdict = "plan" if row.verdict == "analysis" else row.verdict
+    tempered = row.tempered_at if paper.tempered_at is None else paper.tempered_at
+    own: dict[str, Any] = {"verdict": verdict, "tempered_at": tempered, "certificate": paper.source, "above": above}
+    return replace(_of_row(row), **told, **own)
 
 
 def _element(percent: float, name: str) -> float:
@@ -73,6 +117,33 @@ def iiw(C: float, Mn: float, Cr: float, Mo: float, V: float, Ni: float, Cu: floa
 def cet(C: float, Mn: float, Mo: float, Cr: float, Cu: float, Ni: float) -> float:  # noqa: N803  # the elements' own symbols
     """Carbon equivalent CET. [% by mass]"""
     return C + (Mn + Mo) / 10 + (Cr + Cu) / 20 + Ni / 40
+
+
+@formula("pcm", "Ito and Bessyo: Pcm = C + Si/30 + (Mn+Cu+Cr)/20 + Ni/60 + Mo/15 + V/10 + 5 B", "published")
+def pcm(C: float, Si: float, Mn: float, Cu: float, Cr: float, Ni: float, Mo: float, V: float, B: float) -> float:  # noqa: N803  # the elements' own symbols
+    """Cracking parameter Pcm of Ito and Bessyo. [% by mass]"""
+    return C + Si / 30 + (Mn + Cu + Cr) / 20 + Ni / 60 + Mo / 15 + V / 10 + 5 * B
+
+
+@formula(
+    "ac1",
+    "Andrews, JISI 203 (1965) 721-727: Ac1 = 723 - 10.7 Mn - 16.9 Ni + 29.1 Si + 16.9 Cr",
+    "published",
+    unit="K",
+)
+def ac1(  # the formula takes what it needs
+    Mn: float,  # noqa: N803  # an element's symbol
+    Ni: float,  # noqa: N803  # an element's symbol
+    Si: float,  # noqa: N803  # an element's symbol
+    Cr: float,  # noqa: N803  # an element's symbol
+    base: float,
+    by_Mn: float,  # noqa: N803  # an element's symbol
+    by_Ni: float,  # noqa: N803  # an element's symbol
+    by_Si: float,  # noqa: N803  # an element's symbol
+    by_Cr: float,  # noqa: N803  # an element's symbol
+) -> float:
+    """Temperature at which a steel begins to turn to austenite on heating. [K]"""
+    return base + by_Mn * Mn + by_Ni * Ni + by_Si * Si + by_Cr * Cr
 
 
 @formula(

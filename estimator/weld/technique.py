@@ -23,6 +23,7 @@ UNITS = {
     "wear": "mm",
     "method B thickness": "mm",
     "method B heat input": "kJ/mm",
+    "hardness cooling time": "s",
 }
 
 

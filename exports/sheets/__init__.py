@@ -3,7 +3,7 @@
 from typing import Any
 
 from exports.cells import Builder
-from exports.sheets import as_found, basis, bores, cautions, cutting, hours, inputs, offer, parts, price, weld
+from exports.sheets import as_found, basis, bores, card, cautions, cutting, hours, inputs, offer, parts, price, weld
 
 __all__ = ["QUOTE", "quote_sheets"]
 
@@ -12,6 +12,7 @@ QUOTE: tuple[Builder, ...] = (
     bores.sheet,
     as_found.sheet,
     weld.sheet,
+    card.sheets,
     cutting.sheet,
     parts.sheet,
     hours.sheet,

@@ -3,6 +3,7 @@
 from typing import Any
 
 from exports.cells import Row, Sheet, blank, heading, note, text, title
+from exports.format import by_grade
 
 __all__ = ["sheet"]
 
@@ -28,7 +29,8 @@ def sheet(estimate: dict[str, Any]) -> Sheet:
     book = estimate["pricebook"]
     rows.append(note(f"Price book: {book['name']}. {book['note']}", COLUMNS, WIDTH))
     frozen = len(rows)
-    rows += _list("Warnings", estimate["warnings"])
+    for name, grade in (("stop until settled", "stop"), ("somebody must approve", "approve"), ("mind", "mind")):
+        rows += _list(f"Warnings: {name}", by_grade(estimate, grade))
     rows += _list("Assumptions", estimate["assumptions"])
     rows += _list("Sources", list(SOURCES))
     marks = [f"{estimate['engine']}", f"job document {estimate['input_sha256']}"]

@@ -2,12 +2,24 @@
 
 from typing import Any
 
-from exports.cells import Sheet, blank, heading, note, text, title
+from exports.cells import Row, Sheet, blank, heading, note, text, title
 
 __all__ = ["sheet"]
 
 COLUMNS, WIDTHS = 3, (34.0, 30.0, 28.0)
 WIDTH = sum(WIDTHS)
+DONE = {"refuse": "Refused", "approve": "Approval", "warn": "Take care"}
+
+
+def _procedures(estimate: dict[str, Any]) -> list[Row]:
+    """Return what is not welded without a qualified procedure, and who decides."""
+    found = estimate.get("procedures", [])
+    rows = [blank(), heading("Not welded without a qualified procedure", COLUMNS)] if found else []
+    for one in found:
+        here = f" - here: {', '.join(one['bores'])}" if one["bores"] else ""
+        said = f"{DONE[one['action']]}: {one['case']}{here}. Decides: {one['who_decides']}. {one['why']}"
+        rows.append(text(said, COLUMNS, WIDTH))
+    return rows
 
 
 def sheet(estimate: dict[str, Any]) -> Sheet:
@@ -21,4 +33,5 @@ def sheet(estimate: dict[str, Any]) -> Sheet:
     rows += [blank(), heading("Filter shade at least", COLUMNS)]
     for one in estimate["shades"]:
         rows.append(text(f"{one['range']}: shade {one['minimum_shade']:g} ({one['source']})", COLUMNS, WIDTH))
+    rows += _procedures(estimate)
     return Sheet("Cautions", WIDTHS, tuple(rows), frozen)

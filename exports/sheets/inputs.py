@@ -5,10 +5,11 @@ from typing import Any
 
 from exports.cells import Cell, Row, Sheet, head, money_form, note, title
 
-__all__ = ["rate_names", "sheet"]
+__all__ = ["ODDS", "rate_names", "sheet"]
 
 WIDTHS = (52.0, 16.0, 16.0, 34.0)
 COLUMNS = len(WIDTHS)
+ODDS = "odds"  # a line of that unit lays odds on the price of some work, a share on the lines above it
 LABOUR = {"rates.labour_on_site": "Labour rate, on site", "rates.labour_travel": "Labour rate, travel"}
 
 
@@ -40,7 +41,7 @@ def _rates(estimate: dict[str, Any]) -> list[Row]:
 def _shares(estimate: dict[str, Any]) -> list[Row]:
     rows = []
     for line in estimate["cost"]["lines"]:
-        if line["price_key"] is None:
+        if line["price_key"] is None and line["unit"] != ODDS:
             cell = Cell(line["quantity"], "input", "0.0###", f"share_{line['code']}")
             rows.append(
                 Row(

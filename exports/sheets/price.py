@@ -4,7 +4,7 @@ from decimal import Decimal
 from typing import Any
 
 from exports.cells import Cell, Formula, Row, Sheet, blank, head, money_form, note, title
-from exports.sheets.inputs import rate_names
+from exports.sheets.inputs import ODDS, rate_names
 
 __all__ = ["sheet"]
 
@@ -20,7 +20,10 @@ def _places(estimate: dict[str, Any]) -> int:
 def _line(line: dict[str, Any], row: int, estimate: dict[str, Any]) -> Row:
     """Return one cost line: an input quantity at a named rate, or a named share of the lines above it."""
     places, form = _places(estimate), money_form(estimate)
-    if line["price_key"] is None:
+    if line["unit"] == ODDS:
+        quantity = Cell(line["quantity"], "input", "0.0###", f"quantity_{row}")
+        cost = Cell(float(line["unit_cost"]), "input", form)
+    elif line["price_key"] is None:
         base = Formula(f"ROUND(SUMIF(H{FIRST}:H{row - 1},1,G{FIRST}:G{row - 1}),{places})", float(line["unit_cost"]))
         quantity = Cell(Formula(f"share_{line['code']}", line["quantity"]), form="0.0###")
         cost = Cell(base, form=form)

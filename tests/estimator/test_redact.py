@@ -27,7 +27,7 @@ from exports.page import page
 from exports.page_choice import order_page
 from exports.sheets import QUOTE, quote_sheets
 from exports.sheets.order import sheet
-from exports.workbook import quote_workbook, workbook
+from exports.workbook import quote_workbook, sheets_of, workbook
 from tests.jobs import any_job, bore, job, quick
 
 HIDING = [role for role in ROLES if not sees_cost(role)]
@@ -135,6 +135,8 @@ def test_a_price_below_cost_is_not_said() -> None:
     found = estimate(job(), read_pricebook(json.dumps({"rounding": step, "minimum_charge": "0.00 EUR"})))
     assert BELOW_COST in found["warnings"]
     assert redact(found, "fleet")["warnings"] == [one for one in found["warnings"] if one != BELOW_COST]
+    assert any(one["text"] == BELOW_COST for one in found["warnings_graded"])
+    assert BELOW_COST not in json.dumps(redact(found, "fleet"))
 
 
 def test_a_quotes_hash_is_of_the_estimate_as_it_is_given() -> None:
@@ -197,7 +199,7 @@ def texts(data: bytes) -> Iterator[str]:
 def test_the_workbook_for_the_field_holds_no_cost_sheet_not_even_hidden() -> None:
     kept = redact(estimate(job(), read_pricebook()), "field")
     builders = quote_sheets(kept)
-    names = [build(kept).name for build in builders]
+    names = [sheet.name for sheet in sheets_of(kept, builders)]
     assert [build for build in QUOTE if build not in builders] != []
     assert not {"Price", "Inputs"} & set(names)
     whole = "".join(texts(quote_workbook(kept, builders)))

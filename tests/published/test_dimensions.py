@@ -18,7 +18,7 @@ UNITS = {
         "micrometre skin wear x y "
         "allowance approach assumed_wall bead_height bead_width bottom build chip_unit cleanup "
         "cleanup_allowance depth deviation diameter distance end farthest feed finish finish_max "
-        "finish_min gauge_uncertainty inside laid largest layer_thickness least_radius least_weld length "
+        "finish_min for_wall gauge_uncertainty inside laid largest layer_thickness least_radius least_weld length "
         "machining_allowance max_radial_wear mean_diameter nominal nominal_diameter original_x original_y "
         "outside outside_diameter place plate radius reading repeatability runout shift skim start step "
         "thickness thinnest_layer uncertainty wall weld weld_radius x0 y0 "
@@ -60,16 +60,16 @@ UNITS = {
     "J/kg": "propane_heat",
     "m**3/J": "per_energy",
     "K": (
-        "above allowed_rise ambient arc_rise end_rise excess hand_warm limit preheat preheat_rise "
-        "residual room warmest "
+        "above ac1 allowed_rise ambient arc_rise band below end_rise excess hand_warm limit preheat preheat_rise "
+        "residual room temper_to tempered_at warmest "
         "temperature critical_temperature"
     ),
 }
 PLAIN = (
     "cosine sine "
-    "access_factor base bead_aspect beads burners C cet count coverage_factor Cr Cu diluted dilution "
-    "drive_efficiency edges efficiency heat_share hydrogen hydrogen_power interrupted_share "
-    "layers line_bores measured Mn Mo Ni nights odds passes people plain rate_share rise run_over "
+    "access_factor B base bead_aspect beads burners C cet count coverage coverage_factor Cr Cu diluted dilution "
+    "drive_efficiency edges efficiency hardness heat_share hydrogen hydrogen_power interrupted_share "
+    "layer_saves layers line_bores measured Mn Mo Ni nights odds passes people plain rate_share rise run_over scatter "
     "sensitivity share Si sides slope source_efficiency step_ratio sx sy tilt turns V wear_factor wire "
     "wire_loss "
     "acentric co2_percent o2_percent interaction starts left_share starts_per_disc brackets_per_line "
@@ -102,12 +102,21 @@ ELSEWHERE = {
     ("weld.steel.kelvin_preheat", "offset"): "K",
     ("weld.steel.hardness", "cooling_time"): "s",
     ("weld.steel.hardness", "one_second"): "s",
+    **{("weld.steel.ac1", name): "K" for name in ("base", "by_Mn", "by_Ni", "by_Si", "by_Cr")},
+    **{("shop.remedy.expected", name): "s" for name in ("layer", "further")},
+    ("shop.remedy.where_not_saved", "further"): "J",
+    ("shop.remedy.of_one_layer", "whole"): "s",
+    **{("shop.remedy.hold_time", name): "s" for name in ("hold", "least")},
+    ("weld.risk.too_hard_odds", "limit"): "dimensionless",
 }
 DECLARED_ELSEWHERE = {
     "shop.supplies.shared_by_arc": "kg",
     "shop.gas.bought": "kg",
     "formula.difference": "K",
     "weld.build.mean_over_arc": "A",
+    "shop.remedy.expected": "s",
+    "shop.remedy.where_not_saved": "J",
+    "shop.remedy.of_one_layer": "s",
 }
 ON_RINGS = (
     "bore_temperature burners_for cooldown cooled flamed free_time held held_time keeping_power kept preheat_time "

@@ -1,0 +1,158 @@
+"""Decide the risk of a bore's steel: preheat by a published table, how hard the deposit comes out, the odds of it."""
+
+import math
+from dataclasses import dataclass
+
+from estimator.formula import choice, formula, leaf
+from estimator.tables import Tables
+from estimator.tables.rows import TablePreheat
+from estimator.weld.plan import WeldPlan
+from estimator.weld.steel import ELEMENTS, Base, cooling_time, diluted, hardness
+from estimator.weld.technique import Situation, bound
+from estimator.weld.temper import Tempering, tempering
+
+__all__ = ["Risk", "TableFigure", "risk_of", "table_preheat"]
+
+ANYWHERE = Situation("any", "any")
+COOLING = ("temperature_zero", "temperature_800", "temperature_500", "cooling_constant", "cooling_slope")
+NOT_NAMED = "names structural plate, not this steel"
+WARMED = "measured weld metal, shifted by what the formula makes of base metal in it and of another cooling time"
+
+
+@dataclass(frozen=True)
+class TableFigure:
+    """Preheat by a published table [K], or none; with the table's name and edition and how the steel stands in it."""
+
+    preheat: float | None
+    said: str
+
+
+@dataclass(frozen=True)
+class Risk:
+    """How hard the worst of the layers that are cut comes out: first beads, laid at the preheat, and last ones. [HV]
+
+    `edge`: hardness of the base metal beside the first bead, or None where the formula does not hold. `told`: the odds
+    are worth a word; `priced`: they are worth an allowance.
+    """
+
+    layer: int
+    first: float
+    last: float
+    edge: float | None
+    edge_said: str
+    limit: float
+    scatter: float
+    odds: float
+    told: bool
+    priced: bool
+    tempering: Tempering
+
+
+@formula("hardness", WARMED, "from memory")
+def shifted_hardness(measured: float, diluted: float, plain: float) -> float:
+    """Hardness of a deposit with base metal in it; `plain` is the wire alone, cooled as the measured one was. [HV]"""
+    return measured + diluted - plain
+
+
+@formula(
+    "too_hard_odds",
+    "normal distribution about the computed hardness; its deviation: scatter over the factor of coverage",
+    "computed",
+)
+def too_hard_odds(hardness: float, limit: float, scatter: float, coverage: float) -> float:
+    """Odds that a deposit is harder than a limit. [-]"""
+    return math.erfc((limit - hardness) * coverage / scatter / math.sqrt(2)) / 2
+
+
+@formula("too_hard_odds", "that a layer laid over it may temper it: common practice, no source", "from memory")
+def tempered_odds(odds: float, layer_saves: float) -> float:
+    """Odds that a layer is still too hard after another was laid over it. [-]"""
+    return odds * (1 - layer_saves)
+
+
+def table_preheat(base: Base, thickness: float, facts: Tables) -> TableFigure:
+    """Return the preheat of a published table for a steel and thickness; none where the table does not name it."""
+    rows = list(facts.every("preheat_table", TablePreheat))
+    own = [row for row in rows if row.category == base.table_category and row.above < thickness <= row.up_to]
+    if not own:
+        return TableFigure(None, f"{', '.join(dict.fromkeys(row.table for row in rows))} {NOT_NAMED}")
+    return TableFigure(own[0].preheat, f"{own[0].table}, category {own[0].category} ({base.name}: {base.table_note})")
+
+
+def _hard(composition: dict[str, float], start: float, heat: float, facts: Tables) -> float:
+    """Return the hardness by formula of a composition, cooled after a bead laid on metal that warm. [HV]"""
+    time = cooling_time(start, heat, *(facts.constant(name) for name in COOLING))
+    return hardness(**composition, cooling_time=time, one_second=facts.constant("one_second"))
+
+
+def _deposit(base: Base, weld: WeldPlan, number: int, start: float, heat: float, facts: Tables) -> float:
+    """Return the hardness of a bead of one layer, laid on metal that warm. [HV]"""
+    layers = choice(number, "layers", "layers laid up to the one that is cut")
+    mixed, plain = {}, {}
+    for name in ELEMENTS:
+        wire = getattr(weld.wire, name, None)
+        plain[name] = leaf(0.0, "fact", f"wire {name}", "not in the wire's row") if wire is None else wire
+        mixed[name] = diluted(getattr(base, name), plain[name], facts.constant("dilution_first"), layers)
+    alone = _hard(plain, facts.constant("wire_hardness_interpass"), heat, facts)
+    return shifted_hardness(facts.constant("wire_hardness"), _hard(mixed, start, heat, facts), alone)
+
+
+def _odds(hard: float, covered: bool, facts: Tables) -> float:
+    """Return the odds that a layer is too hard when it is cut."""
+    names = ("hardness_machinable", "hardness_scatter", "coverage_factor")
+    odds = too_hard_odds(hard, *(facts.constant(name) for name in names))
+    return tempered_odds(odds, facts.constant("layer_saves")) if covered else odds
+
+
+def _edge(base: Base, start: float, heat: float, facts: Tables) -> tuple[float | None, str]:
+    """Return the hardness of the base metal beside the first bead, or why the formula does not say. [HV]"""
+    time = cooling_time(start, heat, *(facts.constant(name) for name in COOLING))
+    parts = {name: getattr(base, name) for name in ELEMENTS}
+    values = {f"hardness {name}": value for name, value in parts.items()} | {"hardness cooling time": time}
+    windows = {name: bound(facts, name, ANYWHERE, "comfort") for name in values}
+    gaps = [
+        f"{name.removeprefix('hardness ')} {windows[name].why_not(value)}"
+        for name, value in values.items()
+        if not windows[name].holds(value)
+    ]
+    return (None, f"no hardness of the edge: {'; '.join(gaps)}") if gaps else (_hard(parts, start, heat, facts), "")
+
+
+def risk_of(
+    base: Base, weld: WeldPlan, finish: float, preheat: float, interpass: float, heat: float, facts: Tables
+) -> Risk:
+    """Return how hard a bore's deposit comes out and what may be done about it: of the layers cut, the worst.
+
+    Parameters
+    ----------
+    base, weld
+        The steel and how it is welded.
+    finish
+        Diameter that the bore is cut to. [m]
+    preheat, interpass
+        Temperatures that the first and the last beads of a layer are laid at. [K]
+    heat
+        Heat input of the last layer. [J/m]
+    facts
+        The tables.
+    """
+    last = weld.layers[-1].number
+    cut = [layer.number for layer in weld.layers if layer.end < finish or layer.number == last]
+    firsts = {number: _deposit(base, weld, number, preheat, heat, facts) for number in cut}
+    odds = {number: _odds(hard, number < last, facts) for number, hard in firsts.items()}
+    worst = max(cut, key=odds.__getitem__)
+    edge, said = _edge(base, preheat, heat, facts)
+    told, priced = (bool(odds[worst] >= facts.plain_constant(f"hardness_odds_{name}")) for name in ("told", "due"))
+    return Risk(
+        choice(worst, "hardness_layer", "of the layers that are cut, the one most likely too hard"),
+        firsts[worst],
+        _deposit(base, weld, worst, interpass, heat, facts),
+        edge,
+        said,
+        facts.constant("hardness_machinable"),
+        facts.constant("hardness_scatter"),
+        odds[worst],
+        told,
+        priced,
+        tempering(base, facts),
+    )

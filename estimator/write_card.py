@@ -1,0 +1,21 @@
+"""What stands on a bore's card besides its figures: the order of work, what to watch and what to do about it."""
+
+from typing import Any
+
+from estimator.road import BoreFigures
+from estimator.tables import Tables
+from estimator.tables.rows import CardRow
+
+__all__ = ["card_of"]
+
+
+def card_of(one: BoreFigures, facts: Tables) -> dict[str, Any]:
+    """Return the words of a bore's card that fit its axis, wire, preheat and sector."""
+    bore, here = one.plan.survey.bore, {"always", one.plan.survey.bore.axis, one.plan.weld.wire.kind}
+    here |= {"sector"} if bore.sector is not None else set()
+    here |= {"preheat"} if one.plan.heat.due else set()
+    rows = [row for row in facts.every("card", CardRow) if row.when in here]
+    return {
+        "order": [row.text for row in rows if row.kind == "order"],
+        "watch": [{"see": row.text, "do": row.do} for row in rows if row.kind == "watch"],
+    }

@@ -1,0 +1,170 @@
+"""The weld cards: one page a bore, large type, to tape to the boss."""
+
+from itertools import zip_longest
+from typing import Any
+
+from exports.cells import Cell, Row, Sheet, lines_of, sheet_names
+from exports.format import bare, counted
+
+__all__ = ["sheets"]
+
+WIDTHS = (12.0, 13.0, 12.5, 13.0, 11.5, 8.5, 8.5, 17.0)
+COLUMNS, WIDTH = len(WIDTHS), sum(WIDTHS)
+FEW, LOW = 3, 1.75  # layers that have room to write in; height of a line to write in where there are more
+AFTER = ((6, 7),)  # columns that the temperature after a layer is written into
+SEEN, QUARTER = 3, 2  # columns of what is seen beside what to do; columns of one temperature
+HEAD = ("Layer", "WIRE FEED\nm/min", "expect\nA", "expect\nV", "travel\nmm/min", "step\nmm", "beads", "turning")
+TEXT, BOLD, BAR, ROW, TITLE = 1.2, 1.35, 1.35, 2.2, 2.6  # height of a line over that of the usual type
+NARROW, BESIDE, WIDER = 0.87, 0.91, 1.12  # a character of the card's text over the width of a column's unit
+TURNING = {"clockwise": "\u21bb clock", "counter-clockwise": "\u21ba counter"}
+FEED = "Set the WIRE FEED. Amperes and volts are what to expect; outside the scatter look for the fault, not the knob."
+
+
+def _bar(words: str) -> Row:
+    return Row((Cell(words, "bar"),), span=COLUMNS, scale=BAR)
+
+
+def _text(words: str, look: str = "bigtext") -> Row:
+    height, wide = (TEXT, NARROW) if look == "bigtext" else (BOLD, WIDER)
+    return Row((Cell(words, look),), span=COLUMNS, lines=lines_of(words, WIDTH, wide), scale=height)
+
+
+def _pairs(left: list[str], right: list[str], columns: int = COLUMNS // 2) -> list[Row]:
+    """Return two texts beside each other, the left one over that many columns."""
+    wide = sum(WIDTHS[:columns])
+    rows = []
+    for one, other in zip_longest(left, right, fillvalue=""):
+        lines = max(lines_of(one, wide, BESIDE), lines_of(other, WIDTH - wide, BESIDE))
+        cells = (Cell(one or None, "bigtext"), *(Cell(None),) * (columns - 1), Cell(other or None, "bigtext"))
+        rows.append(Row(cells, lines=lines, scale=TEXT, spans=((1, columns), (columns + 1, COLUMNS))))
+    return rows
+
+
+def _top(bore: dict[str, Any], estimate: dict[str, Any]) -> list[Row]:
+    """Return whose card it is: bore, job, sizes, steel; then wire, gas and flow."""
+    given, sizes, built = bore["given"], bore["sizes"], bore["buildup"]
+    job = estimate["job"]["title"]
+    machine = (estimate["job"]["equipment"] or {}).get("description")
+    start, end = bare("cleanup_mm", sizes["cleanup_mm"], "metric"), bare("weld_mm", sizes["weld_mm"], "metric")
+    rows = [Row((Cell(f"BORE {bore['name']}", "huge"),), span=COLUMNS, scale=TITLE)]
+    rows.append(_text(", ".join(one for one in (estimate["reference"], job, machine) if one)))
+    size = f"\u00d8 {start} down to \u00d8 {end} mm, {given['length_mm']:g} mm long, {given['axis']} axis"
+    part = given.get("clock_sector")
+    rows.append(_text(f"{size}, {given['material']}", "bigbold"))
+    if part is not None:
+        rows.append(_text(f"ONLY FROM {part['from']:g} TO {part['to']:g} DEGREES, 0 is 12 o'clock", "bigbold"))
+    flow = f"{built['gas']} ({built['gas_symbol']}), {built['gas_flow_L_min']:.0f} L/min"
+    return [*rows, _text(f"Wire {built['wire']}     Gas {flow}     Slag: {built['slag']}", "bigbold")]
+
+
+def _stops(bore: dict[str, Any], estimate: dict[str, Any]) -> list[Row]:
+    """Return what must be settled before the arc, this bore's own and the job's."""
+    others = [f"bore {one['name']}:" for one in estimate["bores"] if one is not bore]
+    mine, graded = f"bore {bore['name']}: ", estimate.get("warnings_graded", [])
+    found = [one for one in graded if one["grade"] != "mind" and not one["text"].startswith(tuple(others))]
+    said = [f"{one['grade'].upper()}: {one['text'].removeprefix(mine)}" for one in found]
+    return [_bar("BEFORE ANY ARC"), *(_text(one, "alarm") for one in said)] if said else []
+
+
+def _expected(setting: dict[str, Any], built: dict[str, Any]) -> tuple[str, str]:
+    """Return feed and current with its scatter, as they are set and expected."""
+    feed = bare("wire_feed_m_min", setting["wire_feed_m_min"], "metric")
+    scatter = max(5, 5 * round(setting["current_A"] * built["feed_scatter"] / 5))
+    return feed, f"{bare('current_A', setting['current_A'], 'metric')} \u00b1{scatter}"
+
+
+def _setting(name: str, setting: dict[str, Any], layer: dict[str, Any], built: dict[str, Any], beads: str) -> Row:
+    """Return one line of settings."""
+    feed, current = _expected(setting, built)
+    volts = f"{layer['voltage_V']:.1f} \u00b1{built['voltage_scatter_V']:.1f}"
+    travel, step = f"{setting['travel_mm_min']:.0f}", bare("step_mm", layer["step_mm"], "metric")
+    looks = ("big", "bigger", *("big",) * 6)
+    values = (name, feed, current, volts, travel, step, beads, TURNING[layer["rotation"]])
+    return Row(tuple(Cell(value, look) for value, look in zip(values, looks, strict=True)), scale=ROW)
+
+
+def _layers(built: dict[str, Any]) -> list[Row]:
+    """Return the settings of each layer in the order it is laid; of the first its cooler first bead, then the rest."""
+    rows = [Row(tuple(Cell(name, "bighead") for name in HEAD), lines=2, scale=TEXT)]
+    for layer in built["layers"]:
+        number, beads, first = f"{layer['number']}", layer["beads"], layer.get("first_bead")
+        if first is not None and first["current_A"] < layer["current_A"]:
+            rows.append(_setting(f"{number}: first", first, layer, built, "1"))
+            rows.append(_setting(f"{number}: then", layer["after_first"], layer, built, f"{beads - 1}"))
+        else:
+            rows.append(_setting(number, layer, layer, built, f"{beads}"))
+    return rows
+
+
+def _four(words: tuple[str, ...], look: str, scale: float) -> Row:
+    """Return four cells side by side over the whole width."""
+    cells = [cell for one in words for cell in (Cell(one, look), *(Cell(None, look),) * (QUARTER - 1))]
+    spans = tuple((first, first + QUARTER - 1) for first in range(1, COLUMNS + 1, QUARTER))
+    return Row(tuple(cells), scale=scale, spans=spans)
+
+
+def _temperatures(bore: dict[str, Any], estimate: dict[str, Any]) -> list[Row]:
+    """Return what to measure and where to wait, by contact thermometer or crayon; the filter shade beside it."""
+    heat = bore["heat"]
+    preheat = f"{heat['preheat_C']:.0f} \u00b0C" if heat["preheat_C"] else "none due"
+    most, cut = (f"\u2264 {heat[key]:.0f} \u00b0C" for key in ("interpass_max_C", "finish_cut_max_C"))
+    shade = f"\u2265 {max((one['minimum_shade'] for one in estimate['shades']), default=0):g}"
+    course = ", ".join(
+        f"layer {one['layer']} {one['start_C']:.0f} to {one['end_C']:.0f} \u00b0C" for one in heat["course"]
+    )
+    waits = [
+        f"WAIT in layer {one['layer']} from bead {one['after_bead']} on: {max(1, round(one['wait_min']))} min"
+        f" in {counted(one['stops'], 'stop')}, bore at {one['from_C']:.0f} \u00b0C"
+        for one in heat["waits"]
+    ]
+    cold = [str(one["layer"]) for one in heat["course"] if one["keep_kW"] > 0]
+    waits += [f"KEEP A BURNER ON in layer {', '.join(cold)}: the arc alone lets the bore cool"] if cold else []
+    head = ("PREHEAT through the wall", "BETWEEN PASSES", "FINISH CUT", "FILTER SHADE")
+    return [
+        _bar("TEMPERATURES by contact thermometer or crayon"),
+        _four(head, "bighead", TEXT),
+        _four((preheat, most, cut, shade), "bigger", ROW),
+        _text(f"Bore before and after: {course}"),
+        *(_text(one, "bigbold") for one in waits or ["No wait planned."]),
+    ]
+
+
+def _written(built: dict[str, Any]) -> list[Row]:
+    """Return a line a layer to write down what was really set and read: the shop's own arc is learnt from it."""
+    heads = ("Layer", "feed\nset", "A\nread", "V\nread", "bore before", "bore after", "", "arc on, off")
+    lines = [(f"{layer['number']}", *("",) * (COLUMNS - 1)) for layer in built["layers"]]
+    height = ROW if len(lines) <= FEW else LOW
+    rows = [Row(tuple(Cell(one, "big") for one in line), scale=height, spans=AFTER) for line in lines]
+    head = Row(tuple(Cell(one, "bighead") for one in heads), lines=2, scale=TEXT, spans=AFTER)
+    return [_bar("WRITE DOWN"), head, *rows]
+
+
+def _odds(bore: dict[str, Any]) -> list[Row]:
+    """Return what to do with a deposit that is too hard, where that is likely enough to be told."""
+    told = [one for one in bore["heat"]["advice"] if one.startswith(("the deposit ", "if it is: "))]
+    return [_bar("TOO HARD TO BORE?"), *map(_text, told)] if told else []
+
+
+def _watch(card: dict[str, Any]) -> list[Row]:
+    """Return what to watch and what to do about it, beside each other."""
+    seen, done = [f"\u2022 {one['see']}" for one in card["watch"]], [f"\u2192 {one['do']}" for one in card["watch"]]
+    return [_bar("IF YOU SEE ... DO"), *_pairs(seen, done, SEEN)]
+
+
+def _sheet(bore: dict[str, Any], name: str, estimate: dict[str, Any]) -> Sheet:
+    """Return the card of one bore."""
+    card = bore.get("card", {"order": [], "watch": []})
+    rows = [*_top(bore, estimate), *_stops(bore, estimate), _text(FEED), *_layers(bore["buildup"])]
+    rows += [_text(f"\u2022 {one}") for one in card["order"]]
+    rows += [*_temperatures(bore, estimate), *_written(bore["buildup"]), *_odds(bore)]
+    rows += _watch(card) if card["watch"] else []
+    cautions = [f"\u2022 {one}" for one in estimate.get("cautions_short", [])]
+    half = -(-len(cautions) // 2)
+    rows += [_bar("CARE"), *_pairs(cautions[:half], cautions[half:])] if cautions else []
+    return Sheet(name, WIDTHS, tuple(rows), 1, one_page=True)
+
+
+def sheets(estimate: dict[str, Any]) -> tuple[Sheet, ...]:
+    """Return a card for each bore."""
+    names = sheet_names(estimate, "Card")
+    return tuple(_sheet(bore, name, estimate) for bore, name in zip(estimate["bores"], names, strict=True))
