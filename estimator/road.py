@@ -201,7 +201,7 @@ def _decide_rest(
     facts = book.facts
     last = glimpse(weld, facts, inputs)
     heat = plan_heat(one, base, weld, last.heat_input, facts, inputs)
-    skims = [layer.end for layer in weld.layers[:-1]] if weld.skims else []
+    skims = [layer.end for layer in weld.layers if layer.skimmed]
     cut = plan_cut(one, base.family, skims, weld.layers[-1].end, last.valley, facts, book)
     counts = counts_of(weld, cut, heat.due, bores)
     return BorePlan(one, base, weld, heat, cut, counts, line, plan_features(one, weld, base.family, book))

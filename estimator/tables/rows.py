@@ -70,6 +70,7 @@ class Wire(Row):
     feed_linear: quantity_field("feed per ampere")  # type: ignore[valid-type] # an annotation made by a function
     feed_squared: quantity_field("feed per ampere squared", positive=False)  # type: ignore[valid-type] # the same
     feed_scatter: Fraction
+    bead_aspect: Annotated[float, Field(ge=1, le=10)] | None = None
     voltage_base: Voltage
     voltage_slope: quantity_field("resistance")  # type: ignore[valid-type] # the same
     voltage_scatter: Voltage

@@ -130,7 +130,7 @@ def _layer(layer: Layer, plan: WeldPlan, grams: float, efficiency: float, facts:
         travel = mean_travel(layer.turns, middle, time)
     volts = arc.arc_voltage(current, wire.voltage_base, wire.voltage_slope)
     heat_input = arc.heat_input(volts, current, travel, facts.constant("arc_heat_share"))
-    width = arc.bead_width(area, facts.constant("bead_aspect"))
+    width = arc.bead_width(area, arc.aspect_of(wire, facts))
     crest = arc.valley(arc.bead_height(area, width), arc.step_ratio(layer.step, width))
     volume = laid_volume(layer.turns, middle, area)
     return LayerFigures(layer, current, volts, feed, travel, heat_input, volume, time, width, crest, first, after)

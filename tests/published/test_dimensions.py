@@ -68,7 +68,7 @@ PLAIN = (
     "access_factor base bead_aspect beads burners C cet count coverage_factor Cr Cu diluted dilution "
     "drive_efficiency edges efficiency heat_share hydrogen hydrogen_power interrupted_share "
     "layers line_bores measured Mn Mo Ni nights odds passes people plain rate_share rise run_over "
-    "sensitivity share Si sides slope source_efficiency step_ratio sx sy tilt turns V wear_factor wire "
+    "sensitivity share turn_slack Si sides slope source_efficiency step_ratio sx sy tilt turns V wear_factor wire "
     "wire_loss "
     "acentric co2_percent o2_percent interaction starts left_share starts_per_disc brackets_per_line "
     "brackets_per_disc bracket_uses burner_share times "
