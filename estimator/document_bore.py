@@ -17,6 +17,51 @@ class FirstBead(TypedDict):
     travel_mm_min: float
 
 
+class Composition(TypedDict):
+    """What a layer is made of, in percent by mass."""
+
+    C: float
+    Si: float
+    Mn: float
+
+
+class Transfer(TypedDict):
+    """How metal goes over in the arc, by which row of its table and why."""
+
+    mode: Literal["short arc", "pulse", "large drops", "spray", "spray under slag", "unknown"]
+    row: str
+    reason: str
+    source: str
+
+
+class Charts(TypedDict):
+    """The printed charts behind a wire's burn-off law, and how far it lies from them."""
+
+    points: int
+    charts: list[str]
+    published: bool
+    feed_band_low: float
+    feed_band_high: float
+
+
+class OwnArc(TypedDict):
+    """By what share the shop's own arc moved the wire's row."""
+
+    text: str
+    feed_moved: float
+    aspect_moved: float
+
+
+class Ends(TypedDict):
+    """How the bore's ends are laid, how short a side they stay, and what boring takes off."""
+
+    how: Literal["run over", "run-off rings"]
+    turns_over: float
+    shortfall_mm: float
+    left_to_bore_mm: float
+    cleans_up: bool
+
+
 class Layer(TypedDict):
     """One layer; settings are means over arc time."""
 
@@ -37,7 +82,11 @@ class Layer(TypedDict):
     volume_mm3: float
     arc_time_min: float
     bead_width_mm: float
+    bead_height_mm: float
+    overlap: float
     valley_mm: float
+    composition: Composition
+    dilution: float
     first_bead: NotRequired[FirstBead]
     after_first: NotRequired[FirstBead]
 
@@ -106,6 +155,10 @@ class Buildup(TypedDict):
     deposit_mass_kg: float
     deposition_rate_kg_h: float
     arc_time_min: float
+    transfer: Transfer
+    charts: Charts | None
+    own_arc: OwnArc | None
+    ends: Ends
     aim: Literal["cost", "hours", "heat"]
     rework_odds: float
     frontier: list[Weighed]

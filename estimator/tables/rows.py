@@ -41,6 +41,7 @@ __all__ = [
     "Shade",
     "Steel",
     "TimeStandard",
+    "Transfer",
     "Wire",
 ]
 
@@ -58,7 +59,10 @@ class Row(Document):
 
 
 class Wire(Row):
-    """A welding wire: sizes (nominal and actual apart), mass, burn-off law, voltage line, chemistry of the deposit."""
+    """A welding wire: sizes (nominal and actual apart), mass, burn-off law, voltage line, chemistry of the deposit.
+
+    `charts`: the wires of the table of charts that stand behind its burn-off law; `bead_aspect`: of a test bead.
+    """
 
     name: str
     kind: Kind
@@ -82,6 +86,7 @@ class Wire(Row):
     Mn: Percent
     wear_factor: Annotated[float, Field(ge=1)]
     slag: YesNo
+    charts: str = ""
 
 
 class Gas(Row):
@@ -158,6 +163,27 @@ class Limit(Row):
     low: AnyQuantity | None = None
     high: AnyQuantity | None = None
     reason: str
+
+
+class Transfer(Row):
+    """How metal goes over in the arc: for a kind and size of wire, CO2 in the gas [%] and current."""
+
+    name: str
+    kind: Kind
+    nominal_low: Length
+    nominal_high: Length
+    co2_low: Number
+    co2_high: Number
+    low: quantity_field("current", positive=False)  # type: ignore[valid-type] # an annotation made by a function
+    high: Current
+    mode: Literal["short arc", "pulse", "large drops", "spray", "spray under slag"]
+    reason: str
+
+    def meets(self, wire: Wire, gas: Gas, current: float) -> bool:
+        """Return whether this is the row of a wire with a gas at a current [A]."""
+        sized = self.nominal_low <= wire.nominal_diameter <= self.nominal_high
+        mixed = self.co2_low <= gas.co2 <= self.co2_high
+        return self.kind == wire.kind and sized and mixed and bool(self.low <= current <= self.high)
 
 
 class Constant(Row):
@@ -252,6 +278,7 @@ ROWS: dict[str, type[Row]] = {
     "changes": Change,
     "steels": Steel,
     "limits": Limit,
+    "transfer": Transfer,
     "constants": Constant,
     "times": TimeStandard,
     "access": Access,

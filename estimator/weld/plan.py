@@ -67,8 +67,8 @@ class WeldPlan:
     gas: Gas
     layers: tuple[Layer, ...]
     first_current: float | None
-    skims: bool
     rings: bool
+    turns_over: float
     slag_each_layer: bool
     limits: tuple[str, ...]
     alternatives: tuple[Alternative, ...]

@@ -13,7 +13,7 @@ from estimator.weld.heat import burners_for
 from estimator.weld.plan import WeldPlan
 from estimator.weld.refuse import ASKS
 from estimator.weld.ring import boss_in_plate
-from estimator.weld.steel import ELEMENTS, Base, cet, cooling_time, diluted, hardness, iiw, kelvin_preheat
+from estimator.weld.steel import Base, cet, cooling_time, hardness, iiw, kelvin_preheat, mixed
 from estimator.weld.technique import Situation, bound
 
 __all__ = ["HeatPlan", "outside_of", "plan_heat"]
@@ -220,12 +220,8 @@ def shifted_hardness(measured: float, diluted: float, plain: float) -> float:
 def _deposit_hardness(base: Base, weld: WeldPlan, warm: float, heat: float, facts: Tables) -> float:
     """Return the hardness of the layer that is bored, cooled from a boss at its interpass limit. [HV]"""
     layers = choice(len(weld.layers), "layers", "layers of the plan")
-    mixed, plain = {}, {}
-    for name in ELEMENTS:
-        wire = getattr(weld.wire, name, None)
-        plain[name] = leaf(0.0, "fact", f"wire {name}", "not in the wire's row") if wire is None else wire
-        mixed[name] = diluted(getattr(base, name), plain[name], facts.constant("dilution_first"), layers)
+    deposit, plain = mixed(base, weld.wire, layers, facts)
     names = ("temperature_zero", "temperature_800", "temperature_500", "cooling_constant", "cooling_slope")
     time, second = cooling_time(warm, heat, *(facts.constant(name) for name in names)), facts.constant("one_second")
-    by_formula = (hardness(**parts, cooling_time=time, one_second=second) for parts in (mixed, plain))
+    by_formula = (hardness(**parts, cooling_time=time, one_second=second) for parts in (deposit, plain))
     return shifted_hardness(facts.constant("wire_hardness"), *by_formula)
