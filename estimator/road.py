@@ -201,12 +201,11 @@ def _decide_rest(
     """Choose heat, passes and what is counted, once the weld of a bore is chosen."""
     facts = book.facts
     laid = glimpse(weld, facts, inputs)
-    last = laid[-1]
-    heat = plan_heat(one, base, weld, last.heat_input, facts, inputs)
+    heat = plan_heat(one, base, weld, laid[-1].heat_input, facts, inputs)
     skims = [layer.end for layer in weld.layers if layer.skimmed]
-    cut = plan_cut(one, base.family, skims, weld.layers[-1].end, last.valley, facts, book)
+    cut = plan_cut(one, base.family, skims, weld.layers[-1].end, laid[-1].valley, facts, book)
     left = left_to_bore(one.sizes.finish, weld.layers[-1].end)
-    said = short_ends(one.bore.name, sum(layer.end_shortfall for layer in laid), left, weld.rings)
+    said = short_ends(one.bore.name, [layer.end_shortfall for layer in laid], left, weld.rings)
     cut = replace(cut, warnings=(*cut.warnings, *said))
     counts = counts_of(weld, cut, heat.due, bores)
     return BorePlan(one, base, weld, heat, cut, counts, line, plan_features(one, weld, base.family, book))

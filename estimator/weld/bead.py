@@ -1,5 +1,7 @@
 """Neighbouring beads: how far they overlap, what is missing at the bore's ends, how an own arc moved the wire's row."""
 
+from collections.abc import Sequence
+
 from estimator.either import above_zero
 from estimator.formula import formula
 from estimator.units import deci
@@ -49,8 +51,9 @@ def moved(own: float, table: float) -> float:
     return own / table - 1
 
 
-def short_ends(name: str, shortfall: float, left: float, rings: bool) -> list[str]:
-    """Return a warning where a bore's ends stay short by more than is left to bore. [m]"""
+def short_ends(name: str, layers: Sequence[float], left: float, rings: bool) -> list[str]:
+    """Return a warning where the layers' ends together stay short by more than is left to bore. [m]"""
+    shortfall = sum(layers)
     if shortfall <= left:
         return []
     far, room = (f"{deci(value, 'mm'):.2g} mm" for value in (shortfall, left))

@@ -8,6 +8,7 @@ from estimator.errors import DocumentError
 from estimator.estimate import estimate
 from estimator.pricebook import read_pricebook
 from estimator.trust.explain import explain
+from estimator.units import rescaled
 from tests.jobs import job
 
 NAME = "G3Si1 1.0 mm"
@@ -109,3 +110,12 @@ def test_an_unknown_wire_is_a_fault_with_near_names() -> None:
         book({"pairs": GOOD}, "G3Si1 1.1 mm")
     assert caught.value.faults[0].path == "own_arc.G3Si1 1.1 mm"
     assert "G3Si1 1.0 mm" in caught.value.faults[0].message
+
+
+def test_the_own_arc_is_the_same_in_other_base_units() -> None:
+    own = {"pairs": pairs(2.9, 4.2, 6.1, at=(90, 120, 160)), "bead": bead()}
+    before = built(own)
+    with rescaled(2.0, 0.3, 1.7, 0.6, 4.1):
+        after = built(own)
+    wanted = (before["own_arc"]["feed_moved"], before["feed_scatter"], before["arc_time_min"])
+    assert (after["own_arc"]["feed_moved"], after["feed_scatter"], after["arc_time_min"]) == pytest.approx(wanted)
