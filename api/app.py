@@ -4,10 +4,18 @@ from typing import Any
 
 from fastapi import FastAPI
 
+from api.access.gate import Gate
+from api.access.keys import Keys, NoKeys
+from api.access.metrics import Metrics
+from api.access.watch import Watch
 from api.describe import components
+from api.describe_kept import components_kept
 from api.guard import Guard
+from api.pages import doors, rooms
 from api.problems import KINDS, answer_problem
-from api.routes import choices, estimates, explanations, health
+from api.routes import actuals, audit, books, choices, estimates, explanations, health, jobs, metrics, quotes
+from api.settings import Settings
+from api.store.engine import Store
 from estimator.write import ENGINE
 
 __all__ = ["Service", "create_app"]
@@ -20,12 +28,12 @@ class Service(FastAPI):
         """Return the description, once made."""
         if self.openapi_schema is None:
             said = super().openapi()
-            said.setdefault("components", {}).setdefault("schemas", {}).update(components())
+            said.setdefault("components", {}).setdefault("schemas", {}).update(components() | components_kept())
         return super().openapi()
 
 
-def create_app() -> Service:
-    """Return the service, ready to be run."""
+def create_app(settings: Settings | None = None, store: Store | None = None) -> Service:
+    """Return the service, ready to be run; without a store nobody from elsewhere can come in."""
     name, version = ENGINE.split()
     app = Service(
         title=name,
@@ -35,9 +43,23 @@ def create_app() -> Service:
         redoc_url=None,
         redirect_slashes=False,
     )
+    app.state.settings = settings or Settings()
+    app.state.store = store
+    app.state.keys = NoKeys() if store is None else Keys(store)
+    app.state.metrics = Metrics(version)
     for kind in KINDS:
         app.add_exception_handler(kind, answer_problem)
-    for room in (estimates, explanations, choices, health):
+    for room in (estimates, explanations, choices, jobs, quotes, actuals, books, audit, health, metrics):
         app.include_router(room.router)
-    app.add_middleware(Guard)
+    for pages in (doors, rooms):
+        app.include_router(pages.router)
+    _surround(app)
     return app
+
+
+def _surround(app: Service) -> None:
+    """Put in front of the routes what every request passes, the last one named first."""
+    said = app.state.settings
+    app.add_middleware(Guard)
+    app.add_middleware(Gate, keys=app.state.keys, login=said.login, per_minute=said.rate_limit, page=doors.sign_in_page)
+    app.add_middleware(Watch, metrics=app.state.metrics)

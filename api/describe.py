@@ -8,7 +8,7 @@ from estimator.document import Estimate
 from estimator.document_choice import Comparison, Order
 from estimator.job import Job
 
-__all__ = ["body_of", "components", "reply"]
+__all__ = ["Answer", "Schema", "body_of", "components", "named", "reply", "template"]
 
 Schema = dict[str, Any]
 JSON = "application/json"
@@ -77,19 +77,20 @@ class Explanation(Answer):
     steps: list[Step]
 
 
-def _named(schema: Schema, name: str) -> dict[str, Schema]:
+def named(schema: Schema, name: str) -> dict[str, Schema]:
     """Return a schema and its parts as components, the parts' names beginning with that of the whole."""
     parts = schema.pop("$defs", {})
     return {name: schema} | {f"{name}{part}": inside for part, inside in parts.items()}
 
 
-def _template(name: str) -> str:
+def template(name: str) -> str:
+    """Return how one part of a component refers to another."""
     return f"#/components/schemas/{name}{{model}}"
 
 
 def _job() -> dict[str, Schema]:
     """Return the job as it is sent: quantities are texts; depths and values may be numbers where `unit` is said."""
-    found = _named(Job.model_json_schema(ref_template=_template("Job")), "Job")
+    found = named(Job.model_json_schema(ref_template=template("Job")), "Job")
     table = found["JobReadings"]["properties"]
     rows = table["values"]["items"]
     for cells in (table["depth"], rows):
@@ -105,7 +106,7 @@ def _question() -> Schema:
 def _typed(document: Any) -> dict[str, Schema]:  # noqa: ANN401  # a typed document
     """Return the schema of a typed document and its parts."""
     name = document.__name__
-    return _named(TypeAdapter(document).json_schema(ref_template=_template(name), mode="serialization"), name)
+    return named(TypeAdapter(document).json_schema(ref_template=template(name), mode="serialization"), name)
 
 
 def _basket() -> Schema:
@@ -125,8 +126,8 @@ def components() -> dict[str, Schema]:
     found = _job() | _typed(Estimate) | _typed(Comparison) | _typed(Order)
     found |= {"Question": _question(), "Basket": _basket()}
     for model in (Problem, Health, Explanation):
-        schema = TypeAdapter(model).json_schema(ref_template=_template(model.__name__), mode="serialization")
-        found |= _named(schema, model.__name__)
+        schema = TypeAdapter(model).json_schema(ref_template=template(model.__name__), mode="serialization")
+        found |= named(schema, model.__name__)
     return found
 
 

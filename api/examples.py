@@ -2,7 +2,7 @@
 
 from typing import Any
 
-__all__ = ["BASKETS", "CHOICES", "JOBS", "QUESTIONS"]
+__all__ = ["BASKETS", "BOOKS", "CHOICES", "JOBS", "QUESTIONS", "RECORDS"]
 
 MEASURED: dict[str, Any] = {
     "reference": "EX-1",
@@ -65,6 +65,46 @@ BASKETS: dict[str, Any] = {
             "jobs": [MEASURED, QUICK],
             "stock": [{"item": "tip", "on_hand": 2, "pack_size": 5}],
             "service_level": 0.95,
+        },
+    },
+}
+BOOKS: dict[str, Any] = {
+    "part": {
+        "summary": "Only what differs from the built-in book",
+        "value": {"name": "North shop", "rates": {"labour_on_site": "71.00 EUR/h"}},
+    },
+}
+RECORDS: dict[str, Any] = {
+    "a day": {
+        "summary": "What one bore took, what was read on it, and an hour of waiting",
+        "value": {
+            "quote": "100001",
+            "bores": [
+                {
+                    "name": "A",
+                    "arc_time": "34 min",
+                    "wire": "0.9 kg",
+                    "setup": "65 min",
+                    "machining": "80 min",
+                    "on_site": "5.2 h",
+                    "preheat_read": "25 degC",
+                    "interpass_read": "170 degC",
+                    "finished": {
+                        "uncertainty": "0.004 mm",
+                        "stations": [
+                            {"depth": "10 mm", "diameter": "80.021 mm", "clock": 0},
+                            {"depth": "40 mm", "diameter": "80.024 mm", "clock": 90},
+                        ],
+                    },
+                }
+            ],
+            "wire_batch": "W-2231",
+            "gas_batch": "G-88",
+            "welder": "no. 14",
+            "purchase_order": "PO 7731",
+            "signature": "site foreman",
+            "variations": [{"description": "grease line moved", "price": "85.00 EUR", "approved_by": "site foreman"}],
+            "standing": [{"reason": "machine not cleaned", "time": "1 h", "people": 2, "approved_by": "site foreman"}],
         },
     },
 }

@@ -1,14 +1,14 @@
-"""What stands before every route: who may ask, and how much."""
+"""How much may be sent, and whether a request comes from a page of ours."""
 
 from starlette.datastructures import Headers
 from starlette.exceptions import HTTPException
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-from api.loopback import host_of, is_loopback
+from api.loopback import host_of
 from api.problems import problem
 from estimator.strict import LARGEST_DOCUMENT
 
-__all__ = ["Guard"]
+__all__ = ["SAFE", "Guard", "same_origin"]
 
 SAFE = {"GET", "HEAD", "OPTIONS", "TRACE"}
 PORTS = {"http": "80", "https": "443"}
@@ -16,11 +16,7 @@ MOST_DIGITS = 18
 
 
 class Guard:
-    """Middleware that refuses foreign hosts, foreign origins and large bodies.
-
-    While the service listens on a loopback address only, a Host that is no loopback name comes from a page that had its
-    own name point here.
-    """
+    """Middleware that refuses large bodies, said to be large or not."""
 
     def __init__(self, app: ASGIApp) -> None:
         """Stand before an application."""
@@ -32,26 +28,21 @@ class Guard:
             await self.app(scope, receive, send)
             return
         headers = Headers(scope=scope)
-        if status := _refusal(scope["method"], headers):
+        if status := _refusal(headers):
             await problem(status)(scope, receive, send)
             return
         await self.app(scope, _counted(receive), send)
 
 
-def _refusal(method: str, headers: Headers) -> int:
-    """Return the status to refuse a request with by its headers, or 0."""
-    hosts = headers.getlist("host")
-    if len(hosts) != 1 or not is_loopback(host_of(hosts[0])[0]):
-        return 421
-    if method not in SAFE and any(not _same(origin, hosts[0]) for origin in headers.getlist("origin")):
-        return 403
+def _refusal(headers: Headers) -> int:
+    """Return the status to refuse a request with by the length it says, or 0."""
     length = headers.get("content-length", "0")
     if not (length.isascii() and length.isdigit()):
         return 400
     return 413 if len(length) > MOST_DIGITS or int(length) > LARGEST_DOCUMENT else 0
 
 
-def _same(origin: str, host: str) -> bool:
+def same_origin(origin: str, host: str) -> bool:
     """Return whether an Origin names the host and port that the request went to."""
     scheme, _, rest = origin.lower().partition("://")
     name, port = host_of(rest)

@@ -3,7 +3,7 @@
 import ipaddress
 import re
 
-__all__ = ["host_of", "is_loopback"]
+__all__ = ["host_of", "is_loopback", "is_loopback_peer"]
 
 HOST = re.compile(r"(\[[0-9a-f:.]+\]|[^:\[\]/@\s]+)(?::([0-9]{1,5}))?", re.IGNORECASE)
 
@@ -25,3 +25,13 @@ def is_loopback(host: str) -> bool:
         return ipaddress.ip_address(host).is_loopback
     except ValueError:
         return False
+
+
+def is_loopback_peer(address: str) -> bool:
+    """Return whether a connection's other end is this machine, an IPv4 address inside an IPv6 one (RFC 4291) too."""
+    try:
+        found = ipaddress.ip_address(address)
+    except ValueError:
+        return False
+    mapped = found.ipv4_mapped if isinstance(found, ipaddress.IPv6Address) else None
+    return (mapped or found).is_loopback

@@ -6,12 +6,23 @@ from typing import Any
 
 from fastapi import Request, Response
 from pydantic_core import to_json
+from starlette.datastructures import Headers
 from starlette.exceptions import HTTPException
+from starlette.types import Scope
 
+from api.pages import page, wants_page
 from api.routes.later import is_later
+from api.store.errors import (
+    MissingError,
+    ReusedKeyError,
+    StaleError,
+    StateError,
+    StoreError,
+    UnavailableError,
+)
 from estimator.errors import DocumentError, Fault, JobRefusedError, OutOfRangeError
 
-__all__ = ["KINDS", "PROBLEM_JSON", "answer_problem", "declared", "problem"]
+__all__ = ["KINDS", "PROBLEM_JSON", "answer_problem", "declared", "problem", "refusal"]
 
 PROBLEM_JSON = "application/problem+json"
 CODES: list[tuple[type[Exception], int, str]] = [
@@ -19,20 +30,34 @@ CODES: list[tuple[type[Exception], int, str]] = [
     (JobRefusedError, 409, "The job must not be welded as described, or no plan is possible."),
     (OutOfRangeError, 409, "No plan lies within the range of the formulas."),
 ]
-KINDS: tuple[type[Exception], ...] = (HTTPException, *(kind for kind, _, _ in CODES), Exception)
+STORE_CODES: dict[type[StoreError], tuple[int, str]] = {  # each with the path of what is wrong
+    MissingError: (404, ""),
+    StateError: (409, ""),
+    StaleError: (412, "If-Match"),
+    ReusedKeyError: (422, "Idempotency-Key"),
+    UnavailableError: (503, ""),
+}
+KINDS: tuple[type[Exception], ...] = (HTTPException, *(kind for kind, _, _ in CODES), *STORE_CODES, Exception)
+UNAVAILABLE = 503
+AGAIN = {"Retry-After": "2"}
 SAID = {
     400: "The request cannot be read.",
-    403: "The request changes something and comes from another origin.",
+    401: "A token or a sign-in is needed.",
+    403: "Not for this role, or the request changes something and comes from another origin.",
     404: "There is nothing at this path.",
     405: "This path does not take this method.",
     406: "Neither JSON nor a workbook is asked for.",
-    409: "The job must not be welded as described, or no plan is possible.",
+    409: "The job must not be welded as described, no plan is possible, or the state of the thing forbids it.",
+    412: "It was changed since it was read; read it again.",
     413: "The body is larger than 2 MB.",
     415: "The body must be JSON: send it as application/json in UTF-8, not compressed.",
-    421: "The name in Host is no name of this machine's own; use localhost or 127.0.0.1.",
+    421: "The name in Host is no name of this machine's own; use localhost or 127.0.0.1. Behind a reverse proxy set "
+    "BOREWORTH_LOGIN=always.",
     422: "The document is wrong.",
+    428: "Say with If-Match which revision is meant: the ETag that came with it.",
+    429: "Too many requests; wait as long as Retry-After says.",
     500: "A defect of the program; the request may be right.",
-    503: "The service cannot answer estimates.",
+    503: "The service cannot answer now.",
 }
 
 
@@ -62,15 +87,39 @@ def problem(
     return Response(to_json(said), status, headers, PROBLEM_JSON)
 
 
+def refusal(
+    scope: Scope, status: int, detail: str = "", faults: Sequence[Fault] = (), headers: Mapping[str, str] | None = None
+) -> Response:
+    """Return a problem as whoever asks reads it: a page for a person's browser, else a problem document."""
+    if not wants_page(scope["path"], Headers(scope=scope)):
+        return problem(status, detail, faults, headers)
+    said = detail or SAID.get(status, HTTPStatus(status).description)
+    answer = page("fault.html", status, name=HTTPStatus(status).phrase, detail=said)
+    answer.headers.update(headers or {})
+    return answer
+
+
 async def answer_problem(request: Request, error: Exception) -> Response:
-    """Return the problem document of anything that was raised while answering; the one handler of all faults."""
+    """Return the problem of anything that was raised while answering; the one handler of all faults."""
+    scope = request.scope
     if isinstance(error, HTTPException):
         later = error.status_code == HTTPStatus.NOT_FOUND and is_later(request.url.path)
-        return problem(error.status_code, "Not built yet." if later else "", headers=error.headers)
+        own = error.detail if error.detail != HTTPStatus(error.status_code).phrase else ""
+        return refusal(scope, error.status_code, "Not built yet." if later else own, headers=error.headers)
+    if isinstance(error, StoreError) and type(error) in STORE_CODES:
+        status, path = STORE_CODES[type(error)]
+        return refusal(
+            scope, status, f"{_sentence(error)}.", [Fault(path, str(error))], AGAIN if status == UNAVAILABLE else None
+        )
     for kind, status, detail in CODES:
         if isinstance(error, kind):
-            return problem(status, detail, getattr(error, "faults", None) or [Fault("", str(error))])
-    return problem(500)
+            return refusal(scope, status, detail, getattr(error, "faults", None) or [Fault("", str(error))])
+    return refusal(scope, 500)
+
+
+def _sentence(error: Exception) -> str:
+    said = str(error)
+    return said[:1].upper() + said[1:]
 
 
 def declared(*statuses: int) -> dict[int | str, dict[str, Any]]:

@@ -46,6 +46,7 @@ class Wear(TypedDict):
     max_radial_wear_mm: float
     out_of_round_mm: float
     taper_mm: float
+    wear_about_axis_mm: NotRequired[float]
     reading_uncertainty_mm: float
     diameter_uncertainty_mm: float
     radial_wear_uncertainty_mm: float

@@ -9,7 +9,7 @@ from typing import Any
 
 from estimator.bore.limits import check_hole_class
 from estimator.bore.point_check import check_points
-from estimator.errors import PlanMismatchError
+from estimator.errors import JobRefusedError, PlanMismatchError
 from estimator.formula import leaf
 from estimator.inputs import inputs_of
 from estimator.job import Job
@@ -49,7 +49,10 @@ def estimate(document: bytes | str | dict[str, Any], book: PriceBook) -> dict[st
 
 def estimate_job(job: Job, book: PriceBook, data: dict[str, Any]) -> dict[str, Any]:
     """Return the estimate document of a job; `data` is the document it was read from."""
-    found = _once(job, book, data)
+    try:
+        found = _once(job, book, data)
+    except JobRefusedError as error:
+        raise JobRefusedError([job.said_at(fault) for fault in error.faults]) from None
 
     def run(other: Job) -> dict[str, Any]:
         return _once(other, book, {})

@@ -80,6 +80,7 @@ def _reader(dimension: str, positive: bool, most: str = "", least: str = "") -> 
 
     def validate(value: object) -> float:
         number = convert(value.number, unit(value.unit), dimension) if type(value) is Said else read(value, dimension)
+        value = f"{value.number:g} {value.unit}" if type(value) is Said else value
         if dimension != "temperature" and (number < 0 or (positive and number == 0)):
             raise UnitError(f"must be {low}, not {str(value)[:40]!r}")
         if dimension == "temperature" and number < 0:
@@ -210,6 +211,8 @@ def _name(value: object) -> str:
     text = _text(value)
     if not text.strip():
         raise ValueError("must not be empty")
+    if not text.isprintable():
+        raise ValueError("holds a line break or another sign that does not print; write it on one line")
     if len(text) > 120:  # noqa: PLR2004  # fits a line of the page
         raise ValueError("is longer than 120 characters")
     return text

@@ -10,11 +10,12 @@ from typing import Annotated, Any, Literal, Self
 from pydantic import Field, ValidationInfo, field_validator, model_validator
 
 from estimator.economics import Economics
-from estimator.errors import AtError, DocumentError, Fault, nearest
+from estimator.errors import DocumentError, Fault
 from estimator.fields import Document, Name, Outdoors, Road, Text, Wind
 from estimator.job_bore import Bore, Condition, Options
 from estimator.job_features import Sector
 from estimator.job_line import Line
+from estimator.job_lines import lines_hold
 from estimator.readings import MOST_POINTS, Limits, Readings
 from estimator.strict import parse, validated
 
@@ -63,28 +64,26 @@ class Job(Document):
     def whole(self) -> Self:
         """Return the job with the bores' worn steps as bores of their own, after the others."""
         parts = tuple(part for bore in self.bores for part in bore.parts())
+        names = {bore.name for bore in self.bores}
+        taken = next((part.name for part in parts if part.name in names), None)
+        if taken is not None:
+            raise DocumentError([Fault("bores", f"{taken!r} is the name of a step here; name the bore otherwise")])
         return self.model_copy(update={"bores": (*self.bores, *parts)}) if parts else self
 
+    def said_at(self, fault: Fault) -> Fault:
+        """Return a fault about a step at the step's own place in the document."""
+        head, _, rest = fault.path.partition(".")
+        number, _, rest = rest.partition(".")
+        if head != "bores" or not number.isdigit() or self.bores[int(number)].part_of is None:
+            return fault
+        part = self.bores[int(number)]
+        parent = next(n for n, bore in enumerate(self.bores) if bore.name == part.part_of)
+        place = [one.name for one in self.bores[parent].parts()].index(part.name)
+        return Fault(f"bores.{parent}.steps.{place}.{rest}", fault.message)
+
     @model_validator(mode="after")
-    def _lines_have_bores(self) -> Self:
-        known = {bore.line for bore in self.bores if bore.line}
-        for name in self.lines:
-            if name not in known:
-                near = nearest(name, known, 1) or sorted(known)
-                raise AtError(
-                    f"lines.{name}", f"no bore is on this line; did you mean {(near or ['a bore with a line'])[0]!r}?"
-                )
-        for number, bore in enumerate(self.bores):
-            line = [one for one in self.bores if one.line == bore.line] if bore.line else []
-            aligned = any(one.offset is not None for one in line) or bore.line in self.lines
-            if line and aligned and bore.position is None and bore.arm_frame is None:
-                raise AtError(f"bores.{number}.position", "is missing: the line's axis is sought, so each place counts")
-            if aligned and bore.offset is None and bore.arm_frame is None and any(one.offset for one in line):
-                said = "is missing; the others of its line have one (0 mm where its readings' zero lies on the wire)"
-                raise AtError(f"bores.{number}.offset", said)
-            first = next((one.arm_frame for one in line if one.arm_frame is not None), None)
-            if bore.arm_frame is not None and first is not None and not bore.arm_frame.shares(first):
-                raise AtError(f"bores.{number}.readings.frame", "bores of one line share along and up in their frames")
+    def _lines_hold(self) -> Self:
+        lines_hold(self.bores, self.lines)
         return self
 
     @field_validator("currency")

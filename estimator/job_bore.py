@@ -8,6 +8,7 @@ from pydantic import Discriminator, Field, PrivateAttr, Tag, ValidationInfo, fie
 from estimator.errors import AtError
 from estimator.fields import Allowance, BoreSize, Distance, Document, Length, Name, PartSize, Plate
 from estimator.job_features import Chamfer, Face, Groove, Hole, Keyway, LugGap, Sector, Split, Walls
+from estimator.job_fit import features_fit, on_a_line
 from estimator.job_line import Offset, Place
 from estimator.job_measured import measured
 from estimator.job_options import Options, near
@@ -79,6 +80,7 @@ class Bore(Document):
     lug_gap: LugGap | None = None
     options: Options = Options()
     _part_of: str | None = PrivateAttr(default=None)
+    _frame: Frame | None = PrivateAttr(default=None)
 
     @field_validator("material", mode="before")
     @classmethod
@@ -99,12 +101,7 @@ class Bore(Document):
     @field_validator("tolerance", mode="before")
     @classmethod
     def _tolerance(cls, tolerance: Any, info: ValidationInfo) -> Any:  # noqa: ANN401  # a raw document
-        check = (info.context or {}).get("hole class")
-        if isinstance(tolerance, str) and callable(check):
-            check(tolerance, info.data.get("nominal_diameter"))
-        elif not isinstance(tolerance, str | dict):
-            raise ValueError('must be an ISO 286 hole class such as "H8", or {"lower": "0 mm", "upper": "0.054 mm"}')
-        return tolerance
+        return _checked_tolerance(tolerance, info)
 
     @property
     def part_of(self) -> str | None:
@@ -114,7 +111,8 @@ class Bore(Document):
     @property
     def arm_frame(self) -> Frame | None:
         """Where the bore lies in the frame of a measuring arm, if its points stand in one."""
-        return self.readings.frame if self.readings and isinstance(self.readings.frame, Frame) else None
+        own = self.readings.frame if self.readings is not None else None
+        return own if isinstance(own, Frame) else self._frame
 
     def parts(self) -> tuple[Self, ...]:
         """Return the bore's worn steps as bores of their own, on its line, with its steel and condition."""
@@ -132,11 +130,13 @@ class Bore(Document):
             shed |= dict.fromkeys(("faces", "grooves", "keyways", "splits", "grease_holes", "chamfers"), ())
             name, larger = f"step {number} of {self.name}", (step.nominal_diameter - self.nominal_diameter) / 2
             shed["walls"] = None if self.walls is None else self.walls.thinner(larger)
+            moved = -step.length if step.side == "machine" else self.length
             if self.position is not None:
-                ahead = step.side == "machine"
-                shed["position"] = max(0.0, self.position - step.length) if ahead else self.position + self.length
+                shed["position"] = self.position + moved
+            shed["offset"] = None if self.offset is None else self.offset.along(moved)
             part = self.model_copy(update={**own, **shed, "name": name, "cleanup_diameter": step.cleanup_diameter})
             part._part_of = self.name
+            part._frame = None if self.arm_frame is None else self.arm_frame.moved(moved)
             found.append(part)
         return tuple(found)
 
@@ -145,20 +145,15 @@ class Bore(Document):
         """Name of the line of a bore that shares its axis with none."""
         return f"bore {self.name}"
 
-    def _deviations(self) -> tuple[float, float]:
-        """Return the deviations of limits that were given."""
-        return (self.tolerance.lower, self.tolerance.upper) if isinstance(self.tolerance, Limits) else (0.0, 0.0)
-
     @model_validator(mode="after")
     def _consistent(self, info: ValidationInfo) -> Self:
         measured(self)
         _points_lie(self, info)
-        if isinstance(self.tolerance, Limits) and max(map(abs, self._deviations())) > FAR_OFF * self.nominal_diameter:
-            raise AtError("tolerance", "lies far off the nominal size; give deviations from it, such as 0.054 mm")
+        _limits_near(self)
         if self.outside_diameter is not None and self.outside_diameter <= self.nominal_diameter:
             raise AtError("outside_diameter", "must be larger than nominal_diameter")
-        _on_a_line(self)
-        _features_fit(self)
+        on_a_line(self)
+        features_fit(self)
         return self
 
 
@@ -174,11 +169,34 @@ class Step(Document):
     wear: Literal["one-sided", "even"] = "one-sided"
     cleanup_diameter: Length | None = None
 
+    @field_validator("tolerance", mode="before")
+    @classmethod
+    def _tolerance(cls, tolerance: Any, info: ValidationInfo) -> Any:  # noqa: ANN401  # a raw document
+        return _checked_tolerance(tolerance, info)
+
     @model_validator(mode="after")
     def _consistent(self, info: ValidationInfo) -> Self:
         measured(self)
+        _limits_near(self)
         _points_lie(self, info)
         return self
+
+
+def _checked_tolerance(tolerance: Any, info: ValidationInfo) -> Any:  # noqa: ANN401  # a raw document
+    """Return a tolerance as it came; raise `ValueError` unless it is a hole class of that size, or limits."""
+    check = (info.context or {}).get("hole class")
+    if isinstance(tolerance, str) and callable(check):
+        check(tolerance, info.data.get("nominal_diameter"))
+    elif not isinstance(tolerance, str | dict):
+        raise ValueError('must be an ISO 286 hole class such as "H8", or {"lower": "0 mm", "upper": "0.054 mm"}')
+    return tolerance
+
+
+def _limits_near(bore: "Bore | Step") -> None:
+    """Raise `AtError` where limits are no deviations from the nominal size."""
+    limits = bore.tolerance
+    if isinstance(limits, Limits) and max(abs(limits.lower), abs(limits.upper)) > FAR_OFF * bore.nominal_diameter:
+        raise AtError("tolerance", "lies far off the nominal size; give deviations from it, such as 0.054 mm")
 
 
 def _points_lie(bore: "Bore | Step", info: ValidationInfo) -> None:
@@ -186,36 +204,6 @@ def _points_lie(bore: "Bore | Step", info: ValidationInfo) -> None:
     check = (info.context or {}).get("points")
     if bore.readings is not None and bore.readings.kind == "points" and callable(check):
         check(bore.readings, bore.length, bore.nominal_diameter)
-
-
-def _on_a_line(bore: Bore) -> None:
-    """Raise `AtError` where something is said of a bore's place on a line that it is not on."""
-    for name in ("offset", "position_tolerance"):
-        if getattr(bore, name) is not None and (bore.line is None or bore.position is None):
-            raise AtError(name, "is from the wire of a line; say the line and the bore's position along it")
-    for number, depth in enumerate(bore.offset.depth if bore.offset else ()):
-        if depth > bore.length:
-            raise AtError(f"offset.depth.{number}", "lies beyond the bore's length")
-
-
-def _features_fit(bore: Bore) -> None:
-    """Raise `AtError` where a feature does not fit the bore it belongs to."""
-    if bore.sector is not None and bore.pocket is not None:
-        raise AtError("pocket", "a bore is built up in a sector, or after a pocket is filled; keep one of them")
-    if bore.pocket is not None and (bore.readings is None or bore.readings.kind not in ("radius", "points")):
-        raise AtError("pocket", "needs radii or points: a diameter does not say on which side the wear lies")
-    for number, face in enumerate(bore.faces):
-        if face.outer_diameter <= bore.nominal_diameter:
-            raise AtError(f"faces.{number}.outer_diameter", "must be larger than nominal_diameter")
-    sides = [face.side for face in bore.faces]
-    if len(set(sides)) < len(sides):
-        raise AtError("faces.1.side", 'two faces lie on one side; write "side": "far" for the one opposite the machine')
-    _holes_fit(bore)
-    both: dict[str, tuple[Keyway | Split, ...]] = {"keyways": bore.keyways, "splits": bore.splits}
-    for name, gaps in both.items():
-        for number, gap in enumerate(gaps):
-            if gap.width > bore.nominal_diameter / 2:
-                raise AtError(f"{name}.{number}.width", "is more than half of nominal_diameter")
 
 
 def _composition(material: dict[str, Any]) -> dict[str, Any]:
@@ -228,20 +216,6 @@ def _composition(material: dict[str, Any]) -> dict[str, Any]:
         if isinstance(percent, bool) or not isinstance(percent, int | float) or not 0 <= percent <= MOST_PERCENT:
             raise AtError(element, f"a percent by mass is a plain number from 0 to {MOST_PERCENT}, for instance 0.42")
     return material
-
-
-def _holes_fit(bore: Bore) -> None:
-    """Raise `AtError` where a groove or hole lies outside the bore's length or inside its diameter."""
-    for number, groove in enumerate(bore.grooves):
-        if groove.diameter <= bore.nominal_diameter:
-            raise AtError(
-                f"grooves.{number}.diameter", "is the diameter at the groove's bottom: above nominal_diameter"
-            )
-        if groove.at + groove.width > bore.length:
-            raise AtError(f"grooves.{number}.at", "lies beyond the bore's length; it counts from the machine's face")
-    for number, hole in enumerate(bore.grease_holes):
-        if hole.at > bore.length:
-            raise AtError(f"grease_holes.{number}.at", "lies beyond the bore's length")
 
 
 Bore.model_rebuild()

@@ -5,7 +5,7 @@ from typing import Annotated, Literal, Self
 from pydantic import Field, model_validator
 
 from estimator.errors import AtError
-from estimator.fields import Allowance, Angle, Distance, Document, Length, PartSize
+from estimator.fields import Angle, Distance, Document, Length, PartSize
 
 __all__ = ["Chamfer", "Face", "Groove", "Hole", "Keyway", "LugGap", "Sector", "Split", "Walls"]
 
@@ -38,7 +38,7 @@ class Face(Document):
     """A worn face of the boss: outer diameter of the ring, how deep it is worn, what it must run true to."""
 
     outer_diameter: PartSize
-    depth: Allowance
+    depth: Length
     side: Side = "machine"
     runout: Length | None = None
 
@@ -93,6 +93,8 @@ class Walls(Document):
     def _pairs(self) -> Self:
         if len(self.clock) != len(self.thickness):
             raise AtError("thickness", f"{len(self.thickness)} for {len(self.clock)} clock positions; one each is due")
+        if len({angle % 360 for angle in self.clock}) < len(self.clock):
+            raise AtError("clock", "two positions are the same (360 degrees is 0 again); keep one")
         return self
 
     def thinner(self, by: float) -> Self:

@@ -1,6 +1,7 @@
 """What a line of bores is to its axis, as it came in: offsets from the wire, datums, a distance to keep. [SI]"""
 
-from typing import Annotated, Any, Self
+import math
+from typing import Annotated, Any, Literal, Self
 
 from pydantic import Field, WithJsonSchema, model_validator
 
@@ -9,7 +10,7 @@ from estimator.fields import Deviation, Distance, Document, Length, Name, PartSi
 
 __all__ = ["CentreDistance", "Datum", "Line", "Offset", "Place"]
 
-MOST_OFFSETS = 100
+MOST_OFFSETS, SLIP = 100, 0.1
 
 
 _SIZE = {"type": "string", "description": "a length with its unit", "examples": ["0.8 mm"]}
@@ -28,11 +29,16 @@ class Place(Document):
 
 
 class Offset(Document):
-    """Where the zero of a bore's readings lies from the line's wire: once, or at several depths."""
+    """Where the zero of a bore's readings, or the centre of the worn hole, lies from the wire: once or at depths."""
 
     x: Across
     y: Across
     depth: Annotated[tuple[Distance, ...], Field(max_length=MOST_OFFSETS)] = ()
+    of: Literal["zero", "worn hole"] = "zero"
+
+    def along(self, by: float) -> Self:
+        """Return the offsets as they are from a face that lies that much farther along the line."""
+        return self.model_copy(update={"depth": tuple(depth - by for depth in self.depth)})
 
     @model_validator(mode="before")
     @classmethod
@@ -73,9 +79,26 @@ class CentreDistance(Document):
     nominal: Length
     tolerance: Length
 
+    @model_validator(mode="after")
+    def _near(self) -> Self:
+        far = math.hypot(self.x, self.y)
+        if not abs(far - self.nominal) <= SLIP * self.nominal:
+            times = f"{far / self.nominal:.3g} times nominal"
+            raise AtError(
+                "nominal", f"the other line's centre lies {times} from the wire: a slip of a point or a unit?"
+            )
+        return self
+
 
 class Line(Document):
     """What the axis of one line must respect."""
 
     datums: Annotated[tuple[Datum, ...], Field(max_length=20)] = ()
     distance: CentreDistance | None = None
+
+    @model_validator(mode="after")
+    def _named_once(self) -> Self:
+        names = [datum.name for datum in self.datums]
+        if len(set(names)) < len(names):
+            raise AtError("datums", "two datums have one name; give each its own")
+        return self

@@ -8,7 +8,7 @@ from estimator.readings import Readings
 
 __all__ = ["measured"]
 
-LEAST_SIZE, MOST_SIZE = 0.7, 2.0  # shares of the nominal diameter
+LEAST_SIZE, MOST_SIZE = 0.85, 2.0  # shares of the nominal diameter
 INCH, NEAR = 25.4, 0.2
 
 
@@ -41,13 +41,13 @@ def measured(bore: Measured) -> None:
     if (bore.readings is None) is (bore.worn_diameter is None):
         said = "is missing; give readings, or worn_diameter for a budget price"
         raise AtError("readings", said if bore.readings is None else "give readings or worn_diameter, not both")
+    for key, size in _sizes_read(bore):
+        if not LEAST_SIZE * bore.nominal_diameter <= size <= MOST_SIZE * bore.nominal_diameter:
+            raise AtError(key, f"is {size / bore.nominal_diameter:.3g} times the nominal size: {_slip(bore, size)}")
     for number, depth in enumerate(bore.readings.depth if bore.readings else ()):
         if depth > bore.length:
             at = f"readings.depth.{number}"
             raise AtError(at, "lies beyond the bore's length; it counts from the machine's face")
-    for key, size in _sizes_read(bore):
-        if not LEAST_SIZE * bore.nominal_diameter <= size <= MOST_SIZE * bore.nominal_diameter:
-            raise AtError(key, f"is {size / bore.nominal_diameter:.3g} times the nominal size: {_slip(bore, size)}")
 
 
 def _slip(bore: Measured, size: float) -> str:

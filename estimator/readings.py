@@ -3,7 +3,7 @@
 import math
 from typing import Annotated, Any, Literal, Self
 
-from pydantic import Field, PlainValidator, ValidationInfo, WithJsonSchema, field_validator, model_validator
+from pydantic import Discriminator, Field, PlainValidator, Tag, ValidationInfo, WithJsonSchema, model_validator
 
 from estimator.errors import AtError
 from estimator.fields import Allowance, Angle, Deviation, Distance, Document, Gauged, Said, sized
@@ -70,6 +70,12 @@ class Frame(Document):
             raise ValueError("along and up must be two directions, neither zero nor nearly the same")
         return self
 
+    def moved(self, along: float) -> "Frame":
+        """Return the frame of a face that lies that much farther along the axis. [m]"""
+        by = _unit(self.along)
+        x, y, z = (place + along * step for place, step in zip(self.origin, by, strict=True))
+        return self.model_copy(update={"origin": (x, y, z)})
+
     def shares(self, other: "Frame") -> bool:
         """Return whether two frames have the directions of depth and of 12 o'clock in common."""
         pairs = ((self.along, other.along), (self.up, other.up))
@@ -108,28 +114,28 @@ class Readings(Document):
     temperature: Gauged | None = None
     missing: Literal["refused", "allowed"] = "refused"
     uncertainty: Allowance | None = None
-    frame: Literal["bore"] | Frame = "bore"
+    frame: Annotated[
+        Annotated[Literal["bore"], Tag("<bore>")] | Annotated[Frame, Tag("<frame>")],
+        Discriminator(lambda value: "<frame>" if isinstance(value, dict | Frame) else "<bore>"),
+    ] = "bore"
 
     @model_validator(mode="before")
     @classmethod
     def _said_once(cls, data: Any) -> Any:  # noqa: ANN401  # a raw document
         """Give the unit that was said once to every plain number of depth and values."""
         unit = data.get("unit") if isinstance(data, dict) else None
-        if not isinstance(unit, str) or not _is_length(unit):
+        if isinstance(data, dict) and unit is None and _plain(data.get("values")):
+            raise AtError("unit", 'is missing; say it once for all plain numbers, for instance "unit": "mm"')
+        if not isinstance(unit, str):
             return data
+        if not _is_length(unit):
+            raise AtError("unit", f'{unit[:40]!r} is no unit of length; write for instance "mm"')
         plain = {key: data[key] for key in ("depth", "values") if isinstance(data.get(key), list)}
         said: dict[str, object] = {key: [_say(item, unit) for item in cells] for key, cells in plain.items()}
         frame = data.get("frame")
         if isinstance(frame, dict) and isinstance(frame.get("origin"), list):
             said["frame"] = {**frame, "origin": _say(frame["origin"], unit)}
         return {**data, **said}
-
-    @field_validator("unit")
-    @classmethod
-    def _length_unit(cls, unit: str | None) -> str | None:
-        if unit is not None and not _is_length(unit):
-            raise ValueError(f'{unit!r} is no unit of length; write for instance "mm"')
-        return unit
 
     @model_validator(mode="after")
     def _fits(self) -> Self:
@@ -179,6 +185,15 @@ def _grid_fits(readings: Readings) -> None:
             raise AtError(at, 'is missing; read it again, or say "missing": "allowed" and it is filled from beside')
         if 2 * row.count(None) > columns:
             raise AtError(f"values.{number}", "more than half of the row is missing; leave this depth out")
+    for number, angle in enumerate(readings.clock):
+        if all(row[number] is None for row in readings.values):
+            raise AtError(f"clock.{number}", f"nothing was read at {angle:g} degrees; leave this clock position out")
+
+
+def _plain(values: object) -> bool:
+    """Return whether a table holds a plain number somewhere in its first row."""
+    row = values[0] if isinstance(values, list) and values else None
+    return isinstance(row, list) and any(isinstance(one, int | float) and not isinstance(one, bool) for one in row)
 
 
 def _is_length(unit: str) -> bool:

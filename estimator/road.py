@@ -6,23 +6,25 @@ may be arrays of one length, and answers figures of that length.
 
 import math
 from collections import Counter
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from estimator.bore.line import LineAxis, line_axes
+from estimator.bore.sector import outside_pocket, pocket_volume
 from estimator.bore.survey import Survey, on_axis, survey
-from estimator.cut.passes import CutPlan, plan_cut, removed_before
+from estimator.cut.passes import plan_cut, removed_before
+from estimator.either import larger
 from estimator.errors import Fault, JobRefusedError
 from estimator.features.figures import FeatureFigures, features_of
-from estimator.features.plan import Feature, doubts, plan_features
-from estimator.formula import choice, formula, leaf, summed
+from estimator.features.plan import doubts, plan_features
+from estimator.formula import choice, difference, formula, leaf, summed
 from estimator.inputs import Inputs
 from estimator.job import Job
+from estimator.plans import BoreFigures, BorePlan, Figures, Plan
 from estimator.pricebook import PriceBook
 from estimator.shop import schedule
 from estimator.shop.supplies import Supplies, Work, supplies_of, test_bead
 from estimator.shop.time import (
     BoreTime,
-    Counts,
     bore_time,
     counts_of,
     cover_of,
@@ -39,66 +41,13 @@ from estimator.weld.build import Build, build, glimpse
 from estimator.weld.choose import choose_welds
 from estimator.weld.course import HeatFigures, heat_of
 from estimator.weld.plan import WeldPlan
-from estimator.weld.prepare import HeatPlan, plan_heat
+from estimator.weld.prepare import plan_heat
 from estimator.weld.steel import Base, base_of
 from estimator.weld.technique import Situation, bound
 
 __all__ = ["BoreFigures", "BorePlan", "Figures", "Plan", "consequences", "decide", "thinnest_layer"]
 
 ANYWHERE = Situation("any", "any")
-
-
-@dataclass(frozen=True)
-class BorePlan:
-    """All that was decided for one bore."""
-
-    survey: Survey
-    base: Base
-    weld: WeldPlan
-    heat: HeatPlan
-    cut: CutPlan
-    counts: Counts
-    line: str
-    features: tuple[Feature, ...]
-
-
-@dataclass(frozen=True)
-class Plan:
-    """All that was decided for a job."""
-
-    job: Job
-    book: PriceBook
-    bores: tuple[BorePlan, ...]
-    changes: dict[str, int]
-    people: int
-    warnings: tuple[str, ...]
-    lines: tuple[LineAxis, ...]
-
-
-@dataclass(frozen=True)
-class BoreFigures:
-    """All that follows for one bore. [SI]"""
-
-    plan: BorePlan
-    build: Build
-    heat: HeatFigures
-    time: BoreTime
-    supplies: Supplies
-    precut_volume: float
-    finish_volume: float
-    used_wait: float
-    idle_wait: float
-    wait_saving: float
-    features: tuple[FeatureFigures, ...]
-
-
-@dataclass(frozen=True)
-class Figures:
-    """All that follows for a job. [SI]"""
-
-    plan: Plan
-    bores: tuple[BoreFigures, ...]
-    schedule: schedule.Schedule
 
 
 @formula("finish_volume", "conservation of metal: what was laid less what stays", "computed", unit="m3")
@@ -125,8 +74,7 @@ def decide(job: Job, book: PriceBook, inputs: Inputs) -> Plan:
     """
     facts = book.facts
     thinnest = thinnest_layer(facts)
-    surveys = [survey(bore, facts, thinnest) for bore in job.bores]
-    axes, surveys = _lines(job, surveys, facts)
+    axes, surveys = surveyed(job, facts, thinnest)
     bases = [base_of(bore, facts) for bore in job.bores]
     refused = [
         f
@@ -163,8 +111,9 @@ def decide(job: Job, book: PriceBook, inputs: Inputs) -> Plan:
     return Plan(job, book, tuple(bores), changes, _people(job, book), (*warnings, *_site(job, book)), axes)
 
 
-def _lines(job: Job, surveys: list[Survey], facts: Tables) -> tuple[tuple[LineAxis, ...], list[Survey]]:
+def surveyed(job: Job, facts: Tables, thinnest: float) -> tuple[tuple[LineAxis, ...], list[Survey]]:
     """Return the axes of the lines, and the bores as they are about them; refuse where a line has none."""
+    surveys = [survey(bore, facts, thinnest) for bore in job.bores]
     lines = tuple(line_axes(job, surveys, bound(facts, "wall", ANYWHERE, "must").low))
     barred = [Fault(f"lines.{line.name}", line.barred()) for line in lines if not line.chosen.feasible]
     if barred:
@@ -243,11 +192,11 @@ def consequences(plan: Plan, inputs: Inputs) -> Figures:
     """Return all that follows from a plan and the day; scalars or arrays of one length."""
     facts = plan.book.facts
     builds = [build(bore.survey, bore.weld, facts, inputs) for bore in plan.bores]
-    heats = [_heat(bore, built, facts, inputs) for bore, built in zip(plan.bores, builds, strict=True)]
     extras = [
         features_of(bore.features, bore.weld, built, facts, inputs)
         for bore, built in zip(plan.bores, builds, strict=True)
     ]
+    heats = [_heat(*one, facts, inputs) for one in zip(plan.bores, builds, extras, strict=True)]
     times = [
         bore_time(bore.cut, bore.counts, built, heat, bore.survey.bore.length, extra, facts, inputs)
         for bore, built, heat, extra in zip(plan.bores, builds, heats, extras, strict=True)
@@ -255,10 +204,12 @@ def consequences(plan: Plan, inputs: Inputs) -> Figures:
     supplies = _supplied(plan, builds, heats, times, extras, inputs)
     figures = []
     for number, (bore, built) in enumerate(zip(plan.bores, builds, strict=True)):
-        line = [time for other, time in zip(plan.bores, times, strict=True) if other.line == bore.line]
-        place = sum(1 for other in plan.bores[:number] if other.line == bore.line)
+        beside = [other for other in plan.bores if other is bore or (other.line == bore.line and not _one(bore, other))]
+        line = [times[plan.bores.index(other)] for other in beside]
+        place = beside.index(bore)
         cool = times[number].cooldown
         used = used_wait(cool, cover_of(line, place, facts, inputs))
+        used = _with_boss(plan, number, times, used)
         sizes, length = bore.survey.sizes, bore.survey.bore.length
         before = _removed_before(bore)
         after = removed_after(
@@ -271,10 +222,30 @@ def consequences(plan: Plan, inputs: Inputs) -> Figures:
     return Figures(plan, tuple(figures), _schedule(plan, figures, inputs))
 
 
-def _heat(bore: BorePlan, built: Build, facts: Tables, inputs: Inputs) -> HeatFigures:
-    """Return the course of a bore's heat."""
+def _one(bore: BorePlan, other: BorePlan) -> bool:
+    """Return whether two bores are parts of one boss: welding one does not let the other cool."""
+    names = [one.survey.bore.part_of or one.survey.bore.name for one in (bore, other)]
+    return names[0] == names[1]
+
+
+def _with_boss(plan: Plan, number: int, times: list[BoreTime], used: float) -> float:
+    """Return the part of a cool-down that is used: a step cools with the boss it is part of, at the same time."""
+    parent = plan.bores[number].survey.bore.part_of
+    for other, time in zip(plan.bores, times, strict=True):
+        if parent is not None and other.survey.bore.name == parent:
+            return larger(used, used_wait(times[number].cooldown, time.cooldown))
+    return used
+
+
+def _heat(
+    bore: BorePlan, built: Build, extra: tuple[FeatureFigures, ...], facts: Tables, inputs: Inputs
+) -> HeatFigures:
+    """Return the course of a bore's heat; faces and grooves are welded after its last layer, a pocket before all."""
     work = layer_work(bore.cut, bore.counts, bore.survey.bore.length, facts, inputs)
-    return heat_of(bore.survey, bore.heat, built, *work, facts, inputs)
+    late = [one.arc_time for one in extra if one.feature.code != "pocket" and one.feature.fill > 0]
+    return heat_of(
+        bore.survey, bore.heat, built, *work, facts, inputs, summed("arc_time", "s", *late) if late else None
+    )
 
 
 def _removed_before(bore: BorePlan) -> float:
@@ -282,7 +253,11 @@ def _removed_before(bore: BorePlan) -> float:
     one = bore.survey.bore
     if one.cleanup_diameter is not None or one.sector is not None:
         return leaf(0.0, "given", "cleanup_diameter", "the bar makes no clean-up cut", unit="m3")
-    return removed_before(bore.survey.sizes.cleanup, one.length, bore.survey.wear.void_volume)
+    void = bore.survey.wear.void_volume
+    if one.pocket is not None:
+        inside, _ = outside_pocket(one, bore.survey.profile)
+        void = difference(void, pocket_volume(bore.survey.profile, inside, bore.survey.sizes.cleanup))
+    return removed_before(bore.survey.sizes.cleanup, one.length, void)
 
 
 def _schedule(plan: Plan, figures: list[BoreFigures], inputs: Inputs) -> schedule.Schedule:

@@ -152,11 +152,16 @@ def _message(model: type[BaseModel], error: ErrorDetails) -> str:
         return "unknown key; " + (f'did you mean "{near[0]}"?' if near else f"known here: {known}")
     if kind == "value_error":
         return str(context["error"])
-    if kind == "literal_error":
-        return f"must be {context['expected']}, not {str(error['input'])[:40]!r}"
+    said = (
+        f"must be {context.get('expected')}, not {str(error.get('input'))[:40]!r}" if kind == "literal_error" else None
+    )
+    if kind in ("too_short", "too_long"):
+        few = kind == "too_short"
+        bound = context.get("min_length") if few else context.get("max_length")
+        return f"holds too {'few; at least' if few else 'many; at most'} {bound}"
     if kind.startswith(("greater_than", "less_than")):
         return error["msg"].replace("Input should", "must")
-    return SAID.get(kind, error["msg"].replace("Input should", "must"))
+    return said or SAID.get(kind, error["msg"].replace("Input should", "must"))
 
 
 def faults_of(model: type[BaseModel], error: ValidationError, prefix: str = "") -> list[Fault]:

@@ -4,14 +4,13 @@ from collections.abc import Callable
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Any
 
-from estimator.bore.survey import survey
 from estimator.errors import JobRefusedError
 from estimator.express import digits, money
 from estimator.formula import difference, formula
-from estimator.job import Bore, Job
+from estimator.job import Job
 from estimator.money.lines import minor_of
 from estimator.pricebook import PriceBook
-from estimator.road import thinnest_layer
+from estimator.road import surveyed, thinnest_layer
 
 __all__ = ["Run", "budget_of", "dearer", "decimal_of", "variation_of"]
 
@@ -77,20 +76,22 @@ def _worn(bore: dict[str, Any]) -> dict[str, Any]:
     }
 
 
-def _as_gauged(bore: Bore, book: PriceBook) -> Bore:
-    """Return a bore as if it had been cut to what its gauging asked for."""
-    if bore.cleanup_diameter is None:
-        return bore
-    uncut = bore.model_copy(update={"cleanup_diameter": None})
-    planned = survey(uncut, book.facts, thinnest_layer(book.facts)).sizes.cleanup
-    return bore.model_copy(update={"cleanup_diameter": planned})
+def _as_gauged(job: Job, book: PriceBook) -> Job:
+    """Return a job as if its bores had been cut to what their gauging asked for, about the axes of their lines."""
+    uncut = tuple(bore.model_copy(update={"cleanup_diameter": None}) for bore in job.bores)
+    _, surveys = surveyed(job.model_copy(update={"bores": uncut}), book.facts, thinnest_layer(book.facts))
+    planned = tuple(
+        bore if bore.cleanup_diameter is None else bore.model_copy(update={"cleanup_diameter": one.sizes.cleanup})
+        for bore, one in zip(job.bores, surveys, strict=True)
+    )
+    return job.model_copy(update={"bores": planned})
 
 
 def variation_of(job: Job, book: PriceBook, found: dict[str, Any], run: Run) -> dict[str, Any]:
     """Return what the bores as really cut add to the bores as gauged: metal, hours and price, both after the cut."""
     minor = minor_of(book)
     try:
-        planned = run(job.model_copy(update={"bores": tuple(_as_gauged(bore, book) for bore in job.bores)}))
+        planned = run(_as_gauged(job, book))
     except JobRefusedError as error:
         return {"bores": [], "on_site_more_min": None, "price_more": None, "refused": [str(f) for f in error.faults]}
     cut = {bore.name for bore in job.bores if bore.cleanup_diameter is not None}

@@ -8,6 +8,7 @@ from estimator.job import Job
 from estimator.money.bill import Bill
 from estimator.money.lines import Line, minor_of
 from estimator.pricebook import PriceBook
+from estimator.redact import BELOW_COST
 from estimator.road import Figures
 from estimator.shop.supplies import SHOWN
 from estimator.strict import sha256
@@ -89,8 +90,7 @@ def _book(book: PriceBook) -> dict[str, Any]:
 
 def _below_cost(bill: Bill) -> list[str]:
     """Return a warning where rounding or the book's rule leaves the price below the cost."""
-    said = "the price before tax is below the cost: look at the book's rounding and margin"
-    return [said] if bill.price.margin < 0 else []
+    return [BELOW_COST] if bill.price.margin < 0 else []
 
 
 def _rule(book: PriceBook, minor: str) -> dict[str, Any]:

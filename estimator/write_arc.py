@@ -5,8 +5,8 @@ from typing import Any
 from estimator.express import all_shown, shown
 from estimator.formula import choice, is_recording, leaf, summed
 from estimator.own_arc import section_share
-from estimator.pricebook import PriceBook
 from estimator.road import BoreFigures
+from estimator.pricebook import PriceBook
 from estimator.tables import Tables, explained
 from estimator.tables.charts import gaps_of
 from estimator.tables.rows import Transfer, Wire

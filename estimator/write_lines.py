@@ -57,7 +57,7 @@ def _reasons(name: str, one: AxisChoice) -> list[str]:
     """Return what holds an axis where it is, or what it breaks."""
     if name == CHOSEN:
         held = [f"held by {rule}" for rule in one.binding]
-        return held or ["held by the wear alone: no rule touches it"]
+        return held or ["held by the wear alone, as far as the readings tell where it lies: no rule touches it"]
     return [f"{rule} is broken by {all_shown({'shift_mm': by})['shift_mm']:.3g} mm" for rule, by in one.breaches]
 
 

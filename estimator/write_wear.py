@@ -3,9 +3,10 @@
 from typing import Any
 
 from estimator.bore.form import Fit, form_of, offset_of, out_of_form, size_of, tilt_of
+from estimator.bore.pocket import wall_of
 from estimator.bore.profile import Profile
 from estimator.bore.survey import Survey
-from estimator.bore.walls import least_wall, walls_left
+from estimator.bore.walls import walls_left
 from estimator.express import all_shown, shown
 from estimator.formula import formula, is_recording, leaf
 from estimator.readings import cell_mean
@@ -65,6 +66,8 @@ def wear_of(survey: Survey) -> dict[str, Any]:
         "radial_wear_uncertainty_mm": trust.radial_wear,
         "worn_volume_uncertainty_mm3": trust.volume,
     }
+    about = survey.about_axis
+    keys |= {} if about is None else {"wear_about_axis_mm": about}
     return {**all_shown(keys), "clock_map": _map(survey), **_form(survey), "risks": list(survey.risks)}
 
 
@@ -98,7 +101,7 @@ def sizes_of(survey: Survey) -> dict[str, Any]:
     sizes = survey.sizes
     keys = {"finish_min_mm": sizes.finish_min, "finish_max_mm": sizes.finish_max}
     keys |= {"cleanup_mm": sizes.cleanup, "weld_mm": sizes.weld}
-    wall = least_wall(survey.bore, sizes.cleanup, survey.shift)
+    wall = wall_of(survey)
     if wall is not None:
         keys["wall_left_mm"] = wall
     return {**all_shown(keys), **_walls(survey), **_axis(survey)}
@@ -118,7 +121,10 @@ def _walls(survey: Survey) -> dict[str, Any]:
     walls = survey.bore.walls
     if walls is None:
         return {}
-    left = [shown("wall_left_mm", wall) for wall in walls_left(survey.bore, survey.sizes.cleanup, survey.shift)]
+    left = [
+        shown("wall_left_mm", wall)
+        for wall in walls_left(survey.bore, survey.sizes.cleanup, survey.placed.moved if survey.placed else ())
+    ]
     return {"clock_walls": {"clock": [typed(at, "clock") for at in walls.clock], "wall_left_mm": left}}
 
 

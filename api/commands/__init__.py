@@ -7,7 +7,21 @@ from typing import Annotated
 
 import typer
 
-from api.commands import compare, diff, draw, estimate, explain, order, pricebook, quote, read, serve
+from api.commands import (
+    compare,
+    diff,
+    draw,
+    estimate,
+    explain,
+    keep,
+    order,
+    pricebook,
+    quote,
+    read,
+    serve,
+    settings,
+    token,
+)  # fmt: skip
 from api.commands.edge import REFUSED, stop
 from api.commands.later import LATER, refusal
 
@@ -31,6 +45,12 @@ app.command("explain")(explain.explain)
 app.command("pricebook")(pricebook.pricebook)
 app.command("read")(read.read)
 app.command("serve")(serve.serve)
+app.command("migrate")(keep.migrate)
+app.command("backup")(keep.backup)
+app.command("restore")(keep.restore)
+app.command("export")(keep.export)
+app.command("settings")(settings.settings)
+app.add_typer(token.app, name="token", help="Who may use the service from elsewhere: add, list, revoke.")
 for name, said in LATER.items():
     any_arguments = {"allow_extra_args": True, "ignore_unknown_options": True}
     app.command(name, help=f"(not built yet) {said}", context_settings=any_arguments)(refusal(name))

@@ -8,7 +8,6 @@ __all__ = ["LATER", "refusal"]
 
 LATER = {
     "intake": "A workbook to fill in on site.",
-    "token": "Who may use the service.",
 }
 
 

@@ -31,11 +31,12 @@ def quote(
         from estimator.estimate import estimate
 
         found = estimate(document, book)
-    from exports.sheets import QUOTE
+    from exports.sheets import quote_sheets
     from exports.workbook import quote_workbook
 
-    sheets = [build(found).name for build in QUOTE]
-    write_file(out, quote_workbook(found, QUOTE, paper.value))
+    builders = quote_sheets(found)
+    sheets = [build(found).name for build in builders]
+    write_file(out, quote_workbook(found, builders, paper.value))
     for warning in found["warnings"]:
         say(f"{job}: warning: {warning}")
     if as_json:

@@ -1,72 +1,81 @@
-"""`boreworth serve`: the web service on this machine."""
+"""`boreworth serve`: the web service."""
 
 import gc
 import signal
 import socket
 import sys
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from api.commands.edge import REFUSED, WRONG, reason_of, say, stop
+from api.commands.opened import opened
+from api.commands.settings import read_settings
 
 if TYPE_CHECKING:
     from api.settings import Settings
+    from api.store.engine import Store
 
 __all__ = ["serve"]
 
 Host = Annotated[str | None, typer.Option(help="Address to listen on; else BOREWORTH_HOST, else 127.0.0.1.")]
 Port = Annotated[int | None, typer.Option(min=0, max=65535, help="Else BOREWORTH_PORT, else 8000; 0 takes a free one.")]
-Database = Annotated[str | None, typer.Option(metavar="URL", help="Not built yet.")]
+Database = Annotated[str | None, typer.Option(metavar="URL", help="Else BOREWORTH_DATABASE, else boreworth.db here.")]
+NO_TOKEN = (
+    "no token exists, and others than this machine may come in only with one: boreworth token add NAME --role owner"
+)
 
 
 def serve(host: Host = None, port: Port = None, database: Database = None) -> None:
-    """Serve estimates and explanations over HTTP, on this machine only."""
-    if database is not None:
-        stop(WRONG, "boreworth serve: --database: not built yet")
-    settings = _settings(host=host, port=port)
-    with _listening(settings.host.strip("[]"), settings.port) as door:
-        _run(door)
+    """Serve jobs, quotes and estimates over HTTP: on this machine without login, elsewhere with tokens."""
+    settings = read_settings(host=host, port=port, database=database)
+    with _listening(settings.host.strip("[]"), settings.port) as door, opened(settings.database) as store:
+        if settings.login == "always" or not _is_here(door):
+            _need_token(settings.host, store)
+        _run(door, settings, store)
 
 
-def _settings(**given: object) -> "Settings":
-    """Return the settings, those given on the command line before the variables."""
-    from pydantic import ValidationError
+def _need_token(host: str, store: "Store") -> None:
+    """End the command where requests from elsewhere are to come in and no token is in force."""
+    from api.store import keys
 
-    from api.settings import PREFIX, Settings
+    with store.reading() as db:
+        if not keys.has_any(db):
+            stop(WRONG, f"boreworth serve: {host}: {NO_TOKEN}")
 
-    chosen: dict[str, Any] = {name: value for name, value in given.items() if value is not None}
-    try:
-        return Settings(**chosen)
-    except ValidationError as error:
-        faults = error.errors(include_url=False)
-        stop(WRONG, *(f"{PREFIX}{str(one['loc'][0]).upper()}: {one['msg']}" for one in faults))
+
+def _is_here(door: socket.socket) -> bool:
+    """Return whether a socket listens on a loopback address."""
+    from api.loopback import is_loopback_peer
+
+    return is_loopback_peer(str(door.getsockname()[0]))
 
 
 def _listening(host: str, port: int) -> socket.socket:
-    """Return a socket that listens on a loopback address."""
-    from api.loopback import is_loopback
-
-    if not is_loopback(host):
-        stop(WRONG, f"boreworth serve: {host}: tokens are not built yet; serve on a loopback address such as 127.0.0.1")
+    """Return a socket that listens; no connection is taken before the service runs."""
+    if not host:
+        stop(
+            WRONG, "boreworth serve: --host: is empty; give an address, 0.0.0.0 for every one of IPv4, :: for every one"
+        )
     try:
-        family, _, _, _, address = socket.getaddrinfo(host, port, type=socket.SOCK_STREAM)[0]
-        if not is_loopback(str(address[0])):
-            stop(WRONG, f"boreworth serve: {host} is {address[0]} here, which is no loopback address")
-        return socket.create_server(address[:2], family=family, backlog=2048)
+        family, _, _, _, address = socket.getaddrinfo(host, port, type=socket.SOCK_STREAM, flags=socket.AI_PASSIVE)[0]
+        both = family == socket.AF_INET6 and host == "::" and socket.has_dualstack_ipv6()
+        return socket.create_server(address[:2], family=family, backlog=2048, dualstack_ipv6=both)
     except OSError as error:
         stop(REFUSED, f"boreworth serve: {host} port {port}: {reason_of(error)}")
 
 
-def _run(door: socket.socket) -> None:
+def _run(door: socket.socket, settings: "Settings", store: "Store") -> None:
     """Answer requests until told to stop; to be told so is a good end."""
     import uvicorn
 
+    from api.access.logs import configure
     from api.app import create_app
 
+    configure(settings.log_level)
     host, port = door.getsockname()[:2]
     config = uvicorn.Config(
-        create_app(), lifespan="off", ws="none", log_level="warning", access_log=False, proxy_headers=False,
+        create_app(settings, store), lifespan="off", ws="none", log_config=None, access_log=False, proxy_headers=False,
         server_header=False, timeout_graceful_shutdown=10,
     )  # fmt: skip
     server = uvicorn.Server(config)

@@ -8,16 +8,16 @@ from pydantic import BaseModel, ConfigDict
 from api.describe import body_of, reply
 from api.examples import BASKETS, CHOICES
 from api.problems import declared
-from api.routes.requests import answer, computed, json_body, refuse_parameters
+from api.routes.requests import answer, computed, json_body, parameters
+from api.routes.stored import BOOK, book_asked
 from estimator.compare import compare
 from estimator.order import order
-from estimator.pricebook import read_pricebook
+from estimator.pricebook import PriceBook
 from estimator.strict import parse, validated
 
 __all__ = ["Basket", "router"]
 
 router = APIRouter()
-LATER = ("pricebook",)  # query parameters
 USUAL_LEVEL = 0.95
 
 
@@ -36,14 +36,14 @@ class Basket(BaseModel):
     summary="Compare repair, sleeve and replacement",
     operation_id="compare",
     response_class=Response,
-    openapi_extra=body_of("Job", CHOICES),
-    responses=reply("Comparison", "The comparison.") | declared(400, 403, 413, 415, 421, 422, 500),
+    openapi_extra=body_of("Job", CHOICES) | {"parameters": [BOOK]},
+    responses=reply("Comparison", "The comparison.") | declared(400, 401, 403, 413, 415, 421, 422, 429, 500, 503),
 )
 async def compare_job(request: Request) -> Response:
     """Return which way is cheapest a year; a refused repair is a way that cannot be costed."""
-    refuse_parameters(request, LATER)
-    body = await json_body(request)
-    return answer(await computed(len(body), compare, body, read_pricebook()))
+    name = parameters(request, ("pricebook",)).get("pricebook")
+    body, book = await json_body(request), await book_asked(request, name)
+    return answer(await computed(len(body), compare, body, book))
 
 
 @router.post(
@@ -51,17 +51,17 @@ async def compare_job(request: Request) -> Response:
     summary="What to take and to order for several jobs",
     operation_id="order",
     response_class=Response,
-    openapi_extra=body_of("Basket", BASKETS),
-    responses=reply("Order", "The order.") | declared(400, 403, 409, 413, 415, 421, 422, 500),
+    openapi_extra=body_of("Basket", BASKETS) | {"parameters": [BOOK]},
+    responses=reply("Order", "The order.") | declared(400, 401, 403, 409, 413, 415, 421, 422, 429, 500, 503),
 )
 async def order_jobs(request: Request) -> Response:
     """Return what covers the jobs' expected use at a service level, less what is on hand."""
-    refuse_parameters(request, LATER)
-    body = await json_body(request)
-    return answer(await computed(len(body), _ordered, body))
+    name = parameters(request, ("pricebook",)).get("pricebook")
+    body, book = await json_body(request), await book_asked(request, name)
+    return answer(await computed(len(body), _ordered, body, book))
 
 
-def _ordered(body: bytes) -> dict[str, Any]:
+def _ordered(body: bytes, book: PriceBook) -> dict[str, Any]:
     basket = validated(Basket, parse(body), {})
     jobs = [job if isinstance(job, dict) else {} for job in basket.jobs]
-    return order(jobs, read_pricebook(), basket.stock, basket.service_level)
+    return order(jobs, book, basket.stock, basket.service_level)

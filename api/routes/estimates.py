@@ -4,17 +4,20 @@ from fastapi import APIRouter, Request, Response
 from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
 
+from api.access.caller import current
 from api.describe import body_of, reply
 from api.examples import JOBS
 from api.problems import declared
-from api.routes.requests import answer, computed, json_body, refuse_parameters
+from api.routes.requests import answer, computed, json_body, parameters
+from api.routes.stored import BOOK, book_asked
 from estimator.estimate import estimate
-from estimator.pricebook import read_pricebook
+from estimator.pricebook import PriceBook
+from estimator.redact import redact
 
 __all__ = ["router"]
 
 router = APIRouter()
-LATER = ("pricebook", "spread")  # query parameters
+LATER = ("spread",)  # query parameters
 JSON_KINDS = {"application/json", "application/*"}
 WORKBOOK = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
@@ -24,25 +27,26 @@ WORKBOOK = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
     summary="Estimate a job",
     operation_id="estimate",
     response_class=Response,
-    openapi_extra=body_of("Job", JOBS),
+    openapi_extra=body_of("Job", JOBS) | {"parameters": [BOOK]},
     responses=reply("Estimate", "The estimate, or its quote workbook.", WORKBOOK)
-    | declared(400, 403, 406, 409, 413, 415, 421, 422, 500),
+    | declared(400, 401, 403, 406, 409, 413, 415, 421, 422, 429, 500, 503),
 )
 async def estimate_job(request: Request) -> Response:
     """Return what the job in the body takes and costs: JSON, or a workbook where `Accept` asks for one."""
     as_workbook = _wants_workbook(request.headers.get("accept", ""))
-    refuse_parameters(request, LATER)
-    body = await json_body(request)
+    name = parameters(request, ("pricebook",), LATER).get("pricebook")
+    body, book = await json_body(request), await book_asked(request, name)
     if as_workbook:
-        return Response(await run_in_threadpool(_workbook, body), media_type=WORKBOOK)
-    return answer(await computed(len(body), estimate, body, read_pricebook()))
+        return Response(await run_in_threadpool(_workbook, body, book), media_type=WORKBOOK)
+    return answer(await computed(len(body), estimate, body, book))
 
 
-def _workbook(body: bytes) -> bytes:
-    from exports.sheets import QUOTE  # noqa: PLC0415  # the workbook library is only loaded by who asks for one
+def _workbook(body: bytes, book: PriceBook) -> bytes:
+    from exports.sheets import quote_sheets  # noqa: PLC0415  # the workbook library is only loaded by who asks for one
     from exports.workbook import quote_workbook  # noqa: PLC0415  # the same
 
-    return quote_workbook(estimate(body, read_pricebook()), QUOTE)
+    found = redact(estimate(body, book), current().role)
+    return quote_workbook(found, quote_sheets(found))
 
 
 def _wants_workbook(accept: str) -> bool:

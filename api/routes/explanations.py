@@ -9,7 +9,7 @@ from api.describe import body_of, reply
 from api.examples import QUESTIONS
 from api.explained import explained
 from api.problems import declared
-from api.routes.requests import answer, computed, json_body, refuse_parameters
+from api.routes.requests import answer, computed, json_body, parameters
 from estimator.errors import DocumentError, Fault, JobRefusedError
 from estimator.pricebook import read_pricebook
 from estimator.strict import parse, validated
@@ -34,11 +34,12 @@ class Question(BaseModel):
     operation_id="explain",
     response_class=Response,
     openapi_extra=body_of("Question", QUESTIONS),
-    responses=reply("Explanation", "How the figure came about.") | declared(400, 403, 409, 413, 415, 421, 422, 500),
+    responses=reply("Explanation", "How the figure came about.")
+    | declared(400, 401, 403, 409, 413, 415, 421, 422, 429, 500),
 )
 async def explain_figure(request: Request) -> Response:
     """Return every step behind one figure, back to what was typed."""
-    refuse_parameters(request)
+    parameters(request)
     body = await json_body(request)
     return answer(await computed(len(body), _explained, body))
 

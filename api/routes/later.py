@@ -2,16 +2,9 @@
 
 __all__ = ["LATER", "is_later"]
 
-LATER = (
-    "/",
-    "/api/calibration",
-    "/api/intake",
-    "/api/jobs",
-    "/api/quotes",
-    "/metrics",
-)
+LATER = ("/api/intake",)
 
 
 def is_later(path: str) -> bool:
     """Return whether a path is one of the promised ones, or lies below one."""
-    return any(path == later or (later != "/" and path.startswith(f"{later}/")) for later in LATER)
+    return any(path == later or path.startswith(f"{later}/") for later in LATER)

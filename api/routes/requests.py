@@ -1,8 +1,9 @@
 """What the routes share: a body read strictly, work done without holding others up, an answer in bytes."""
 
+import json
 import re
-from collections.abc import Callable, Sequence
-from typing import ParamSpec, TypeVar
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any, ParamSpec, TypeVar
 
 from fastapi import Request, Response
 from pydantic_core import to_json
@@ -10,29 +11,42 @@ from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
 from starlette.requests import ClientDisconnect
 
+from api.access.caller import current
 from estimator.errors import DocumentError, Fault, nearest
+from estimator.redact import redact
 
-__all__ = ["answer", "computed", "json_body", "refuse_parameters"]
+__all__ = ["answer", "computed", "json_body", "parameters"]
 
 SMALL = 64 * 1024  # [bytes]; a handful of bores is computed sooner than a thread is woken
 JSON = re.compile(r"application/(?:[\w.+-]+\+)?json(?:\s*;\s*charset=\"?utf-8\"?)?", re.IGNORECASE)
+CONTROL = re.compile(r"[\x00-\x1f\x7f]")
+LEAST = len(b"{}")
 P = ParamSpec("P")
 R = TypeVar("R")
 
 
-def refuse_parameters(request: Request, later: Sequence[str] = ()) -> None:
-    """Raise `DocumentError` for every query parameter; those in `later` are promised and not built yet."""
-    faults = [Fault(name, _said(name, later)) for name in dict.fromkeys(request.query_params)]
+def parameters(request: Request, known: Sequence[str] = (), later: Sequence[str] = ()) -> dict[str, str]:
+    """Return the query parameters that were given, each once.
+
+    Raises `DocumentError` for every other one, for one given twice, and for those in `later`, which are promised and
+    not built yet.
+    """
+    given = request.query_params
+    faults = [Fault(name, _said(name, known, later)) for name in dict.fromkeys(given) if name not in known]
+    faults += [Fault(name, "is given twice; give it once") for name in known if len(given.getlist(name)) > 1]
+    faults += [Fault(name, "holds a control character") for name in known if CONTROL.search(given.get(name, ""))]
     if faults:
         raise DocumentError(faults)
+    return dict(given)
 
 
-def _said(name: str, later: Sequence[str]) -> str:
+def _said(name: str, known: Sequence[str], later: Sequence[str]) -> str:
     if name in later:
         return "not built yet; leave it out"
-    near = nearest(name, later, 1)
-    known = f"known here: {', '.join(later)}" if later else "none is known here"
-    return "unknown parameter; " + (f'did you mean "{near[0]}"?' if near else known)
+    every = sorted((*known, *later))
+    near = nearest(name, every, 1)
+    said = f"known here: {', '.join(every)}" if every else "none is known here"
+    return "unknown parameter; " + (f'did you mean "{near[0]}"?' if near else said)
 
 
 async def json_body(request: Request) -> bytes:
@@ -56,6 +70,28 @@ async def computed(size: int, function: Callable[P, R], *args: P.args, **kwargs:
     return await run_in_threadpool(function, *args, **kwargs)
 
 
-def answer(document: object) -> Response:
-    """Return a document as the JSON answer."""
-    return Response(to_json(document), media_type="application/json")
+def answer(
+    document: Mapping[str, Any],
+    status: int = 200,
+    headers: Mapping[str, str] | None = None,
+    kept: Mapping[str, str] | None = None,
+) -> Response:
+    """Return a document as the JSON answer, without what whoever asks may not see; every JSON answer is made here.
+
+    Parameters
+    ----------
+    document
+        What is answered.
+    status, headers
+        Of the answer.
+    kept
+        More keys of the document, JSON texts that go out byte for byte as they were kept.
+    """
+    kept, caller = kept or {}, current()
+    if not caller.sees_cost:
+        document = redact({**document, **{key: json.loads(text) for key, text in kept.items()}}, caller.role)
+        kept = {}
+    body = to_json(document)
+    for key, text in kept.items():
+        body = body[:-1] + (b"," if len(body) > LEAST else b"") + to_json(key) + b":" + text.encode() + b"}"
+    return Response(body, status, headers, "application/json")

@@ -96,12 +96,17 @@ def trust_of(bore: Bore, profile: Profile, facts: Tables) -> Trust:
     )
 
 
-def widest_gap(clock: npt.NDArray[np.float64], kind: str) -> float:
-    """Return the widest gap between readings round the clock. [deg]"""
-    placed = np.sort(clock % TURNS[kind])
-    return float(np.diff(placed, append=placed[0] + TURNS[kind]).max())
+def widest_gap(profile: Profile, kind: str) -> float:
+    """Return the widest gap between readings round the clock, at the station that has the widest. [deg]"""
+    rows = profile.counts > 0 if kind != "points" else np.ones((1, len(profile.clock)), dtype=bool)
+    return max(_gap(profile.clock[row], TURNS[kind]) for row in rows if row.any())
 
 
-def seen(clock: npt.NDArray[np.float64], kind: str) -> float:
+def _gap(clock: npt.NDArray[np.float64], turn: float) -> float:
+    placed = np.sort(clock % turn)
+    return float(np.diff(placed, append=placed[0] + turn).max())
+
+
+def seen(profile: Profile, kind: str) -> float:
     """Return how much of the clock readings see: the whole less the widest gap between them. [deg]"""
-    return 360.0 - widest_gap(clock, kind)
+    return 360.0 - widest_gap(profile, kind)

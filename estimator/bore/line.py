@@ -8,10 +8,12 @@ import numpy as np
 from estimator.bore.axis import AxisChoice, CentreDistance, Datum, Ring, farthest_point, least_deposit_axis, plain_axes
 from estimator.bore.frame import frame_of, in_bore
 from estimator.bore.survey import Placed, Survey
-from estimator.formula import is_recording, leaf
+from estimator.either import whole_up
+from estimator.formula import formula, is_recording, leaf
 from estimator.job import Bore, Job
+from estimator.job_lines import is_sought
 from estimator.readings import Frame
-from estimator.units import deci
+from estimator.units import deci, factor
 
 __all__ = ["LineAxis", "line_axes"]
 
@@ -42,7 +44,7 @@ class LineAxis:
     def doubts(self) -> list[str]:
         """Return what to ask before the axis is moved: whether the pin may lie there, where no rule says so."""
         free = [ring.name for ring in self.rings if ring.position_tolerance is None]
-        if self.datums or not free or not max(self.chosen.shifts) > NOTICED * max(r.least_radius for r in self.rings):
+        if not free or not max(self.chosen.shifts) > NOTICED * max(r.least_radius for r in self.rings):
             return []
         far = f"{deci(max(self.chosen.shifts), 'mm'):.2g} mm"
         said = f"line {self.name}: the axis lies up to {far} beside the original centres, and no position tolerance is"
@@ -57,23 +59,26 @@ class LineAxis:
             farthest = farthest_point(ring, axis.x0, axis.y0, axis.sx, axis.sy)
             middle = ring.start + ring.length / 2
             beside = (axis.x0 + axis.sx * middle - zero[0], axis.y0 + axis.sy * middle - zero[1])
-            found[number] = Placed(radius, farthest, shift, self.name, beside)
+            moved = tuple(
+                (axis.x0 + axis.sx * z - ring.original[0], axis.y0 + axis.sy * z - ring.original[1])
+                for z in (ring.start, ring.start + ring.length)
+            )
+            found[number] = Placed(rounded_up(radius), farthest, shift, self.name, beside, moved)
         return found
 
 
 def line_axes(job: Job, surveys: Sequence[Survey], least_wall: float) -> list[LineAxis]:
     """Return the axis of every line of which it is said where its bores lie from one another.
 
-    A line whose clean-up cut has been made keeps the axis it was cut about.
+    A bore that has been cut was cut about that axis: it follows from the readings, which the cut does not change.
     """
     names = dict.fromkeys(bore.line for bore in job.bores if bore.line)
     found = []
     for name in names:
         numbers = tuple(n for n, bore in enumerate(job.bores) if bore.line == name)
         bores = [job.bores[n] for n in numbers]
-        scanned = sum(bore.arm_frame is not None for bore in bores) > 1
-        said = scanned or any(bore.offset is not None for bore in bores) or name in job.lines
-        if name and said and not any(bore.cleanup_diameter or bore.sector for bore in bores):
+        said = is_sought(bores, name in job.lines)
+        if name and said:
             found.append(_line(name, numbers, [surveys[n] for n in numbers], job, least_wall))
     return found
 
@@ -101,6 +106,17 @@ def _zero(bore: Bore, base: Frame | None) -> tuple[float, float]:
     return float(across[0]) + right, float(up[0]) + above
 
 
+@formula("radius", "a clean-up bore is set to whole micrometres, never below what cleans up", "computed", unit="m")
+def to_micrometre(radius: float, micrometre: float) -> float:
+    """Radius rounded up to whole micrometres. [m]"""
+    return micrometre * float(whole_up(radius / micrometre))
+
+
+def rounded_up(radius: float) -> float:
+    """Return a clean-up radius in whole micrometres. [m]"""
+    return to_micrometre(radius, leaf(factor("mm") / 1000, "fact", "micrometre", "what a bar is set to", unit="m"))
+
+
 def _offsets(bore: Bore, depth: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     """Return how far the readings' zero lies from the wire at some depths. [m]"""
     if bore.offset is None:
@@ -123,14 +139,26 @@ def _start(bore: Bore, base: Frame | None) -> tuple[float, float, float]:
     return _known(bore.position or 0.0, "position", "as typed in the job document"), 0.0, 0.0
 
 
+def _reach(one: Survey) -> np.ndarray:
+    """Return how far the worn wall may lie from the readings' zero at each station of diameters. [m]
+
+    A diameter does not say where its hole lies: all wear may be on one side, unless the offset is the hole's own.
+    """
+    bore, largest = one.bore, one.profile.diameters.max(axis=1, keepdims=True)
+    if bore.offset is not None and bore.offset.of == "worn hole":
+        half: np.ndarray = largest / 2
+        return half
+    nominal = bore.nominal_diameter
+    return nominal / 2 + (largest - nominal) * float(one.share_of_size)
+
+
 def _ring(one: Survey, least_wall: float, base: Frame | None) -> Ring:
     """Return the worn surface of a bore among the line, its end stations carried square to the faces. [m]"""
     bore, profile, sizes = one.bore, one.profile, one.sizes
     radii, clock = profile.deepest, profile.clock
     if not profile.radial:
         clock = np.linspace(0.0, 360.0, ROUND, endpoint=False)
-        largest = profile.diameters.max(axis=1, keepdims=True) / 2
-        radii = np.repeat(largest, ROUND, axis=1)
+        radii = np.repeat(_reach(one), ROUND, axis=1)
     depth = np.concatenate(([0.0], profile.depth, [bore.length]))
     radii = np.concatenate((radii[:1], radii, radii[-1:]))
     across, up = _offsets(bore, depth)
@@ -138,7 +166,8 @@ def _ring(one: Survey, least_wall: float, base: Frame | None) -> Ring:
     across, up = across + right, up + above
     x, y = radii * np.sin(angle) + across[:, None], radii * np.cos(angle) + up[:, None]
     z = np.broadcast_to((start + depth)[:, None], x.shape)
-    most = None if bore.outside_diameter is None else bore.outside_diameter / 2 - least_wall
+    known = bore.outside_diameter is not None and bore.walls is None  # walls round the clock are held against the cut
+    most = bore.outside_diameter / 2 - least_wall if known and bore.outside_diameter else None
     return Ring(
         bore.name,
         start,

@@ -12,11 +12,14 @@ from estimator.tables import Tables
 
 __all__ = [
     "ground_from_sector",
+    "ground_inside",
     "lays_one_way",
+    "masked",
     "outside_pocket",
     "pocket_skin",
     "pocket_volume",
     "share_built",
+    "share_of_wear",
     "with_runouts",
     "worn_sector",
 ]
@@ -36,11 +39,25 @@ def ground_from_sector(cleanup: float, nominal: float, length: float, share: flo
     return above_zero(share * math.pi / 4 * (cleanup**2 - nominal**2) * length - worn_volume)
 
 
+@formula("volume", "geometry: the readings' ring inside the clean-up circle, in the sector only", "computed", unit="m3")
+def ground_inside(profile: Profile, inside: Profile, cleanup: float, extra_share: float) -> float:
+    """Volume ground out of a sector, read from its own radii; `extra_share` the run-outs, as deep as its mean. [m³]"""
+    short = np.maximum((cleanup / 2) ** 2 - profile.sizes**2, 0.0) * inside.sizes
+    held = float((inside.sizes[0] * profile.shares).sum())
+    return float(math.pi * (short @ profile.shares) @ profile.lengths * (1 + extra_share / max(held, 1e-9)))
+
+
 @formula("volume", "geometry: what the readings in the pocket lie beyond the clean-up circle", "computed", unit="m3")
 def pocket_volume(profile: Profile, inside: Profile, cleanup: float) -> float:
     """Volume of a pocket outside the clean-up bore; `inside` is the same table with ones in the pocket. [m³]"""
     beyond = np.maximum(profile.sizes**2 - (cleanup / 2) ** 2, 0.0) * inside.sizes
     return float(math.pi * (beyond @ profile.shares) @ profile.lengths)
+
+
+@formula("volume", "a diameter does not say where the wear lies: a sector has its share of it", "computed", unit="m3")
+def share_of_wear(worn_volume: float, share: float) -> float:
+    """Metal worn away in a sector, where only diameters were read. [m³]"""
+    return worn_volume * share
 
 
 @formula("volume", "geometry: area of the pocket times the depth of the skin", "computed", unit="m3")
@@ -70,13 +87,19 @@ def _apart(one: float, other: float) -> float:
     return abs((one - other + 180) % 360 - 180)
 
 
+def masked(part: Sector, profile: Profile) -> Profile:
+    """Return a table with ones in a part of the clock and zeros elsewhere."""
+    held = np.array([part.holds(float(at)) for at in profile.clock])
+    return profile.like(np.broadcast_to(held.astype(float), profile.sizes.shape), f"places in {part}")
+
+
 def outside_pocket(bore: Bore, profile: Profile) -> tuple[Profile, float]:
     """Return a table with ones in the pocket, and the largest radius read outside it. [m]"""
     assert bore.pocket is not None  # asked for bores with a pocket only
-    held = np.array([bore.pocket.holds(float(at)) for at in profile.clock])
-    mask = np.broadcast_to(held.astype(float), profile.sizes.shape)
+    mask = masked(bore.pocket, profile)
+    held = mask.sizes[0] > 0
     rest = profile.deepest[:, ~held]
-    return profile.like(mask), float(rest.max()) if rest.size else bore.nominal_diameter / 2
+    return mask, float(rest.max()) if rest.size else bore.nominal_diameter / 2
 
 
 def worn_sector(profile: Profile, limit: float, most: float) -> Sector | None:

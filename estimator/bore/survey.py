@@ -56,7 +56,8 @@ class Placed:
     """What the axis of a line means to one of its bores. [m]
 
     `radius` to clean up to; distance of the `farthest` worn point; `shift` of the axis from the original centre;
-    `beside`: where the axis lies from the readings' zero at mid-length.
+    `beside`: where the axis lies from the readings' zero at mid-length; `moved`: how far from the original centre, at
+    both faces, to 3 and to 12 o'clock.
     """
 
     radius: float
@@ -64,6 +65,7 @@ class Placed:
     shift: float
     line: str
     beside: tuple[float, float]
+    moved: tuple[tuple[float, float], ...]
 
 
 @dataclass(frozen=True)
@@ -83,8 +85,18 @@ class Survey:
     lays_one_way: bool
     allowance: float
     least_cleanup: float
-    shift: float = 0.0
+    share_of_size: float
+    grinding_skin: float
     placed: Placed | None = None
+
+    @property
+    def about_axis(self) -> float | None:
+        """Deepest wear about the axis of the line; None where the line moved none. [m]"""
+        if self.placed is None:
+            return None
+        nominal = leaf(self.bore.nominal_diameter / 2, "given", "nominal_radius", "half the nominal diameter", unit="m")
+        share = leaf(1.0, "given", "share", "a radius from the axis bears its own wear")
+        return radial_wear(self.placed.farthest, nominal, share)
 
 
 @formula("max_radial_wear", DEFINED, "computed", unit="m")
@@ -168,7 +180,23 @@ def survey(bore: Bore, facts: Tables, thinnest_layer: float) -> Survey:
     cut_from = _cut_from(bore, profile, wear)
     share, one_way = share_built(bore, cleanup, facts), lays_one_way(bore, facts)
     budget = bore.readings is None
-    return Survey(bore, profile, wear, sizes, cut_from, budget, trust, risks, warnings, share, one_way, own, least)
+    return Survey(
+        bore,
+        profile,
+        wear,
+        sizes,
+        cut_from,
+        budget,
+        trust,
+        risks,
+        warnings,
+        share,
+        one_way,
+        own,
+        least,
+        share_of(bore, facts),
+        facts.constant("grinding_skin"),
+    )
 
 
 def _unworn() -> float:
@@ -188,15 +216,10 @@ def met_at(diameter: float, shift: float) -> float:
 
 
 def on_axis(one: Survey, placed: Placed) -> Survey:
-    """Return a bore as it is about the axis of its line: wear and clean-up bore are measured from there."""
-    bore = one.bore
-    nominal = leaf(bore.nominal_diameter / 2, "given", "nominal_radius", "half the nominal diameter", unit="m")
-    share = leaf(1.0, "given", "share", "a radius from the axis bears its own wear")
-    wear = replace(one.wear, max_radial_wear=radial_wear(placed.farthest, nominal, share))
-    sizes = replace(one.sizes, cleanup=cleanup_about(placed.radius))
-    return replace(
-        one, wear=wear, sizes=sizes, cut_from=met_at(one.cut_from, placed.shift), shift=placed.shift, placed=placed
-    )
+    """Return a bore as it is about the axis of its line: it is cut clean from there, unless it has been cut."""
+    done = one.bore.cleanup_diameter is not None
+    sizes = one.sizes if done else replace(one.sizes, cleanup=cleanup_about(placed.radius))
+    return replace(one, sizes=sizes, cut_from=met_at(one.cut_from, placed.shift), placed=placed)
 
 
 def _beside_pocket(bore: Bore, profile: Profile) -> float:
@@ -211,7 +234,7 @@ def _doubts(bore: Bore, profile: Profile, trust: Trust, facts: Tables) -> list[s
     """Return what the readings leave open."""
     said = []
     kind = "" if bore.readings is None else bore.readings.kind
-    part, least = seen(profile.clock, kind) if kind else 360.0, facts.plain_constant("least_seen")
+    part, least = seen(profile, kind) if kind else 360.0, facts.plain_constant("least_seen")
     if part < least:
         said.append(f"the readings see {part:.0f} of 360 degrees; under {least:.0f} the deepest wear may lie unseen")
     own = allowance(bore, facts, "cleanup_allowance")

@@ -61,7 +61,9 @@ def _figures(feature: Feature, weld: WeldPlan, built: Build, facts: Tables, inpu
     time = fill_time(mass, built.deposition_rate, facts.constant("fill_rate_share"))
     ground = grinding_time(feature.ground, facts.constant("grinding_rate"))
     before, after = _cutting(feature.before, facts), _cutting(feature.after, facts)
-    parts: dict[str, list[float]] = {"weld": [time], "precut": [*before, ground], "finish": [*after]}
+    first = feature.code == "pocket"  # filled before the clean-up cut
+    parts: dict[str, list[float]] = {"weld": [] if first else [time], "precut": [*before, ground], "finish": [*after]}
+    parts["precut"] += [time] if first else []
     for row in facts.rows("times").values():
         if isinstance(row, TimeStandard) and (count := feature.counts.get(row.basis, 0)):
             number = choice(count, "count", f"{row.meaning}: counted per {row.basis}")

@@ -4,7 +4,15 @@ import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
-from estimator.bore.sector import ground_from_sector, outside_pocket, pocket_skin, pocket_volume
+from estimator.bore.sector import (
+    ground_from_sector,
+    ground_inside,
+    masked,
+    outside_pocket,
+    pocket_skin,
+    pocket_volume,
+    share_of_wear,
+)
 from estimator.bore.survey import Survey
 from estimator.cut.facing import face_passes, groove_passes
 from estimator.cut.passes import Pass
@@ -16,17 +24,21 @@ from estimator.features.shapes import (
     groove_volume,
     hole_volume,
     laid_thickness,
+    layer_of,
     pocket_filled,
     ring_volume,
 )
 from estimator.formula import choice, leaf
+from estimator.job_features import Keyway, Split
 from estimator.pricebook import PriceBook
 from estimator.tables import Tables
 from estimator.units import deci
 from estimator.weld.plan import WeldPlan, build_of
+from estimator.weld.technique import Situation, bound
 
 __all__ = ["Feature", "FeaturePass", "doubts", "plan_features"]
 
+BESIDE = "beside the sector that is built up; its edges are dressed after boring"
 INTERRUPTS = "the arc stops and starts again at it on every turn, and the cut is interrupted"
 
 
@@ -62,14 +74,15 @@ def _mm(value: float) -> str:
 
 
 def _faces(survey: Survey, weld: WeldPlan, family: str, book: PriceBook) -> list[Feature]:
-    facts, found, inside = book.facts, [], survey.sizes.finish
-    clean, allow, each = facts.constant("face_cleanup"), facts.constant("face_allowance"), weld.layers[-1].laid
+    del weld
+    facts, found = book.facts, []
+    clean, allow = facts.constant("face_cleanup"), facts.constant("face_allowance")
+    window = bound(facts, "layer_thickness", Situation("any", "any"), "must", "comfort")
     for number, face in enumerate(survey.bore.faces, 1):
-        build = face_build(face.depth, clean, allow)
-        layers = choice(
-            int(whole_up(build / each)), "layers", "fewest whole layers as thick as the bore's", build=build
-        )
-        laid = laid_thickness(layers, each)
+        inside, build = _edge(survey, face.side), face_build(face.depth, clean, allow)
+        layers = choice(int(whole_up(build / window.high)), "layers", "fewest layers within comfort", build=build)
+        least = leaf(window.low, "fact", "thinnest", "least comfortable layer, limits table", unit="m")
+        laid = laid_thickness(layers, layer_of(build, layers, least))
         cut = face_cut(laid, face.depth)
         before = face_passes("face clean-up", face.outer_diameter, inside, clean, family, facts, book)
         after = face_passes("facing", face.outer_diameter, inside, face_cut(cut, clean), "weld metal", facts, book)
@@ -92,6 +105,12 @@ def _faces(survey: Survey, weld: WeldPlan, family: str, book: PriceBook) -> list
 
 def _side(side: str) -> str:
     return "machine's" if side == "machine" else "far"
+
+
+def _edge(survey: Survey, side: str) -> float:
+    """Return the diameter at which a face or chamfer begins: the bore's, or that of the step on its side. [m]"""
+    steps = [step.nominal_diameter for step in survey.bore.steps if step.side == side]
+    return steps[0] if steps else survey.sizes.finish
 
 
 def _grooves(survey: Survey, weld: WeldPlan, family: str, book: PriceBook) -> list[Feature]:
@@ -117,20 +136,20 @@ def _grooves(survey: Survey, weld: WeldPlan, family: str, book: PriceBook) -> li
 
 def _gaps(survey: Survey, weld: WeldPlan, family: str, book: PriceBook) -> list[Feature]:
     del family, book
-    turns = sum(layer.beads for layer in weld.layers)
-    named = [("keyway", gap.width) for gap in survey.bore.keyways]
-    named += [("split", gap.width) for gap in survey.bore.splits]
+    turns, sector = sum(layer.beads for layer in weld.layers), survey.bore.sector
+    both: list[tuple[str, int, Keyway | Split]] = [("keyway", n, gap) for n, gap in enumerate(survey.bore.keyways, 1)]
+    both += [("split", n, gap) for n, gap in enumerate(survey.bore.splits, 1)]
     return [
         Feature(
             code,
             f"{code} {number}",
-            f"{code} {_mm(width)} wide: {INTERRUPTS}",
+            f"{code} {_mm(gap.width)} wide: {INTERRUPTS if sector is None or sector.holds(gap.clock) else BESIDE}",
             _none("fill"),
             _none("removed"),
             _none("ground"),
-            counts={code: 1, "restart": turns},
+            counts={code: 1, "restart": turns if sector is None or sector.holds(gap.clock) else 0},
         )
-        for number, (code, width) in enumerate(named, 1)
+        for code, number, gap in both
     ]
 
 
@@ -162,7 +181,7 @@ def _chamfers(survey: Survey, weld: WeldPlan, family: str, book: PriceBook) -> l
                 f"chamfer {number}",
                 f"chamfer {_mm(one.width)} x {one.angle:g} degrees on the {_side(one.side)} side",
                 _none("fill"),
-                chamfer_volume(survey.sizes.finish, one.width, slope),
+                chamfer_volume(_edge(survey, one.side), one.width, slope),
                 _none("ground"),
                 counts={"chamfer": 1},
             )
@@ -185,7 +204,12 @@ def _ground(survey: Survey, weld: WeldPlan, family: str, book: PriceBook) -> lis
     bore, sizes, facts = survey.bore, survey.sizes, book.facts
     if bore.sector is not None:
         done, worn = bore.cleanup_diameter is not None, survey.wear.worn_volume
-        metal = ground_from_sector(sizes.cleanup, bore.nominal_diameter, bore.length, survey.share, worn)
+        if survey.profile.radial:
+            run_out = leaf(float(survey.share) - bore.sector.share, "given", "run_outs", "share of the clock")
+            metal = ground_inside(survey.profile, masked(bore.sector, survey.profile), sizes.cleanup, run_out)
+        else:
+            part = share_of_wear(worn, survey.share)
+            metal = ground_from_sector(sizes.cleanup, bore.nominal_diameter, bore.length, survey.share, part)
         metal = _none("ground") if done else metal
         beads = sum(layer.beads for layer in weld.layers)
         counts = {"ground area": 1 - done, "bead": beads, "return": beads * survey.lays_one_way}
@@ -197,7 +221,8 @@ def _ground(survey: Survey, weld: WeldPlan, family: str, book: PriceBook) -> lis
     inside, _ = outside_pocket(bore, survey.profile)
     share = leaf(bore.pocket.share, "given", "share", "the pocket as typed, as a share of the clock")
     skin = pocket_skin(share, sizes.cleanup, bore.length, facts.constant("grinding_skin"))
-    fill = pocket_filled(pocket_volume(survey.profile, inside, sizes.cleanup), skin)
+    over = pocket_skin(share, sizes.cleanup, bore.length, facts.constant("pocket_excess"))
+    fill = pocket_filled(pocket_volume(survey.profile, inside, sizes.cleanup), skin, over)
     return [Feature("pocket", "pocket", POCKET, fill, _none("removed"), skin, counts={"ground area": 1, "pocket": 1})]
 
 

@@ -12,6 +12,7 @@ __all__ = [
     "groove_volume",
     "hole_volume",
     "laid_thickness",
+    "layer_of",
     "pocket_filled",
     "ring_volume",
 ]
@@ -33,6 +34,12 @@ def face_build(depth: float, cleanup_allowance: float, machining_allowance: floa
 def laid_thickness(layers: int, layer_thickness: float) -> float:
     """Thickness that whole layers lay on a face. [m]"""
     return layers * layer_thickness
+
+
+@formula("layer_thickness", "a build shared among its layers, none thinner than is sound", "computed", unit="m")
+def layer_of(build: float, layers: int, thinnest_layer: float) -> float:
+    """Thickness of each layer on a face. [m]"""
+    return max(build / layers, thinnest_layer)
 
 
 @formula("depth", "what is laid less what was missing", "computed", unit="m")
@@ -62,6 +69,6 @@ def chamfer_volume(finish: float, length: float, slope: float) -> float:
 
 
 @formula("volume", "conservation of metal: what was worn and what was ground off", "computed", unit="m3")
-def pocket_filled(worn: float, skin: float) -> float:
-    """Volume that fills a pocket. [m³]"""
-    return worn + skin
+def pocket_filled(worn: float, skin: float, over: float) -> float:
+    """Volume that fills a pocket, so far inwards that the cut comes out clean. [m³]"""
+    return worn + skin + over

@@ -15,7 +15,7 @@ from estimator.nomenclature import quantities
 from estimator.pricebook import PriceBook
 from estimator.strict import parse
 
-__all__ = ["explain", "explain_all", "figures_of", "page", "recorded", "steps_of"]
+__all__ = ["explain", "explain_all", "explain_whole", "figures_of", "page", "recorded", "steps_of"]
 
 NUMBERS = (int, float, Decimal)
 STATED = {
@@ -75,7 +75,7 @@ def _find(found: dict[str, Any], key: str) -> tuple[str, Any]:
     here: Any = found
     rest, path = key, list[str]()
     while rest:
-        step, rest_of = _step(here, rest, path)
+        step, rest_of = _step(here, rest)
         if step is None:
             known = [name for name, _ in figures_of(found)]
             raise UnknownEntryError("figure", key, known)
@@ -85,7 +85,7 @@ def _find(found: dict[str, Any], key: str) -> tuple[str, Any]:
     return ".".join(path), here
 
 
-def _step(here: Any, rest: str, path: list[str]) -> tuple[str | None, str]:  # noqa: ANN401  # a document
+def _step(here: Any, rest: str) -> tuple[str | None, str]:  # noqa: ANN401  # a document
     """Return the next step of a key and what is left of it."""
     if isinstance(here, dict):
         step, _, left = rest.partition(".")
@@ -94,18 +94,18 @@ def _step(here: Any, rest: str, path: list[str]) -> tuple[str | None, str]:  # n
         step, _, left = rest.partition(".")
         if step.isascii() and step.isdigit() and len(step) < 7 and int(step) < len(here):  # noqa: PLR2004  # no list is longer
             return step, left
-        if path == ["bores"]:
-            for number, bore in enumerate(here):
-                if rest == bore["name"] or rest.startswith(bore["name"] + "."):
-                    return str(number), rest[len(bore["name"]) + 1 :]
+        for number, item in enumerate(here):
+            name = item.get("name") if isinstance(item, dict) else None
+            if isinstance(name, str) and (rest == name or rest.startswith(name + ".")):
+                return str(number), rest[len(name) + 1 :]
     return None, ""
 
 
-def steps_of(value: object) -> list[tuple[object, Why]]:
-    """Return every step behind a number, inputs before what they lead to, each once."""
+def steps_of(*values: object) -> list[tuple[object, Why]]:
+    """Return every step behind some numbers, inputs before what they lead to, each once."""
     order: list[tuple[object, Why]] = []
     seen: set[int] = set()
-    stack: list[tuple[object, bool]] = [(value, False)]
+    stack: list[tuple[object, bool]] = [(value, False) for value in reversed(values)]
     while stack:
         here, done = stack.pop()
         why = why_of(here)
@@ -197,6 +197,20 @@ def explain_all(document: bytes | str | dict[str, Any], book: PriceBook) -> Iter
     """Yield the explanation of every figure of a job's estimate."""
     for path, value in figures_of(recorded(document, book)):
         yield _explained(path, value)
+
+
+def explain_whole(document: bytes | str | dict[str, Any], book: PriceBook) -> dict[str, Any]:
+    """Return every figure of a job's estimate with the number of its step, and every step behind any of them, once.
+
+    Raises as `estimate` does.
+    """
+    figures = dict(figures_of(recorded(document, book)))
+    steps = steps_of(*figures.values())
+    numbers = {id(item): number for number, (item, _) in enumerate(steps, 1)}
+    return {
+        "figures": {path: numbers.get(id(value)) for path, value in figures.items()},
+        "steps": [_step_document(numbers[id(item)], item, why, numbers) for item, why in steps],
+    }
 
 
 def page(explanation: dict[str, Any]) -> str:

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from estimator.bore.survey import Survey
-from estimator.formula import difference, summed
+from estimator.formula import difference, leaf, summed
 from estimator.inputs import Inputs
 from estimator.tables import Tables
 from estimator.weld import heat
@@ -49,6 +49,7 @@ def heat_of(
     after: float,
     facts: Tables,
     inputs: Inputs,
+    late: float | None = None,
 ) -> HeatFigures:
     """Return preheating, layers, waits and cooling of one bore.
 
@@ -60,6 +61,8 @@ def heat_of(
         Work between each two layers, and after the last before it is left to cool. [s]
     facts, inputs
         Tables and the day.
+    late
+        Arc time of what is welded after the last layer at its settings: faces, grooves. [s]
     """
     ring = boss_in_plate(survey, plan.outside, plan.plate, facts, inputs)
     start = difference(plan.preheat, inputs.ambient)
@@ -67,6 +70,7 @@ def heat_of(
     burnt = heat.preheat_time(ring, start, flame)
     warmth = heat.flamed(ring, flame, burnt)
     share, brought, layers = facts.constant("arc_heat_share"), [], list[LayerHeat]()
+    power = leaf(0.0, "given", "power", "no arc yet", unit="W")
     for number, layer in enumerate(built.layers):
         if number:
             warmth, _ = _kept(heat.cooled(warmth, gaps[number - 1]), gaps[number - 1], start)
@@ -74,9 +78,26 @@ def heat_of(
         brought.append(heat.heat_in(power, layer.arc_time))
         warmth, found = _layer(warmth, power, layer, start, plan, facts, inputs)
         layers.append(found)
+    held = [one.wait for one in layers]
+    if late is not None:
+        warmth, wait = _late(warmth, power, late, plan, inputs)
+        held.append(wait)
+        brought.append(heat.heat_in(power, late))
     cool = heat.cooldown(heat.cooled(warmth, after), difference(plan.finish_temperature, inputs.ambient))
-    waits = summed("interpass_wait", "s", *(one.wait for one in layers))
+    waits = summed("interpass_wait", "s", *held)
     return HeatFigures(burnt, waits, cool, summed("heat", "J", *brought), tuple(layers))
+
+
+def _late(
+    before: heat.Warmth, power: float, arc_time: float, plan: HeatPlan, inputs: Inputs
+) -> tuple[heat.Warmth, float]:
+    """Return the warmth after what is welded last, and the wait in it. [s]"""
+    allowed = difference(plan.interpass_max, inputs.ambient)
+    free = heat.free_time(before, power, arc_time, allowed)
+    left = difference(arc_time, free)
+    full = heat.welded(before, power, free)
+    held = heat.held_time(full, power, left, allowed)
+    return heat.held(full, power, left, held), difference(held, left)
 
 
 def _kept(warmth: heat.Warmth, time: float, least: float) -> tuple[heat.Warmth, float]:

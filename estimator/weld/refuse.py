@@ -1,8 +1,9 @@
 """What must not be welded, and what a qualified person must approve first."""
 
 from estimator.bore.gauge import widest_gap
+from estimator.bore.pocket import deepest_in, missed
+from estimator.bore.pocket import wall_of as least
 from estimator.bore.survey import Survey
-from estimator.bore.walls import least_wall
 from estimator.errors import Fault
 from estimator.pricebook import PriceBook
 from estimator.tables import Tables
@@ -28,7 +29,7 @@ def _mm(value: float) -> str:
 
 def wall_of(survey: Survey) -> float | None:
     """Return the wall left after the clean-up cut, or None where no outside diameter was given. [m]"""
-    return least_wall(survey.bore, survey.sizes.cleanup, survey.shift)
+    return least(survey)
 
 
 def is_thin(survey: Survey, book: PriceBook) -> bool:
@@ -63,7 +64,9 @@ def refusals(survey: Survey, base: Base, book: PriceBook, path: str) -> list[Fau
         found.append(
             Fault(
                 f"{path}.{'outside_diameter' if bore.walls is None else 'walls'}",
-                f"only {_mm(wall)} of wall is left after clean-up; {_mm(limit.low)} is the least",
+                f"only {_mm(wall)} of wall is left after clean-up; {_mm(limit.low)} is the least"
+                if wall > 0
+                else f"the cut goes through the wall by {_mm(-wall)}; {_mm(limit.low)} of wall must be left",
             )
         )
     smallest, reach = bound(facts, "bore", ANYWHERE, "must").low, book.equipment
@@ -174,7 +177,11 @@ def _geometry(survey: Survey, book: PriceBook) -> list[str]:
         said.append("no reading reaches the nominal diameter: check nominal and readings")
     if survey.sizes.cleanup < survey.sizes.finish + 2 * facts.constant("least_weld") * (1 - SLACK):
         said.append("hardly any weld metal is left in the finished bore: clean up deeper or leave the bore as it is")
-    if bore.cleanup_diameter is not None and bore.cleanup_diameter < survey.wear.largest_diameter:
+    said += _parts_of_clock(survey, book)
+    uncut = bore.cleanup_diameter if bore.pocket is None else None
+    if uncut is not None and (uncut - bore.nominal_diameter) / 2 > deepest:
+        said.append("the bore was cut deeper than is usual; have the part looked at")
+    if uncut is not None and uncut < survey.wear.largest_diameter:
         said.append("the bore as cut is smaller than the largest diameter read: metal is left that was not cleaned")
     return said + _gauging(survey)
 
@@ -182,12 +189,29 @@ def _geometry(survey: Survey, book: PriceBook) -> list[str]:
 WIDEST = {"diameter": 46.0, "three-point": 61.0, "radius": 91.0, "points": 91.0}  # degrees between two readings
 
 
+def _parts_of_clock(survey: Survey, book: PriceBook) -> list[str]:
+    """Return what a sector or pocket leaves, and what is asked finer than it can be had."""
+    bore, said, left = survey.bore, list[str](), missed(survey)
+    if left is not None:
+        said.append(
+            f"{_mm(left[0])} of wear at {left[1]:g} degrees lies outside the sector and stays: widen the sector"
+        )
+    if bore.pocket is not None and deepest_in(survey) <= (survey.sizes.cleanup - bore.nominal_diameter) / 2:
+        said.append("nothing in the pocket is deeper than the clean-up cut: it only costs; leave it out")
+    if survey.wear.largest_diameter <= survey.sizes.finish_max:
+        said.append("every reading lies within the finished limits: nothing is worn, or the nominal is wrong")
+    for face in bore.faces:
+        if face.runout is not None and face.runout < book.facts.plain_constant("least_runout"):
+            said.append(f"a run-out of {_mm(face.runout)} is finer than a portable facing head cuts")
+    return said
+
+
 def _gauging(survey: Survey) -> list[str]:
     """Return what the way of measuring may have missed."""
     readings = survey.bore.readings
     if readings is None:
         return []
-    gap, widest = widest_gap(survey.profile.clock, readings.kind), WIDEST[readings.kind]
+    gap, widest = widest_gap(survey.profile, readings.kind), WIDEST[readings.kind]
     said = []
     if gap > widest:
         said.append(f"{gap:g} degrees of the clock without a reading: the deepest wear may lie between")

@@ -1,9 +1,11 @@
 """The sheets of the quote workbook, one file a sheet, in the order they stand."""
 
+from typing import Any
+
 from exports.cells import Builder
 from exports.sheets import as_found, basis, bores, cautions, cutting, hours, inputs, offer, parts, price, weld
 
-__all__ = ["QUOTE"]
+__all__ = ["QUOTE", "quote_sheets"]
 
 QUOTE: tuple[Builder, ...] = (
     offer.sheet,
@@ -18,3 +20,9 @@ QUOTE: tuple[Builder, ...] = (
     basis.sheet,
     cautions.sheet,
 )
+COSTED = (price.sheet, inputs.sheet)
+
+
+def quote_sheets(estimate: dict[str, Any]) -> tuple[Builder, ...]:
+    """Return the sheets for an estimate document; without those of the cost where it holds none."""
+    return QUOTE if "cost" in estimate else tuple(sheet for sheet in QUOTE if sheet not in COSTED)

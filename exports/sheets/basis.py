@@ -31,6 +31,7 @@ def sheet(estimate: dict[str, Any]) -> Sheet:
     rows += _list("Warnings", estimate["warnings"])
     rows += _list("Assumptions", estimate["assumptions"])
     rows += _list("Sources", list(SOURCES))
-    marks = [f"{estimate['engine']}", f"job document {estimate['input_sha256']}", f"price book {book['sha256']}"]
+    marks = [f"{estimate['engine']}", f"job document {estimate['input_sha256']}"]
+    marks += [f"price book {book['sha256']}"] if "sha256" in book else []
     rows += _list("Made with", marks)
     return Sheet("Basis", WIDTHS, tuple(rows), frozen)

@@ -23,7 +23,8 @@ def _price(estimate: dict[str, Any]) -> list[Row]:
         ("Tax", "tax", "amount"),
         ("Price with tax", "total", "total"),
     ):
-        value = Formula(f"price_{key}", float(price[key]))
+        plain = float(price[key])
+        value = Formula(f"price_{key}", plain) if "cost" in estimate else plain
         rows.append(Row((Cell(name, "label"), Cell(value, look, form), Cell(price["currency"], "value"))))
     return rows
 

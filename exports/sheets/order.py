@@ -76,7 +76,8 @@ def sheet(order: dict[str, Any]) -> Sheet:
     """Return the sheet of an order document, supplier by supplier."""
     rows = [title(f"Order for {order['jobs']} job(s)", COLUMNS)]
     said = f"Enough in {100 * order['service_level']:g} of 100 cases, item by item. " + " ".join(order["warnings"])
-    rows += [note(said, COLUMNS, sum(WIDTHS)), head(*HEAD)]
+    names = HEAD if "total" in order else (*HEAD[:-1], "")
+    rows += [note(said, COLUMNS, sum(WIDTHS)), head(*names)]
     form, sums = money_places(str(order.get("total", "0.00"))), list[str]()
     for supplier in dict.fromkeys(line["supplier"] for line in order["lines"]):
         lines = [line for line in order["lines"] if line["supplier"] == supplier]

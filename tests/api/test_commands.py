@@ -101,8 +101,6 @@ def test_a_file_larger_than_a_document_is_refused(tmp_path: Path) -> None:
 def test_what_is_not_built_is_refused_by_its_name(good: Path) -> None:
     cases: list[tuple[list[object], str]] = [
         (["estimate", good, "--spread", "100"], "estimate: --spread"),
-        (["serve", "--database", "sqlite://"], "serve: --database"),
-        (["token", "add", "x", "--role", "owner"], "token"),
         *(([name, good, "--out", "x.xlsx", "--json"], name) for name in LATER),
     ]
     for words, name in cases:

@@ -1,7 +1,10 @@
 """The service's description is true: its examples run, its statuses occur, its schemas hold."""
 
+import atexit
 import json
 import re
+import shutil
+import tempfile
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -13,14 +16,21 @@ from hypothesis import HealthCheck, settings
 from schemathesis.checks import CHECKS
 from starlette.testclient import TestClient
 
+from api.access.caller import Caller
+from api.access.keys import NoKeys
 from api.app import create_app
-from api.routes import choices, estimates, explanations, health
+from api.routes import choices, estimates, explanations, health, metrics
+from api.settings import Settings
+from api.store.address import read_address
+from api.store.engine import Store
+from api.store.schema import prepare
 from estimator.job import Job
-from tests.api.service import JSON, SAMPLES, WORKBOOK, client, job, refused_job
+from tests.api.service import ELSEWHERE, HERE, JSON, SAMPLES, WORKBOOK, client, from_here, job, refused_job
 
 LIMIT = 2 * 1024 * 1024
 DESCRIPTION: dict[str, Any] = create_app().openapi()
 OPERATIONS = [(path, method) for path, methods in DESCRIPTION["paths"].items() for method in methods]
+KEPT = ("/api/jobs", "/api/quotes", "/api/pricebooks", "/api/calibration", "/api/audit")  # tried in tests/api/store
 EXAMPLES = [
     pytest.param(path, name, example["value"], id=f"{path} {name}")
     for path, methods in DESCRIPTION["paths"].items()
@@ -53,11 +63,14 @@ def body_schema(path: str) -> dict[str, Any]:
 
 def test_every_post_has_examples() -> None:
     posts = {path for path, method in OPERATIONS if method == "post"}
-    wanted = {"/api/estimates", "/api/explanations", "/api/comparisons", "/api/orders"}
-    assert posts == wanted == {str(example.values[0]) for example in EXAMPLES}
+    stateless = {"/api/estimates", "/api/explanations", "/api/comparisons", "/api/orders"}
+    assert {path for path in posts if not path.startswith(KEPT)} == stateless
+    assert posts == {str(example.values[0]) for example in EXAMPLES}
 
 
-@pytest.mark.parametrize(("path", "name", "value"), EXAMPLES)
+@pytest.mark.parametrize(
+    ("path", "name", "value"), [one for one in EXAMPLES if not str(one.values[0]).startswith(KEPT)]
+)
 def test_the_examples_run(service: TestClient, path: str, name: str, value: dict[str, Any]) -> None:
     response = service.post(path, content=json.dumps(value), headers=JSON)
     assert response.status_code == 200, (name, response.text)
@@ -85,7 +98,11 @@ def test_a_job_is_described_as_it_is_sent() -> None:
 def test_every_good_answer_has_a_schema_and_every_other_one_is_a_problem() -> None:
     for path, method in OPERATIONS:
         for status, said in DESCRIPTION["paths"][path][method]["responses"].items():
+            if (path, status) == ("/metrics", "200") or status == "204":
+                continue
             kind, *others = said["content"]
+            if kind == WORKBOOK:
+                continue
             assert others in ([], [WORKBOOK])
             assert kind == ("application/json" if status.startswith("2") else "application/problem+json")
             assert not holds(said["content"][kind]["schema"], {}), (path, status)
@@ -114,6 +131,8 @@ def _posts(path: str, good: object, refused: object, wrong: object) -> dict[tupl
     return {
         (path, "post", 200): {"content": body, "headers": JSON},
         (path, "post", 400): {"content": b"", "headers": JSON | {"content-length": "x"}},
+        (path, "post", 401): {"content": body, "headers": JSON | ELSEWHERE},
+        (path, "post", 429): {"content": body, "headers": JSON | ELSEWHERE},
         (path, "post", 403): {"content": body, "headers": JSON | {"origin": "http://evil.example"}},
         (path, "post", 409): {"content": json.dumps(refused), "headers": JSON},
         (path, "post", 413): {"content": b" " * (LIMIT + 1), "headers": JSON},
@@ -121,6 +140,7 @@ def _posts(path: str, good: object, refused: object, wrong: object) -> dict[tupl
         (path, "post", 421): {"content": body, "headers": JSON | {"host": "evil.example"}},
         (path, "post", 422): {"content": json.dumps(wrong), "headers": JSON},
         (path, "post", 500): {"content": body, "headers": JSON},
+        (path, "post", 503): {"content": body, "headers": JSON, "params": {"pricebook": "north"}},
     }
 
 
@@ -130,6 +150,7 @@ def _gets(path: str) -> dict[tuple[str, str, int], dict[str, Any]]:
         (path, "get", 400): {"headers": {"content-length": "x"}},
         (path, "get", 413): {"headers": {"content-length": str(LIMIT + 1)}},
         (path, "get", 421): {"headers": {"host": "evil.example"}},
+        (path, "get", 429): {"headers": ELSEWHERE},
         (path, "get", 500): {},
     }
 
@@ -151,6 +172,9 @@ REQUESTS = {
     ("/api/estimates", "post", 406): {"content": json.dumps(job()), "headers": JSON | {"accept": "text/csv"}},
     **_gets("/health"),
     **_gets("/ready"),
+    **_gets("/metrics"),
+    ("/metrics", "get", 401): {"headers": ELSEWHERE},
+    ("/metrics", "get", 403): {"headers": {"authorization": "Bearer any"}},
     ("/ready", "get", 503): {},
 }
 BREAKABLE = [
@@ -159,10 +183,12 @@ BREAKABLE = [
     (choices, "compare"),
     (choices, "order"),
     (health, "answer"),
+    (metrics, "CONTENT_TYPE_LATEST"),
 ]
 DECLARED = [
     (path, method, int(status))
     for path, method in OPERATIONS
+    if not path.startswith(KEPT)
     for status in DESCRIPTION["paths"][path][method]["responses"]
 ]
 
@@ -176,16 +202,38 @@ def test_every_status_declared_occurs_as_declared(
             monkeypatch.setattr(module, name, _broken)
     if status == 503:
         monkeypatch.setattr(health, "read_pricebook", _broken)
+    if (path, status) == ("/metrics", 403):
+        monkeypatch.setattr(NoKeys, "token", lambda *_: Caller("van 2", "field", "token", "token 1"))
+    if status == 429:
+        service = client(Settings(rate_limit=1))
+        service.request(method, path, **REQUESTS[path, method, status])
     response = service.request(method, path, **REQUESTS[path, method, status])
-    kind = response.headers["content-type"]
+    kind = response.headers["content-type"].partition(";")[0]
     assert response.status_code == status, response.text
-    assert holds(schema_of(path, method, status, kind), response.json())
+    assert kind == "text/plain" or holds(schema_of(path, method, status, kind), response.json())
 
 
 # ---------------------------------------------------------------- whatever is sent
 
+THERE = {"id": "1", "number": "100001", "name": "north"}
+
+
+def stocked_store() -> Store:
+    """Return a store with a job, its issued quote, and a price book."""
+    folder = tempfile.mkdtemp()
+    atexit.register(shutil.rmtree, folder, ignore_errors=True)
+    store = Store(read_address(f"sqlite:///{folder}/shop.db"))
+    prepare(store)
+    with TestClient(create_app(None, store), base_url="http://localhost:8000", client=HERE) as service:
+        service.post("/api/jobs", json=job())
+        service.post("/api/jobs/1/quotes")
+        service.post("/api/quotes/100001/issue")
+        service.put("/api/pricebooks/north", json={})
+    return store
+
+
 SCHEMA = schemathesis.openapi.from_dict(DESCRIPTION)
-SCHEMA.app = create_app()
+SCHEMA.app = from_here(create_app(None, stocked_store()))
 LAWS: list[Any] = CHECKS.get_by_names(
     [
         "not_a_server_error",
@@ -198,7 +246,9 @@ LAWS: list[Any] = CHECKS.get_by_names(
 
 
 @SCHEMA.parametrize()
-@settings(max_examples=40, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=25, deadline=None, suppress_health_check=list(HealthCheck))
 def test_no_request_gets_an_undeclared_answer(case: schemathesis.Case[Any]) -> None:
+    if case.path_parameters and len(str(case.body)) % 2:  # every other time, of what is there
+        case.path_parameters = {name: THERE[name] for name in case.path_parameters}
     response = case.call_and_validate(base_url="http://localhost:8000", checks=LAWS)
     assert response.status_code not in {403, 421}  # it came past the guard

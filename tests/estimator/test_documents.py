@@ -55,7 +55,7 @@ WRONG = [
     ("bores.0.cleanup_diameter", "500 mm", "times the nominal"),
     ("bores.0.readings.values.0.0", 929, "times the nominal"),
     ("bores.0.readings.values.1.2", 9.17, "slip of the point"),
-    ("bores.0.readings.unit", "in", "beyond the bore's length"),
+    ("bores.0.readings.unit", "in", "millimetres taken for inches"),
     ("bores.0.readings.temperature", "500 degC", "120 degC at most"),
     ("site", {"ambient": "-273 degC"}, "-60 degC at least"),
     ("site", {"distance": "1e12 km"}, "20000 km at most"),

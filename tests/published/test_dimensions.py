@@ -15,6 +15,7 @@ REGISTRY: Any = pint.UnitRegistry()
 
 UNITS = {
     "m": (
+        "micrometre skin wear x y "
         "allowance approach assumed_wall bead_height bead_width bottom build chip_unit cleanup "
         "cleanup_allowance depth deviation diameter distance end farthest feed finish finish_max "
         "finish_min gauge_uncertainty inside laid largest layer_thickness least_radius least_weld length "
@@ -65,6 +66,7 @@ UNITS = {
     ),
 }
 PLAIN = (
+    "cosine sine "
     "access_factor base bead_aspect beads burners C cet count coverage_factor Cr Cu diluted dilution "
     "drive_efficiency edges efficiency heat_share hydrogen hydrogen_power interrupted_share "
     "layers line_bores measured Mn Mo Ni nights odds passes people plain rate_share rise run_over "
@@ -78,6 +80,7 @@ UNIT_OF = {name: unit for unit, names in UNITS.items() for name in names.split()
 ELSEWHERE = {
     ("weld.heat.mean_power", "time"): "s",
     ("features.shapes.pocket_filled", "skin"): "m**3",
+    ("features.shapes.pocket_filled", "over"): "m**3",
     ("features.figures.fill_time", "deposition_rate"): "kg/s",
     ("shop.supplies.shared_by_arc", "amount"): "kg",
     ("shop.gas.bought", "used"): "kg",
@@ -121,6 +124,8 @@ EXEMPT = {
         ("bore.form.size_of", "bore.form.offset_of", "bore.form.out_of_form", "bore.form.tilt_of"),
         "takes a fitted circle or cylinder",
     ),
+    "bore.sector.ground_inside": "takes a table of readings",
+    "bore.line.to_micrometre": "rounds up to whole numbers",
     "bore.sector.pocket_volume": "takes a table of readings",
     "bore.sector.with_runouts": "keeps within a bare one, the whole clock",
     "bore.gauge.volume_uncertainty": "takes a table of readings",

@@ -16,6 +16,7 @@ from scipy.integrate import quad
 from estimator.bore import sector
 from estimator.bore.profile import profile_of
 from estimator.cut import facing, passes
+from estimator.errors import JobRefusedError
 from estimator.estimate import estimate, read_job
 from estimator.features import figures, shapes
 from estimator.job import Sector
@@ -89,6 +90,8 @@ def test_a_grooved_bore_takes_its_groove_besides() -> None:
 def test_a_face_is_built_in_whole_layers_and_cut_back_to_its_plane() -> None:
     assert shapes.face_build(3e-3, 0.5e-3, 1e-3) == pytest.approx(4.5e-3)
     assert shapes.laid_thickness(3, 2e-3) == pytest.approx(6e-3)
+    assert shapes.layer_of(4.5e-3, 2, 1.5e-3) == pytest.approx(2.25e-3)
+    assert shapes.layer_of(1.6e-3, 2, 1.5e-3) == pytest.approx(1.5e-3)
     assert shapes.face_cut(6e-3, 3e-3) == pytest.approx(3e-3)
 
 
@@ -111,7 +114,10 @@ def test_a_worn_face_adds_metal_wire_time_and_a_cost_line_of_its_own() -> None:
     wire *= 15 / (15 - 25 * grams)  # losses, stubs and the heel of the table of constants
     assert starts > 1
     assert_allclose(after["consumption"]["wire_kg"] - before["consumption"]["wire_kg"], wire, rtol=1e-9)
-    assert_allclose(after["time"]["total_min"] - before["time"]["total_min"], face["time_min"], rtol=1e-9)
+    warmer = after["time"]["cooldown_min"] - before["time"]["cooldown_min"]
+    warmer += after["heat"]["interpass_wait_min"] - before["heat"]["interpass_wait_min"]
+    assert warmer > 0  # the face brings heat of its own
+    assert_allclose(after["time"]["total_min"] - before["time"]["total_min"] - warmer, face["time_min"], rtol=1e-9)
     assert after["time"]["finish_min"] > before["time"]["finish_min"]
     line = next(one for one in found["cost"]["lines"] if one["code"] == "labour-face")
     assert line["bore"] == "A" and line["quantity"] == pytest.approx(face["time_min"] / 60, abs=0.005)
@@ -178,6 +184,38 @@ def test_what_is_ground_from_a_sector_is_its_ring_less_the_wear() -> None:
     ring_share, _ = quad(lambda r: 2 * math.pi * r * 0.4 * 0.070, 0.045, 0.0475)
     assert_allclose(ground, ring_share - 1e-6, rtol=1e-12)
     assert sector.ground_from_sector(0.095, 0.090, 0.070, 0.1, 1e-3) == 0.0
+    assert sector.share_of_wear(1e-5, 0.4) == pytest.approx(4e-6)
+
+
+def test_ground_volume_of_a_sector_is_read_from_its_own_radii() -> None:
+    """A round bore 1 mm over nominal: the ring up to the clean-up circle, its share of the clock (scipy's integral)."""
+    flat = {"kind": "radius", "unit": "mm", "clock": list(range(0, 360, 5)), "depth": [35], "values": [[45.5] * 72]}
+    read = read_job(job(bore(readings=flat, sector={"from": 0, "to": 85})), read_pricebook()).bores[0]
+    shape = profile_of(read, 1.17e-5, 293.15)
+    assert read.sector is not None
+    inside = sector.masked(read.sector, shape)  # 18 of 72 places
+    ring_share, _ = quad(lambda r: 2 * math.pi * r * 0.25 * 0.070, 0.0455, 0.0475)
+    assert_allclose(sector.ground_inside(shape, inside, 0.095, 0.0), ring_share, rtol=1e-9)
+    assert_allclose(sector.ground_inside(shape, inside, 0.095, 0.125), 1.5 * ring_share, rtol=1e-9)
+
+
+def test_a_sector_that_misses_the_wear_is_told_and_grinds_what_is_there() -> None:
+    hit, miss = ({"from": 120, "to": 240}, {"from": 300, "to": 60})
+    right, wrong = (
+        estimate(job(bore(readings=lens(2.0, 180, 60), sector=one)), read_pricebook()) for one in (hit, miss)
+    )
+    assert any("2.02 mm of wear at 180 degrees lies outside the sector" in said for said in wrong["warnings"])
+    assert not any("outside the sector" in said for said in right["warnings"])
+    ground = [one["bores"][0]["features"][0]["ground_volume_mm3"] for one in (right, wrong)]
+    assert ground[1] > 1.5 * ground[0]
+
+
+def test_the_wall_under_a_pocket_is_held_against_the_limit() -> None:
+    with pytest.raises(JobRefusedError, match=r"wall"):
+        estimate(
+            job(bore(readings=lens(9.0, 180, 60), pocket={"from": 115, "to": 245}, outside_diameter="112 mm")),
+            read_pricebook(),
+        )
 
 
 def lens(deepest: float, centre: float, half: float) -> dict[str, Any]:
@@ -208,7 +246,7 @@ def test_a_pocket_holds_what_lies_beyond_the_clean_up_circle() -> None:
     )
     assert_allclose(volume, area * 0.070, rtol=0.01)
     assert_allclose(sector.pocket_skin(0.36, 0.0912, 0.070, 5e-4), 0.36 * math.pi * 0.0912 * 0.070 * 5e-4)
-    assert shapes.pocket_filled(2e-6, 1e-6) == pytest.approx(3e-6)
+    assert shapes.pocket_filled(2e-6, 1e-6, 4e-6) == pytest.approx(7e-6)
 
 
 def test_a_pocket_lets_the_bore_be_cut_clean_from_a_smaller_size() -> None:

@@ -124,9 +124,9 @@ def test_a_bore_of_100_mm_read_warm_or_cold_is_100_mm_at_20_degc(temperature: st
 def test_a_missing_reading_is_filled_from_beside() -> None:
     """Linear round the clock: the middle of its two neighbours, across 0 as well."""
     values = [[91.0, 91.4, 91.2, 91.6]]
-    base = {"kind": "diameter", "unit": "mm", "clock": [0, 45, 90, 135], "depth": [35], "missing": "allowed"}
-    gone = wear({**base, "values": [[None, *values[0][1:]]]})
-    full = wear({**base, "values": [[(91.6 + 91.4) / 2, *values[0][1:]]]})
+    base = {"kind": "diameter", "unit": "mm", "clock": [0, 45, 90, 135], "depth": [35, 60], "missing": "allowed"}
+    gone = wear({**base, "values": [[None, *values[0][1:]], values[0]]})
+    full = wear({**base, "values": [[(91.6 + 91.4) / 2, *values[0][1:]], values[0]]})
     same = ("worn_volume_mm3", "out_of_round_mm", "max_radial_wear_mm")
     assert [gone[key] for key in same] == pytest.approx([full[key] for key in same], rel=1e-12)
 
@@ -137,7 +137,19 @@ def test_a_missing_reading_is_filled_from_beside() -> None:
 )
 def test_how_much_of_the_clock_is_seen(kind: str, clock: list[float], part: float) -> None:
     """The whole turn less the widest gap; a diameter reads both ends."""
-    assert seen(np.array(clock, dtype=float), kind) == pytest.approx(part)
+    size = 45.5 if kind == "radius" else 91.0
+    readings = {"kind": kind, "unit": "mm", "clock": clock, "depth": [35], "values": [[size] * len(clock)]}
+    read = read_job(job(bore(readings=readings)), read_pricebook()).bores[0]
+    assert seen(profile_of(read, 1.17e-5, 293.15), kind) == pytest.approx(part)
+
+
+def test_a_place_not_read_is_a_place_not_seen() -> None:
+    """Nulls from 105 to 255 degrees at one depth leave 180 of 360 degrees seen there, and the answer warns."""
+    row: list[float | None] = [45.5 for _ in CLOCK]
+    holes = [None if 105 <= at <= 255 else size for at, size in zip(CLOCK, row, strict=True)]
+    base = {"kind": "radius", "unit": "mm", "clock": CLOCK, "depth": [10, 60], "missing": "allowed"}
+    found = estimate(job(bore(readings={**base, "values": [holes, row]})), read_pricebook())
+    assert any("see 180 of 360 degrees" in said for said in found["warnings"])
 
 
 def test_wear_at_a_place_is_what_is_beyond_nominal() -> None:

@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 
 from estimator import write_lines
-from estimator.bore import survey, walls
+from estimator.bore import line, survey, walls
 from estimator.errors import DocumentError, JobRefusedError
 from estimator.estimate import estimate
 from estimator.pricebook import read_pricebook
@@ -41,15 +41,16 @@ def test_two_holes_moved_alike_are_bored_where_they_lie() -> None:
     """Both centres 0.8 mm towards 6 o'clock: the axis goes there and both clean up at their own size."""
     hole = moved(90, 0.8, 180)
     found = estimate(line_of(at(0, hole), at(300, hole)), read_pricebook())
-    line = found["lines"][0]
-    chosen, plain = line["axes"][0], {one["choice"]: one for one in line["axes"]}
+    told = found["lines"][0]
+    chosen, plain = told["axes"][0], {one["choice"]: one for one in told["axes"]}
     assert (chosen["x_mm"], chosen["y_mm"]) == (pytest.approx(0, abs=1e-4), pytest.approx(-0.8, abs=1e-4))
     for one in found["bores"]:
         assert one["sizes"]["cleanup_mm"] == pytest.approx(91 + 2 * 0.5, abs=1e-4)
-        assert one["wear"]["max_radial_wear_mm"] == pytest.approx(0.5, abs=1e-4)
+        assert one["wear"]["wear_about_axis_mm"] == pytest.approx(0.5, abs=1e-4)
+        assert one["wear"]["max_radial_wear_mm"] == pytest.approx(1.3, abs=1e-4)  # from the readings' zero, as ever
     wide, tight = 91 + 2 * 0.8 + 1.0, 92.0
     ring = math.pi / 4 * (wide**2 - tight**2) * 60 * 2
-    assert line["saves"]["against"] == "worn holes" or line["saves"]["required_volume_mm3"] == pytest.approx(ring)
+    assert told["saves"]["against"] == "worn holes" or told["saves"]["required_volume_mm3"] == pytest.approx(ring)
     more = plain["original centres"]["required_volume_mm3"] - chosen["required_volume_mm3"]
     assert more == pytest.approx(ring, rel=1e-4)
     assert any("no position tolerance" in said for said in found["warnings"])
@@ -85,9 +86,52 @@ def test_an_impossible_line_says_who_forbids_it_and_by_how_much() -> None:
 
 def test_a_diameter_with_an_offset_is_a_circle_there() -> None:
     readings = {"kind": "diameter", "unit": "mm", "clock": [0, 90], "depth": [30], "values": [[91.0, 91.0]]}
-    asked = line_of(at(0, readings, offset={"x": "0 mm", "y": "-0.8 mm"}, position_tolerance="0.2 mm"))
-    found = estimate(asked, read_pricebook())
-    assert found["bores"][0]["sizes"]["cleanup_mm"] == pytest.approx(2 * (45.5 + 0.7 + 0.5), abs=1e-3)
+    place = {"x": "0 mm", "y": "-0.8 mm"}
+    hole = line_of(at(0, readings, offset={**place, "of": "worn hole"}, position_tolerance="0.2 mm"))
+    found = estimate(hole, read_pricebook())
+    assert found["bores"][0]["sizes"]["cleanup_mm"] == pytest.approx(2 * (45.5 + 0.7 + 0.5), abs=2e-3)
+    zero = line_of(at(0, readings, offset=place, position_tolerance="0.2 mm"))
+    wide = estimate(zero, read_pricebook())["bores"][0]  # all wear may lie on one side of the zero
+    assert wide["sizes"]["cleanup_mm"] == pytest.approx(2 * (46.0 + 0.7 + 0.5), abs=2e-3)
+
+
+def test_diameters_on_a_line_clean_up_no_less_than_off_it() -> None:
+    """The contract's rule: clean-up is at least nominal and twice the wear and allowance; no axis takes that away."""
+    alone = estimate(job(bore()), read_pricebook())["bores"][0]["sizes"]["cleanup_mm"]
+    lined = estimate(job(bore(line="pin", position="0 mm"), lines={"pin": {}}), read_pricebook())
+    assert lined["bores"][0]["sizes"]["cleanup_mm"] >= alone - 2e-3
+
+
+def test_a_line_that_was_cut_as_planned_varies_by_nothing() -> None:
+    hole = moved(90, 0.8, 180)
+    planned = line_of(at(0, hole), at(300, hole))
+    sizes = [one["sizes"]["cleanup_mm"] for one in estimate(planned, read_pricebook())["bores"]]
+    cut = line_of(*(at(n * 300, hole, cleanup_diameter=f"{size} mm") for n, size in enumerate(sizes)))
+    found = estimate(cut, read_pricebook())
+    assert found["variation"]["price_more"] == "0.00"
+    assert found["bores"][0]["sizes"]["wall_left_mm"] == pytest.approx((170 - sizes[0]) / 2 - 0.8, abs=1e-3)
+
+
+def test_measured_walls_lose_what_the_axis_moves_towards_them() -> None:
+    """The axis goes 0.8 mm to 6 o'clock: the wall at 6 loses it, the wall at 12 gains it, at 3 and 9 nothing."""
+    walls_given = {"clock": [0, 90, 180, 270], "thickness": ["20 mm"] * 4}
+    hole = moved(90, 0.8, 180)
+    found = estimate(line_of(at(0, hole, walls=walls_given), at(300, hole)), read_pricebook())["bores"][0]
+    left = found["sizes"]["clock_walls"]["wall_left_mm"]
+    cut = (found["sizes"]["cleanup_mm"] - 90) / 2
+    assert left == pytest.approx([20 - cut + 0.8, 20 - cut, 20 - cut - 0.8, 20 - cut], abs=1e-3)
+    assert walls.towards(1e-3, 2e-3, 0.6, 0.8) == pytest.approx(2.2e-3)
+    assert walls.wall_under(0.020, 0.003, 0.0005) == pytest.approx(0.0165)
+    assert line.to_micrometre(0.0464831, 1e-6) == pytest.approx(0.046484)
+
+
+def test_rules_that_nothing_would_keep_are_refused() -> None:
+    lone = job(bore(line="pin", position="0 mm", position_tolerance="0.2 mm"))
+    with pytest.raises(DocumentError, match="how the line's bores lie"):
+        estimate(lone, read_pricebook())
+    both = line_of(at(0, moved(90, 0.2, 180), sector={"from": 120, "to": 240}))
+    with pytest.raises(DocumentError, match="the axis of its line is sought"):
+        estimate(both, read_pricebook())
 
 
 def test_the_wall_loses_what_the_axis_moves() -> None:

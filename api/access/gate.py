@@ -1,0 +1,168 @@
+"""Who may come in: from this machine without a login, from elsewhere with a token or a signed-in session."""
+
+import ipaddress
+from collections.abc import Callable
+from typing import Protocol
+
+from starlette.concurrency import run_in_threadpool
+from starlette.datastructures import Headers
+from starlette.requests import cookie_parser
+from starlette.responses import Response
+from starlette.types import ASGIApp, Receive, Scope, Send
+
+from api.access.caller import LOOPBACK, NOBODY, Caller, answering
+from api.access.limits import Buckets
+from api.access.roles import OPEN, is_open, may
+from api.guard import SAFE, same_origin
+from api.loopback import host_of, is_loopback, is_loopback_peer
+from api.pages import wants_page
+from api.problems import problem, refusal
+from api.store.errors import UnavailableError
+
+__all__ = ["COOKIE", "Gate", "Keys", "network_of", "session_in"]
+
+COOKIE = "boreworth_session"
+FORWARDED = ("forwarded", "via", "x-forwarded-for", "x-forwarded-host", "x-forwarded-proto", "x-real-ip")
+WRONG = (60, 100)  # tokens that are none: a minute, at once
+SIGN_INS = (20, 20)  # tries by page: a minute, at once
+NETWORK = 64  # bits of an IPv6 address that one subscriber has at least
+ORIGIN = "The request changes something and comes from another origin."
+NO_ORIGIN = "A signed-in browser says where a request comes from (Origin); this one does not. Or send a token."
+TOKEN = "Send a token that is in force: Authorization: Bearer, or sign in at /sign-in."
+
+
+class Keys(Protocol):
+    """Who holds which token or session; None where there is no such thing in force."""
+
+    def token(self, secret: str, /) -> Caller | None:
+        """Return who holds a token."""
+
+    def session(self, secret: str, /) -> Caller | None:
+        """Return who is signed in with a session."""
+
+
+class Gate:
+    """Middleware that finds out who asks, and refuses who may not."""
+
+    def __init__(
+        self, app: ASGIApp, keys: Keys, login: str, per_minute: int, page: Callable[[Scope, int], Response]
+    ) -> None:
+        """Stand before an application.
+
+        Parameters
+        ----------
+        app
+            What stands behind.
+        keys
+            Who holds which token or session.
+        login
+            `always` where a request from this machine needs a token too, as behind a reverse proxy.
+        per_minute
+            Requests that one caller from elsewhere may make. [1/min]
+        page
+            The sign-in page, for a browser that is not signed in, with the status to answer.
+        """
+        self.app, self.keys, self.login, self.page = app, keys, login, page
+        self.asked, self.wrong, self.sign_ins = Buckets(per_minute, per_minute), Buckets(*WRONG), Buckets(*SIGN_INS)
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Answer who is refused; pass on who may come in."""
+        if scope["type"] != "http":
+            await self.app(scope, receive, send)
+            return
+        try:
+            refused = await self._refusal(scope, Headers(scope=scope))
+        except UnavailableError as error:
+            refused = refusal(scope, 503, f"{str(error)[:1].upper()}{str(error)[1:]}.", headers={"Retry-After": "2"})
+        if refused is not None:
+            await refused(scope, receive, send)
+            return
+        with answering(scope["caller"]):
+            await self.app(scope, receive, send)
+
+    async def _refusal(self, scope: Scope, headers: Headers) -> Response | None:
+        """Return the answer to a request that is refused, having noted in the scope who asks; else None."""
+        hosts, peer, scope["caller"] = headers.getlist("host"), scope["client"][0] if scope["client"] else "", NOBODY
+        here = self.login == "remote" and is_loopback_peer(peer)
+        if len(hosts) != 1 or (here and not is_loopback(host_of(hosts[0])[0])):
+            return refusal(scope, 421)
+        local = here and not any(name in headers for name in FORWARDED)
+        refused = await (self._near(scope, headers) if local else self._stranger(scope, headers, network_of(peer)))
+        return refused or _forbidden(scope, headers, hosts[0])
+
+    async def _near(self, scope: Scope, headers: Headers) -> Response | None:
+        """Let in who asks from this machine: as the holder of a token or session it brings, else as its owner."""
+        caller, _ = await self._holder(scope, headers)
+        scope["caller"] = caller or LOOPBACK
+        return None if caller or said_nothing(headers) or scope["path"] in OPEN else unknown()
+
+    async def _stranger(self, scope: Scope, headers: Headers, peer: str) -> Response | None:
+        """Find out who asks from elsewhere; return the answer if that is nobody, or one who asks too often."""
+        caller, tried = await self._holder(scope, headers)
+        scope["caller"] = caller or NOBODY
+        wait = self.asked.take(caller.key if caller else peer)
+        if caller is None and tried:
+            wait = max(wait, self.wrong.take(peer))
+        if (scope["method"], scope["path"]) == ("POST", "/sign-in"):
+            wait = max(wait, self.sign_ins.take(peer))
+        if wait:
+            return refusal(scope, 429, headers={"Retry-After": str(wait)})
+        if caller or is_open(scope["method"], scope["path"]):
+            return None
+        if scope["method"] in SAFE and said_nothing(headers) and wants_page(scope["path"], headers):
+            return self.page(scope, 200 if scope["path"] == "/" else 401)
+        return unknown()
+
+    async def _holder(self, scope: Scope, headers: Headers) -> tuple[Caller | None, bool]:
+        """Return who holds the token or session that a request brings, and whether it brings one.
+
+        What is open to all is answered whether the database knows anybody or not.
+        """
+        if scope["path"] in OPEN:
+            return None, False
+        said = headers.get("authorization")
+        if said is not None:
+            scheme, _, token = said.partition(" ")
+            known = scheme.lower() == "bearer"
+            return (await run_in_threadpool(self.keys.token, token.strip()) if known else None), True
+        session = session_in(headers)
+        return (await run_in_threadpool(self.keys.session, session), True) if session else (None, False)
+
+
+def session_in(headers: Headers) -> str:
+    """Return the session number in a request's cookie; empty where there is none."""
+    return cookie_parser(headers.get("cookie", "")).get(COOKIE, "")
+
+
+def unknown() -> Response:
+    """Return the answer to somebody who is not known."""
+    return problem(401, TOKEN, headers={"WWW-Authenticate": "Bearer"})
+
+
+def said_nothing(headers: Headers) -> bool:
+    """Return whether a request brings no token of its own, which a program would."""
+    return "authorization" not in headers
+
+
+def network_of(peer: str) -> str:
+    """Return what is counted as one address: of IPv6, the network of one subscriber."""
+    try:
+        address = ipaddress.ip_address(peer.partition("%")[0])
+    except ValueError:
+        return peer
+    if isinstance(address, ipaddress.IPv6Address):
+        return str(address.ipv4_mapped or ipaddress.ip_network((int(address), NETWORK), strict=False))
+    return str(address)
+
+
+def _forbidden(scope: Scope, headers: Headers, host: str) -> Response | None:
+    """Return the answer to what this caller may not do, or may not from where it comes."""
+    caller, method = scope["caller"], scope["method"]
+    origins = headers.getlist("origin")
+    if method not in SAFE and any(not same_origin(origin, host) for origin in origins):
+        return refusal(scope, 403, ORIGIN)
+    if method not in SAFE and caller.way == "session" and not origins:
+        return refusal(scope, 403, NO_ORIGIN)
+    if not may(caller.role, method, scope["path"]):
+        return refusal(scope, 403, f"Not for the role {caller.role}.")
+    return None

@@ -1,0 +1,52 @@
+"""What each role may ask for: field and fleet only what stands here, and nothing else; the office everything."""
+
+import re
+
+from estimator.redact import Role
+
+__all__ = ["OPEN", "is_open", "may"]
+
+ONE = r"[^/]+"
+READS = (
+    r"/",
+    r"/jobs/" + ONE,
+    r"/quotes/" + ONE,
+    r"/api/jobs",
+    r"/api/jobs/" + ONE,
+    rf"/api/jobs/{ONE}/quotes",
+    rf"/api/jobs/{ONE}/actuals",
+    r"/api/quotes",
+    r"/api/quotes/" + ONE,
+)
+RECORDS = (r"/api/orders", rf"/api/jobs/{ONE}/actuals", r"/sign-out", r"/sign-in")
+OPEN = ("/health", "/ready", "/openapi.json")
+
+
+def _any(*paths: str) -> re.Pattern[str]:
+    return re.compile("|".join(paths))
+
+
+GRANTED: dict[Role, dict[str, re.Pattern[str]]] = {
+    "field": {"GET": _any(*READS), "POST": _any(*RECORDS)},
+    "fleet": {"GET": _any(*READS), "POST": _any(*RECORDS, r"/api/comparisons")},
+}
+OWNERS = _any(r"/api/tokens(/.*)?", r"/api/audit(/.*)?", r"/api/pricebooks(/.*)?")
+SAFE = {"GET", "HEAD", "OPTIONS"}
+
+
+def is_open(method: str, path: str) -> bool:
+    """Return whether a request is answered without a token."""
+    if path == "/sign-in":
+        return True
+    return path in OPEN and method in SAFE
+
+
+def may(role: Role, method: str, path: str) -> bool:
+    """Return whether a role may make a request; `path` is as it was asked for."""
+    method = "GET" if method == "HEAD" else method
+    if role == "owner" or is_open(method, path):
+        return True
+    if role == "estimator":
+        return not (OWNERS.fullmatch(path) and (method not in SAFE or "pricebooks" not in path))
+    pattern = GRANTED[role].get(method)
+    return pattern is not None and pattern.fullmatch(path) is not None

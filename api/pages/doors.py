@@ -1,0 +1,83 @@
+"""Signing in and out by page: a token is exchanged for a cookie that no script can read."""
+
+from urllib.parse import parse_qs
+
+from fastapi import APIRouter, Request, Response
+from fastapi.responses import RedirectResponse
+from starlette.concurrency import run_in_threadpool
+from starlette.datastructures import Headers
+from starlette.exceptions import HTTPException
+from starlette.types import Scope
+
+from api.access.caller import current
+from api.access.gate import COOKIE, session_in
+from api.access.logs import log
+from api.access.secrets import is_csrf_of
+from api.pages import page
+
+__all__ = ["router", "sign_in_page"]
+
+router = APIRouter(include_in_schema=False)
+WRONG = "This is no token that is in force."
+SMALL_FORM = 4096  # [bytes]; a token and a way back are far less
+FORM = "application/x-www-form-urlencoded"
+
+
+def sign_in_page(scope: Scope, status: int = 200, wrong: str = "", back: str = "") -> Response:
+    """Return the page that asks for a token; afterwards it leads back to where one wanted to go."""
+    hours = scope["app"].state.settings.session_hours
+    return page("sign_in.html", status, wrong=wrong, next=back or scope["path"], hours=f"{hours:g}")
+
+
+@router.get("/sign-in")
+async def ask(request: Request) -> Response:
+    """Return the sign-in page."""
+    return sign_in_page(request.scope, back="/")
+
+
+@router.post("/sign-in")
+async def sign_in(request: Request) -> Response:
+    """Exchange a token for a session; the cookie is for https only where the browser came by https."""
+    form = await _form(request)
+    settings, back = request.app.state.settings, _own_path(form.get("next", "/"))
+    session = await run_in_threadpool(request.app.state.keys.sign_in, form.get("token", ""), settings.session_hours)
+    if session is None:
+        log().warning("sign-in refused")
+        return sign_in_page(request.scope, 401, WRONG, back)
+    answer = RedirectResponse(back, 303)
+    secure = request.headers.get("origin", "").lower().startswith("https://")
+    life = int(3600 * settings.session_hours)
+    answer.set_cookie(COOKIE, session, max_age=life, path="/", secure=secure, httponly=True, samesite="strict")
+    return answer
+
+
+@router.post("/sign-out")
+async def sign_out(request: Request) -> Response:
+    """Close the session and forget the cookie."""
+    form, session = await _form(request), session_in(Headers(scope=request.scope))
+    if session and not is_csrf_of(form.get("csrf", ""), session):
+        raise HTTPException(403, "The form is not of this session; load the page again.")
+    if session:
+        await run_in_threadpool(request.app.state.keys.sign_out, session, current())
+    answer = RedirectResponse("/", 303)
+    answer.delete_cookie(COOKIE, path="/", httponly=True, samesite="strict")
+    return answer
+
+
+async def _form(request: Request) -> dict[str, str]:
+    """Return a small form's fields, the first of each name; raise 413 or 415 for anything else."""
+    if request.headers.get("content-type", "").partition(";")[0].strip().lower() != FORM:
+        raise HTTPException(415, f"A form is due, as {FORM}.")
+    body = await request.body()
+    if len(body) > SMALL_FORM:
+        raise HTTPException(413)
+    found = parse_qs(body.decode("utf-8", "replace"), keep_blank_values=True)
+    return {name: values[0].strip() for name, values in found.items()}
+
+
+def _own_path(text: str) -> str:
+    """Return a path of this service as it is, and `/` for anything that could lead elsewhere."""
+    safe = (
+        text.startswith("/") and not text.startswith(("//", "/\\", "/sign")) and text.isprintable() and "\\" not in text
+    )
+    return text if safe and text.isascii() else "/"

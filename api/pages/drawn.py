@@ -1,0 +1,44 @@
+"""Pictures for a page: each an image of its own, with words for those who do not see it."""
+
+import base64
+import re
+from html import unescape
+from typing import Any, NamedTuple
+
+from exports.pictures.line_axis import line_of_bores
+from exports.pictures.section import section
+from exports.pictures.wear import has_map
+from exports.pictures.wear_map import wear_map
+
+__all__ = ["Drawn", "of_bore", "of_lines"]
+
+MOST_BORES = 24  # a job of more would make a page of many megabytes; `boreworth draw` draws them all
+SAID = re.compile(r"<desc>(.*?)</desc>", re.DOTALL)
+TITLE = re.compile(r"<title>(.*?)</title>", re.DOTALL)
+
+
+class Drawn(NamedTuple):
+    """A picture: its source as a `data:` URL, and what it shows."""
+
+    source: str
+    words: str
+
+
+def of_bore(bore: dict[str, Any], estimate: dict[str, Any]) -> list[Drawn]:
+    """Return wear map and section of a bore."""
+    if len(estimate["bores"]) > MOST_BORES:
+        return []
+    return [*([_image(wear_map(bore))] if has_map(bore) else []), _image(section(bore))]
+
+
+def of_lines(estimate: dict[str, Any]) -> list[Drawn]:
+    """Return the axis of every line of bores."""
+    if len(estimate["bores"]) > MOST_BORES:
+        return []
+    return [_image(line_of_bores(line, estimate)) for line in estimate.get("lines") or []]
+
+
+def _image(svg: str) -> Drawn:
+    found = SAID.search(svg) or TITLE.search(svg)
+    words = unescape(found[1]) if found else ""
+    return Drawn("data:image/svg+xml;base64," + base64.b64encode(svg.encode()).decode(), words)

@@ -1,0 +1,200 @@
+"""The pages: jobs and quotes with search, a job with its estimate, a quote as it was issued."""
+
+import json
+from dataclasses import dataclass
+from typing import Any
+from urllib.parse import urlencode
+
+from fastapi import APIRouter, Request, Response
+from starlette.concurrency import run_in_threadpool
+from starlette.datastructures import Headers
+from starlette.exceptions import HTTPException
+
+from api.access.caller import Caller, current
+from api.access.gate import session_in
+from api.access.secrets import csrf_of
+from api.pages import page
+from api.pages.view import estimate_view
+from api.store.books import book_named
+from api.store.engine import Store
+from api.store.jobs import Wanted, find_job, list_jobs
+from api.store.quotes import QUOTE_STATES, find_paper, find_quote, list_quotes, state_of
+from estimator.errors import DocumentError, JobRefusedError, OutOfRangeError
+from estimator.estimate import estimate
+from estimator.pricebook import PriceBook
+from estimator.redact import redact
+from exports.format import Units, amount, field
+
+__all__ = ["router"]
+
+router = APIRouter(include_in_schema=False)
+ROWS = 25
+LONGEST_SEARCH = 200
+LARGEST_NUMBER = 2**63 - 1
+
+
+@dataclass(frozen=True)
+class Search:
+    """What the list of jobs and quotes is narrowed to, and after which ones it goes on."""
+
+    words: str
+    state: str
+    after_job: int | None
+    after_quote: int | None
+
+    def further(self, **after: object) -> str:
+        """Return the way to what follows."""
+        return "/?" + urlencode(
+            {key: value for key, value in {"q": self.words, "state": self.state, **after}.items() if value}
+        )
+
+
+@router.get("/")
+async def home(request: Request) -> Response:
+    """Return the list of jobs and quotes."""
+    asked = request.query_params
+    state = asked.get("state", "")
+    search = Search(
+        "".join(sign for sign in asked.get("q", "")[:LONGEST_SEARCH] if sign.isprintable()).strip(),
+        state if state in QUOTE_STATES else "",
+        _number(asked.get("jobs", "")),
+        _number(asked.get("quotes", "")),
+    )
+    found = await run_in_threadpool(_listed, _store(request), search)
+    return page("home.html", csrf=_csrf(request), q=search.words, chosen=search.state, states=QUOTE_STATES, **found)
+
+
+@router.get("/jobs/{number}")
+async def job(request: Request, number: str) -> Response:
+    """Return a job, its quotes and its estimate as it would be now."""
+    units = _units(request)
+    found = await run_in_threadpool(_job, _store(request), _known(number), units, current())
+    return page("job.html", csrf=_csrf(request), **found)
+
+
+@router.get("/quotes/{number}")
+async def quote(request: Request, number: str) -> Response:
+    """Return a quote with the estimate that it was drawn up with."""
+    units = _units(request)
+    found = await run_in_threadpool(_quote, _store(request), _known(number), units, current())
+    return page("quote.html", csrf=_csrf(request), **found)
+
+
+def _store(request: Request) -> Store:
+    store: Store | None = request.app.state.store
+    if store is None:
+        raise HTTPException(404)
+    return store
+
+
+def _csrf(request: Request) -> str:
+    session = session_in(Headers(scope=request.scope))
+    return csrf_of(session) if session else ""
+
+
+def _units(request: Request) -> Units:
+    return "us" if request.query_params.get("units") == "us" else "metric"
+
+
+def _number(text: str) -> int | None:
+    short = text.isascii() and text.isdigit() and len(text) <= len(str(LARGEST_NUMBER))
+    return int(text) if short and int(text) <= LARGEST_NUMBER else None
+
+
+def _known(text: str) -> int:
+    number = _number(text)
+    if number is None:
+        raise HTTPException(404)
+    return number
+
+
+def _listed(store: Store, search: Search) -> dict[str, Any]:
+    """Return one screen of jobs and one of quotes, newest first."""
+    with store.reading() as db:
+        jobs = list_jobs(db, Wanted(search.words), search.after_job, ROWS + 1)
+        quotes = list_quotes(db, Wanted(search.words, search.state or None), search.after_quote, ROWS + 1)
+    more = {"jobs": jobs[ROWS - 1][0].id if len(jobs) > ROWS else None}
+    further = {"quotes": quotes[ROWS - 1][0].number if len(quotes) > ROWS else None}
+    return {
+        "jobs": [
+            {
+                "id": one.id,
+                "reference": one.reference,
+                "title": one.title or "",
+                "customer": customer or "",
+                "equipment": machine or "",
+                "changed": one.changed_at[:10],
+            }
+            for one, customer, machine in jobs[:ROWS]
+        ],
+        "quotes": [_row(one, of.reference, customer) for one, of, customer, _ in quotes[:ROWS]],
+        "more_jobs": search.further(**more) + "#jobs" if more["jobs"] else "",
+        "more_quotes": search.further(**further) + "#quotes" if further["quotes"] else "",
+    }
+
+
+def _row(quote: Any, reference: str = "", customer: str | None = None) -> dict[str, Any]:  # noqa: ANN401  # a row
+    """Return a quote as a list shows it: its price, never its cost."""
+    return {
+        "number": quote.number,
+        "state": state_of(quote),
+        "reference": reference,
+        "customer": customer or "",
+        "valid_until": (quote.valid_until or "")[:10],
+        "total": amount(quote.total, quote.currency),
+        "job_id": quote.job_id,
+    }
+
+
+def _job(store: Store, number: int, units: Units, caller: Caller) -> dict[str, Any]:
+    """Return what the page of a job shows."""
+    with store.reading() as db:
+        kept, revision = find_job(db, number)
+        quotes = [_row(one) for one, *_ in list_quotes(db, Wanted(), None, ROWS, number)]
+        of, document = {"id": kept.id, "revision": kept.revision}, revision.document
+        name = kept.reference + (f", {kept.title}" if kept.title else "")
+        try:
+            book = book_named(db, kept.pricebook)
+        except DocumentError as error:  # the book was removed since
+            return {**_refused(error), "units": units, "name": name, "job": of, "quotes": quotes}
+    return {"units": units, **_estimated(document, book, units, caller), "name": name, "job": of, "quotes": quotes}
+
+
+def _estimated(document: str, book: PriceBook, units: Units, caller: Caller) -> dict[str, Any]:
+    """Return what is shown of a job's estimate; of a job that must not be welded, why."""
+    try:
+        shown = estimate_view(redact(estimate(document, book), caller.role), units)
+    except (DocumentError, JobRefusedError, OutOfRangeError) as error:
+        return _refused(error)
+    shown["facts_of"] = shown.pop("facts")
+    return shown
+
+
+def _refused(error: Exception) -> dict[str, Any]:
+    reasons = [str(fault) for fault in getattr(error, "faults", [error])]
+    return {"refused": reasons, "kind": "No estimate", "facts_of": []}
+
+
+def _quote(store: Store, number: int, units: Units, caller: Caller) -> dict[str, Any]:
+    """Return what the page of a quote shows: the estimate that it was drawn up with, never one made anew."""
+    with store.reading() as db:
+        kept, paper = find_quote(db, number), find_paper(db, number)
+        row, issued, revision = _row(kept), (kept.issued_at or "")[:10], str(kept.revision)
+        whole = {"state": kept.state, "sha256": paper.sha256, "estimate": json.loads(paper.estimate)}
+    given = redact(whole, caller.role)
+    shown = _as_drawn(given["estimate"], units)
+    dates = [("Issued", issued), ("Valid until", row["valid_until"]), ("Revision", revision)]
+    own = {
+        "name": ", ".join(filter(None, (given["estimate"]["reference"], field(given["estimate"], "job", "title")))),
+        "facts_of": [*shown.pop("facts"), *((name, day) for name, day in dates if day)],
+        "quote": {**row, "sha256": given["sha256"]},
+    }
+    return {**shown, **own}
+
+
+def _as_drawn(estimate: dict[str, Any], units: Units) -> dict[str, Any]:
+    """Return what is shown of an estimate that was kept; nothing but its price where it is of an engine too old."""
+    try:
+        return estimate_view(estimate, units)
+    except (KeyError, TypeError, IndexError):
+        return {"facts": [], "units": units, "drawn_by": str(estimate.get("engine", "an earlier version"))}

@@ -1,0 +1,158 @@
+"""An estimate document as tables of texts for a page, in the page's units; nothing is computed here but places."""
+
+from dataclasses import dataclass, field
+from decimal import Decimal
+from typing import Any
+
+from exports.format import Units, amount, bare, clock_time, in_percent, label, number, shown
+
+__all__ = ["Table", "cost", "cutting", "hours", "layers", "sizes", "used", "whole"]
+
+Document = dict[str, Any]
+
+
+@dataclass(frozen=True)
+class Table:
+    """A table: its caption, the heads of its columns with their units, rows that begin with a name, and a last row."""
+
+    caption: str
+    heads: list[tuple[str, str]]
+    rows: list[list[str]]
+    foot: list[str] = field(default_factory=list)
+
+
+SIZES = (
+    ("Worn up to", "wear", "largest_diameter_mm"),
+    ("Wear a side", "wear", "max_radial_wear_mm"),
+    ("Finish, least", "sizes", "finish_min_mm"),
+    ("Finish, most", "sizes", "finish_max_mm"),
+    ("Clean up to", "sizes", "cleanup_mm"),
+    ("Weld down to", "sizes", "weld_mm"),
+)
+LAYERS = (
+    ("Travel", "travel_mm_min"),
+    ("Step", "step_mm"),
+    ("Turns", "turns"),
+    ("From", "start_diameter_mm"),
+    ("Down to", "end_diameter_mm"),
+    ("Arc", "arc_time_min"),
+)
+PASSES = (
+    ("From", "from_mm"),
+    ("To", "to_mm"),
+    ("Depth a side", "depth_mm"),
+    ("Turns", "rpm"),
+    ("Feed a turn", "feed_mm_rev"),
+    ("Time", "time_min"),
+)
+PHASES = (
+    ("Set up", "setup_min"),
+    ("Clean-up", "precut_min"),
+    ("Preheat", "preheat_min"),
+    ("Weld", "weld_min"),
+    ("Cool", "cooldown_min"),
+    ("To size", "finish_min"),
+    ("Inspect", "inspection_min"),
+    ("Strip", "teardown_min"),
+    ("In all", "total_min"),
+)
+USED = (
+    ("Wire", "wire_kg"),
+    ("Gas", "gas_L"),
+    ("Contact tips", "tips"),
+    ("Gas nozzles", "nozzles"),
+    ("Inserts", "inserts"),
+    ("Electricity", "energy_kWh"),
+)
+
+
+def sizes(estimate: Document, units: Units) -> Table:
+    """Return the sizes of every bore."""
+    heads = [("Bore", "")] + [(name, label(key, units)) for name, _, key in SIZES]
+    rows = [
+        [bore["name"], *(bare(key, bore[part][key], units) for _, part, key in SIZES)] for bore in estimate["bores"]
+    ]
+    return Table("Diameters as found and to work to", heads, rows)
+
+
+def layers(bore: Document, units: Units) -> Table:
+    """Return the weld plan of a bore, layer by layer, the cooler first bead before the first."""
+    built = bore["buildup"]
+    feed = ("Wire feed", label("wire_feed_m_min", units))
+    heads = [("Layer", ""), feed, ("Current to expect", "A"), ("Volts", "V")]
+    heads += [(name, label(key, units)) for name, key in LAYERS] + [("Rotation", "")]
+    rows = []
+    for layer in built["layers"]:
+        first, then = layer.get("first_bead"), layer.get("after_first")
+        if first is not None and then is not None and first["current_A"] < layer["current_A"]:
+            rows += [_bead("first bead", first, built, units), _bead("then set", then, built, units)]
+        row = _bead(str(layer["number"]), layer, built, units)
+        row[3] = bare("voltage_V", layer["voltage_V"], units)
+        row[4:-1] = [bare(key, layer[key], units) for _, key in LAYERS]
+        rows.append([*row[:-1], layer["rotation"]])
+    return Table(f"Bore {bore['name']}: layers, in the order they are laid", heads, rows)
+
+
+def _bead(name: str, bead: Document, built: Document, units: Units) -> list[str]:
+    """Return a row with what is set for a bead, the other columns empty."""
+    scatter = bare("current_A", bead["current_A"] * built["feed_scatter"], "metric")
+    current = f"{bare('current_A', bead['current_A'], 'metric')} ± {scatter}"
+    feed, travel = (bare(key, bead[key], units) for key in ("wire_feed_m_min", "travel_mm_min"))
+    return [name, feed, current, "", travel, *[""] * len(LAYERS)]
+
+
+def cutting(bore: Document, units: Units) -> Table:
+    """Return the boring passes of a bore."""
+    heads = [("Pass", "")] + [(name, label(key, units)) for name, key in PASSES]
+    passes = bore["machining"]["passes"]
+    rows = [[one["purpose"], *(bare(key, one[key], units) for _, key in PASSES)] for one in passes]
+    return Table(f"Bore {bore['name']}: boring passes", heads, rows)
+
+
+def hours(estimate: Document) -> Table:
+    """Return the minutes of every bore by phase, and of all of them."""
+    times = [bore["time"] for bore in estimate["bores"]]
+    rows = [[bore["name"], *(number(bore["time"][key], 0) for _, key in PHASES)] for bore in estimate["bores"]]
+    sums = [number(sum(time[key] for time in times), 0) for _, key in PHASES]
+    foot = ["All bores", *sums] if len(times) > 1 else []
+    return Table("Minutes by bore", [("Bore", ""), *((name, "min") for name, _ in PHASES)], rows, foot)
+
+
+def used(estimate: Document, units: Units) -> Table:
+    """Return what is expected to be used up."""
+    rows = [[name, shown(key, estimate["totals"][key], units)] for name, key in USED]
+    return Table("Expected use; of tips, nozzles and inserts their wear", [("What", ""), ("Quantity", "")], rows)
+
+
+def whole(estimate: Document) -> list[tuple[str, str]]:
+    """Return the hours of the whole job, each with its name."""
+    totals = estimate["totals"]
+    times = (("On site", "on_site_min"), ("of it arc", "arc_time_min"), ("Travel", "travel_min"))
+    hours = (("Labour with travel", "labour_h"), ("Door to door", "elapsed_h"))
+    found = [(name, clock_time(totals[key])) for name, key in times]
+    found += [(name, f"{number(totals[key], 1)} h") for name, key in hours]
+    return [*found, ("People", number(totals["people"], 0)), ("Nights away", number(totals["nights"], 0))]
+
+
+def cost(estimate: Document) -> Table | None:
+    """Return the cost lines, or None where they are not for the reader."""
+    if "cost" not in estimate:
+        return None
+    currency, total = estimate["price"]["currency"], estimate["cost"]["total"]
+    heads = [("What", ""), ("Bore", ""), ("Quantity", ""), ("Unit", ""), ("Unit cost", currency), ("Amount", currency)]
+    rows = []
+    for line in estimate["cost"]["lines"]:
+        money = [_plain(line["unit_cost"]), _plain(line["amount"])]
+        rows.append([line["description"], line["bore"] or "", _quantity(line), line["unit"], *money])
+    return Table("Cost lines", heads, rows, ["Cost in all", "", "", "", "", _plain(total)])
+
+
+def _quantity(line: Document) -> str:
+    if line["unit"] == "of cost":
+        return f"{in_percent(line['quantity'])} %"
+    return f"{Decimal(str(line['quantity'])):,f}"
+
+
+def _plain(text: str) -> str:
+    """Return an amount without its currency."""
+    return amount(text, "").strip()

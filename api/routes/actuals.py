@@ -1,0 +1,105 @@
+"""What happened on site: recorded against a quote, set beside its estimate, invoiced."""
+
+import json
+from typing import Any
+
+from fastapi import APIRouter, Request, Response
+from sqlmodel import Session
+
+from api.describe import body_of
+from api.describe_routes import KEY, LIMIT_AND_AFTER, MADE, kept
+from api.examples import RECORDS
+from api.routes.requests import answer, json_body, parameters
+from api.routes.stored import in_thread, number_of, once_of, page_of, paged, store_of, told
+from api.store.actuals import add_actual, calibration, invoice_of, list_actuals
+from api.store.engine import Store
+from api.store.jobs import find_job
+from api.store.models import Actual
+from api.store.quotes import settle_due
+from api.store.replays import Answer, Once, done_once
+from estimator.strict import parse
+
+__all__ = ["router"]
+
+router = APIRouter()
+
+
+def _said(row: Actual) -> dict[str, Any]:
+    return {
+        "id": row.id,
+        "job_id": row.job_id,
+        "quote": str(row.number),
+        "replaces": row.replaces,
+        "created_at": row.created_at,
+        "created_by": row.created_by,
+        **json.loads(row.judged),
+    }
+
+
+@router.post(
+    "/api/jobs/{id}/actuals", operation_id="record_work", status_code=201, response_class=Response,
+    openapi_extra=body_of("Happened", RECORDS) | {"parameters": [KEY]},
+    responses=kept("KeptRecord", "Recorded, and set beside the estimate.", 201, 403, 404, 415),
+)  # fmt: skip
+async def record(request: Request, id: str) -> Response:
+    """Record what happened: times, wire, sizes, heat read, batches, signature, variations, standing time."""
+    parameters(request)
+    number, document = number_of(id, "job"), parse(await json_body(request))
+    return told(await in_thread(_record, store_of(request), once_of(request, document), number, document))
+
+
+def _record(store: Store, once: Once, job_id: int, document: dict[str, Any]) -> Answer:
+    def write(session: Session, _: None) -> Answer:
+        row = add_actual(session, once.who, job_id, document)
+        return Answer(MADE, _said(row), {"Location": f"/api/jobs/{job_id}/actuals"}, {"record": row.document})
+
+    return done_once(store, once, lambda: None, write)
+
+
+@router.get(
+    "/api/jobs/{id}/actuals", operation_id="list_work", response_class=Response,
+    openapi_extra={"parameters": LIMIT_AND_AFTER},
+    responses=kept("RecordList", "The job's records, newest first.", 200, 404),
+)  # fmt: skip
+async def list_of_job(request: Request, id: str) -> Response:
+    """Return what was recorded for a job, newest first."""
+    _, after, limit = page_of(request)
+    return answer(await in_thread(_list, store_of(request), number_of(id, "job"), after, limit))
+
+
+def _list(store: Store, job_id: int, after: int | None, limit: int) -> dict[str, Any]:
+    with store.reading() as session:
+        find_job(session, job_id)
+        rows = list_actuals(session, job_id, after, limit + 1)
+        return paged([_said(row) | {"record": json.loads(row.document)} for row in rows], limit, "id")
+
+
+@router.get(
+    "/api/quotes/{number}/invoice", operation_id="invoice_quote", response_class=Response,
+    responses=kept("Invoice", "The lines of the invoice.", 200, 403, 404, 409),
+)  # fmt: skip
+async def invoice(request: Request, number: str) -> Response:
+    """Return what an accepted quote is invoiced with: its price, approved variations and standing time, tax."""
+    parameters(request)
+    return answer(await in_thread(_invoice, store_of(request), number_of(number, "quote")))
+
+
+def _invoice(store: Store, number: int) -> dict[str, Any]:
+    settle_due(store)
+    with store.reading() as session:
+        return invoice_of(session, number)
+
+
+@router.get(
+    "/api/calibration", operation_id="calibration", response_class=Response,
+    responses=kept("Calibration", "Recorded against estimated.", 200, 403),
+)  # fmt: skip
+async def calibrated(request: Request) -> Response:
+    """Return how what was recorded compares with what was estimated, by kind."""
+    parameters(request)
+    return answer(await in_thread(_calibration, store_of(request)))
+
+
+def _calibration(store: Store) -> dict[str, Any]:
+    with store.reading() as session:
+        return calibration(session)

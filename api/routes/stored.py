@@ -1,0 +1,155 @@
+"""What the routes of the store share: the database, who asks, which page of a list, which revision is meant."""
+
+import hashlib
+import re
+from collections.abc import Callable, Sequence
+from typing import Any, ParamSpec, TypeVar
+
+from fastapi import Request, Response
+from starlette.concurrency import run_in_threadpool
+from starlette.exceptions import HTTPException
+
+from api.access.caller import current, request_id
+from api.describe_routes import parameter
+from api.routes.requests import answer, json_body, parameters
+from api.store.audit import Who
+from api.store.books import book_named
+from api.store.clock import day_of
+from api.store.engine import Store
+from api.store.errors import MissingError, StaleError, UnavailableError
+from api.store.jobs import Wanted
+from api.store.replays import Answer, Once
+from estimator.errors import DocumentError, Fault
+from estimator.pricebook import PriceBook, read_pricebook
+from estimator.strict import canonical, parse
+
+__all__ = [
+    "BOOK", "LISTED", "book_asked", "etag", "expected", "in_thread", "no_document", "number_of", "once_of", "page_of",
+    "paged", "store_of", "told", "who_asks",
+]  # fmt: skip
+
+BOOK = parameter("pricebook", "Name of a stored price book; else the built-in one.")
+PAGED = ("limit", "after")
+LISTED = (*PAGED, "q", "state", "since", "until")
+USUAL, MOST = 50, 500
+LONGEST = 200  # characters of a search
+WHOLE = re.compile(r"[1-9][0-9]{0,17}")
+KEY = re.compile(r"[\x21-\x7e]([\x20-\x7e]{0,198}[\x21-\x7e])?")
+TAG = re.compile(r'\s*(W/)?"([\x21\x23-\x7e\x80-\xff]*)"\s*')
+P = ParamSpec("P")
+R = TypeVar("R")
+
+
+async def in_thread(function: Callable[P, R], *args: P.args, **kwargs: P.kwargs) -> R:
+    """Return what a function answers that waits for the database, in a thread of its own."""
+    return await run_in_threadpool(function, *args, **kwargs)
+
+
+def store_of(request: Request) -> Store:
+    """Return the database of the service."""
+    store = getattr(request.app.state, "store", None)
+    if not isinstance(store, Store):
+        raise UnavailableError("the service was started without a database")
+    return store
+
+
+def who_asks() -> Who:
+    """Return who asks, for the audit."""
+    caller = current()
+    return Who(caller.name, caller.role, request_id())
+
+
+def number_of(text: str, what: str) -> int:
+    """Return the whole number in a path; raise `MissingError` where it is none."""
+    if not WHOLE.fullmatch(text):
+        raise MissingError(f"there is no {what} {text[:40]!r}")
+    return int(text)
+
+
+async def no_document(request: Request) -> dict[str, Any]:
+    """Take an empty body or `{}`; raise `DocumentError` for anything else."""
+    if not await request.body():
+        return {}
+    body = await json_body(request)
+    if found := parse(body):
+        raise DocumentError([Fault(key, "unknown key; the body is empty, or {}") for key in found])
+    return {}
+
+
+def once_of(request: Request, document: dict[str, Any]) -> Once:
+    """Return what makes this request one with another: who asks, its idempotency key, route and body."""
+    keys = request.headers.getlist("idempotency-key")
+    if len(keys) > 1 or any(not KEY.fullmatch(key) for key in keys):
+        raise DocumentError([Fault("Idempotency-Key", "one text of 1 to 200 plain characters is due")])
+    route = f"{request.method} {request.url.path}?{request.url.query}"
+    digest = hashlib.sha256(canonical(document)).hexdigest()
+    return Once(who_asks(), keys[0] if keys else None, route, digest)
+
+
+def told(found: Answer) -> Response:
+    """Return what was made as the answer."""
+    return answer(found.document, found.status, found.headers, found.kept)
+
+
+async def book_asked(request: Request, name: str | None) -> PriceBook:
+    """Return the stored price book of a name, or the built-in one without asking the database."""
+    if name is None:
+        return read_pricebook()
+    return await in_thread(_book, store_of(request), name)
+
+
+def _book(store: Store, name: str) -> PriceBook:
+    with store.reading() as session:
+        return book_named(session, name)
+
+
+def etag(revision: int) -> str:
+    """Return the ETag of a revision."""
+    return f'"{revision}"'
+
+
+def expected(request: Request, revision: int) -> None:
+    """Raise 428 where no revision is named, `StaleError` where If-Match names others than this one."""
+    given = request.headers.getlist("if-match")
+    if not given:
+        raise HTTPException(428)
+    tags = [part for line in given for part in line.split(",")]
+    if any(tag.strip() == "*" for tag in tags):
+        return
+    found = [match for tag in tags if (match := TAG.fullmatch(tag))]
+    if not any(not match[1] and match[2] == str(revision) for match in found):
+        raise StaleError(f"it is of revision {revision} by now; read it again")
+
+
+def page_of(request: Request, states: Sequence[str] = (), more: Sequence[str] = ()) -> tuple[Wanted, int | None, int]:
+    """Return what a list is narrowed to, the last one seen, and how many are asked for.
+
+    A list of things without states is not narrowed.
+    """
+    given = parameters(request, (*(LISTED if states else PAGED), *more))
+    faults: list[Fault] = []
+    limit, after = given.get("limit", str(USUAL)), given.get("after")
+    if not WHOLE.fullmatch(limit) or int(limit) > MOST:
+        faults.append(Fault("limit", f"a whole number from 1 to {MOST} is due"))
+    if after is not None and not WHOLE.fullmatch(after):
+        faults.append(Fault("after", "is no cursor; give what stood under `next`"))
+    if "state" in given and given["state"] not in states:
+        faults.append(Fault("state", f"must be one of: {', '.join(states)}"))
+    if len(given.get("q", "")) > LONGEST:
+        faults.append(Fault("q", f"is longer than {LONGEST} characters"))
+    times = {name: day_of(given[name], end=name == "until") for name in ("since", "until") if name in given}
+    faults += [
+        Fault(name, "a date is due, for instance 2026-11-25 or 2026-11-25T08:00:00Z")
+        for name, moment in times.items()
+        if moment is None
+    ]
+    if faults:
+        raise DocumentError(faults)
+    wanted = Wanted(given.get("q", ""), given.get("state"), times.get("since"), times.get("until"))
+    return wanted, None if after is None else int(after), int(limit)
+
+
+def paged(items: list[dict[str, Any]], limit: int, cursor: str) -> dict[str, Any]:
+    """Return a page of a list whose rows were asked for with one more than `limit`, to know whether there are more."""
+    more = len(items) > limit
+    return {"items": items[:limit], "next": str(items[limit - 1][cursor]) if more else None}

@@ -1,0 +1,107 @@
+"""What happened, recorded beside the quotes it belongs to."""
+
+import json
+from typing import Any
+
+from sqlmodel import Session, col, select
+
+from api.store.audit import Who, note
+from api.store.clock import now
+from api.store.errors import StateError
+from api.store.jobs import lock_job, text_of
+from api.store.models import Actual, Quote
+from api.store.quotes import find_paper, find_quote
+from estimator.errors import DocumentError, Fault
+from estimator.happened import Happened, judged, read_happened
+from estimator.invoice import invoice
+from estimator.pricebook import read_pricebook
+
+__all__ = ["add_actual", "calibration", "invoice_of", "list_actuals", "records_of"]
+
+
+def add_actual(session: Session, who: Who, job_id: int, document: dict[str, Any]) -> Actual:
+    """Keep a record of what happened; raise `DocumentError` for one that does not fit the job's quote."""
+    lock_job(session, job_id)
+    quote = _quote_of(session, job_id, document.get("quote"))
+    estimate = json.loads(find_paper(session, quote.number).estimate)
+    found = read_happened(document, estimate)
+    if found.replaces is not None and found.replaces not in {row.id for row in _rows(session, quote.number)}:
+        raise DocumentError(
+            [Fault("replaces", f"quote {quote.number} has no record {found.replaces} that still counts")]
+        )
+    row = Actual(
+        job_id=job_id, number=quote.number, replaces=found.replaces, document=text_of(document),
+        judged=text_of(judged(found, estimate, read_pricebook().facts)), created_at=now(), created_by=who.name,
+    )  # fmt: skip
+    session.add(row)
+    session.flush()
+    note(session, who, "work recorded", f"job {job_id}", quote=quote.number, record=row.id, replaces=found.replaces)
+    return row
+
+
+def _quote_of(session: Session, job_id: int, said: object) -> Quote:
+    """Return the job's quote that a record names."""
+    numbers = session.exec(select(Quote.number).where(Quote.job_id == job_id).order_by(col(Quote.number))).all()
+    for number in numbers:
+        if str(said) == str(number) and not isinstance(said, bool):
+            return find_quote(session, number)
+    known = f"it has {', '.join(map(str, numbers))}" if numbers else "it has none yet"
+    raise DocumentError([Fault("quote", f"must be the number of a quote of job {job_id}; {known}")])
+
+
+def list_actuals(session: Session, job_id: int, after: int | None, limit: int) -> list[Actual]:
+    """Return a job's records, newest first; `after` is the last one seen."""
+    query = select(Actual).where(Actual.job_id == job_id).order_by(col(Actual.id).desc()).limit(limit)
+    return list(session.exec(query if after is None else query.where(col(Actual.id) < after)))
+
+
+def _rows(session: Session, number: int) -> list[Actual]:
+    """Return the records of a quote that count, oldest first."""
+    rows = session.exec(select(Actual).where(Actual.number == number).order_by(col(Actual.id))).all()
+    gone = {row.replaces for row in rows}
+    return [row for row in rows if row.id not in gone]
+
+
+def records_of(session: Session, number: int) -> list[tuple[int, Happened]]:
+    """Return what happened under a quote, each record with its number, oldest first; none that was replaced."""
+    estimate = json.loads(find_paper(session, number).estimate)
+    return [(row.id or 0, read_happened(json.loads(row.document), estimate)) for row in _rows(session, number)]
+
+
+def invoice_of(session: Session, number: int) -> dict[str, Any]:
+    """Return the lines of a quote's invoice; raise `StateError` for a quote that was not accepted."""
+    quote = find_quote(session, number)
+    if quote.state != "accepted":
+        raise StateError(f"quote {number} is {quote.state}; only an accepted quote is invoiced")
+    estimate = json.loads(find_paper(session, number).estimate)
+    return invoice(str(number), estimate, records_of(session, number))
+
+
+def calibration(session: Session) -> dict[str, Any]:
+    """Return how much was recorded against how much was estimated, by kind, over every bore with a record.
+
+    The ratio is that of the sums; it is plain, not shrunk towards one, so that few bores tell little.
+    """
+    replaced = select(Actual.replaces).where(col(Actual.replaces).is_not(None))
+    rows = session.exec(select(Actual.judged).where(col(Actual.id).not_in(replaced)).order_by(col(Actual.id)))
+    sums: dict[str, list[float]] = {}
+    for text in rows:
+        for bore in json.loads(text)["bores"]:
+            for kind, pair in bore["taken"].items():
+                sum_of = sums.setdefault(kind, [0, 0.0, 0.0])
+                sum_of[0], sum_of[1], sum_of[2] = (
+                    sum_of[0] + 1, sum_of[1] + pair["recorded"], sum_of[2] + pair["estimated"],
+                )  # fmt: skip
+    return {
+        "method": "ratio of sums, not shrunk",
+        "ratios": [
+            {
+                "kind": kind,
+                "count": int(count),
+                "recorded": float(f"{recorded:.12g}"),
+                "estimated": float(f"{estimated:.12g}"),
+                "ratio": float(f"{recorded / estimated:.12g}") if estimated else None,
+            }
+            for kind, (count, recorded, estimated) in sorted(sums.items())
+        ],
+    }

@@ -1,0 +1,226 @@
+"""The tables. Times are texts (see `clock`), documents are JSON texts, hashes are SHA-256 in hexadecimal.
+
+`api/store/migrations` makes them; a test holds the two together.
+"""
+
+from typing import Any, ClassVar
+
+import sqlalchemy as sa
+from sqlmodel import Field, SQLModel
+
+__all__ = [
+    "ORDER", "Actual", "AuditEntry", "Counter", "Customer", "Equipment", "Job", "JobRevision", "Paper", "PriceBook",
+    "Quote", "Replay", "Session", "Token",
+]  # fmt: skip
+
+IDS: Any = sa.BigInteger().with_variant(sa.Integer(), "sqlite")  # only a plain INTEGER counts by itself in SQLite
+
+
+class Row(SQLModel):
+    """Base of the tables whose rows are counted; a number that was used is not used again."""
+
+    __table_args__: ClassVar[Any] = {"sqlite_autoincrement": True}
+
+
+class Customer(Row, table=True):
+    """Who asks for repairs."""
+
+    __tablename__ = "customers"
+
+    id: int | None = Field(default=None, primary_key=True, sa_type=IDS)
+    key: str = Field(sa_type=sa.Text, unique=True)  # hash of the name, which may be longer than an index takes
+    name: str = Field(sa_type=sa.Text)
+    created_at: str = Field(sa_type=sa.Text)
+
+
+class Equipment(Row, table=True):
+    """A machine, of a customer where one is named."""
+
+    __tablename__ = "equipment"
+
+    id: int | None = Field(default=None, primary_key=True, sa_type=IDS)
+    key: str = Field(sa_type=sa.Text, unique=True)  # hash of customer and description
+    customer_id: int | None = Field(default=None, foreign_key="customers.id", sa_type=IDS, index=True)
+    description: str = Field(sa_type=sa.Text)
+    created_at: str = Field(sa_type=sa.Text)
+
+
+class Job(Row, table=True):
+    """A job as it stands; `search` holds reference, title, customer and equipment, case folded."""
+
+    __tablename__ = "jobs"
+    __table_args__ = (sa.Index("ix_jobs_state_id", "state", "id"), {"sqlite_autoincrement": True})
+
+    id: int | None = Field(default=None, primary_key=True, sa_type=IDS)
+    revision: int
+    reference: str = Field(sa_type=sa.Text, index=True)
+    title: str | None = Field(default=None, sa_type=sa.Text)
+    customer_id: int | None = Field(default=None, foreign_key="customers.id", sa_type=IDS, index=True)
+    equipment_id: int | None = Field(default=None, foreign_key="equipment.id", sa_type=IDS, index=True)
+    pricebook: str | None = Field(default=None, sa_type=sa.Text)
+    state: str = Field(sa_type=sa.Text)
+    search: str = Field(sa_type=sa.Text)
+    created_at: str = Field(sa_type=sa.Text, index=True)
+    changed_at: str = Field(sa_type=sa.Text)
+
+
+class JobRevision(SQLModel, table=True):
+    """A job document as it was sent, each time it was."""
+
+    __tablename__ = "job_revisions"
+
+    job_id: int = Field(foreign_key="jobs.id", ondelete="CASCADE", primary_key=True, sa_type=IDS)
+    revision: int = Field(primary_key=True)
+    document: str = Field(sa_type=sa.Text)
+    sha256: str = Field(sa_type=sa.Text)
+    created_at: str = Field(sa_type=sa.Text)
+    created_by: str = Field(sa_type=sa.Text)
+
+
+class PriceBook(Row, table=True):
+    """A price book by name, whole or in part, as it was sent."""
+
+    __tablename__ = "price_books"
+
+    id: int | None = Field(default=None, primary_key=True, sa_type=IDS)
+    name: str = Field(sa_type=sa.Text, unique=True)
+    revision: int
+    document: str = Field(sa_type=sa.Text)
+    changed_at: str = Field(sa_type=sa.Text)
+    changed_by: str = Field(sa_type=sa.Text)
+
+
+class Quote(SQLModel, table=True):
+    """A quote and its state; what it says stands in its paper."""
+
+    __tablename__ = "quotes"
+    __table_args__ = (sa.Index("ix_quotes_state_valid_until", "state", "valid_until"),)
+
+    number: int = Field(primary_key=True, sa_type=sa.BigInteger, sa_column_kwargs={"autoincrement": False})
+    job_id: int = Field(foreign_key="jobs.id", sa_type=IDS, index=True)
+    job_revision: int
+    revision: int
+    first: int = Field(sa_type=sa.BigInteger)  # number of the first quote of those that revise one another
+    revises: int | None = Field(default=None, foreign_key="quotes.number", sa_type=sa.BigInteger)
+    state: str = Field(sa_type=sa.Text)
+    pricebook: str | None = Field(default=None, sa_type=sa.Text)
+    currency: str = Field(sa_type=sa.Text)
+    total: str = Field(sa_type=sa.Text)
+    created_at: str = Field(sa_type=sa.Text, index=True)
+    created_by: str = Field(sa_type=sa.Text)
+    issued_at: str | None = Field(default=None, sa_type=sa.Text)
+    issued_by: str | None = Field(default=None, sa_type=sa.Text)
+    valid_until: str | None = Field(default=None, sa_type=sa.Text)
+    settled_at: str | None = Field(default=None, sa_type=sa.Text)  # when it was accepted, declined, superseded, expired
+    settled_by: str | None = Field(default=None, sa_type=sa.Text)
+
+
+class Paper(SQLModel, table=True):
+    """All that a quote says and stands on. Once issued (`sha256` is there) the database refuses to change it."""
+
+    __tablename__ = "papers"
+
+    number: int = Field(
+        foreign_key="quotes.number", primary_key=True, sa_type=sa.BigInteger, sa_column_kwargs={"autoincrement": False}
+    )
+    engine: str = Field(sa_type=sa.Text)
+    tables_sha256: str = Field(sa_type=sa.Text)
+    job: str = Field(sa_type=sa.Text)
+    pricebook: str = Field(sa_type=sa.Text)
+    estimate: str = Field(sa_type=sa.Text)
+    explanations: bytes = Field(sa_type=sa.LargeBinary)  # JSON, packed by zlib
+    sha256: str | None = Field(default=None, sa_type=sa.Text)
+    workbook: bytes | None = Field(default=None, sa_type=sa.LargeBinary)
+    workbook_without_cost: bytes | None = Field(default=None, sa_type=sa.LargeBinary)
+
+
+class Actual(Row, table=True):
+    """What happened, as it was recorded and as it was set beside the estimate then.
+
+    A later record of one quote stands beside the earlier ones, unless it says that it replaces one.
+    """
+
+    __tablename__ = "actuals"
+
+    id: int | None = Field(default=None, primary_key=True, sa_type=IDS)
+    job_id: int = Field(foreign_key="jobs.id", sa_type=IDS, index=True)
+    number: int = Field(foreign_key="quotes.number", sa_type=sa.BigInteger, index=True)
+    replaces: int | None = Field(default=None, foreign_key="actuals.id", sa_type=IDS)
+    document: str = Field(sa_type=sa.Text)
+    judged: str = Field(sa_type=sa.Text)
+    created_at: str = Field(sa_type=sa.Text)
+    created_by: str = Field(sa_type=sa.Text)
+
+
+class Token(Row, table=True):
+    """Who may come in, by the hash of a token that was shown once."""
+
+    __tablename__ = "tokens"
+
+    id: int | None = Field(default=None, primary_key=True, sa_type=IDS)
+    name: str = Field(sa_type=sa.Text, index=True)
+    role: str = Field(sa_type=sa.Text)
+    sha256: str = Field(sa_type=sa.Text, unique=True)
+    created_at: str = Field(sa_type=sa.Text)
+    expires_at: str | None = Field(default=None, sa_type=sa.Text)
+    revoked_at: str | None = Field(default=None, sa_type=sa.Text)
+    last_used_at: str | None = Field(default=None, sa_type=sa.Text)
+
+
+class Session(Row, table=True):
+    """A browser that is signed in with a token; it ends with it."""
+
+    __tablename__ = "sessions"
+
+    id: int | None = Field(default=None, primary_key=True, sa_type=IDS)
+    token_id: int = Field(foreign_key="tokens.id", ondelete="CASCADE", sa_type=IDS, index=True)
+    sha256: str = Field(sa_type=sa.Text, unique=True)
+    created_at: str = Field(sa_type=sa.Text)
+    expires_at: str = Field(sa_type=sa.Text)
+    revoked_at: str | None = Field(default=None, sa_type=sa.Text)
+    last_used_at: str | None = Field(default=None, sa_type=sa.Text)
+
+
+class Counter(SQLModel, table=True):
+    """The last number given, by kind; it only rises."""
+
+    __tablename__ = "counters"
+
+    name: str = Field(primary_key=True, sa_type=sa.Text)
+    last: int = Field(sa_type=sa.BigInteger)
+
+
+class AuditEntry(Row, table=True):
+    """Who did what; the database refuses to change or remove a row."""
+
+    __tablename__ = "audit"
+
+    id: int | None = Field(default=None, primary_key=True, sa_type=IDS)
+    at: str = Field(sa_type=sa.Text, index=True)
+    actor: str = Field(sa_type=sa.Text)
+    role: str = Field(sa_type=sa.Text)
+    action: str = Field(sa_type=sa.Text)
+    subject: str = Field(sa_type=sa.Text)
+    detail: str = Field(default="{}", sa_type=sa.Text)
+    request: str = Field(default="", sa_type=sa.Text)
+
+
+class Replay(SQLModel, table=True):
+    """The first answer to a request that named an idempotency key, kept for a day."""
+
+    __tablename__ = "replays"
+
+    actor: str = Field(primary_key=True, sa_type=sa.Text)
+    key: str = Field(primary_key=True, sa_type=sa.Text)
+    route: str = Field(sa_type=sa.Text)
+    body_sha256: str = Field(sa_type=sa.Text)
+    status: int
+    headers: str = Field(sa_type=sa.Text)
+    body: str = Field(sa_type=sa.Text)
+    created_at: str = Field(sa_type=sa.Text, index=True)
+
+
+# Rows of a later table may point to rows of an earlier one.
+ORDER: tuple[type[SQLModel], ...] = (
+    Counter, Customer, Equipment, PriceBook, Job, JobRevision, Quote, Paper, Actual, Token, Session, AuditEntry, Replay,
+)  # fmt: skip

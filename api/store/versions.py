@@ -1,0 +1,7 @@
+"""The versions of the tables, and the table that says which one a database has."""
+
+__all__ = ["EARLIER", "HEAD", "VERSION_TABLE"]
+
+VERSION_TABLE = "boreworth_version"
+EARLIER: tuple[str, ...] = ("0001",)  # from oldest to newest; each can be migrated
+HEAD = "0002"

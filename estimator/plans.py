@@ -1,0 +1,74 @@
+"""What the road hands on: all that was decided, of a bore and of a job, and all that follows."""
+
+from dataclasses import dataclass
+
+from estimator.bore.line import LineAxis
+from estimator.bore.survey import Survey
+from estimator.cut.passes import CutPlan
+from estimator.features.figures import FeatureFigures
+from estimator.features.plan import Feature
+from estimator.job import Job
+from estimator.pricebook import PriceBook
+from estimator.shop import schedule
+from estimator.shop.supplies import Supplies
+from estimator.shop.time import BoreTime, Counts
+from estimator.weld.build import Build
+from estimator.weld.course import HeatFigures
+from estimator.weld.plan import WeldPlan
+from estimator.weld.prepare import HeatPlan
+from estimator.weld.steel import Base
+
+__all__ = ["BoreFigures", "BorePlan", "Figures", "Plan"]
+
+
+@dataclass(frozen=True)
+class BorePlan:
+    """All that was decided for one bore."""
+
+    survey: Survey
+    base: Base
+    weld: WeldPlan
+    heat: HeatPlan
+    cut: CutPlan
+    counts: Counts
+    line: str
+    features: tuple[Feature, ...]
+
+
+@dataclass(frozen=True)
+class Plan:
+    """All that was decided for a job."""
+
+    job: Job
+    book: PriceBook
+    bores: tuple[BorePlan, ...]
+    changes: dict[str, int]
+    people: int
+    warnings: tuple[str, ...]
+    lines: tuple[LineAxis, ...]
+
+
+@dataclass(frozen=True)
+class BoreFigures:
+    """All that follows for one bore. [SI]"""
+
+    plan: BorePlan
+    build: Build
+    heat: HeatFigures
+    time: BoreTime
+    supplies: Supplies
+    precut_volume: float
+    finish_volume: float
+    used_wait: float
+    idle_wait: float
+    wait_saving: float
+    features: tuple[FeatureFigures, ...]
+
+
+@dataclass(frozen=True)
+class Figures:
+    """All that follows for a job. [SI]"""
+
+    plan: Plan
+    bores: tuple[BoreFigures, ...]
+    schedule: schedule.Schedule

@@ -1,0 +1,65 @@
+"""What a role may not see is left out of a document, before anything is made of it.
+
+Owner and estimator see all. Field and fleet see what is planned and what is paid, never what it costs us: no cost, no
+margin, and nothing that leads back to either. A price book's hash goes too: who knows all of a book but one rate finds
+that rate by trying. So does the hash of an estimate that holds its cost; theirs is of the estimate as they get it.
+"""
+
+from collections.abc import Mapping
+from typing import Any, Literal, get_args
+
+from estimator.strict import sha256
+
+__all__ = ["BELOW_COST", "ROLES", "Role", "redact", "sees_cost"]
+
+Role = Literal["owner", "estimator", "field", "fleet"]
+ROLES: tuple[Role, ...] = get_args(Role)
+BELOW_COST = "the price before tax is below the cost: look at the book's rounding and margin"
+
+HIDDEN = {"cost", "unit_cost", "amount", "margin", "markup", "rule", "price_key", "bears_margin"}
+HIDDEN |= {"advised_service_level", "advised_cover"}  # they tell the ratio of two costs
+HIDDEN |= {"frontier", "neighbours", "shadow_prices"}  # plans set side by side by their cost
+HIDDEN_OF_BOOK = {"basis", "sha256"}
+
+
+def sees_cost(role: Role) -> bool:
+    """Return whether a role sees what a job costs us."""
+    return role in {"owner", "estimator"}
+
+
+def redact(document: Any, role: Role) -> Any:  # noqa: ANN401  # a document of any kind, of the same kind again
+    """Return a document as a role may see it.
+
+    Parameters
+    ----------
+    document
+        An estimate, comparison, order, quote, or anything that holds them; it is left as it is.
+    role
+        Whom it is for.
+
+    Returns
+    -------
+    Any
+        The document itself for owner and estimator; else one without what they may not see.
+    """
+    return document if sees_cost(role) else _shown(document)
+
+
+def _shown(item: Any) -> Any:  # noqa: ANN401  # JSON is of any type
+    if isinstance(item, Mapping):
+        return _object(item)
+    if isinstance(item, list | tuple):
+        return [_shown(one) for one in item if one != BELOW_COST]
+    return item
+
+
+def _object(item: Mapping[str, Any]) -> dict[str, Any]:
+    """Return an object without its hidden keys; what they add up to and their hash go with them."""
+    hidden = HIDDEN | ({"total"} if "service_level" in item else set())
+    found = {key: _shown(value) for key, value in item.items() if key not in hidden}
+    book = found.get("pricebook")
+    if isinstance(book, dict):
+        found["pricebook"] = {key: value for key, value in book.items() if key not in HIDDEN_OF_BOOK}
+    if found.get("sha256") is not None and "state" in found:  # a quote, or its row in a list
+        found["sha256"] = sha256(found["estimate"]) if isinstance(found.get("estimate"), dict) else None
+    return found

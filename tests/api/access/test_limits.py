@@ -1,0 +1,100 @@
+"""How often somebody from elsewhere may ask; on this machine as often as one likes."""
+
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from api.access.gate import network_of
+from api.access.limits import MOST_CALLERS, Buckets
+from tests.api.access.running import give_tokens, serving
+from tests.api.service import ELSEWHERE, client
+
+
+class Clock:
+    """A clock that stands until it is moved."""
+
+    def __init__(self) -> None:
+        self.now = 1000.0
+
+    def __call__(self) -> float:
+        return self.now
+
+
+@given(
+    per_minute=st.integers(1, 1000),
+    burst=st.integers(1, 100),
+    pauses=st.lists(st.floats(0, 5), min_size=1, max_size=60),
+)
+def test_nobody_gets_more_than_the_burst_and_what_flowed_in(per_minute: int, burst: int, pauses: list[float]) -> None:
+    clock = Clock()
+    buckets, granted = Buckets(per_minute, burst, clock), 0
+    for pause in pauses:
+        clock.now += pause
+        granted += buckets.take("a") == 0
+        assert granted <= burst + (clock.now - 1000) * per_minute / 60 + 1e-6
+    assert granted >= min(burst, len(pauses))
+
+
+@given(per_minute=st.integers(1, 1000), burst=st.integers(1, 20))
+def test_whoever_waits_as_long_as_was_said_is_let_in(per_minute: int, burst: int) -> None:
+    clock = Clock()
+    buckets = Buckets(per_minute, burst, clock)
+    for _ in range(burst):
+        assert buckets.take("a") == 0
+    wait = buckets.take("a")
+    assert wait >= 1
+    assert buckets.take("b") == 0  # another caller has a bucket of its own
+    clock.now += wait
+    assert buckets.take("a") == 0
+
+
+def test_callers_are_forgotten_before_they_fill_the_memory() -> None:
+    buckets = Buckets(1, 1, Clock())
+    for number in range(MOST_CALLERS + 50):
+        buckets.take(f"caller {number}")
+    assert len(buckets._left) == MOST_CALLERS
+    assert buckets.take(f"caller {MOST_CALLERS + 49}") > 0
+    assert buckets.take("caller 0") == 0
+
+
+@pytest.mark.parametrize(
+    ("peer", "network"),
+    [
+        ("203.0.113.7", "203.0.113.7"),
+        ("::ffff:203.0.113.7", "203.0.113.7"),
+        ("2001:db8:1:2:3:4:5:6", "2001:db8:1:2::/64"),
+        ("fe80::1%eth0", "fe80::/64"),
+        ("", ""),
+    ],
+)
+def test_an_address_is_counted_as_its_network(peer: str, network: str) -> None:
+    assert network_of(peer) == network
+
+
+def test_too_many_requests_are_told_when_to_come_back(tmp_path: Path) -> None:
+    database = f"sqlite:///{tmp_path}/quotes.db"
+    tokens = give_tokens(database)
+    with serving(database, log=tmp_path / "log", BOREWORTH_RATE_LIMIT="5") as server:
+        server.tokens = tokens
+        assert {server.ask("GET", "/metrics").status for _ in range(40)} == {200}  # this machine
+        proxied = {"X_Forwarded_For": "203.0.113.7"}
+        said = [server.ask("GET", "/metrics", "owner", **proxied) for _ in range(7)]
+        assert [one.status for one in said] == [200] * 5 + [429] * 2
+        assert 1 <= int(said[-1].headers["retry-after"]) <= 12
+        assert "Retry-After" in said[-1].problem
+        assert server.ask("GET", "/api/nothing", "estimator", **proxied).status == 404  # a caller of its own
+        assert server.ask("GET", "/metrics").status == 200
+        assert [server.ask("GET", "/metrics", **proxied).status for _ in range(7)] == [401] * 5 + [429] * 2
+
+
+def test_tokens_cannot_be_tried_out_by_page() -> None:
+    form = {"content-type": "application/x-www-form-urlencoded"}
+    with client() as service:
+        tried = {**form, **ELSEWHERE}
+        found = [service.post("/sign-in", content="token=bwt_guessed", headers=tried).status_code for _ in range(23)]
+        here = [service.post("/sign-in", content="token=bwt_guessed", headers=form).status_code for _ in range(30)]
+    assert found[:20] == [401] * 20
+    assert 429 in found[20:]
+    assert set(here) == {401}

@@ -1,0 +1,102 @@
+"""Each role and each route: who is unknown, who may, who may not."""
+
+from itertools import pairwise
+from typing import Any
+
+import pytest
+
+from api.access.roles import may
+from api.app import create_app
+from estimator.redact import ROLES
+from tests.api.access.conftest import ODD_BOOK
+from tests.api.access.running import Server
+from tests.api.service import job
+
+ALL = frozenset(ROLES)
+OFFICE = frozenset({"owner", "estimator"})
+OWNER = frozenset({"owner"})
+COSTED = job() | {"economics": {"discount_rate": 0.08, "hours_per_year": 1800, "repair": {"life": "6000 h"}}}
+WORK = {"quote": "100001", "bores": [{"name": "A", "arc_time": "34 min", "wire": "0.9 kg", "on_site": "5.2 h"}]}
+
+# What is asked, who may ask it, and what it answers to who may.
+ROUTES: list[tuple[str, str, object, frozenset[str], set[int]]] = [
+    ("GET", "/", None, ALL, {200}),
+    ("GET", "/jobs/1", None, ALL, {200}),
+    ("GET", "/jobs/999", None, ALL, {404}),
+    ("GET", "/quotes/100001", None, ALL, {200}),
+    ("GET", "/api/jobs", None, ALL, {200}),
+    ("GET", "/api/jobs/1", None, ALL, {200}),
+    ("GET", "/api/jobs/999", None, ALL, {404}),
+    ("GET", "/api/jobs/1/quotes", None, ALL, {200}),
+    ("GET", "/api/quotes", None, ALL, {200}),
+    ("GET", "/api/quotes/100001", None, ALL, {200}),
+    ("GET", "/api/quotes/100001.xlsx", None, ALL, {200}),
+    ("POST", "/api/orders", {"jobs": [job()]}, ALL, {200}),
+    ("POST", "/api/orders", {"jobs": []}, ALL, {200, 422}),
+    ("POST", "/api/comparisons", COSTED, OFFICE | {"fleet"}, {200}),
+    ("POST", "/api/estimates", job(), OFFICE, {200}),
+    ("POST", "/api/explanations", {"job": job(), "key": "cost.total"}, OFFICE, {200}),
+    ("POST", "/api/jobs", job(), OFFICE, {201}),
+    ("PUT", "/api/jobs/1", job(), OFFICE, {428}),
+    ("DELETE", "/api/jobs/1", None, OFFICE, {428}),
+    ("POST", "/api/jobs/999/quotes", {}, OFFICE, {404}),
+    ("POST", "/api/quotes/999/issue", {}, OFFICE, {404}),
+    ("POST", "/api/quotes/999/accept", {}, OFFICE, {404}),
+    ("POST", "/api/quotes/999/decline", {}, OFFICE, {404}),
+    ("POST", "/api/quotes/999/revise", {}, OFFICE, {404}),
+    ("GET", "/api/pricebooks", None, OFFICE, {200}),
+    ("GET", "/api/pricebooks/odd", None, OFFICE, {200}),
+    ("PUT", "/api/pricebooks/odd", ODD_BOOK, OWNER, {428}),
+    ("DELETE", "/api/pricebooks/odd", None, OWNER, {428}),
+    ("POST", "/api/jobs/1/actuals", WORK, ALL, {201}),
+    ("GET", "/api/jobs/1/actuals", None, ALL, {200}),
+    ("GET", "/api/quotes/100001/invoice", None, OFFICE, {409}),
+    ("GET", "/api/calibration", None, OFFICE, {200}),
+    ("GET", "/api/audit", None, OWNER, {200}),
+    ("GET", "/metrics", None, OFFICE, {200}),
+    ("GET", "/api/nothing", None, OFFICE, {404}),
+    ("PATCH", "/api/jobs/1", {}, OFFICE, {405}),
+]
+
+
+@pytest.mark.parametrize("role", [None, *ROLES])
+@pytest.mark.parametrize(("method", "path", "body", "granted", "answers"), ROUTES)
+def test_each_role_gets_what_is_granted_and_403_for_the_rest(
+    shop: Server, method: str, path: str, body: object, granted: frozenset[str], answers: set[int], role: str | None
+) -> None:
+    said = shop.ask(method, path, role, body)
+    if role is None:
+        assert said.status == (200 if path == "/" else 401)
+    elif role in granted:
+        assert said.status in answers, said.body
+    else:
+        assert (said.status, said.problem) == (403, f"Not for the role {role}.")
+
+
+def test_what_is_not_for_a_role_is_not_looked_at(shop: Server) -> None:
+    assert shop.ask("POST", "/api/estimates", "field", b"no json").status == 403
+    assert shop.ask("POST", "/api/estimates", "field", b"{}", Content_Type="text/plain").status == 403
+    assert shop.ask("POST", "/api/jobs/1/nothing", "fleet", {}).status == 403
+    assert shop.ask("GET", "/api/calibration", "fleet").status == 403
+
+
+@pytest.mark.parametrize("role", sorted(ALL - OFFICE))
+def test_every_route_of_the_service_is_decided_upon_for_the_field(role: Any) -> None:
+    """A route that is added is closed to field and fleet until it stands here."""
+    mine = {(method, path.replace("999", "1")) for method, path, _, granted, _ in ROUTES if role in granted} | {
+        ("GET", "/health"),
+        ("GET", "/ready"),
+    }
+    described = [(m.upper(), path) for path, methods in create_app().openapi()["paths"].items() for m in methods]
+    opened = {(method, path) for method, path in described if may(role, method, path)}
+    known = {
+        (m, p.replace("/1/", "/{id}/").replace("/jobs/1", "/jobs/{id}").replace("100001", "{number}")) for m, p in mine
+    }
+    assert opened == {(method, path) for method, path in known if (method, path) in described}
+
+
+def test_the_office_sees_ever_more_than_the_field() -> None:
+    paths = [(m.upper(), path) for path, methods in create_app().openapi()["paths"].items() for m in methods]
+    seen = [{asked for asked in paths if may(role, *asked)} for role in ("field", "fleet", "estimator", "owner")]
+    assert all(less < more for less, more in pairwise(seen))
+    assert seen[-1] == set(paths)

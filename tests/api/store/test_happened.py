@@ -1,0 +1,74 @@
+"""What happened, by the routes: recorded, corrected, invoiced, and compared over all jobs."""
+
+from typing import Any
+
+from starlette.testclient import TestClient
+
+from api.examples import RECORDS
+from tests.api.store.test_jobs import add, faults
+from tests.api.store.test_quotes import draft, step
+
+DAY: dict[str, Any] = RECORDS["a day"]["value"]
+
+
+def accepted(shop: TestClient) -> tuple[int, str]:
+    """Return a job and its accepted quote."""
+    number = add(shop)
+    quote = draft(shop, number)
+    step(shop, quote, "issue")
+    step(shop, quote, "accept")
+    return number, quote
+
+
+def test_a_record_is_kept_as_sent_and_set_beside_the_estimate(shop: TestClient) -> None:
+    number, quote = accepted(shop)
+    sent = DAY | {"quote": quote}
+    made = shop.post(f"/api/jobs/{number}/actuals", json=sent)
+    assert (made.status_code, made.json()["record"]) == (201, sent)
+    assert [size["verdict"] for size in made.json()["bores"][0]["finished"]] == ["conforms", "conforms"]
+    listed = shop.get(f"/api/jobs/{number}/actuals").json()
+    assert (listed["items"], listed["next"]) == ([made.json()], None)
+    assert shop.get(f"/api/jobs/{number}").json()["state"] == "accepted"
+
+
+def test_a_record_belongs_to_a_quote_of_the_job(shop: TestClient) -> None:
+    number, quote = accepted(shop)
+    other = add(shop)
+    for wrong in (quote, "100009", "x", None, True):
+        assert faults(shop.post(f"/api/jobs/{other}/actuals", json=DAY | {"quote": wrong}), 422) == ["quote"]
+    assert shop.post(f"/api/jobs/{number}/actuals", json=DAY | {"quote": int(quote)}).status_code == 201
+    assert shop.post("/api/jobs/999/actuals", json=DAY).status_code == 404
+    assert faults(shop.delete(f"/api/jobs/{number}", headers={"If-Match": "*"}), 409) == [""]
+
+
+def test_a_record_that_was_wrong_is_replaced_once(shop: TestClient) -> None:
+    number, quote = accepted(shop)
+    path, sent = f"/api/jobs/{number}/actuals", DAY | {"quote": quote}
+    first = shop.post(path, json=sent).json()["id"]
+    assert faults(shop.post(path, json=sent | {"replaces": first + 50}), 422) == ["replaces"]
+    assert shop.post(path, json=sent | {"replaces": first, "variations": []}).status_code == 201
+    assert faults(shop.post(path, json=sent | {"replaces": first}), 422) == ["replaces"]
+    codes = [line["code"] for line in shop.get(f"/api/quotes/{quote}/invoice").json()["lines"]]
+    assert codes == ["quoted", "standing"]
+    counts = [ratio["count"] for ratio in shop.get("/api/calibration").json()["ratios"]]
+    assert counts == [1] * 5
+
+
+def test_only_an_accepted_quote_is_invoiced(shop: TestClient) -> None:
+    quote = draft(shop, add(shop))
+    for word in ("issue", "accept"):
+        assert faults(shop.get(f"/api/quotes/{quote}/invoice"), 409) == [""]
+        step(shop, quote, word)
+    assert shop.get(f"/api/quotes/{quote}/invoice").json()["lines"][0]["code"] == "quoted"
+
+
+def test_calibration_is_the_ratio_of_sums(shop: TestClient) -> None:
+    assert shop.get("/api/calibration").json()["ratios"] == []
+    taken = []
+    for minutes in (20, 50):
+        number, quote = accepted(shop)
+        sent = {"quote": quote, "bores": [{"name": "A", "arc_time": f"{minutes} min"}]}
+        taken.append(shop.post(f"/api/jobs/{number}/actuals", json=sent).json()["bores"][0]["taken"]["arc_time_min"])
+    (ratio,) = shop.get("/api/calibration").json()["ratios"]
+    assert (ratio["kind"], ratio["count"], ratio["recorded"]) == ("arc_time_min", 2, 70.0)
+    assert abs(ratio["ratio"] - 70.0 / sum(one["estimated"] for one in taken)) < 1e-9  # twelve digits are written
