@@ -35,11 +35,13 @@ MAY_BE_ZERO = {
     "overbuild_allowance",
     "purge_time",
     "residual_pressure",
+    "ring_turns",
     "run_over_turns",
     "skim_depth",
     "start_stub",
     "temper_hold_least",
     "test_bead_arc",
+    "turn_slack",
     "wire_loss",
 }
 

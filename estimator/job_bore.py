@@ -5,12 +5,13 @@ from typing import Annotated, Any, Literal, Self
 
 from pydantic import Discriminator, Field, PrivateAttr, Tag, ValidationInfo, field_validator, model_validator
 
-from estimator.errors import AtError, nearest
-from estimator.fields import Allowance, BoreSize, Current, Distance, Document, Length, Name, PartSize, Plate
+from estimator.errors import AtError
+from estimator.fields import Allowance, BoreSize, Distance, Document, Length, Name, PartSize, Plate
 from estimator.job_features import Chamfer, Face, Groove, Hole, Keyway, LugGap, Sector, Split, Walls
 from estimator.job_fit import features_fit, on_a_line
 from estimator.job_line import Offset, Place
 from estimator.job_measured import measured
+from estimator.job_options import Options, near
 from estimator.job_steel import Certificate
 from estimator.readings import Frame, Limits, Readings
 
@@ -32,31 +33,6 @@ class Condition(Document):
     coated: Answer = "unknown"
     bush: Answer = "unknown"
     duty: Literal["ordinary", "lifting", "rollover", "pressure", "unknown"] = "unknown"
-
-
-class Options(Document):
-    """What the user pins; the planner keeps it or refuses with the reason."""
-
-    wire: Name | None = None
-    gas: Name | None = None
-    current: Current | None = None
-    step: Length | None = None
-    layers: Annotated[int, Field(strict=True, ge=1, le=50)] | None = None
-    rotation: Literal["alternating", "one way"] | None = None
-    slag: Literal["each layer", "at the end"] = "each layer"
-    aim: Literal["cost", "hours", "heat"] = "cost"
-
-    @field_validator("wire", "gas")
-    @classmethod
-    def _known(cls, name: str | None, info: ValidationInfo) -> str | None:
-        known = (info.context or {}).get(f"{info.field_name}s")
-        if name is not None and known is not None and name not in known:
-            raise ValueError(f"no {info.field_name} named {name!r}; near: {_near(name, known)}")
-        return name
-
-
-def _near(name: str, known: Any) -> str:  # noqa: ANN401  # any mapping
-    return ", ".join(nearest(name, known) or sorted(known)[:8])
 
 
 Material = Annotated[
@@ -121,7 +97,7 @@ class Bore(Document):
         if known is not None and material not in known and IRON.match(material):
             raise ValueError(f"{material!r} looks like cast iron, which is not welded here; near: {', '.join(IRONS)}")
         if known is not None and material not in known:
-            raise ValueError(f"no steel named {material!r}; near: {_near(material, known)}, or give its composition")
+            raise ValueError(f"no steel named {material!r}; near: {near(material, known)}, or give its composition")
         return material
 
     @field_validator("tolerance", mode="before")
@@ -150,6 +126,7 @@ class Bore(Document):
                 "pocket": None,
                 "steps": (),
                 "lug_gap": None,
+                "options": self.options.model_copy(update={"by_hand": ()}),
                 "line": self.line or self.lone_line,
             }
             shed |= dict.fromkeys(("faces", "grooves", "keyways", "splits", "grease_holes", "chamfers"), ())

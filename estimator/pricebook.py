@@ -28,6 +28,7 @@ from estimator.fields import (
     Time,
 )
 from estimator.formula import leaf
+from estimator.own_arc import OwnArc, calibrated, own_arc_faults
 from estimator.strict import merge, parse, sha256, validated
 from estimator.tables import Tables, raw
 from estimator.units import on_rescale
@@ -86,6 +87,7 @@ class PriceBook(Document):
     articles: dict[Name, Name] = Field(default_factory=dict)
     carried: Carried
     equipment: Equipment
+    own_arc: dict[Name, OwnArc] = Field(default_factory=dict)
     travel: Travel
     crew: Annotated[int, Field(strict=True, ge=1, le=20)]
     shift_length: Shift
@@ -189,7 +191,14 @@ def _book(document: dict[str, Any]) -> PriceBook:
     if faults:
         raise DocumentError(faults)
     book._document, book._tables = document, tables
-    return _checked(book)
+    return _with_own_arc(_checked(book))
+
+
+def _with_own_arc(book: PriceBook) -> PriceBook:
+    """Return the book with the rows of its wires moved to the shop's own arc."""
+    for name, own in book.own_arc.items():
+        book.facts.move("wires", name, calibrated(book.facts.rows("wires")[name], own, book.facts))  # type: ignore[arg-type] # rows of the table of wires, as checked
+    return book
 
 
 @functools.cache
@@ -233,6 +242,7 @@ def _checked(book: PriceBook) -> PriceBook:
         if item not in items
     ]
     faults += cylinder_faults(book.consumables.gases, book.facts)
+    faults += own_arc_faults(book.own_arc, book.facts)
     faults += constant_faults(book.tables.get("constants", {}), book.facts)
     if book.equipment.slowest_turn >= book.equipment.fastest_turn:
         faults.append(Fault("equipment.slowest_turn", "must be below fastest_turn"))

@@ -6,6 +6,7 @@ may be arrays of one length, and answers figures of that length.
 
 import math
 from collections import Counter
+from dataclasses import replace
 
 from estimator.bore.line import LineAxis, line_axes
 from estimator.bore.sector import outside_pocket, pocket_volume
@@ -36,6 +37,7 @@ from estimator.shop.time import (
 )
 from estimator.tables import Tables
 from estimator.weld import refuse
+from estimator.weld.bead import left_to_bore, short_ends
 from estimator.weld.build import Build, build, glimpse
 from estimator.weld.choose import choose_welds
 from estimator.weld.course import HeatFigures, heat_of
@@ -149,10 +151,13 @@ def _decide_rest(
 ) -> BorePlan:
     """Choose heat, passes and what is counted, once the weld of a bore is chosen."""
     facts = book.facts
-    last = glimpse(weld, facts, inputs)
-    heat = plan_heat(one, base, weld, last.heat_input, facts, inputs)
-    skims = [layer.end for layer in weld.layers[:-1]] if weld.skims else []
-    cut = plan_cut(one, base.family, skims, weld.layers[-1].end, last.valley, facts, book)
+    laid = glimpse(weld, facts, inputs)
+    heat = plan_heat(one, base, weld, laid[-1].heat_input, facts, inputs)
+    skims = [layer.end for layer in weld.layers if layer.skimmed]
+    cut = plan_cut(one, base.family, skims, weld.layers[-1].end, laid[-1].valley, facts, book)
+    left = left_to_bore(one.sizes.finish, weld.layers[-1].end)
+    said = short_ends(one.bore.name, [layer.end_shortfall for layer in laid], left, weld.rings)
+    cut = replace(cut, warnings=(*cut.warnings, *said))
     counts = counts_of(weld, cut, heat.due, bores)
     return BorePlan(one, base, weld, heat, cut, counts, line, plan_features(one, weld, base.family, book))
 

@@ -115,7 +115,7 @@ def written(figures: Figures, bill: Bill, data: dict[str, Any]) -> dict[str, Any
         "pricebook": _book(book),
         "input_sha256": sha256(data),
         "job": _job(plan.job),
-        "bores": [bore_of(one, book.facts) for one in figures.bores],
+        "bores": [bore_of(one, book) for one in figures.bores],
         "lines": lines_of(plan),
         "totals": _totals(figures),
         "cost": {"lines": [_line(line, minor) for line in bill.lines], "total": money(price.cost, minor)},

@@ -7,11 +7,13 @@ from estimator.express import all_shown as _all
 from estimator.express import shown
 from estimator.formula import choice, rewrap
 from estimator.job import Sector
+from estimator.pricebook import PriceBook
 from estimator.road import BoreFigures
 from estimator.shop.supplies import SHOWN
 from estimator.tables import Tables
 from estimator.weld.build import FirstBead, LayerFigures
 from estimator.weld.course import LayerHeat
+from estimator.write_arc import arc_of, composition_of
 from estimator.write_card import card_of
 from estimator.write_features import feature_of
 from estimator.write_search import search_of
@@ -29,7 +31,7 @@ def _settings(bead: FirstBead) -> dict[str, Any]:
     return _all({"current_A": bead.current, "wire_feed_m_min": bead.wire_feed, "travel_mm_min": bead.travel_speed})
 
 
-def _layer(layer: LayerFigures) -> dict[str, Any]:
+def _layer(layer: LayerFigures, one: BoreFigures, facts: Tables) -> dict[str, Any]:
     plan = layer.layer
     keys = {
         "number": _numbered(plan.number),
@@ -48,12 +50,15 @@ def _layer(layer: LayerFigures) -> dict[str, Any]:
         "volume_mm3": layer.volume,
         "arc_time_min": layer.arc_time,
         "bead_width_mm": layer.bead_width,
+        "bead_height_mm": layer.bead_height,
+        "overlap": layer.overlap,
         "valley_mm": layer.valley,
     }
-    return {**_all(keys), "rotation": plan.rotation, **_first_bead(layer)}
+    made = composition_of(plan.number, one.plan.base, one.plan.weld.wire, facts)
+    return {**_all(keys), "rotation": plan.rotation, **made, **_first_bead(layer)}
 
 
-def _buildup(one: BoreFigures) -> dict[str, Any]:
+def _buildup(one: BoreFigures, book: PriceBook) -> dict[str, Any]:
     weld, built = one.plan.weld, one.build
     return {
         "wire": weld.wire.name,
@@ -77,9 +82,10 @@ def _buildup(one: BoreFigures) -> dict[str, Any]:
                 "arc_time_min": built.arc_time,
             }
         ),
+        **arc_of(one, book),
         **search_of(weld),
         "limits": list(weld.limits),
-        "layers": [_layer(layer) for layer in built.layers],
+        "layers": [_layer(layer, one, book.facts) for layer in built.layers],
         "alternatives": [
             {
                 "name": other.name,
@@ -246,7 +252,7 @@ def _sector(sector: Sector | None) -> dict[str, Any] | None:
     return {"from": typed(sector.start, "from"), "to": typed(sector.end, "to")}
 
 
-def bore_of(one: BoreFigures, facts: Tables) -> dict[str, Any]:
+def bore_of(one: BoreFigures, book: PriceBook) -> dict[str, Any]:
     """Return one bore of the estimate document."""
     return {
         "name": one.plan.survey.bore.name,
@@ -254,11 +260,11 @@ def bore_of(one: BoreFigures, facts: Tables) -> dict[str, Any]:
         "budget": one.plan.survey.budget,
         "wear": wear_of(one.plan.survey),
         "sizes": sizes_of(one.plan.survey),
-        "buildup": _buildup(one),
+        "buildup": _buildup(one, book),
         "heat": _heat(one),
         "machining": _machining(one),
         "consumption": supplies_shown({name: getattr(one.supplies, name) for name in SHOWN}),
         "time": _time(one),
         "features": [feature_of(each) for each in one.features],
-        "card": card_of(one, facts),
+        "card": card_of(one, book.facts),
     }

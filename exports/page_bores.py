@@ -97,6 +97,22 @@ def _part(given: dict[str, Any]) -> list[str]:
     return named("sector", f"{part['from']:g} to {part['to']:g} degrees only; each of the turns below is a bead in it")
 
 
+def behind(built: dict[str, Any], units: Units) -> list[str]:
+    """Return what stands behind the arc: how metal goes over, own arc, the bore's ends, what the layers are made of."""
+    arc, own, ends = built["transfer"], built["own_arc"], built["ends"]
+    lines = named("transfer", f"{arc['mode']}: {arc['reason']}")
+    lines += named("own arc", own["text"]) if own else []
+    short, left = (shown(key, ends[key], units) for key in ("shortfall_mm", "left_to_bore_mm"))
+    lines += named("ends", f"{ends['how']}; up to {short} a side short, {left} is left to bore")
+    made = [f"layer {one['number']} {_made(one)}" for one in built["layers"]]
+    return lines + named("deposit", "; ".join(made))
+
+
+def _made(layer: dict[str, Any]) -> str:
+    parts = ", ".join(f"{bare(key, value, 'metric')} % {key}" for key, value in layer["composition"].items())
+    return f"{parts} ({in_percent(layer['dilution'])} % base metal)"
+
+
 def _weld(bore: dict[str, Any], units: Units) -> list[str]:
     built = bore["buildup"]
     flow = shown("gas_flow_L_min", built["gas_flow_L_min"], units)
@@ -104,7 +120,7 @@ def _weld(bore: dict[str, Any], units: Units) -> list[str]:
     order = "Lay the layers in this order; turning is seen from the machine's side."
     lines = named("wire", f"{built['wire']} ({built['wire_kind']})")
     lines += named("gas", f"{built['gas']} ({built['gas_symbol']}) at {flow}")
-    lines += named("slag", built["slag"]) + _part(bore["given"])
+    lines += named("slag", built["slag"]) + _part(bore["given"]) + behind(built, units)
     lines += ["", *wrapped(f"Set the wire feed. The current follows it, within some {scatter} % either way. {order}")]
     lines += ["", *_settings(built, units), "", *_laid(built, units)]
     if built["limits"]:

@@ -237,10 +237,11 @@ def plan_cut(
     after = _passes(rough_weld, start, ready, facts, book, most) if ready > start else []
     if last > 0:
         after.append(_pass(metal_for("finishing", weld, fine, facts), ready, sizes.finish, facts, book))
-    return CutPlan(tuple(before), tuple(between), tuple(after), tuple(_warnings(survey, before + after, valley, book)))
+    said = _warnings(survey, before + after, valley, built_to, book)
+    return CutPlan(tuple(before), tuple(between), tuple(after), tuple(said))
 
 
-def _warnings(survey: Survey, passes: list[Pass], valley: float, book: PriceBook) -> list[str]:
+def _warnings(survey: Survey, passes: list[Pass], valley: float, built_to: float, book: PriceBook) -> list[str]:
     """Return what the equipment cannot do as wished."""
     drive = book.equipment.drive_power
     over = max((one.power for one in passes), default=0.0)
@@ -250,7 +251,7 @@ def _warnings(survey: Survey, passes: list[Pass], valley: float, book: PriceBook
             f"bore {survey.bore.name}: a pass takes {deci(over, 'kW'):.2g} kW, "
             f"more than the drive's {deci(drive, 'kW'):.2g} kW"
         )
-    left = depth_between(survey.sizes.weld, survey.sizes.finish)
+    left = depth_between(built_to, survey.sizes.finish)
     if valley > left:
         said.append(
             f"bore {survey.bore.name}: valleys up to {deci(valley, 'mm'):.2g} mm deep may show in the finished bore; "

@@ -27,6 +27,7 @@ class Counts:
     line_bores: int
     preheated: bool
     odds: float = 0.0
+    skimmed: tuple[bool, ...] = ()
 
     def of(self, row: TimeStandard) -> int:
         """Return how often a row's element is done in this bore."""
@@ -72,10 +73,12 @@ def counts_of(weld: WeldPlan, cut: CutPlan, preheated: bool, line_bores: int) ->
             "precut pass": len(cut.before),
             "finish pass": len(cut.after),
             "end": 2,
+            "ring": 2 if weld.rings else 0,
         },
         line_bores,
         preheated,
         weld.odds,
+        tuple(layer.skimmed for layer in weld.layers[:-1]),
     )
 
 
@@ -111,13 +114,15 @@ def layer_work(
     cut: CutPlan, counts: Counts, length: float, facts: Tables, inputs: Inputs
 ) -> tuple[tuple[float, ...], float]:
     """Return the work between each two layers, and after the last one, that lets the boss cool. [s]"""
-    layers, skims = counts.by_basis["layer"], _cutting(cut.between, length, facts)
+    layers, cuts = counts.by_basis["layer"], iter(_cutting(cut.between, length, facts))
     rows = [row for row in facts.every("times", TimeStandard) if row.basis in WAITS and counts.of(row)]
     late = [row for row in rows if row.basis == "slag layer"]
     between = [row for row in rows if row not in late or counts.of(row) == layers]
-    each = [_once(row, inputs) for row in between]
-    gaps = tuple(_sum("gap_work", [*each, *skims[number : number + 1]]) for number in range(layers - 1))
-    return gaps, _sum("work_after", [_once(row, inputs) for row in late])
+    gaps = []
+    for skimmed in counts.skimmed:
+        each = [_once(row, inputs) for row in between if skimmed or row.basis != "skim"]
+        gaps.append(_sum("gap_work", [*each, *([next(cuts)] if skimmed else [])]))
+    return tuple(gaps), _sum("work_after", [_once(row, inputs) for row in late])
 
 
 def _once(row: TimeStandard, inputs: Inputs) -> float:

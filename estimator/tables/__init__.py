@@ -88,6 +88,7 @@ class Tables:
         faults: list[Fault] = []
         self.memo: dict[Any, Any] = {}
         self._own: dict[str, dict[str, Row]] = {}
+        self.moved: dict[str, tuple[Row, Row]] = {}
         for table, rows in (own or {}).items():
             if table not in ROWS:
                 near = nearest(table, ROWS, 1)
@@ -114,6 +115,11 @@ class Tables:
         except DocumentError as error:
             return list(error.faults)
         return []
+
+    def move(self, table: str, name: str, row: Row) -> None:
+        """Lay a calibrated row over the one of its name; `moved` keeps both, before and after."""
+        self.moved[name] = (self.rows(table)[name], row)
+        self._own.setdefault(table, {})[name] = row
 
     def rows(self, table: str) -> dict[str, Row]:
         """Return all rows of a table by name, the user's over the built-in."""

@@ -45,6 +45,7 @@ __all__ = [
     "Steel",
     "TablePreheat",
     "TimeStandard",
+    "Transfer",
     "Wire",
 ]
 
@@ -54,7 +55,10 @@ Kind = Literal["solid", "metal-cored", "flux-cored"]
 
 
 class Wire(Row):
-    """A welding wire: sizes (nominal and actual apart), mass, burn-off law, voltage line, chemistry of the deposit."""
+    """A welding wire: sizes (nominal and actual apart), mass, burn-off law, voltage line, chemistry of the deposit.
+
+    `charts`: the wires of the table of charts that stand behind its burn-off law; `bead_aspect`: of a test bead.
+    """
 
     name: str
     kind: Kind
@@ -66,6 +70,7 @@ class Wire(Row):
     feed_linear: quantity_field("feed per ampere")  # type: ignore[valid-type] # an annotation made by a function
     feed_squared: quantity_field("feed per ampere squared", positive=False)  # type: ignore[valid-type] # the same
     feed_scatter: Fraction
+    bead_aspect: Annotated[float, Field(ge=1, le=10)] | None = None
     voltage_base: Voltage
     voltage_slope: quantity_field("resistance")  # type: ignore[valid-type] # the same
     voltage_scatter: Voltage
@@ -77,6 +82,7 @@ class Wire(Row):
     Mn: Percent
     wear_factor: Annotated[float, Field(ge=1)]
     slag: YesNo
+    charts: str = ""
 
 
 class Gas(Row):
@@ -169,6 +175,27 @@ class Limit(Row):
     reason: str
 
 
+class Transfer(Row):
+    """How metal goes over in the arc: for a kind and size of wire, CO2 in the gas [%] and current."""
+
+    name: str
+    kind: Kind
+    nominal_low: Length
+    nominal_high: Length
+    co2_low: Number
+    co2_high: Number
+    low: quantity_field("current", positive=False)  # type: ignore[valid-type] # an annotation made by a function
+    high: Current
+    mode: Literal["short arc", "pulse", "large drops", "spray", "spray under slag"]
+    reason: str
+
+    def meets(self, wire: Wire, gas: Gas, current: float) -> bool:
+        """Return whether this is the row of a wire with a gas at a current [A]."""
+        sized = self.nominal_low <= wire.nominal_diameter <= self.nominal_high
+        mixed = self.co2_low <= gas.co2 <= self.co2_high
+        return self.kind == wire.kind and sized and mixed and bool(self.low <= current <= self.high)
+
+
 class Constant(Row):
     """A number of physics, of a standard or of practice."""
 
@@ -224,6 +251,7 @@ ROWS: dict[str, type[Row]] = {
     "changes": Change,
     "steels": Steel,
     "limits": Limit,
+    "transfer": Transfer,
     "constants": Constant,
     "times": TimeStandard,
     "access": Access,

@@ -6,11 +6,13 @@ Every function takes one number or arrays of them.
 import math
 
 from estimator.formula import formula
+from estimator.tables import Tables
 from estimator.tables.rows import Wire
 
 __all__ = [
     "arc_time",
     "arc_voltage",
+    "aspect_of",
     "bead_area",
     "bead_height",
     "bead_width",
@@ -55,6 +57,11 @@ def linear_density(wire: Wire) -> float:
     if wire.linear_density is not None:
         return wire.linear_density
     return solid_linear_density(wire.diameter, wire.deposit_density)
+
+
+def aspect_of(wire: Wire, facts: Tables) -> float:
+    """Return the width over height of a wire's bead: of the shop's own test bead, else as the tables have it. [-]"""
+    return facts.constant("bead_aspect") if wire.bead_aspect is None else wire.bead_aspect
 
 
 @formula("deposit_rate", "ESAB, MIG Welding Handbook, sec. 10, deposition rate", unit="m3/s")

@@ -7,7 +7,7 @@ from estimator.bore.survey import Survey
 from estimator.formula import formula, summed
 from estimator.inputs import Inputs
 from estimator.tables import Tables
-from estimator.weld import arc
+from estimator.weld import arc, bead
 from estimator.weld.plan import Layer, WeldPlan
 
 __all__ = ["Build", "LayerFigures", "build", "glimpse", "required_volume"]
@@ -38,7 +38,10 @@ class LayerFigures:
     volume: float
     arc_time: float
     bead_width: float
+    bead_height: float
+    overlap: float
     valley: float
+    end_shortfall: float
     first_bead: FirstBead | None
     after_first: FirstBead | None
 
@@ -130,10 +133,13 @@ def _layer(layer: Layer, plan: WeldPlan, grams: float, efficiency: float, facts:
         travel = mean_travel(layer.turns, middle, time)
     volts = arc.arc_voltage(current, wire.voltage_base, wire.voltage_slope)
     heat_input = arc.heat_input(volts, current, travel, facts.constant("arc_heat_share"))
-    width = arc.bead_width(area, facts.constant("bead_aspect"))
-    crest = arc.valley(arc.bead_height(area, width), arc.step_ratio(layer.step, width))
+    width = arc.bead_width(area, arc.aspect_of(wire, facts))
+    height, ratio = arc.bead_height(area, width), arc.step_ratio(layer.step, width)
+    short = bead.end_shortfall(layer.laid, height, width, layer.step, plan.turns_over)
+    crest = arc.valley(height, ratio)
     volume = laid_volume(layer.turns, middle, area)
-    return LayerFigures(layer, current, volts, feed, travel, heat_input, volume, time, width, crest, first, after)
+    shape = (width, height, bead.overlap(ratio), crest, short)
+    return LayerFigures(layer, current, volts, feed, travel, heat_input, volume, time, *shape, first, after)
 
 
 def _first_bead(layer: Layer, plan: WeldPlan, grams: float, efficiency: float, area: float, middle: float) -> FirstBead:
@@ -151,15 +157,16 @@ def rate_of(deposit_mass: float, arc_time: float) -> float:
     return deposit_mass / arc_time
 
 
-def glimpse(plan: WeldPlan, facts: Tables, inputs: Inputs) -> LayerFigures:
-    """Return what the last layer takes: the layer that heat and finish cut are planned for."""
-    return _layer(plan.layers[-1], plan, arc.linear_density(plan.wire), inputs.efficiency[plan.wire.name], facts)
+def glimpse(plan: WeldPlan, facts: Tables, inputs: Inputs) -> tuple[LayerFigures, ...]:
+    """Return what each layer takes: heat and finish cut are planned for the last one, the ends for all."""
+    grams, efficiency = arc.linear_density(plan.wire), inputs.efficiency[plan.wire.name]
+    return tuple(_layer(layer, plan, grams, efficiency, facts) for layer in plan.layers)
 
 
 def build(survey: Survey, plan: WeldPlan, facts: Tables, inputs: Inputs) -> Build:
     """Return what the build-up of one bore takes."""
     grams, efficiency = arc.linear_density(plan.wire), inputs.efficiency[plan.wire.name]
-    layers = tuple(_layer(layer, plan, grams, efficiency, facts) for layer in plan.layers)
+    layers = glimpse(plan, facts, inputs)
     volume = summed("deposit_volume", "m3", *(layer.volume for layer in layers))
     time = summed("arc_time", "s", *(layer.arc_time for layer in layers))
     mass = arc.mass_of(volume, plan.wire.deposit_density)

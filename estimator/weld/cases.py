@@ -12,7 +12,8 @@ __all__ = ["Ask", "Candidate", "Case", "Worth", "aim_of"]
 class Ask:
     """What a plan must do: build up `build` a side over `length` from `cleanup`, with what the user pinned. [SI]
 
-    `share`: share of the clock built up; `bead_loss`: time that each bead costs besides its arc.
+    `share`: share of the clock built up; `bead_loss`: time that each bead costs besides its arc; `run_over`: turns laid
+    beyond the bore's length; `thickness`: of each layer, where it is pinned layer by layer.
     """
 
     build: float
@@ -25,6 +26,8 @@ class Ask:
     layers: int | None = None
     share: float = 1.0
     bead_loss: float = 0.0
+    run_over: float = 1.0
+    thickness: float | None = None
 
 
 @dataclass(frozen=True)

@@ -9,6 +9,7 @@ from estimator.tables.rows import Gas, TimeStandard
 from estimator.units import deci
 from estimator.weld import refuse
 from estimator.weld.cases import Candidate, Case
+from estimator.weld.hand import ByHand, by_hand
 from estimator.weld.plan import Alternative, WeldPlan, cases_for, gas_for, wires_for
 from estimator.weld.search import Found, search
 from estimator.weld.settle import plan_weld
@@ -28,6 +29,7 @@ class Option:
     gas: Gas
     said: tuple[str, ...]
     found: Found | None = None
+    hand: ByHand | None = None
 
 
 def choose_welds(surveys: list[Survey], bases: list[Base], book: PriceBook) -> tuple[list[WeldPlan], list[str]]:
@@ -43,10 +45,12 @@ def choose_welds(surveys: list[Survey], bases: list[Base], book: PriceBook) -> t
     found = iter(search([option.case for own in options for option in own], book.facts))
     plans, warnings, chosen = list[WeldPlan](), list[str](), list[tuple[Case, Found]]()
     for number, (one, own) in enumerate(zip(surveys, options, strict=True)):
-        tried = [replace(option, found=next(found)) for option in own]
+        tried = [_tried(option, next(found), one, book) for option in own]
         serving = _serving(tried)
         if not serving:
-            faults += dict.fromkeys(fault for option in tried for fault in _impossible(option, f"bores.{number}"))
+            faults += dict.fromkeys(
+                fault for option in _nearest(tried) for fault in _impossible(option, f"bores.{number}")
+            )
             continue
         option = serving[0]
         plan, said = _planned(one, option, serving, book)
@@ -57,6 +61,14 @@ def choose_welds(surveys: list[Survey], bases: list[Base], book: PriceBook) -> t
         raise JobRefusedError(faults)
     told = shadows(chosen, book.facts)
     return [replace(plan, shadows=one) for plan, one in zip(plans, told, strict=True)], warnings
+
+
+def _tried(option: Option, found: Found, one: Survey, book: PriceBook) -> Option:
+    """Return an option with what was found for it: by the search, or for the user's own layers."""
+    if not one.bore.options.by_hand:
+        return replace(option, found=found)
+    hand = by_hand(option.case, one, found, book)
+    return replace(option, found=hand.found, hand=hand)
 
 
 def _options(one: Survey, base: Base, book: PriceBook, path: str) -> tuple[list[Option], list[Fault]]:
@@ -95,13 +107,32 @@ def _serving(tried: list[Option]) -> list[Option]:
     return sorted(serving, key=lambda option: option.found is None or not option.found.comfortable)
 
 
+def _nearest(tried: list[Option]) -> list[Option]:
+    """Return the options whose reasons are told: all, or with a plan by hand the wire that it breaks least with."""
+    hands = [(len(option.hand.faults), option) for option in tried if option.hand is not None]
+    return [min(hands, key=lambda pair: pair[0])[1]] if hands else tried
+
+
 def _planned(one: Survey, chosen: Option, serving: list[Option], book: PriceBook) -> tuple[WeldPlan, list[str]]:
     """Return the plan of one bore, with what is to be said of its gas; the other wires stand by as alternatives."""
     minutes = deci(_change(book, "change_gas"), "min")
     said = [f"bore {one.bore.name}: {text.replace('{change_gas}', f'{minutes:g}')}" for text in chosen.said]
     others = tuple(_alternative(option, book) for option in serving if option is not chosen)
     assert chosen.found is not None  # only what was searched serves
-    return plan_weld(chosen.case, chosen.found, one, chosen.gas, others, book), said
+    hand = None
+    if chosen.hand is not None:
+        hand, others = chosen.hand.layers, (*_searched(chosen, chosen.hand.searched), *others)
+    return plan_weld(chosen.case, chosen.found, one, chosen.gas, others, book, hand), said
+
+
+def _searched(option: Option, plan: Candidate | None) -> tuple[Alternative, ...]:
+    """Return what the search would lay in place of the user's own layers, with the same wire."""
+    if plan is None:
+        return ()
+    remark = "what the search would lay by the same limits; kept out because the layers are pinned by hand"
+    return (
+        Alternative("searched", option.case.wire.name, option.gas.name, plan.current, plan.layers, plan.time, remark),
+    )
 
 
 def _best(option: Option) -> Candidate:
@@ -117,6 +148,9 @@ PINNED = {"current": "current", "step": "step", "step_ratio": "step", "layers": 
 def _impossible(option: Option, path: str) -> list[Fault]:
     """Return why no plan with a wire is possible, at the option that the user pinned where it is to blame."""
     faults, case = [], option.case
+    for place, why in option.hand.faults if option.hand else ():
+        where = f"{path}.options.by_hand" + ("" if place is None else f".{place}")
+        faults.append(Fault(where, f"impossible plan with {case.wire.name}: {why}"))
     for quantity, why in option.found.broken if option.found else ():
         pinned = PINNED.get(quantity, "")
         where = f"{path}.options.{pinned}" if getattr(case.ask, pinned or "build") and pinned else f"{path}.options"

@@ -5,13 +5,23 @@ the two must agree.
 """
 
 from collections.abc import Sequence
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
 
 from estimator.either import whole_up
 from estimator.tables import Tables
-from estimator.weld.arc import arc_voltage, bead_area, bead_width, deposit_rate, heat_input, linear_density, wire_feed
+from estimator.weld.arc import (
+    arc_voltage,
+    aspect_of,
+    bead_area,
+    bead_width,
+    deposit_rate,
+    heat_input,
+    linear_density,
+    wire_feed,
+)
 from estimator.weld.cases import Candidate, Case
 from estimator.weld.technique import BOUNDED
 
@@ -64,6 +74,8 @@ def _layers(case: Case, spacing: float) -> list[tuple[float, float]]:
     more wear never comes out quicker.
     """
     ask, thickness = case.ask, case.windows["must"]["layer_thickness"]
+    if ask.thickness is not None:
+        return [(float(ask.layers or 1), ask.thickness)]
     fewest = max(1, int(case.windows["must"]["layers"].low), int(whole_up(ask.build / thickness.high)))
     counts = [fewest + n for n in range(LAYER_CHOICES)] if ask.layers is None else [ask.layers]
     pairs = []
@@ -90,7 +102,7 @@ class Grid:
     def __init__(self, cases: Sequence[Case], facts: Tables) -> None:
         """Compute every plan at once."""
         self.cases = tuple(cases)
-        spacing, self.run_over = facts.constant("grid_current"), facts.constant("run_over_turns")
+        spacing, self.run_over = facts.constant("grid_current"), self._asked("run_over")
         amps = _padded([_currents(case, spacing) for case in cases])[:, :, None, None]
         pairs = [_turns(case) for case in cases]
         self.turns = _padded([[turns for turns, _ in row] for row in pairs])[:, None, :, None]
@@ -111,6 +123,9 @@ class Grid:
 
     def _asked(self, name: str) -> Array:
         return _column([getattr(case.ask, name) for case in self.cases])
+
+    def _aspect(self, facts: Tables) -> Any:  # noqa: ANN401  # the formulas take arrays too
+        return _column([aspect_of(case.wire, facts) for case in self.cases])
 
     def _lay(self, facts: Tables) -> None:
         """Fill in what each choice of current, step and layers leads to."""
@@ -135,7 +150,7 @@ class Grid:
         self.values |= {
             "travel_speed": travel,
             "bead_area": np.asarray(area),
-            "step_ratio": np.asarray(steps / bead_width(area, facts.constant("bead_aspect"))),
+            "step_ratio": np.asarray(steps / bead_width(area, self._aspect(facts))),
             "heat_input": np.asarray(heat_input(volts, amps, travel, facts.constant("arc_heat_share"))),  # type: ignore[arg-type] # formulas take arrays too
         }
         mass = path * area * self._wire("deposit_density") / self._wire("efficiency")
@@ -223,7 +238,7 @@ class Grid:
             float(steps[0, j, 0]),
             int(layers[0, 0, k]),
             float(laid[0, 0, k]),
-            int(self.turns[case, 0, j, 0] + self.run_over),
+            int(self.turns[case, 0, j, 0] + self.run_over[case, 0, 0, 0]),
             float(self.arc_time[case, i, j, k]),
             float(self.time[case, i, j, k]),
             hours,

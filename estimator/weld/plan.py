@@ -17,9 +17,9 @@ from estimator.weld.shadow import Shadow
 from estimator.weld.steel import Base
 from estimator.weld.technique import Situation, Windows, bound, windows_of
 
-__all__ = ["Alternative", "Layer", "WeldPlan", "cases_for", "gas_for", "wires_for"]
+__all__ = ["RINGS", "Alternative", "Layer", "WeldPlan", "cases_for", "gas_for", "wires_for"]
 
-UPRIGHT = "vertical"
+UPRIGHT, RINGS = "vertical", "run-off rings"
 
 
 @dataclass(frozen=True)
@@ -39,6 +39,11 @@ class Layer:
     turns: float
     rotation: str
     current: float
+
+    @property
+    def skimmed(self) -> bool:
+        """Whether a cut takes the layer's crests off before the next one is laid."""
+        return self.thickness < self.laid
 
 
 @dataclass(frozen=True)
@@ -62,7 +67,8 @@ class WeldPlan:
     gas: Gas
     layers: tuple[Layer, ...]
     first_current: float | None
-    skims: bool
+    rings: bool
+    turns_over: float
     slag_each_layer: bool
     limits: tuple[str, ...]
     alternatives: tuple[Alternative, ...]
@@ -172,6 +178,11 @@ def skims(survey: Survey, book: PriceBook) -> bool:
     return turns_one_way(survey, book) and survey.bore.axis != UPRIGHT
 
 
+def end_turns(survey: Survey, facts: Tables) -> float:
+    """Return the turns laid beyond the bore's length, at both ends together. [-]"""
+    return facts.constant("ring_turns" if survey.bore.options.ends == RINGS else "run_over_turns")
+
+
 def bead_loss(survey: Survey, facts: Tables) -> float:
     """Return the time each bead of a sector costs besides its arc: start, and the way back if laid one way. [s]"""
     return _duration(facts, *(("bead", "return") if survey.lays_one_way else ("bead",)))
@@ -183,7 +194,7 @@ def _duration(facts: Tables, *bases: str) -> float:
     return sum((row.duration for row in rows if row.basis in bases), 0.0)
 
 
-def _skim_time(facts: Tables) -> float:
+def skim_time(facts: Tables) -> float:
     """Return the time that a cut between layers laid one way costs each further layer. [s]"""
     return _duration(facts, "skim")
 
@@ -231,12 +242,13 @@ def cases_for(
             survey.bore.length,
             survey.sizes.cleanup,
             skim,
-            gap_time(wire.slag == "yes") + (_skim_time(facts) if one_way else 0.0),
+            gap_time(wire.slag == "yes") + (skim_time(facts) if one_way else 0.0),
             options.current,
             options.step,
             options.layers,
             survey.share,
             0.0 if survey.bore.sector is None else bead_loss(survey, facts),
+            end_turns(survey, facts),
         )
         windows = _with_pins(windows_of(facts, here, duty), ask)
         cases.append(Case(ask, wire, windows, middle, here, worth_of(wire, gas, book), options.aim))

@@ -10,7 +10,7 @@ from estimator.weld.cases import Candidate, Case, aim_of
 from estimator.weld.grid import AIMS, TIE, Array, Bits, Grid, Mask, Place
 from estimator.weld.technique import BOUNDED
 
-__all__ = ["Found", "search"]
+__all__ = ["Found", "broken_at", "outside_of", "search"]
 
 EDGE = 1e-6  # relative: a plan that near to the end of a window stands at it
 WEIGHTS = tuple((a, b, 4 - a - b) for a in range(5) for b in range(5 - a))  # of cost, hours and heat
@@ -72,7 +72,7 @@ def _found(grid: Grid, case: int, must: Bits) -> Found:
     held = _held(grid, case, grid.freed(must, grid.aim(case)), best, aim_of(best, grid.cases[case].aim))
     pressed = _held(grid, case, grid.freed(must, grid.time[case]), quick, quick.time)
     beside = _neighbours(grid, case, must, place)
-    outside, edges = _outside(grid, case, values), _edges(grid, case, values)
+    outside, edges = outside_of(grid, case, place), _edges(grid, case, values)
     return Found(best, quick, _frontier(grid, case, allowed), outside, held + edges, pressed, (), values, beside)
 
 
@@ -89,18 +89,18 @@ def _neighbours(grid: Grid, case: int, must: Bits, place: Place) -> tuple[Neighb
             key = (one.current, one.step, one.layers, one.thickness)
             if key == (best.current, best.step, best.layers, best.thickness):
                 continue  # the grid's last entry stands again where a case has fewer
-            broken = _broken(grid, case, int(must[here]), (here[0], here[1], here[2]))
+            broken = broken_at(grid, case, int(must[here]), (here[0], here[1], here[2]))
             told[key] = Neighbour(one, "; ".join(why for _, why in broken), aim_of(one, aim) - aim_of(best, aim))
     return tuple(told.values())
 
 
-def _outside(grid: Grid, case: int, values: dict[str, float]) -> tuple[str, ...]:
-    """Return the comfortable windows that a plan leaves, in words."""
+def outside_of(grid: Grid, case: int, place: Place) -> tuple[str, ...]:
+    """Return the comfortable windows that the plan at a place leaves, in words."""
     windows = grid.cases[case].windows["comfort"]
     return tuple(
         f"{name.replace('_', ' ')}: {windows[name].why_not(value)}"
-        for name, value in values.items()
-        if not windows[name].holds(value)
+        for name in BOUNDED
+        if not windows[name].holds(value := grid.value(name, case, place))
     )
 
 
@@ -145,14 +145,16 @@ def _frontier(grid: Grid, case: int, allowed: Mask) -> tuple[Candidate, ...]:
 def _reasons(grid: Grid, case: int, bits: Bits) -> tuple[tuple[str, str], ...]:
     """Return the limits that the least bad plan breaks, where none keeps them all."""
     i, j, k = np.unravel_index(int(np.argmin(np.bitwise_count(bits))), bits.shape)
-    return _broken(grid, case, int(bits[i, j, k]), (int(i), int(j), int(k)))
+    return broken_at(grid, case, int(bits[i, j, k]), (int(i), int(j), int(k)))
 
 
-def _broken(grid: Grid, case: int, bits: int, place: Place) -> tuple[tuple[str, str], ...]:
+def broken_at(grid: Grid, case: int, bits: int, place: Place) -> tuple[tuple[str, str], ...]:
     """Return each limit that the plan at a place breaks, by its quantity, with the reason."""
-    windows = grid.cases[case].windows["must"]
-    return tuple(
-        (name, f"{name.replace('_', ' ')}: {windows[name].why_not(grid.value(name, case, place))}")
-        for number, name in enumerate(BOUNDED)
-        if bits >> number & 1
-    )
+    windows, said = grid.cases[case].windows["must"], list[tuple[str, str]]()
+    for number, name in enumerate(BOUNDED):
+        if bits >> number & 1:
+            value, what = grid.value(name, case, place), name.replace("_", " ")
+            if name == "travel_speed" and windows[name].holds(value):
+                value, what = float(grid.first_travel[case][place]), "travel speed of the cooler first bead"
+            said.append((name, f"{what}: {windows[name].why_not(value)}"))
+    return tuple(said)

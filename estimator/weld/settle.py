@@ -7,14 +7,15 @@ from estimator.tables.rows import Gas
 from estimator.units import deci
 from estimator.weld.cases import Candidate, Case
 from estimator.weld.plan import (
+    RINGS,
     Alternative,
     Layer,
     WeldPlan,
     duty_limit,
+    end_turns,
     layer_end,
     left_thickness,
     part_turns,
-    skims,
     turns_one_way,
     whole_turns,
 )
@@ -42,9 +43,9 @@ def _pinned_outside(case: Case, windows: Windows, name: str) -> list[str]:
     return said
 
 
-def _overbuilt(case: Case, plan: Candidate, name: str) -> list[str]:
+def _overbuilt(case: Case, layers: tuple[Layer, ...], name: str) -> list[str]:
     """Return a warning where the layers come out well inside the weld bore."""
-    more = plan.layers * plan.thickness - case.ask.skim * (plan.layers - 1) - case.ask.build
+    more = sum(layer.thickness for layer in layers) - case.ask.build
     if more <= WELL_INSIDE * case.ask.build:
         return []
     text = f"{deci(more, 'mm'):.2g} mm a side more than needed is laid and cut away again"
@@ -57,7 +58,7 @@ def layers_of(case: Case, plan: Candidate, survey: Survey, current: float, book:
     weighed = f"{AIMED[case.aim]} within the limits ({deci(plan.time, 'min'):.3g} min of arc and cleaning)"
     pinned = ask.step is not None
     step = choice(plan.step, "step", "pinned by the job" if pinned else f"a whole number of turns; {weighed}", unit="m")
-    beads = whole_turns(bore.length, step, book.facts.constant("run_over_turns"))
+    beads = whole_turns(bore.length, step, end_turns(survey, book.facts))
     turns = beads if bore.sector is None else part_turns(beads, survey.share)
     one_way = turns_one_way(survey, book)
     reason = f"round thickness of {plan.layers} whole layers that build enough; {weighed}"
@@ -73,16 +74,16 @@ def layers_of(case: Case, plan: Candidate, survey: Survey, current: float, book:
     return tuple(layers)
 
 
-def _warnings(case: Case, plan: Candidate, found: Found, survey: Survey, book: PriceBook) -> list[str]:
+def _warnings(case: Case, layers: tuple[Layer, ...], found: Found, survey: Survey, book: PriceBook) -> list[str]:
     """Return what the welder should know of this plan beforehand."""
     name, options = survey.bore.name, survey.bore.options
     said = {
         f"{UNEASY} ({'; '.join(found.outside)})": not found.calm,
-        ONE_WAY: skims(survey, book),
+        ONE_WAY: any(layer.skimmed for layer in layers),
         SLAG: case.wire.slag == "yes" and options.slag == "at the end",
     }
     windows = windows_of(book.facts, case.here, duty_limit(book))
-    own = [*_pinned_outside(case, windows, name), *_overbuilt(case, plan, name)]
+    own = [*_pinned_outside(case, windows, name), *_overbuilt(case, layers, name)]
     return [f"bore {name}: {text}" for text, holds in said.items() if holds] + own
 
 
@@ -99,25 +100,37 @@ AIMED = {"cost": "least cost, rework included", "hours": "fewest hours, rework i
 
 
 def plan_weld(
-    case: Case, found: Found, survey: Survey, gas: Gas, others: tuple[Alternative, ...], book: PriceBook
+    case: Case,
+    found: Found,
+    survey: Survey,
+    gas: Gas,
+    others: tuple[Alternative, ...],
+    book: PriceBook,
+    hand: tuple[Layer, ...] | None = None,
 ) -> WeldPlan:
-    """Return the plan of one bore: the best by its aim, with what held it and the efficient plans beside it."""
+    """Return the plan of one bore: the best by its aim, with what held it and the efficient plans beside it.
+
+    `hand`: the user's own layers, which are kept as they are.
+    """
     plan = found.best
     assert plan is not None  # the caller refuses where there is none
     why = f"{AIMED[case.aim]}; held by {'; '.join(found.held) or 'nothing'}"
     current = choice(plan.current, "current", "pinned by the job" if case.ask.current else why, unit="A")
-    first = None if case.first is None else choice(min(case.first, plan.current), "first_current", FIRST, unit="A")
+    layers = layers_of(case, plan, survey, current, book) if hand is None else hand
+    coolest = None if case.first is None else min(case.first, layers[0].current)
+    first = None if coolest is None else choice(coolest, "first_current", FIRST, unit="A")
     late = case.wire.slag == "yes" and survey.bore.options.slag == "at the end"
     return WeldPlan(
         case.wire,
         gas,
-        layers_of(case, plan, survey, current, book),
+        layers,
         first,
-        skims(survey, book),
+        survey.bore.options.ends == RINGS,
+        end_turns(survey, book.facts),
         not late,
         found.held,
         (*_pushed(case, found, gas), *others),
-        tuple(_warnings(case, plan, found, survey, book)),
+        tuple(_warnings(case, layers, found, survey, book)),
         plan.time,
         plan.arc_time,
         case.aim,

@@ -8,19 +8,21 @@ from estimator.formula import formula, leaf
 from estimator.job import Bore
 from estimator.job_steel import Certificate
 from estimator.tables import Tables
-from estimator.tables.rows import Steel
+from estimator.tables.rows import Steel, Wire
 
 __all__ = [
     "ELEMENTS",
     "Base",
     "ac1",
     "base_of",
+    "base_share",
     "cet",
     "cooling_time",
     "diluted",
     "hardness",
     "iiw",
     "kelvin_preheat",
+    "mixed",
     "pcm",
 ]
 
@@ -196,6 +198,22 @@ def cooling_time(  # the formula takes what it needs
 def diluted(base: float, wire: float, dilution: float, layers: int) -> float:
     """Percent of an element in the last of several layers. [% by mass]"""
     return wire + (base - wire) * dilution**layers
+
+
+@formula("dilution", "definition of dilution: a share of what lies under it goes into each layer", "computed")
+def base_share(dilution: float, layers: int) -> float:
+    """Share of base metal in the last of several layers. [-]"""
+    return dilution**layers
+
+
+def mixed(base: Base, wire: Wire, layers: int, facts: Tables) -> tuple[dict[str, float], dict[str, float]]:
+    """Return the last of several layers, and the wire's metal alone, by element. [% by mass]"""
+    deposit, plain = dict[str, float](), dict[str, float]()
+    for name in ELEMENTS:
+        own = getattr(wire, name, None)
+        plain[name] = leaf(0.0, "fact", f"wire {name}", "not in the wire's row") if own is None else own
+        deposit[name] = diluted(getattr(base, name), plain[name], facts.constant("dilution_first"), layers)
+    return deposit, plain
 
 
 @formula(

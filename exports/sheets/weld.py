@@ -95,6 +95,8 @@ def _bore(bore: dict[str, Any]) -> list[Row]:
         *_layers(built),
     ]
     rows += [text(f"Wait in {waiting(one, 'metric')}", COLUMNS, WIDTH, "note") for one in heat["waits"]]
+    rows += [text(f"Own arc: {built['own_arc']['text']}", COLUMNS, WIDTH, "note")] if built["own_arc"] else []
+    rows += [text(f"Transfer: {built['transfer']['mode']}; {built['transfer']['reason']}", COLUMNS, WIDTH, "note")]
     rows += [text(f"Held back: {limit}", COLUMNS, WIDTH, "note") for limit in built["limits"]]
     rows += [text(f"Also weighed: {weighed(other)}", COLUMNS, WIDTH, "note") for other in built["alternatives"]]
     return [*rows, *(text(one, COLUMNS, WIDTH) for one in heat["advice"]), blank()]

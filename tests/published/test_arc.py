@@ -11,7 +11,6 @@ from scipy.optimize import brentq
 
 from estimator.pricebook import read_pricebook
 from estimator.tables.rows import Wire
-from estimator.units import factor
 from estimator.weld import arc
 
 INCH, POUND, IPM = 0.0254, 0.45359237, 0.0254 / 60
@@ -151,63 +150,6 @@ def test_arc_time_of_a_ring() -> None:
 def test_mass_of_a_volume() -> None:
     """104 to 98 mm over 80 mm is 76152 mm3 and 0.5978 kg of steel (by hand, 2026-11)."""
     assert arc.mass_of(76152e-9, STEEL) == pytest.approx(0.5978, abs=5e-5)
-
-
-# Feed and current of published charts by wire [in/min, A]. Of a chart that prints a band of current its middle stands.
-# Left out: points beyond the row's range of current (thin sheet at 47 and 65 A, spray), where no bore is welded.
-POINTS: dict[str, list[tuple[float, float]]] = {
-    # setting table printed in light power-source manuals: 2.0 ipm/A; a public 75/25 chart: 14 gauge
-    "ER70S-6 0.030 in": [(2.0 * 70, 70), (2.0 * 130, 130), (200, 105)],
-    # 1.6 ipm/A; the same chart: 14 gauge to 3/16 in; Machinery's Handbook 31st ed. p. 1583 Table 5; a pipe root pass
-    "ER70S-6 0.035 in": [
-        (1.6 * 80, 80),
-        (1.6 * 180, 180),
-        (190, 105),
-        (230, 137.5),
-        (265, 182.5),
-        (210, 140),
-        (225, 125),
-    ],
-    # the same, 1.0 ipm/A; the same chart: 150 to 175 ipm about 150 A, 200 ipm about 200 A; Machinery's Handbook Table 5
-    "ER70S-6 0.045 in": [(1.0 * 100, 100), (1.0 * 225, 225), (162.5, 150), (200, 200), (210, 190)],
-    # maker's data sheet of an AWS A5.18 E70C-6M wire, p. 2: three short-arc points and three of spray
-    "E70C-6M 0.045 in": [(110, 90), (135, 120), (185, 150), (250, 180), (450, 275), (650, 340)],
-    # from memory, no sheet read: so these hold our typing only
-    "E71T-1 0.045 in": [(175, 135), (250, 175), (300, 200)],
-}
-
-
-@pytest.mark.parametrize("name", sorted(POINTS))
-def test_wire_feed_lies_within_the_stated_scatter_of_the_charts(name: str) -> None:
-    """The scatter is what the current may be off at a feed that is set: the feed's share of the chart's."""
-    wire = FACTS.row("wires", name, Wire)
-    for feed, current in POINTS[name]:
-        computed = arc.wire_feed(float(current), wire.feed_linear, wire.feed_squared)
-        assert computed == pytest.approx(feed * IPM, rel=wire.feed_scatter), (feed, current)
-
-
-def test_metal_cored_feed_is_the_least_squares_fit() -> None:
-    """V = a I + b I^2 through the six points of the maker's sheet, by numpy."""
-    feed, current = np.array(POINTS["E70C-6M 0.045 in"]).T
-    fitted, *_ = np.linalg.lstsq(np.column_stack((current, current**2)), feed)
-    wire = FACTS.row("wires", "E70C-6M 0.045 in", Wire)
-    assert wire.feed_linear / factor("ipm/A") == pytest.approx(fitted[0], abs=5e-6)
-    assert wire.feed_squared / factor("ipm/A/A") == pytest.approx(fitted[1], abs=5e-8)
-
-
-def test_solid_wire_fit_is_the_least_squares_one() -> None:
-    """Log k over log d through 3.5, 2.0, 1.6, 1.0 ipm/A of 0.023, 0.030, 0.035, 0.045 in: 1.2684 d^-1.8465, d in mm."""
-    size, rule = np.log(25.4 * np.array([0.023, 0.030, 0.035, 0.045])), np.log([3.5, 2.0, 1.6, 1.0])
-    power, scale = np.polyfit(size, rule, 1)
-    assert [math.exp(scale), power] == pytest.approx([1.2684, -1.8465], abs=5e-5)
-
-
-def test_metric_wires_follow_the_fit_through_the_rules() -> None:
-    """K = 1.2684 d^-1.8465 ipm/A, least squares through the four rules 3.5, 2.0, 1.6, 1.0 ipm/A (own fit, 2026-11)."""
-    for name in ("G3Si1 0.8 mm", "G3Si1 0.9 mm", "G3Si1 1.0 mm", "G3Si1 1.2 mm"):
-        wire = FACTS.row("wires", name, Wire)
-        expected = 1.2684 * (wire.diameter / factor("mm")) ** -1.8465
-        assert wire.feed_linear / factor("ipm/A") == pytest.approx(expected, rel=1e-3)  # the table holds four decimals
 
 
 # Short-arc settings: middles of the ranges in two MAG condition tables (manuals of power sources, 80/20 and Ar + CO2),

@@ -15,26 +15,24 @@ REGISTRY: Any = pint.UnitRegistry()
 
 UNITS = {
     "m": (
-        "micrometre skin wear x y "
         "allowance approach assumed_wall bead_height bead_width bottom build chip_unit cleanup "
         "cleanup_allowance depth deviation diameter distance end farthest feed finish finish_max "
-        "finish_min for_wall gauge_uncertainty inside laid largest layer_thickness least_radius least_weld length "
-        "machining_allowance max_radial_wear mean_diameter nominal nominal_diameter original_x original_y "
-        "outside outside_diameter place plate radius reading repeatability runout shift skim start step "
-        "thickness thinnest_layer uncertainty wall weld weld_radius x0 y0 "
-        "start_stub hose_bore hose_length"
+        "finish_min for_wall gauge_uncertainty hose_bore hose_length inside laid largest layer_thickness "
+        "least_radius least_weld length machining_allowance max_radial_wear mean_diameter micrometre "
+        "nominal nominal_diameter original_x original_y outside outside_diameter place plate radius "
+        "reading repeatability runout shift skim skin start start_stub step thickness thinnest_layer "
+        "uncertainty wall wear weld weld_radius x x0 y y0 "
     ),
     "m**2": "bead_area",
     "m**3": (
-        "deposit_volume ground required_volume void_volume volume worn worn_volume water_volume full_volume "
-        "standard_volume covolume anti_spatter_start"
+        "anti_spatter_start covolume deposit_volume full_volume ground required_volume standard_volume "
+        "void_volume volume water_volume worn worn_volume "
     ),
     "s": (
-        "again all_arc_time arc_time bores constant cooldown cover cutting_time day duration edge_life "
-        "fire_watch first_time free_time freed inspection life longest_stop meanwhile on_site once "
-        "other_work others rest_time rework_time set_torch shift_length spread_time target time travel "
-        "used_waits wait weld_time "
-        "arc_between_stops purge_time open_time running"
+        "again all_arc_time arc_between_stops arc_time bores constant cooldown cover cutting_time day "
+        "duration edge_life fire_watch first_time free_time freed inspection life longest_stop meanwhile "
+        "on_site once open_time other_work others purge_time rest_time rework_time running set_torch "
+        "shift_length spread_time target time travel used_waits wait weld_time "
     ),
     "m/s": "cutting_speed wind draught_wind road_speed speed table_speed travel_speed wire_feed",
     "m**3/s": "deposit_rate flow grinding_rate more draught_flow most_flow leak_flow idle",
@@ -60,20 +58,18 @@ UNITS = {
     "J/kg": "propane_heat",
     "m**3/J": "per_energy",
     "K": (
-        "above ac1 allowed_rise ambient arc_rise band below end_rise excess hand_warm limit preheat preheat_rise "
-        "residual room temper_to tempered_at warmest "
-        "temperature critical_temperature"
+        "above ac1 allowed_rise ambient arc_rise band below critical_temperature end_rise excess "
+        "hand_warm limit preheat preheat_rise residual room temper_to temperature tempered_at warmest "
     ),
 }
 PLAIN = (
-    "cosine sine "
-    "access_factor B base bead_aspect beads burners C cet count coverage coverage_factor Cr Cu diluted dilution "
-    "drive_efficiency edges efficiency hardness heat_share hydrogen hydrogen_power interrupted_share "
-    "layer_saves layers line_bores measured Mn Mo Ni nights odds passes people plain rate_share rise run_over scatter "
-    "sensitivity share Si sides slope source_efficiency step_ratio sx sy tilt turns V wear_factor wire "
-    "wire_loss "
-    "acentric co2_percent o2_percent interaction starts left_share starts_per_disc brackets_per_line "
-    "brackets_per_disc bracket_uses burner_share times "
+    "access_factor acentric B base bead_aspect beads bracket_uses brackets_per_disc brackets_per_line "
+    "burner_share burners C cet co2_percent cosine count coverage coverage_factor Cr Cu diluted dilution "
+    "drive_efficiency edges efficiency hardness heat_share hydrogen hydrogen_power interaction "
+    "interrupted_share layer_saves layers left_share line_bores measured Mn Mo Ni nights o2_percent odds "
+    "own passes people plain rate_share rise run_over scatter sensitivity share Si sides sine slope "
+    "source_efficiency starts starts_per_disc step_ratio sx sy table tilt times turn_slack turns "
+    "turns_over V wear_factor wire wire_loss "
 )
 UNIT_OF = {name: unit for unit, names in UNITS.items() for name in names.split()}
 ELSEWHERE = {

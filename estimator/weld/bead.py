@@ -1,0 +1,61 @@
+"""Neighbouring beads: how far they overlap, what is missing at the bore's ends, how an own arc moved the wire's row."""
+
+from collections.abc import Sequence
+
+from estimator.either import above_zero
+from estimator.formula import formula
+from estimator.units import deci
+from estimator.weld.arc import DING
+
+__all__ = ["end_shortfall", "left_to_bore", "moved", "overlap", "short_ends"]
+
+
+@formula("overlap", "definition: what of a bead's width lies over its neighbour", "computed")
+def overlap(step_ratio: float) -> float:
+    """Share of a bead's width that overlaps the bead before. [-]"""
+    return 1 - step_ratio
+
+
+@formula(
+    "end_shortfall",
+    DING + "; the heights of the beads that reach over the face, added up, against the even layer",
+    "computed",
+    unit="m",
+)
+def end_shortfall(
+    layer_thickness: float, bead_height: float, bead_width: float, step: float, turns_over: float
+) -> float:
+    """Thickness that a layer is short of at the bore's face, where the end bead is round and alone. [m]
+
+    Half of `turns_over` lies beyond each face, so the first bead's middle is half a step less that far inside it.
+    """
+    place, height = (1 - turns_over) / 2 * step, 0 * bead_height
+    for _ in range(REACH):
+        height = height + above_zero(1 - (2 * place / bead_width) ** 2) * bead_height
+        place = place + step
+    return above_zero(layer_thickness - height)
+
+
+REACH = 12  # beads counted from the end: a dozen steps reach further than any bead is wide
+
+
+@formula("depth", "geometry: half the difference of two diameters", "computed", unit="m")
+def left_to_bore(finish: float, end: float) -> float:
+    """Weld metal a side that boring to size takes off the last layer. [m]"""
+    return (finish - end) / 2
+
+
+@formula("moved", "definition: ratio less one", "computed")
+def moved(own: float, table: float) -> float:
+    """By what share the shop's own arc moved a figure of the tables. [-]"""
+    return own / table - 1
+
+
+def short_ends(name: str, layers: Sequence[float], left: float, rings: bool) -> list[str]:
+    """Return a warning where the layers' ends together stay short by more than is left to bore. [m]"""
+    shortfall = sum(layers)
+    if shortfall <= left:
+        return []
+    far, room = (f"{deci(value, 'mm'):.2g} mm" for value in (shortfall, left))
+    cure = "dwell on the rings" if rings else "dwell there, or use run-off rings (options.ends)"
+    return [f"bore {name}: its ends stay up to {far} a side short, where {room} is left to bore: {cure}"]

@@ -1,0 +1,181 @@
+"""A plan by hand: the user's own layers, checked against the same limits and weighed as the search weighs its own."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from estimator.bore.survey import Survey
+from estimator.formula import formula
+from estimator.pricebook import PriceBook
+from estimator.tables import Tables
+from estimator.units import deci
+from estimator.weld.cases import Candidate, Case
+from estimator.weld.grid import Grid
+from estimator.weld.plan import (
+    UPRIGHT,
+    Layer,
+    end_turns,
+    layer_end,
+    left_thickness,
+    part_turns,
+    skim_time,
+    turns_one_way,
+    whole_turns,
+)
+from estimator.weld.search import Found, broken_at, outside_of
+from estimator.weld.technique import SLACK, Situation, Window, bound
+
+__all__ = ["ByHand", "by_hand"]
+
+AGAINST = {"clockwise": "counter-clockwise", "counter-clockwise": "clockwise"}
+HELD = "laid by hand: the layers are the user's own (options.by_hand)"
+
+
+@dataclass(frozen=True)
+class ByHand:
+    """The user's layers, what they come to, what was searched, and why they cannot be laid: (layer or None, reason)."""
+
+    layers: tuple[Layer, ...]
+    found: Found
+    searched: Candidate | None
+    faults: tuple[tuple[int | None, str], ...]
+
+
+def _rotations(survey: Survey, book: PriceBook) -> list[str]:
+    """Return how each layer turns: as said, else against the one before, or the one way that the equipment turns."""
+    turned: list[str] = []
+    for layer in survey.bore.options.by_hand:
+        before = turned[-1] if turned else "counter-clockwise"
+        usual = (turned[-1] if turned else "clockwise") if turns_one_way(survey, book) else AGAINST[before]
+        turned.append(layer.rotation or usual)
+    return turned
+
+
+@formula(
+    "length", "a step is typed to a hundredth: the rest of a turn that comes of it is not laid", "from memory", unit="m"
+)
+def shortened(length: float, step: float, turn_slack: float) -> float:
+    """Length over which whole turns are counted: the bore's, less what the run-over covers. [m]"""
+    return length - turn_slack * step
+
+
+def _layers(survey: Survey, book: PriceBook) -> tuple[Layer, ...]:
+    """Return the layers as they come to lie, each joining the one before."""
+    facts, hands, turned = book.facts, survey.bore.options.by_hand, _rotations(survey, book)
+    over, start, layers = end_turns(survey, facts), survey.sizes.cleanup, []
+    for number, hand in enumerate(hands, 1):
+        follows = number < len(hands) and survey.bore.axis != UPRIGHT and turned[number] == turned[number - 1]
+        left = left_thickness(hand.thickness, facts.constant("skim_depth")) if follows else hand.thickness
+        beads = whole_turns(shortened(survey.bore.length, hand.step, facts.constant("turn_slack")), hand.step, over)
+        turns = beads if survey.bore.sector is None else part_turns(beads, survey.share)
+        end = layer_end(start, left)
+        own = (number, hand.thickness, left, start, end, hand.step, beads, turns, turned[number - 1], hand.current)
+        layers.append(Layer(*own))
+        start = end
+    return tuple(layers)
+
+
+def _case(case: Case, layer: Layer) -> Case:
+    """Return a case of the search that holds one layer alone, pinned in all that is chosen."""
+    skim = layer.laid - layer.thickness
+    ask = replace(
+        case.ask,
+        build=layer.thickness,
+        length=(layer.beads - case.ask.run_over) * layer.step,
+        cleanup=layer.start + skim,  # so that the middle of what is laid lies where the layer's own does
+        skim=0.0,
+        gap_time=0.0,
+        current=layer.current,
+        step=layer.step,
+        layers=1,
+        thickness=layer.laid,
+    )
+    windows = {scope: {**own, "layers": Window("layers")} for scope, own in case.windows.items()}
+    return replace(case, ask=ask, windows=windows, first=case.first if layer.number == 1 else None)
+
+
+def _faults(case: Case, layers: Sequence[Layer], survey: Survey, book: PriceBook) -> list[tuple[int | None, str]]:
+    """Return what is wrong with the layers as a whole: their number, where they end, how they turn."""
+    said: list[tuple[int | None, str]] = []
+    must, weld, wire = case.windows["must"]["layers"], survey.sizes.weld, case.wire
+    if not must.holds(len(layers)):
+        said.append((None, f"layers: {must.why_not(len(layers))}"))
+    least = min(bound(book.facts, "bore", Situation("any", "any"), "must").low, weld)
+    for layer in layers:
+        place = layer.number - 1
+        if layer.start < least * (1 - SLACK):
+            said.append((place, f"begins in a bore of {_mm(layer.start)}, in which no torch turns: leave it out"))
+        if layer.thickness <= 0:
+            said.append((place, f"thickness: {_mm(layer.laid)} is all cut off again between layers laid one way"))
+        if not wire.current_low * (1 - SLACK) <= layer.current <= wire.current_high * (1 + SLACK):
+            ends = f"{deci(wire.current_low, 'A'):g} to {deci(wire.current_high, 'A'):g} A"
+            said.append((place, f"current: {deci(layer.current, 'A'):g} A lies outside the wire's range, {ends}"))
+    if not book.equipment.turns_both_ways and len({layer.rotation for layer in layers}) > 1:
+        said.append((None, f"{book.equipment.name} turns one way only; let every layer turn that way"))
+    if layers[-1].end > weld * (1 + SLACK):
+        more = (layers[-1].end - weld) / 2
+        said.append(
+            (
+                None,
+                f"the last layer ends at {_mm(layers[-1].end)}, outside the weld bore of {_mm(weld)}: {_build(more)}",
+            )
+        )
+    return said
+
+
+def _mm(value: float) -> str:
+    return f"{deci(value, 'mm'):.4g} mm"
+
+
+def _build(more: float) -> str:
+    return f"build up {deci(more, 'mm'):.3g} mm a side more"
+
+
+def _summed(case: Case, layers: Sequence[Layer], parts: list[Candidate], facts: Tables) -> Candidate:
+    """Return the layers as one plan of the search, with the first layer's settings.
+
+    Its odds are the layers' own, each weighed with the work it would cost again, so that they cost the same.
+    """
+    skims = sum(skim_time(facts) for layer in layers if layer.skimmed)
+    plain = case.ask.gap_time - (skim_time(facts) if case.ask.skim else 0.0)
+    between = plain * (len(layers) - 1) + skims
+    arc_time = sum(one.arc_time for one in parts)
+    work = [case.worth.rework + one.arc_time for one in parts]
+    odds = sum(one.odds * each for one, each in zip(parts, work, strict=True)) / sum(work)
+    return replace(
+        parts[0],
+        layers=len(layers),
+        arc_time=arc_time,
+        time=sum(one.time for one in parts) + between,
+        hours=sum(one.hours for one in parts) + between,
+        cost=sum(one.cost for one in parts) + between * case.worth.time,
+        heat=sum(one.heat for one in parts),
+        odds=odds,
+    )
+
+
+def by_hand(case: Case, survey: Survey, found: Found, book: PriceBook) -> ByHand:
+    """Return the user's own layers with one wire, checked and weighed.
+
+    Parameters
+    ----------
+    case
+        The bore with a wire and a gas: windows, worth, the cooler first bead.
+    survey
+        The bore; its options hold the layers.
+    found
+        What the search found for the same case: its efficient plans stay beside.
+    book
+        Tables and equipment.
+    """
+    layers = _layers(survey, book)
+    faults = _faults(case, layers, survey, book)
+    whole = [layer for layer in layers if layer.thickness > 0]
+    grid = Grid([_case(case, layer) for layer in whole], book.facts)
+    must, here, parts, outside = grid.broken("must"), (0, 0, 0), [], list[str]()
+    for number, layer in enumerate(whole):
+        faults += [(layer.number - 1, why) for _, why in broken_at(grid, number, int(must[number][here]), here)]
+        outside += [f"layer {layer.number}, {why}" for why in outside_of(grid, number, here)]
+        parts.append(grid.at(number, here))
+    best = None if faults else _summed(case, layers, parts, book.facts)
+    own = replace(found, best=best, quick=None, outside=tuple(outside), held=(HELD,), broken=(), values={}, beside=())
+    return ByHand(layers, replace(own, comfortable=not outside), found.best, tuple(dict.fromkeys(faults)))
