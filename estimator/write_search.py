@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from estimator.express import all_shown
+from estimator.express import all_shown, digits
 from estimator.formula import choice
 from estimator.weld.cases import Candidate
 from estimator.weld.plan import WeldPlan
@@ -41,7 +41,7 @@ def search_of(weld: WeldPlan) -> dict[str, Any]:
     """Return what the search weighed for one bore."""
     return {
         "aim": weld.aim,
-        "rework_odds": choice(weld.odds, "odds", "grow from the end of the comfortable window to the limit"),
+        "rework_odds": digits(choice(weld.odds, "odds", "grow from the end of the comfortable window to the limit")),
         "frontier": [_plan(plan) for plan in weld.frontier],
         "neighbours": [
             {**_plan(one.plan), "why_not": one.broken or f"worse by the aim: {weld.aim}"} for one in weld.beside

@@ -9,7 +9,7 @@ from typing import Any
 from estimator.consumables import GasStock, PartStock, WireStock, entry_of
 from estimator.consumables import Item as Entry
 from estimator.either import whole_up
-from estimator.errors import DocumentError, Fault, OutOfRangeError
+from estimator.errors import DocumentError, Fault
 from estimator.express import money
 from estimator.money.lines import amount_of, minor_of
 from estimator.order import cover
@@ -120,15 +120,6 @@ class _Shelf:
         return cover.critical_ratio(float(entry.short.amount), float(entry.carry.amount))
 
 
-def _mix(item: Item, need: float, sizes: list[Pack]) -> list[tuple[Pack, int]]:
-    """Return the cheapest mix of packs; a fault where their prices are too alike to be told apart."""
-    try:
-        return cheapest_mix(need, sizes)
-    except OutOfRangeError:
-        said = "are too many and too alike in price to find the cheapest mix of; leave one out"
-        raise DocumentError([Fault(f"consumables: packs of {item[1]}", said)]) from None
-
-
 def _line(item: Item, use: Use, shelf: _Shelf) -> dict[str, Any]:
     """Return the line of one item; `packs` and `quantity` are of the usual pack, `mix` is the cheapest of all sizes."""
     entry, minor, advised = shelf.entry(item), minor_of(shelf.book), shelf.advised(item)
@@ -136,7 +127,7 @@ def _line(item: Item, use: Use, shelf: _Shelf) -> dict[str, Any]:
     need, sizes = max(0.0, taken - on_hand), shelf.packs(item)
     pack = sizes[0].size
     packs = int(whole_up(need / pack))
-    mix = _mix(item, need, sizes)
+    mix = cheapest_mix(item, need, sizes)
     cost = sum((amount_of(Decimal(f"{one.size * n:.12g}"), one.price, minor) for one, n in mix), Decimal(0))
     level = None if advised is None else float(f"{advised:.12g}")
     return {

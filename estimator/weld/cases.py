@@ -47,19 +47,6 @@ class Worth:
 
 
 @dataclass(frozen=True)
-class Case:
-    """One bore with one wire: the ask, wire, windows that hold, current of a cooler first bead, worth, aim."""
-
-    ask: Ask
-    wire: Wire
-    windows: Windows
-    first: float | None
-    here: Situation
-    worth: Worth = Worth()
-    aim: str = "cost"
-
-
-@dataclass(frozen=True)
 class Candidate:
     """One plan of the grid: what to set, and what the search weighed. [SI; cost in the book's currency]"""
 
@@ -74,6 +61,23 @@ class Candidate:
     cost: float
     heat: float
     odds: float
+
+
+@dataclass(frozen=True)
+class Case:
+    """One bore with one wire: the ask, wire, windows that hold, current of a cooler first bead, worth, aim.
+
+    `near`: the plan about which a finer search looks.
+    """
+
+    ask: Ask
+    wire: Wire
+    windows: Windows
+    first: float | None
+    here: Situation
+    worth: Worth = Worth()
+    aim: str = "cost"
+    near: Candidate | None = None
 
 
 def aim_of(plan: Candidate, aim: str) -> float:

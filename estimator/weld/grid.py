@@ -31,7 +31,10 @@ Array = npt.NDArray[np.float64]
 Mask = npt.NDArray[np.bool_]
 Bits = npt.NDArray[np.uint8]
 Place = tuple[int, int, int]
-TURN_CHOICES, LAYER_CHOICES, THICKNESS_CHOICES, CURRENT_CHOICES = 14, 3, 8, 24
+TURN_CHOICES, LAYER_CHOICES, CURRENT_CHOICES = 14, 3, 24
+CLOSER = 16  # steps of the raster below a plan that a finer search looks at
+FINER = 10  # steps of a finer search in one of the first
+THICKER = (0, 1, 2, 5, 10, 20, 35, 60)  # steps of the raster above the thinnest layer that builds enough
 CHOSEN = ("current", "step", "layers", "layer_thickness")
 TIE = 1e-9  # relative: plans this near are equal, and the order of ties decides
 AIMS = ("cost", "hours", "heat")
@@ -44,6 +47,9 @@ def _currents(case: Case, spacing: float) -> list[float]:
     low, high = max(case.wire.current_low, must.low), min(case.wire.current_high, must.high)
     if low > high:
         return [low]
+    if case.near is not None:
+        fine = [case.near.current + spacing * n / FINER for n in range(-FINER, FINER + 1)]
+        return [amps for amps in fine if low * (1 - TIE) <= amps <= high * (1 + TIE)]
     count = min(int((high - low) / spacing * (1 + 1e-9)), CURRENT_CHOICES - 2)
     comfort = case.windows["comfort"]["current"]
     ends = [end for end in (comfort.low, comfort.high) if low <= end <= high]
@@ -63,6 +69,11 @@ def _turns(case: Case) -> list[tuple[float, float]]:
     fewest = max(1, int(whole_up(ask.length / steps.high)))
     most = max(fewest, int(ask.length / steps.low * (1 + 1e-9)))
     count = min(TURN_CHOICES, most - fewest + 1)
+    reach = -(-(most - fewest) // max(1, count - 1))
+    if case.near is not None:
+        turns = int(whole_up(ask.length / case.near.step))
+        about = range(max(fewest, turns - reach), min(most, turns + reach) + 1)
+        return [(float(turns), ask.length / turns) for turns in about]
     chosen = {round(fewest + (most - fewest) * n / max(1, count - 1)) for n in range(count)}
     return [(float(turns), ask.length / turns) for turns in sorted(chosen)]
 
@@ -82,7 +93,14 @@ def _layers(case: Case, spacing: float) -> list[tuple[float, float]]:
     for count in counts:
         least = (ask.build + ask.skim * (count - 1)) / count
         steps = int(whole_up(max(least, thickness.low) / spacing))
-        pairs += [(float(count), (steps + n) * spacing) for n in range(THICKNESS_CHOICES)]
+        if case.near is not None:
+            if count == case.near.layers:
+                fine = [case.near.thickness - spacing * n for n in range(-CLOSER // 2, CLOSER)]
+                pairs += [(float(count), each) for each in fine if each >= steps * spacing * (1 - TIE)]
+            continue
+        calm = case.windows["comfort"]["layer_thickness"]
+        ends = [end for end in (calm.low, calm.high) if end >= steps * spacing]
+        pairs += [(float(count), each) for each in [*((steps + n) * spacing for n in THICKER), *ends]]
     return pairs
 
 

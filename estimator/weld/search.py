@@ -56,8 +56,22 @@ def search(cases: Sequence[Case], facts: Tables) -> list[Found]:
     """Return the best plans of every case."""
     grid = Grid(cases, facts)
     must, comfort = grid.broken("must"), grid.broken("comfort")
-    easy = [bool((comfort[number] == 0).any()) for number in range(len(cases))]
-    return [replace(_found(grid, number, must[number]), comfortable=easy[number]) for number in range(len(cases))]
+    first = [_found(grid, number, must[number]) for number in range(len(cases))]
+    fine = Grid([_closer(case, found.best) for case, found in zip(cases, first, strict=True)], facts)
+    closer, found = fine.broken("must"), list[Found]()
+    for number, one in enumerate(first):
+        easy = bool((comfort[number] == 0).any())
+        two = _found(fine, number, closer[number]) if one.best is not None else one
+        better = two if two.best is not None else one
+        found.append(
+            replace(better, comfortable=easy, frontier=one.frontier, quick=one.quick, quick_held=one.quick_held)
+        )
+    return found
+
+
+def _closer(case: Case, best: Candidate | None) -> Case:
+    """Return a case whose grid lies close about a plan."""
+    return case if best is None else replace(case, near=best)
 
 
 def _found(grid: Grid, case: int, must: Bits) -> Found:
