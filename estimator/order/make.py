@@ -127,7 +127,7 @@ def _line(item: Item, use: Use, shelf: _Shelf) -> dict[str, Any]:
     need, sizes = max(0.0, taken - on_hand), shelf.packs(item)
     pack = sizes[0].size
     packs = int(whole_up(need / pack))
-    mix = cheapest_mix(item, need, sizes)
+    mix = cheapest_mix(need, sizes)
     cost = sum((amount_of(Decimal(f"{one.size * n:.12g}"), one.price, minor) for one, n in mix), Decimal(0))
     level = None if advised is None else float(f"{advised:.12g}")
     return {
