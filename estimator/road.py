@@ -206,9 +206,8 @@ def consequences(plan: Plan, inputs: Inputs) -> Figures:
     supplies = _supplied(plan, builds, heats, times, extras, inputs)
     figures = []
     for number, (bore, built) in enumerate(zip(plan.bores, builds, strict=True)):
-        beside = [other for other in plan.bores if other is bore or (other.line == bore.line and not _one(bore, other))]
-        line = [times[plan.bores.index(other)] for other in beside]
-        place = beside.index(bore)
+        beside = [n for n, other in enumerate(plan.bores) if n == number or _waits_for(bore, other)]
+        line, place = [times[n] for n in beside], beside.index(number)
         cool = times[number].cooldown
         used = used_wait(cool, cover_of(line, place, facts, inputs))
         used = _with_boss(plan, number, times, used)
@@ -225,10 +224,10 @@ def consequences(plan: Plan, inputs: Inputs) -> Figures:
     return Figures(plan, tuple(figures), _schedule(plan, figures, inputs))
 
 
-def _one(bore: BorePlan, other: BorePlan) -> bool:
-    """Return whether two bores are parts of one boss: welding one does not let the other cool."""
-    names = [one.survey.bore.part_of or one.survey.bore.name for one in (bore, other)]
-    return names[0] == names[1]
+def _waits_for(bore: BorePlan, other: BorePlan) -> bool:
+    """Return whether work on another bore fills a bore's cooling: on one line, and not a part of the same boss."""
+    bosses = [one.survey.bore.part_of or one.survey.bore.name for one in (bore, other)]
+    return bore.line == other.line and bosses[0] != bosses[1]
 
 
 def _with_boss(plan: Plan, number: int, times: list[BoreTime], used: float) -> float:

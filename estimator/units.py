@@ -22,6 +22,7 @@ __all__ = [
     "deci",
     "dimension_of",
     "factor",
+    "in_mm",
     "on_rescale",
     "read",
     "rescaled",
@@ -197,6 +198,11 @@ def deci(value: float, symbol: str) -> float:
     found = unit(symbol)
     number = float(f"{(value - found.offset) / found.factor:.12g}")
     return number + 0.0  # no minus zero
+
+
+def in_mm(value: float) -> str:
+    """Return a length in millimetres at four digits, as a sentence says it."""
+    return f"{deci(value, 'mm'):.4g} mm"
 
 
 def on_rescale(forget: Callable[[], None]) -> None:

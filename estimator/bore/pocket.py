@@ -2,7 +2,6 @@
 
 import numpy as np
 
-from estimator.bore.profile import Profile
 from estimator.bore.survey import Survey
 from estimator.bore.walls import least_wall, wall_left, wall_under
 from estimator.formula import leaf
@@ -38,10 +37,9 @@ def wall_of(survey: Survey) -> float | None:
 
 
 def missed(survey: Survey) -> tuple[float, float] | None:
-    """Return the deepest wear that a sector or pocket leaves outside it, a side, and where [m, deg]; None if none."""
-    part = survey.bore.sector or survey.bore.pocket
-    profile: Profile = survey.profile
-    if part is None or not profile.radial or survey.bore.pocket is not None:
+    """Return the deepest wear that a sector leaves outside it, a side, and where [m, deg]; None if none."""
+    part, profile = survey.bore.sector, survey.profile
+    if part is None or not profile.radial:
         return None
     free = np.array([not part.holds(float(at)) for at in profile.clock])
     if not free.any():

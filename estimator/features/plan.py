@@ -32,7 +32,7 @@ from estimator.formula import choice, leaf
 from estimator.job_features import Keyway, Split
 from estimator.pricebook import PriceBook
 from estimator.tables import Tables
-from estimator.units import deci
+from estimator.units import in_mm
 from estimator.weld.plan import WeldPlan, build_of
 from estimator.weld.technique import Situation, bound
 
@@ -69,10 +69,6 @@ def _none(name: str) -> float:
     return leaf(0.0, "fact", name, "this feature has none", unit="m3")
 
 
-def _mm(value: float) -> str:
-    return f"{deci(value, 'mm'):.4g} mm"
-
-
 def _faces(survey: Survey, weld: WeldPlan, family: str, book: PriceBook) -> list[Feature]:
     del weld
     facts, found = book.facts, []
@@ -86,7 +82,7 @@ def _faces(survey: Survey, weld: WeldPlan, family: str, book: PriceBook) -> list
         cut = face_cut(laid, face.depth)
         before = face_passes("face clean-up", face.outer_diameter, inside, clean, family, facts, book)
         after = face_passes("facing", face.outer_diameter, inside, face_cut(cut, clean), "weld metal", facts, book)
-        true = "" if face.runout is None else f", to run true within {_mm(face.runout)}"
+        true = "" if face.runout is None else f", to run true within {in_mm(face.runout)}"
         found.append(
             Feature(
                 "face",
@@ -143,7 +139,7 @@ def _gaps(survey: Survey, weld: WeldPlan, family: str, book: PriceBook) -> list[
         Feature(
             code,
             f"{code} {number}",
-            f"{code} {_mm(gap.width)} wide: {INTERRUPTS if sector is None or sector.holds(gap.clock) else BESIDE}",
+            f"{code} {in_mm(gap.width)} wide: {INTERRUPTS if sector is None or sector.holds(gap.clock) else BESIDE}",
             _none("fill"),
             _none("removed"),
             _none("ground"),
@@ -179,7 +175,7 @@ def _chamfers(survey: Survey, weld: WeldPlan, family: str, book: PriceBook) -> l
             Feature(
                 "chamfer",
                 f"chamfer {number}",
-                f"chamfer {_mm(one.width)} x {one.angle:g} degrees on the {_side(one.side)} side",
+                f"chamfer {in_mm(one.width)} x {one.angle:g} degrees on the {_side(one.side)} side",
                 _none("fill"),
                 chamfer_volume(_edge(survey, one.side), one.width, slope),
                 _none("ground"),
@@ -249,7 +245,7 @@ def doubts(survey: Survey, facts: Tables) -> list[str]:
         if abs(moved) > allowed:
             way = "closed" if moved < 0 else "opened"
             said.append(
-                f"the lugs {way} by {_mm(abs(moved))}, more than {_mm(allowed)}: straighten before the finish cut"
+                f"the lugs {way} by {in_mm(abs(moved))}, more than {in_mm(allowed)}: straighten before the finish cut"
             )
     return [f"bore {bore.name}: {one}" for one in said]
 

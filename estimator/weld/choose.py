@@ -5,12 +5,12 @@ from dataclasses import dataclass, replace
 from estimator.bore.survey import Survey
 from estimator.errors import Fault, JobRefusedError
 from estimator.pricebook import PriceBook
-from estimator.tables.rows import Gas, TimeStandard
+from estimator.tables.rows import Gas
 from estimator.units import deci
 from estimator.weld import refuse
 from estimator.weld.cases import Candidate, Case
 from estimator.weld.hand import ByHand, by_hand
-from estimator.weld.plan import Alternative, WeldPlan, cases_for, gas_for, wires_for
+from estimator.weld.plan import Alternative, WeldPlan, cases_for, gas_for, time_on, wires_for
 from estimator.weld.search import Found, search
 from estimator.weld.settle import plan_weld
 from estimator.weld.shadow import shadows
@@ -171,6 +171,4 @@ def _alternative(option: Option, book: PriceBook) -> Alternative:
 
 def gap_time(book: PriceBook, slag: bool) -> float:
     """Return the time that each further layer costs besides its arc, for the search. [s]"""
-    wanted = (*FURTHER_LAYER, "slag layer") if slag else FURTHER_LAYER
-    rows = (row for row in book.facts.rows("times").values() if isinstance(row, TimeStandard))
-    return sum((row.duration for row in rows if row.basis in wanted), 0.0)
+    return time_on(book.facts, *FURTHER_LAYER, *(("slag layer",) if slag else ()))

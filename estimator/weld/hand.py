@@ -7,7 +7,7 @@ from estimator.bore.survey import Survey
 from estimator.formula import formula
 from estimator.pricebook import PriceBook
 from estimator.tables import Tables
-from estimator.units import deci
+from estimator.units import deci, in_mm
 from estimator.weld.cases import Candidate, Case
 from estimator.weld.grid import Grid
 from estimator.weld.plan import (
@@ -103,9 +103,9 @@ def _faults(case: Case, layers: Sequence[Layer], survey: Survey, book: PriceBook
     for layer in layers:
         place = layer.number - 1
         if layer.start < least * (1 - SLACK):
-            said.append((place, f"begins in a bore of {_mm(layer.start)}, in which no torch turns: leave it out"))
+            said.append((place, f"begins in a bore of {in_mm(layer.start)}, in which no torch turns: leave it out"))
         if layer.thickness <= 0:
-            said.append((place, f"thickness: {_mm(layer.laid)} is all cut off again between layers laid one way"))
+            said.append((place, f"thickness: {in_mm(layer.laid)} is all cut off again between layers laid one way"))
         if not wire.current_low * (1 - SLACK) <= layer.current <= wire.current_high * (1 + SLACK):
             ends = f"{deci(wire.current_low, 'A'):g} to {deci(wire.current_high, 'A'):g} A"
             said.append((place, f"current: {deci(layer.current, 'A'):g} A lies outside the wire's range, {ends}"))
@@ -116,14 +116,11 @@ def _faults(case: Case, layers: Sequence[Layer], survey: Survey, book: PriceBook
         said.append(
             (
                 None,
-                f"the last layer ends at {_mm(layers[-1].end)}, outside the weld bore of {_mm(weld)}: {_build(more)}",
+                f"the last layer ends at {in_mm(layers[-1].end)}, outside the weld bore of {in_mm(weld)}: "
+                f"{_build(more)}",
             )
         )
     return said
-
-
-def _mm(value: float) -> str:
-    return f"{deci(value, 'mm'):.4g} mm"
 
 
 def _build(more: float) -> str:

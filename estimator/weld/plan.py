@@ -17,7 +17,7 @@ from estimator.weld.shadow import Shadow
 from estimator.weld.steel import Base
 from estimator.weld.technique import Situation, Windows, bound, windows_of
 
-__all__ = ["RINGS", "Alternative", "Layer", "WeldPlan", "cases_for", "gas_for", "wires_for"]
+__all__ = ["RINGS", "Alternative", "Layer", "WeldPlan", "cases_for", "gas_for", "time_on", "wires_for"]
 
 UPRIGHT, RINGS = "vertical", "run-off rings"
 
@@ -185,10 +185,10 @@ def end_turns(survey: Survey, facts: Tables) -> float:
 
 def bead_loss(survey: Survey, facts: Tables) -> float:
     """Return the time each bead of a sector costs besides its arc: start, and the way back if laid one way. [s]"""
-    return _duration(facts, *(("bead", "return") if survey.lays_one_way else ("bead",)))
+    return time_on(facts, *(("bead", "return") if survey.lays_one_way else ("bead",)))
 
 
-def _duration(facts: Tables, *bases: str) -> float:
+def time_on(facts: Tables, *bases: str) -> float:
     """Return the time of all elements counted on some bases. [s]"""
     rows = (row for row in facts.rows("times").values() if isinstance(row, TimeStandard))
     return sum((row.duration for row in rows if row.basis in bases), 0.0)
@@ -196,7 +196,7 @@ def _duration(facts: Tables, *bases: str) -> float:
 
 def skim_time(facts: Tables) -> float:
     """Return the time that a cut between layers laid one way costs each further layer. [s]"""
-    return _duration(facts, "skim")
+    return time_on(facts, "skim")
 
 
 def worth_of(wire: Wire, gas: Gas, book: PriceBook) -> Worth:

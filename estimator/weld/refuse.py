@@ -7,7 +7,7 @@ from estimator.bore.survey import Survey
 from estimator.errors import Fault
 from estimator.pricebook import PriceBook
 from estimator.tables import Tables
-from estimator.units import deci
+from estimator.units import in_mm
 from estimator.weld.qualified import case_of
 from estimator.weld.steel import ELEMENTS, Base
 from estimator.weld.technique import Situation, bound
@@ -18,10 +18,6 @@ ANYWHERE = Situation("any", "any")
 SLACK = 1e-9  # relative
 DUTIES = ("lifting", "rollover", "pressure")
 ASKS = "approval needed by a qualified welding engineer"
-
-
-def _mm(value: float) -> str:
-    return f"{deci(value, 'mm'):.4g} mm"
 
 
 def wall_of(survey: Survey) -> float | None:
@@ -52,9 +48,9 @@ def refusals(survey: Survey, base: Base, book: PriceBook, path: str) -> list[Fau
         found.append(
             Fault(
                 f"{path}.{'outside_diameter' if bore.walls is None else 'walls'}",
-                f"only {_mm(wall)} of wall is left after clean-up; {_mm(limit.low)} is the least"
+                f"only {in_mm(wall)} of wall is left after clean-up; {in_mm(limit.low)} is the least"
                 if wall > 0
-                else f"the cut goes through the wall by {_mm(-wall)}; {_mm(limit.low)} of wall must be left",
+                else f"the cut goes through the wall by {in_mm(-wall)}; {in_mm(limit.low)} of wall must be left",
             )
         )
     smallest, reach = bound(facts, "bore", ANYWHERE, "must").low, book.equipment
@@ -62,10 +58,10 @@ def refusals(survey: Survey, base: Base, book: PriceBook, path: str) -> list[Fau
     if size < smallest or size < reach.smallest_bore:
         least = max(smallest, reach.smallest_bore)
         found.append(
-            Fault(f"{path}.nominal_diameter", f"{_mm(size)} is under the {_mm(least)} that {reach.name} turns in")
+            Fault(f"{path}.nominal_diameter", f"{in_mm(size)} is under the {in_mm(least)} that {reach.name} turns in")
         )
     if survey.sizes.cleanup > reach.largest_bore:
-        said = f"{_mm(survey.sizes.cleanup)} is over the {_mm(reach.largest_bore)} that {reach.name} reaches"
+        said = f"{in_mm(survey.sizes.cleanup)} is over the {in_mm(reach.largest_bore)} that {reach.name} reaches"
         found.append(Fault(f"{path}.nominal_diameter", said))
     return [*found, *_part_turns(survey, book, path), *_sizes(survey, path)]
 
@@ -99,7 +95,9 @@ def _sizes(survey: Survey, path: str) -> list[Fault]:
         return [Fault(f"{path}.machining_allowance", "leaves no bore to weld; the allowance is a side")]
     if sizes.cleanup <= sizes.weld:
         return [
-            Fault(f"{path}.cleanup_diameter", f"{_mm(sizes.cleanup)} leaves nothing to build up to {_mm(sizes.weld)}")
+            Fault(
+                f"{path}.cleanup_diameter", f"{in_mm(sizes.cleanup)} leaves nothing to build up to {in_mm(sizes.weld)}"
+            )
         ]
     if bore.cleanup_diameter is not None and bore.cleanup_diameter < bore.nominal_diameter:
         return [Fault(f"{path}.cleanup_diameter", "is below the nominal diameter; give the bore as it was cut")]
@@ -181,10 +179,10 @@ def _geometry(survey: Survey, book: PriceBook) -> list[str]:
     if wall is None:
         said.append("no outside diameter given: the wall was not checked and counts as thick for preheat")
     elif wall < thin:
-        said.append(f"only {_mm(wall)} of wall: {ASKS}, and the plan keeps the heat low")
+        said.append(f"only {in_mm(wall)} of wall: {ASKS}, and the plan keeps the heat low")
     deepest = bound(facts, "wear", ANYWHERE, "comfort").high
     if survey.wear.max_radial_wear > deepest:
-        said.append(f"{_mm(survey.wear.max_radial_wear)} of wear a side is more than usual; have the part looked at")
+        said.append(f"{in_mm(survey.wear.max_radial_wear)} of wear a side is more than usual; have the part looked at")
     if survey.wear.largest_diameter < bore.nominal_diameter:
         said.append("no reading reaches the nominal diameter: check nominal and readings")
     if survey.sizes.cleanup < survey.sizes.finish + 2 * facts.constant("least_weld") * (1 - SLACK):
@@ -206,7 +204,7 @@ def _parts_of_clock(survey: Survey, book: PriceBook) -> list[str]:
     bore, said, left = survey.bore, list[str](), missed(survey)
     if left is not None:
         said.append(
-            f"{_mm(left[0])} of wear at {left[1]:g} degrees lies outside the sector and stays: widen the sector"
+            f"{in_mm(left[0])} of wear at {left[1]:g} degrees lies outside the sector and stays: widen the sector"
         )
     if bore.pocket is not None and deepest_in(survey) <= (survey.sizes.cleanup - bore.nominal_diameter) / 2:
         said.append("nothing in the pocket is deeper than the clean-up cut: it only costs; leave it out")
@@ -214,7 +212,7 @@ def _parts_of_clock(survey: Survey, book: PriceBook) -> list[str]:
         said.append("every reading lies within the finished limits: nothing is worn, or the nominal is wrong")
     for face in bore.faces:
         if face.runout is not None and face.runout < book.facts.plain_constant("least_runout"):
-            said.append(f"a run-out of {_mm(face.runout)} is finer than a portable facing head cuts")
+            said.append(f"a run-out of {in_mm(face.runout)} is finer than a portable facing head cuts")
     return said
 
 

@@ -52,42 +52,57 @@ class Found:
         return self.best is not None and not self.outside
 
 
+@dataclass(frozen=True)
+class _Coarse:
+    """What the coarse grid tells of a case: its best plan, the quickest with what held it, and the efficient ones."""
+
+    best: Candidate
+    quick: Candidate
+    quick_held: tuple[str, ...]
+    frontier: tuple[Candidate, ...]
+    comfortable: bool
+
+
 def search(cases: Sequence[Case], facts: Tables) -> list[Found]:
-    """Return the best plans of every case."""
+    """Return the best plans of every case: a coarse grid, then one close about the best of it."""
     grid = Grid(cases, facts)
     must, comfort = grid.broken("must"), grid.broken("comfort")
-    first = [_found(grid, number, must[number]) for number in range(len(cases))]
-    fine = Grid([_closer(case, found.best) for case, found in zip(cases, first, strict=True)], facts)
-    closer, found = fine.broken("must"), list[Found]()
-    for number, one in enumerate(first):
-        easy = bool((comfort[number] == 0).any())
-        two = _found(fine, number, closer[number]) if one.best is not None else one
-        better = two if two.best is not None else one
-        found.append(
-            replace(better, comfortable=easy, frontier=one.frontier, quick=one.quick, quick_held=one.quick_held)
-        )
-    return found
+    coarse = [_coarse(grid, number, must[number], comfort[number]) for number in range(len(cases))]
+    fine = Grid([replace(case, near=one.best) if one else case for case, one in zip(cases, coarse, strict=True)], facts)
+    closer = fine.broken("must")
+    return [
+        _none(grid, number, must[number]) if one is None else _found(fine, number, closer[number], one)
+        for number, one in enumerate(coarse)
+    ]
 
 
-def _closer(case: Case, best: Candidate | None) -> Case:
-    """Return a case whose grid lies close about a plan."""
-    return case if best is None else replace(case, near=best)
+def _none(grid: Grid, case: int, must: Bits) -> Found:
+    """Return that no plan is allowed, with the limits that the least bad one breaks."""
+    return Found(None, None, (), (), (), (), _reasons(grid, case, must), {}, ())
 
 
-def _found(grid: Grid, case: int, must: Bits) -> Found:
+def _coarse(grid: Grid, case: int, must: Bits, comfort: Bits) -> _Coarse | None:
+    """Return what the coarse grid tells of a case, or None where no plan is allowed."""
     allowed = must == 0
-    place = grid.best(case, allowed)
-    if place is None:
-        return Found(None, None, (), (), (), (), _reasons(grid, case, must), {}, ())
-    quickest = grid.best(case, allowed, grid.time[case])
-    assert quickest is not None  # the best one is allowed, so one is
-    best, quick = grid.at(case, place), grid.at(case, quickest)
-    values = {name: grid.value(name, case, place) for name in BOUNDED}
-    held = _held(grid, case, grid.freed(must, grid.aim(case)), best, aim_of(best, grid.cases[case].aim))
+    place, quickest = grid.best(case, allowed), grid.best(case, allowed, grid.time[case])
+    if place is None or quickest is None:
+        return None
+    quick = grid.at(case, quickest)
     pressed = _held(grid, case, grid.freed(must, grid.time[case]), quick, quick.time)
-    beside = _neighbours(grid, case, must, place)
-    outside, edges = outside_of(grid, case, place), _edges(grid, case, values)
-    return Found(best, quick, _frontier(grid, case, allowed), outside, held + edges, pressed, (), values, beside)
+    easy = bool((comfort == 0).any())
+    return _Coarse(grid.at(case, place), quick, pressed, _frontier(grid, case, allowed), easy)
+
+
+def _found(grid: Grid, case: int, must: Bits, coarse: _Coarse) -> Found:
+    """Return the best plan of the close grid, which holds the coarse one's, and what held it."""
+    place = grid.best(case, must == 0)
+    assert place is not None  # the coarse grid's best plan stands in this one too
+    best, values = grid.at(case, place), {name: grid.value(name, case, place) for name in BOUNDED}
+    held = _held(grid, case, grid.freed(must, grid.aim(case)), best, aim_of(best, grid.cases[case].aim))
+    held += _edges(grid, case, values)
+    outside, beside = outside_of(grid, case, place), _neighbours(grid, case, must, place)
+    told = coarse.quick, coarse.frontier, outside, held, coarse.quick_held
+    return Found(best, *told, (), values, beside, coarse.comfortable)
 
 
 def _neighbours(grid: Grid, case: int, must: Bits, place: Place) -> tuple[Neighbour, ...]:
