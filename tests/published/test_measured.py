@@ -51,7 +51,7 @@ def test_points_of_a_warm_part_are_brought_to_20_degrees(temperature: str, kelvi
 
 
 def test_the_deepest_single_point_of_a_cell_is_the_wear() -> None:
-    """Contract: max r - nominal / 2, of what was read; one point lies deeper beside a place of the grid."""
+    """Contract: max r - nominal / 2, of what was read; one point is deeper than all in its cell of the grid."""
     a = math.radians(181.0)  # within the cell of 180 degrees
     stray = [46.8 * math.sin(a), 46.8 * math.cos(a), 35.0]
     calm, struck = of_points(round_hole(45.5)), of_points([*round_hole(45.5), stray])
