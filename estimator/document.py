@@ -9,6 +9,7 @@ from typing_extensions import TypedDict
 
 from estimator.document_bore import Bore, Consumption
 from estimator.document_line import Line
+from estimator.document_schedule import Schedule
 
 __all__ = ["Budget", "Cost", "Estimate", "Price", "Totals"]
 
@@ -24,7 +25,10 @@ class Totals(Consumption):
     travel_min: float
     labour_h: float
     elapsed_h: float
+    overtime_h: float
+    standing_h: float
     nights: int
+    trips: int
     people: int
 
 
@@ -220,6 +224,7 @@ class Estimate(TypedDict):
     job: JobSaid
     bores: list[Bore]
     lines: list[Line]
+    schedule: Schedule
     totals: Totals
     cost: Cost
     price: Price

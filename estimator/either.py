@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 
-__all__ = ["above_zero", "crossing", "larger", "smaller", "whole_up"]
+__all__ = ["above_zero", "crossing", "larger", "picked", "smaller", "whole_down", "whole_up"]
 
 TOLERANCE = 1e-9  # relative: a whole number reached within it counts as reached, in inch as in millimetre
 ROUNDS, LAST_STEP = 80, 1e-9  # Newton's step after one so small is lost in the last digits
@@ -36,6 +36,20 @@ def whole_up(ratio: Any) -> Any:  # noqa: ANN401  # a number or an array
     if isinstance(ratio, np.ndarray):
         return np.ceil(ratio * (1 - TOLERANCE))
     return math.ceil(ratio * (1 - TOLERANCE))
+
+
+def whole_down(ratio: Any) -> Any:  # noqa: ANN401  # a number or an array
+    """Return the whole number below, with the same tolerance: what all but reaches one counts as reached."""
+    if isinstance(ratio, np.ndarray):
+        return np.floor(ratio * (1 + TOLERANCE))
+    return math.floor(ratio * (1 + TOLERANCE))
+
+
+def picked(condition: Any, one: Any, other: Any) -> Any:  # noqa: ANN401  # a truth value or an array of them
+    """Return one where the condition holds and the other where it does not, element by element."""
+    if isinstance(condition, np.ndarray):
+        return np.where(condition, one, other)
+    return one if condition else other
 
 
 def crossing(

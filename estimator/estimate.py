@@ -9,6 +9,7 @@ from typing import Any
 
 from estimator.bore.limits import check_hole_class
 from estimator.bore.point_check import check_points
+from estimator.crews import crews_of
 from estimator.errors import JobRefusedError, PlanMismatchError
 from estimator.formula import leaf
 from estimator.inputs import inputs_of
@@ -71,7 +72,8 @@ def _once(job: Job, book: PriceBook, data: dict[str, Any]) -> dict[str, Any]:
     figures = consequences(plan, inputs)
     _agree(plan, figures)
     distance = leaf(float(job.site.distance), "given", "site.distance", "distance to the site, one way", unit="m")
-    return written(figures, bill_of(figures, distance), data)
+    bill = bill_of(figures, distance)
+    return written(figures, bill, crews_of(figures, bill, distance), data)
 
 
 def _agree(plan: Plan, figures: Figures) -> None:

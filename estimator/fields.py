@@ -1,5 +1,6 @@
 """Types of the keys of a document: a text with a unit, read once into an SI float, a price or a plain number."""
 
+import datetime
 import functools
 import re
 from collections.abc import Callable, Iterable
@@ -16,6 +17,7 @@ __all__ = [
     "AnyQuantity",
     "BoreSize",
     "Current",
+    "Date",
     "Density",
     "Deviation",
     "Distance",
@@ -33,6 +35,7 @@ __all__ = [
     "Name",
     "Number",
     "Outdoors",
+    "Overtime",
     "PartSize",
     "PerDistance",
     "PerEnergy",
@@ -138,6 +141,7 @@ PartSize = quantity_field("length", most="3 m")
 Plate = quantity_field("length", most="300 mm")
 Allowance = quantity_field("length", positive=False, most="20 mm")
 Shift = quantity_field("time", most="24 h", least="1 h")
+Overtime = quantity_field("time", positive=False, most="12 h")
 Drive = quantity_field("power", most="50 kW", least="100 W")
 Road = quantity_field("length", positive=False, most="20000 km")
 Outdoors = quantity_field("temperature", most="60 degC", least="-60 degC")
@@ -222,6 +226,17 @@ def _name(value: object) -> str:
 
 Text = Annotated[str, PlainValidator(_text), WithJsonSchema({"type": "string", "maxLength": 2000})]
 Name = Annotated[str, PlainValidator(_name), WithJsonSchema({"type": "string", "minLength": 1, "maxLength": 120})]
+
+
+def _date(value: object) -> str:
+    text = _name(value)
+    try:
+        return datetime.date.fromisoformat(text).isoformat()
+    except ValueError:
+        raise ValueError(f'{text[:40]!r} is no date; write year, month and day, for instance "2027-03-08"') from None
+
+
+Date = Annotated[str, PlainValidator(_date), WithJsonSchema({"type": "string", "format": "date"})]
 
 
 class Price(NamedTuple):

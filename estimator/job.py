@@ -11,7 +11,7 @@ from pydantic import Field, ValidationInfo, field_validator, model_validator
 
 from estimator.economics import Economics
 from estimator.errors import DocumentError, Fault
-from estimator.fields import Document, Name, Outdoors, Road, Text, Wind
+from estimator.fields import Date, Document, Name, Outdoors, Road, Text, Wind
 from estimator.job_bore import Bore, Condition, Options
 from estimator.job_features import Sector
 from estimator.job_line import Line
@@ -60,6 +60,7 @@ class Job(Document):
     site: Site = Site()
     lines: dict[Name, Line] = Field(default_factory=dict)
     economics: Economics | None = None
+    start: Date | None = None
 
     def whole(self) -> Self:
         """Return the job with the bores' worn steps as bores of their own, after the others."""

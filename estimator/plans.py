@@ -7,6 +7,7 @@ from estimator.bore.survey import Survey
 from estimator.cut.passes import CutPlan
 from estimator.features.figures import FeatureFigures
 from estimator.features.plan import Feature
+from estimator.inputs import Inputs
 from estimator.job import Job
 from estimator.pricebook import PriceBook
 from estimator.shop import schedule
@@ -38,15 +39,16 @@ class BorePlan:
 
 @dataclass(frozen=True)
 class Plan:
-    """All that was decided for a job."""
+    """All that was decided for a job; `seen`: the day it was decided for, and the bores as they are on it."""
 
     job: Job
     book: PriceBook
     bores: tuple[BorePlan, ...]
     changes: dict[str, int]
-    people: int
     warnings: tuple[str, ...]
     lines: tuple[LineAxis, ...]
+    arrangement: schedule.Arrangement
+    seen: tuple[Inputs, tuple["BoreFigures", ...]]
 
 
 @dataclass(frozen=True)
@@ -60,8 +62,6 @@ class BoreFigures:
     supplies: Supplies
     precut_volume: float
     finish_volume: float
-    used_wait: float
-    idle_wait: float
     wait_saving: float
     features: tuple[FeatureFigures, ...]
     remedy: Remedy | None

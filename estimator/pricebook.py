@@ -19,6 +19,7 @@ from estimator.fields import (
     Length,
     Money,
     Name,
+    Overtime,
     PerDistance,
     Price,
     Rate,
@@ -36,12 +37,19 @@ from estimator.units import on_rescale
 __all__ = ["PriceBook", "builtin_document", "minor_units", "read_pricebook"]
 
 
+Weekday = Literal["Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"]
+
+
 class Rates(Document):
-    """Hourly rates; `basis` says whether they are the shop's own cost or what it charges out."""
+    """Hourly rates; `basis` says whether they are the shop's own cost or what it charges out.
+
+    `labour_overtime`: what an hour beyond the shift costs on top; without it nobody works longer than a shift.
+    """
 
     basis: Literal["cost", "charge-out"]
     labour_on_site: Rate
     labour_travel: Rate
+    labour_overtime: Rate | None = None
     equipment: Rate
 
 
@@ -65,6 +73,7 @@ class Equipment(Document):
     turns_both_ways: bool = True
     part_turns: bool = True
     generator: Generator | None = None
+    machines: Annotated[int, Field(strict=True, ge=1, le=20)] = 1
 
 
 class Travel(Document):
@@ -91,6 +100,9 @@ class PriceBook(Document):
     travel: Travel
     crew: Annotated[int, Field(strict=True, ge=1, le=20)]
     shift_length: Shift
+    shift_start: Annotated[str, Field(pattern=r"^([01][0-9]|2[0-3]):[0-5][0-9]$")] = "07:00"
+    work_days: Annotated[tuple[Weekday, ...], Field(min_length=1, max_length=7)] = ("Mon", "Tue", "Wed", "Thu", "Fri")
+    overtime: Overtime = 0.0
     overhead: Fraction
     contingency: Fraction
     margin: Annotated[float, Field(strict=True, ge=0, le=0.95)] | None = None

@@ -6,36 +6,32 @@ may be arrays of one length, and answers figures of that length.
 
 import math
 from collections import Counter
+from collections.abc import Sequence
 from dataclasses import replace
 
 from estimator.bore.line import LineAxis, line_axes
 from estimator.bore.sector import outside_pocket, pocket_volume
 from estimator.bore.survey import Survey, on_axis, survey
 from estimator.cut.passes import plan_cut, removed_before
-from estimator.either import larger
 from estimator.errors import Fault, JobRefusedError
 from estimator.features.figures import FeatureFigures, features_of
 from estimator.features.plan import doubts, plan_features
-from estimator.formula import choice, difference, formula, leaf, summed
+from estimator.formula import difference, formula, leaf, summed
 from estimator.inputs import Inputs
 from estimator.job import Job
 from estimator.plans import BoreFigures, BorePlan, Figures, Plan
 from estimator.pricebook import PriceBook
-from estimator.shop import schedule
 from estimator.shop.remedy import remedy_of
 from estimator.shop.supplies import Supplies, Work, supplies_of, test_bead
 from estimator.shop.time import (
     BoreTime,
     bore_time,
     counts_of,
-    cover_of,
-    job_once,
     layer_work,
     saved_by_turns,
-    unused,
-    used_wait,
 )
 from estimator.tables import Tables
+from estimator.timetable import arranged_for, boss_of, crew_of, scheduled
 from estimator.weld import refuse
 from estimator.weld.bead import left_to_bore, short_ends
 from estimator.weld.build import Build, build, glimpse
@@ -110,7 +106,10 @@ def decide(job: Job, book: PriceBook, inputs: Inputs) -> Plan:
         "wire change": len({weld.wire.name for weld in welds}) - 1,
         "gas change": len({weld.gas.name for weld in welds}) - 1,
     }
-    return Plan(job, book, tuple(bores), changes, _people(job, book), (*warnings, *_site(job, book)), axes)
+    said = (*warnings, *_site(job, book))
+    figures = _bores(bores, book, inputs)
+    arrangement = arranged_for(job, book, bores, figures, changes, inputs, crew_of(job, book))
+    return Plan(job, book, tuple(bores), changes, said, axes, arrangement, (inputs, figures))
 
 
 def surveyed(job: Job, facts: Tables, thinnest: float) -> tuple[tuple[LineAxis, ...], list[Survey]]:
@@ -122,15 +121,6 @@ def surveyed(job: Job, facts: Tables, thinnest: float) -> tuple[tuple[LineAxis, 
         raise JobRefusedError(barred)
     placed = {number: one for line in lines for number, one in line.placed().items()}
     return lines, [on_axis(one, placed[n]) if n in placed else one for n, one in enumerate(surveys)]
-
-
-def _people(job: Job, book: PriceBook) -> int:
-    """Return how many people go: the crew, and an attendant where the space is confined."""
-    crew = int(book.number("crew"))
-    extra = int(book.facts.constant("attendant")) if job.site.access == "confined" else 0
-    return choice(
-        crew + extra, "people", "the book's crew" + (" and an attendant: the space is confined" if extra else "")
-    )
 
 
 def _site(job: Job, book: PriceBook) -> list[str]:
@@ -163,15 +153,16 @@ def _decide_rest(
 
 
 def _supplied(
-    plan: Plan,
+    bores: Sequence[BorePlan],
     builds: list[Build],
     heats: list[HeatFigures],
     times: list[BoreTime],
     extras: list[tuple[FeatureFigures, ...]],
+    book: PriceBook,
     inputs: Inputs,
 ) -> list[Supplies]:
     """Return what every bore uses up, its features included."""
-    once = test_bead(plan.bores[0].weld, builds[0], plan.book.facts, inputs)
+    once = test_bead(bores[0].weld, builds[0], book.facts, inputs)
     arc = summed("arc_time", "s", *(built.arc_time for built in builds))
     works = [
         Work(
@@ -185,58 +176,47 @@ def _supplied(
             heat,
             extra,
         )
-        for bore, built, heat, time, extra in zip(plan.bores, builds, heats, times, extras, strict=True)
+        for bore, built, heat, time, extra in zip(bores, builds, heats, times, extras, strict=True)
     ]
-    return [supplies_of(work, once, arc, plan.book, inputs) for work in works]
+    return [supplies_of(work, once, arc, book, inputs) for work in works]
 
 
 def consequences(plan: Plan, inputs: Inputs) -> Figures:
     """Return all that follows from a plan and the day; scalars or arrays of one length."""
-    facts = plan.book.facts
-    builds = [build(bore.survey, bore.weld, facts, inputs) for bore in plan.bores]
+    figures = plan.seen[1] if inputs is plan.seen[0] else _bores(plan.bores, plan.book, inputs)
+    return Figures(plan, figures, scheduled(plan, plan.arrangement, figures, inputs))
+
+
+def _bores(bores: Sequence[BorePlan], book: PriceBook, inputs: Inputs) -> tuple[BoreFigures, ...]:
+    """Return what every bore takes."""
+    facts = book.facts
+    builds = [build(bore.survey, bore.weld, facts, inputs) for bore in bores]
     extras = [
-        features_of(bore.features, bore.weld, built, facts, inputs)
-        for bore, built in zip(plan.bores, builds, strict=True)
+        features_of(bore.features, bore.weld, built, facts, inputs) for bore, built in zip(bores, builds, strict=True)
     ]
-    heats = [_heat(*one, facts, inputs) for one in zip(plan.bores, builds, extras, strict=True)]
+    heats = [_heat(*one, facts, inputs) for one in zip(bores, builds, extras, strict=True)]
     times = [
         bore_time(bore.cut, bore.counts, built, heat, bore.survey.bore.length, extra, facts, inputs)
-        for bore, built, heat, extra in zip(plan.bores, builds, heats, extras, strict=True)
+        for bore, built, heat, extra in zip(bores, builds, heats, extras, strict=True)
     ]
-    supplies = _supplied(plan, builds, heats, times, extras, inputs)
+    supplies = _supplied(bores, builds, heats, times, extras, book, inputs)
     figures = []
-    for number, (bore, built) in enumerate(zip(plan.bores, builds, strict=True)):
-        beside = [n for n, other in enumerate(plan.bores) if n == number or _waits_for(bore, other)]
-        line, place = [times[n] for n in beside], beside.index(number)
-        cool = times[number].cooldown
-        used = used_wait(cool, cover_of(line, place, facts, inputs))
-        used = _with_boss(plan, number, times, used)
+    for number, (bore, built) in enumerate(zip(bores, builds, strict=True)):
+        others = [times[n] for n, other in enumerate(bores) if n != number and _waits_for(bore, other)]
         sizes, length = bore.survey.sizes, bore.survey.bore.length
-        before = _removed_before(bore)
         after = removed_after(
             built.deposit_volume, built.required_volume, sizes.finish, sizes.weld, length, bore.survey.share
         )
-        idle, others = unused(cool, used), [*line[:place], *line[place + 1 :]]
         saving = saved_by_turns(heats[number].layers, others, inputs)
         one = (bore, built, heats[number], times[number], supplies[number])
         remedy = remedy_of(bore.survey, bore.heat, built, supplies[number], facts, inputs)
-        figures.append(BoreFigures(*one, before, after, used, idle, saving, extras[number], remedy))
-    return Figures(plan, tuple(figures), _schedule(plan, figures, inputs))
+        figures.append(BoreFigures(*one, _removed_before(bore), after, saving, extras[number], remedy))
+    return tuple(figures)
 
 
 def _waits_for(bore: BorePlan, other: BorePlan) -> bool:
-    """Return whether work on another bore fills a bore's cooling: on one line, and not a part of the same boss."""
-    bosses = [one.survey.bore.part_of or one.survey.bore.name for one in (bore, other)]
-    return bore.line == other.line and bosses[0] != bosses[1]
-
-
-def _with_boss(plan: Plan, number: int, times: list[BoreTime], used: float) -> float:
-    """Return the part of a cool-down that is used: a step cools with the boss it is part of, at the same time."""
-    parent = plan.bores[number].survey.bore.part_of
-    for other, time in zip(plan.bores, times, strict=True):
-        if parent is not None and other.survey.bore.name == parent:
-            return larger(used, used_wait(times[number].cooldown, time.cooldown))
-    return used
+    """Return whether another bore can be welded in a bore's waits: on one line, and not a part of the same boss."""
+    return bore.line == other.line and boss_of(bore) != boss_of(other)
 
 
 def _heat(
@@ -260,18 +240,3 @@ def _removed_before(bore: BorePlan) -> float:
         inside, _ = outside_pocket(one, bore.survey.profile)
         void = difference(void, pocket_volume(bore.survey.profile, inside, bore.survey.sizes.cleanup))
     return removed_before(bore.survey.sizes.cleanup, one.length, void)
-
-
-def _schedule(plan: Plan, figures: list[BoreFigures], inputs: Inputs) -> schedule.Schedule:
-    """Return the whole job from door to door."""
-    book, once = plan.book, job_once(plan.changes, plan.book.facts, inputs)
-    bores = summed("bores", "s", *(one.time.total for one in figures))
-    used = summed("used_waits", "s", *(one.used_wait for one in figures))
-    on_site = schedule.on_site_time(bores, once.work, once.fire_watch, used)
-    distance = leaf(float(plan.job.site.distance), "given", "site.distance", "distance to the site, one way", unit="m")
-    travel = schedule.travel_time(distance, inputs.road_speed)
-    shift = book.number("shift_length")
-    nights = schedule.nights_away(on_site, travel, shift)
-    labour = schedule.labour_time(on_site, travel, plan.people)
-    elapsed = schedule.elapsed_time(on_site, travel, nights, book.facts.constant("day"), shift)
-    return schedule.Schedule(once.work, once.fire_watch, used, on_site, travel, labour, elapsed, nights, plan.people)

@@ -15,6 +15,7 @@ from estimator.strict import sha256
 from estimator.texts import assumptions_of, cautions_of, graded, practice_of, procedures_of, scope_of, shades_of
 from estimator.write_bore import bore_of, supplies_shown
 from estimator.write_lines import lines_of
+from estimator.write_schedule import schedule_of
 
 __all__ = ["ENGINE", "written"]
 
@@ -51,7 +52,10 @@ def _totals(figures: Figures) -> dict[str, Any]:
         "travel_min": whole.travel,
         "labour_h": whole.labour,
         "elapsed_h": whole.elapsed,
+        "overtime_h": whole.overtime,
+        "standing_h": whole.standing,
         "nights": whole.nights,
+        "trips": whole.trips,
         "people": whole.people,
     }
     return {**supplies_shown(used), **all_shown(keys)}
@@ -104,8 +108,8 @@ def _rule(book: PriceBook, minor: str) -> dict[str, Any]:
     }
 
 
-def written(figures: Figures, bill: Bill, data: dict[str, Any]) -> dict[str, Any]:
-    """Return the estimate document of a job; `data` is the job document as it came."""
+def written(figures: Figures, bill: Bill, crews: list[dict[str, Any]], data: dict[str, Any]) -> dict[str, Any]:
+    """Return the estimate document of a job; `crews`: what others would change, `data`: the job document as it came."""
     plan, book = figures.plan, figures.plan.book
     minor, price = minor_of(book), bill.price
     warnings = [*plan.warnings, *_below_cost(bill)]
@@ -117,6 +121,7 @@ def written(figures: Figures, bill: Bill, data: dict[str, Any]) -> dict[str, Any
         "job": _job(plan.job),
         "bores": [bore_of(one, book) for one in figures.bores],
         "lines": lines_of(plan),
+        "schedule": schedule_of(figures, crews),
         "totals": _totals(figures),
         "cost": {"lines": [_line(line, minor) for line in bill.lines], "total": money(price.cost, minor)},
         "price": {

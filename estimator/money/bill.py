@@ -2,12 +2,13 @@
 
 from dataclasses import dataclass
 
-from estimator.formula import formula, summed
+from estimator.formula import choice, formula, summed
 from estimator.money.lines import Line, allowance_line, line, share_line
 from estimator.money.price import Price, price_of
 from estimator.pricebook import PriceBook
 from estimator.road import BoreFigures, Figures
 from estimator.shop.remedy import Remedy
+from estimator.shop.schedule import Schedule
 
 __all__ = ["Bill", "bill_of"]
 
@@ -27,9 +28,9 @@ def person_time(time: float, people: int) -> float:
 
 
 @formula("distance", "definition: there and back", "computed", unit="m")
-def there_and_back(distance: float) -> float:
+def there_and_back(distance: float, trips: int) -> float:
     """Distance driven. [m]"""
-    return 2 * distance
+    return 2 * distance * trips
 
 
 @formula("nights", "definition: nights times people", "computed")
@@ -38,7 +39,7 @@ def person_nights(nights: int, people: int) -> int:
     return nights * people
 
 
-def _bore_lines(one: BoreFigures, people: int, book: PriceBook) -> list[Line]:
+def _bore_lines(one: BoreFigures, book: PriceBook) -> list[Line]:
     """Return the lines of one bore: its labour by kind of work, and what it uses up."""
     name, time, used = one.plan.survey.bore.name, one.time.plain, one.supplies
     wire, gas = one.plan.weld.wire.name, one.plan.weld.gas.name
@@ -49,10 +50,9 @@ def _bore_lines(one: BoreFigures, people: int, book: PriceBook) -> list[Line]:
             (time["precut"], time["finish"], time["inspection"]),
         ),
         "labour-welding": ("preheat and welding, layers cleaned", (time["preheat"], time["weld"])),
-        "labour-waiting": ("cooling that no other work fills", (one.idle_wait,)),
     }
     lines = [
-        line(code, text, name, person_time(summed("work", "s", *parts), people), "h", ("rates", "labour_on_site"), book)
+        line(code, text, name, summed("work", "s", *parts), "h", ("rates", "labour_on_site"), book)
         for code, (text, parts) in work.items()
     ]
     lines += [
@@ -60,7 +60,7 @@ def _bore_lines(one: BoreFigures, people: int, book: PriceBook) -> list[Line]:
             f"labour-{extra.feature.code.replace(' ', '-')}",
             extra.feature.name,
             name,
-            person_time(extra.total, people),
+            extra.total,
             "h",
             ("rates", "labour_on_site"),
             book,
@@ -112,7 +112,7 @@ def _allowances(figures: Figures, book: PriceBook) -> list[Line]:
             "one more layer, or tempering, where the deposit comes out too hard to bore",
             one.plan.survey.bore.name,
             one.plan.heat.risk.odds,
-            _remedy_lines(one, one.remedy, figures.plan.people, book),
+            _remedy_lines(one, one.remedy, figures.schedule.people, book),
             book,
         )
         for one in figures.bores
@@ -135,23 +135,25 @@ def _remedy_lines(one: BoreFigures, remedy: Remedy, people: int, book: PriceBook
 
 def _job_lines(figures: Figures, distance: float, book: PriceBook) -> list[Line]:
     """Return the lines of what is done once a job."""
-    plan, whole = figures.plan, figures.schedule
+    whole = figures.schedule
     once = summed("work", "s", whole.once, whole.fire_watch)
+    machines = choice(whole.arrangement.machines, "machines", "machines on site at once in the order of work")
     lines = [
         line(
             "labour-job",
             "arrival, permit, test bead, packing, papers, fire watch",
             None,
-            person_time(once, plan.people),
+            once,
             "h",
             ("rates", "labour_on_site"),
             book,
         ),
+        *_standing_lines(whole, book),
         line(
             "labour-travel",
             "travel, there and back",
             None,
-            person_time(whole.travel, plan.people),
+            person_time(whole.travel, whole.people),
             "h",
             ("rates", "labour_travel"),
             book,
@@ -160,23 +162,48 @@ def _job_lines(figures: Figures, distance: float, book: PriceBook) -> list[Line]
             "equipment",
             "boring and welding equipment on site",
             None,
-            whole.on_site,
+            person_time(whole.on_site, machines),
             "machine h",
             ("rates", "equipment"),
             book,
         ),
-        line("distance", "van, there and back", None, there_and_back(distance), "km", ("travel", "distance"), book),
+        line(
+            "distance",
+            "van, there and back",
+            None,
+            there_and_back(distance, whole.trips),
+            "km",
+            ("travel", "distance"),
+            book,
+        ),
     ]
     if whole.nights:
-        nights = person_nights(whole.nights, plan.people)
+        nights = person_nights(whole.nights, whole.people)
         lines.append(line("nights", "nights away", None, nights, "night", ("travel", "night"), book))
+    return lines
+
+
+def _standing_lines(whole: Schedule, book: PriceBook) -> list[Line]:
+    """Return the hours of the crew beside its work: with nothing to do, standing by for others, beyond the shift."""
+    site, one = ("rates", "labour_on_site"), whole.arrangement
+    said = "cooling that no other work fills"
+    said += "; hours in which some of the crew have nothing to do" if one.technicians > 1 else ""
+    lines = [line("labour-waiting", said, None, whole.standing, "h", site, book)]
+    if one.people > one.technicians:
+        extra = choice(one.people - one.technicians, "attendants", "who stand by while one works in a confined space")
+        hours = person_time(whole.on_site, extra)
+        lines.append(line("labour-attendant", "attendant of the confined space", None, hours, "h", site, book))
+    if whole.overtime > 0:
+        hours = person_time(whole.overtime, whole.people)
+        late = ("rates", "labour_overtime")
+        lines.append(line("overtime", "hours beyond the shift, on top", None, hours, "overtime h", late, book))
     return lines
 
 
 def bill_of(figures: Figures, distance: float) -> Bill:
     """Return the bill of a job: cost lines, overhead and contingency, price."""
     book = figures.plan.book
-    lines = [one for bore in figures.bores for one in _bore_lines(bore, figures.plan.people, book)]
+    lines = [one for bore in figures.bores for one in _bore_lines(bore, book)]
     lines += _sundry_lines(figures, book)
     lines += _job_lines(figures, distance, book)
     lines.append(share_line("overhead", "overhead", book.number("overhead"), lines, book))

@@ -13,6 +13,7 @@ CUSTOM = "half up, as on published rate sheets; quantities and rates as printed"
 PLACES = {
     "h": "0.01",
     "machine h": "0.01",
+    "overtime h": "0.01",
     "kg": "0.001",
     "L": "0.1",
     "each": "0.001",
@@ -20,7 +21,7 @@ PLACES = {
     "km": "0.1",
     "night": "1",
 }
-SI_UNIT = {"machine h": "h"}
+SI_UNIT = {"machine h": "h", "overtime h": "h"}
 ODDS = "odds"
 PLAIN = ("each", "night")
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from estimator.cut.passes import CutPlan, Pass, pass_time
 from estimator.either import above_zero, smaller
 from estimator.features.figures import FeatureFigures, element_time
-from estimator.formula import choice, difference, formula, leaf, summed
+from estimator.formula import choice, formula, leaf, summed
 from estimator.inputs import Inputs
 from estimator.tables import Tables
 from estimator.tables.rows import TimeStandard
@@ -183,11 +183,11 @@ def _with(phase: str, own: float, more: list[float]) -> float:
 
 @dataclass(frozen=True)
 class OnceTime:
-    """What is done once a job. [s]"""
+    """What is done once a job; `parts`: by the task it belongs to. [s]"""
 
     work: float
-    after_hot_work: float
     fire_watch: float
+    parts: Mapping[str, float]
 
 
 @formula("fire_watch", "watch after the last hot work, less the work that is done meanwhile", "computed", unit="s")
@@ -196,54 +196,24 @@ def watch_left(fire_watch: float, meanwhile: float) -> float:
     return above_zero(fire_watch - meanwhile)
 
 
+TASKS = {"pack": "pack", "papers": "papers", "test_bead": "test bead", "change_wire": "change", "change_gas": "change"}
 AFTER_HOT_WORK = ("pack", "papers")
 
 
 def job_once(changes: Mapping[str, int], facts: Tables, inputs: Inputs) -> OnceTime:
     """Return what is done once a job: arrival, test bead, packing, changes of wire and gas, rest of the fire watch."""
-    parts, after = [], []
+    found: dict[str, list[float]] = {}
     for row in facts.rows("times").values():
         assert isinstance(row, TimeStandard)  # rows of the table of times are
         count = changes.get(row.basis, 0)
         if row.phase != "job" or not count:
             continue
         time = element_time(inputs.times[row.code], choice(count, "count", f"{row.meaning}: counted per {row.basis}"))
-        parts.append(time)
-        if row.code in AFTER_HOT_WORK:
-            after.append(time)
-    return OnceTime(
-        _sum("once_a_job", parts), _sum("packing", after), watch_left(inputs.fire_watch, _sum("packing", after))
-    )
-
-
-@formula(
-    "element_time", "finishing and inspection of a bore, less its share of setting the bar again", "computed", unit="s"
-)
-def own_finish(finish: float, inspection: float, again: float, line_bores: int) -> float:
-    """Work on a cold bore that fills the cooling of a later one. [s]"""
-    return finish + inspection - again / line_bores
-
-
-def cover_of(line: list[BoreTime], number: int, facts: Tables, inputs: Inputs) -> float:
-    """Return the work that fills a bore's cooling: later bores welded, the bar set again, earlier ones finished. [s]"""
-    rows = [row for row in facts.rows("times").values() if isinstance(row, TimeStandard)]
-    again = [inputs.times[row.code] for row in rows if row.phase == "finish" and row.basis == "line"]
-    later = [part for other in line[number + 1 :] for part in (other.preheat, other.weld)]
-    set_again = _sum("set_again", again)
-    bores = choice(len(line), "line_bores", "bores that share the line's set-up")
-    earlier = [own_finish(other.finish, other.inspection, set_again, bores) for other in line[:number]]
-    return _sum("cover", [*later, set_again, *earlier])
-
-
-@formula("used_wait", "a wait is used as far as other work of the line fills it", "computed", unit="s")
-def used_wait(cooldown: float, cover: float) -> float:
-    """Part of a cool-down that is used for other work. [s]"""
-    return smaller(cooldown, cover)
-
-
-def unused(cooldown: float, used: float) -> float:
-    """Return the part of a cool-down in which nothing else is done. [s]"""
-    return difference(cooldown, used)
+        found.setdefault(TASKS.get(row.code, "arrive"), []).append(time)
+    parts = {task: _sum("once_a_job", times) for task, times in found.items()}
+    after = [parts[task] for task in AFTER_HOT_WORK if task in parts]
+    work = _sum("once_a_job", list(parts.values()))
+    return OnceTime(work, watch_left(inputs.fire_watch, _sum("packing", after)), parts)
 
 
 @formula("saving", "a wait less the torch's way to the other bore and back", "computed", unit="s")

@@ -14,7 +14,7 @@ from estimator.cut.passes import removed_before
 from estimator.formula import difference
 from estimator.money.lines import _sum_of
 from estimator.road import removed_after
-from estimator.shop.time import own_finish
+from estimator.shop.work import own_part
 from estimator.weld import build, plan
 from estimator.weld.prepare import boss_mass, governing_thickness, warmed, whole_wall
 
@@ -92,8 +92,9 @@ def test_a_cold_part_is_warmed_by_hand() -> None:
     assert warmed(400.0, 293.15) == 400.0
 
 
-def test_finishing_one_bore_fills_the_cooling_of_the_next() -> None:
-    assert own_finish(2650.0, 600.0, 1500.0, 2) == pytest.approx(2500.0)
+def test_a_bores_own_part_of_a_phase() -> None:
+    """By hand: 44 min in a phase, of them a half of 25 min of work once a line for two bores: 31.5 min are its own."""
+    assert own_part(2640.0, 1500.0, 2) == pytest.approx(1890.0)
 
 
 def test_sums_and_differences() -> None:

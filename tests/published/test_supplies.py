@@ -111,8 +111,6 @@ def test_times_by_count_share_and_wait() -> None:
     assert time.rework_allowance(0.2, 4500.0, 1800.0, 3) == pytest.approx(0.2 * (3 * 4500 + 1800))
     assert time.watch_left(3600.0, 3300.0) == 300.0
     assert time.watch_left(1800.0, 3300.0) == 0.0
-    assert time.used_wait(1800.0, 1500.0) == 1500.0
-    assert time.used_wait(900.0, 1500.0) == 900.0
 
 
 def test_a_wait_serves_another_bore_less_the_way_there_and_back() -> None:
@@ -123,16 +121,18 @@ def test_a_wait_serves_another_bore_less_the_way_there_and_back() -> None:
     assert time.wait_saving(1500.0, 3000.0) == 1500.0
 
 
-def test_nights_and_hours_from_door_to_door() -> None:
-    """Whole shifts that hold the work, less one (definition): 12.3 h in shifts of 10 h is one night."""
+def test_hours_on_site_and_on_the_road() -> None:
     hour = 3600.0
-    assert schedule.nights_away(9.9 * hour, 2.4 * hour, 10 * hour) == 1
-    assert schedule.nights_away(7.6 * hour, 2.4 * hour, 10 * hour) == 0
-    assert schedule.nights_away(30 * hour, 0.0, 10 * hour) == 2
-    assert schedule.elapsed_time(9.9 * hour, 2.4 * hour, 1, 24 * hour, 10 * hour) == pytest.approx(26.3 * hour)
     assert schedule.travel_time(65e3, 65e3 / hour) == pytest.approx(2 * hour)
     assert schedule.labour_time(8 * hour, 2 * hour, 2) == pytest.approx(20 * hour)
     assert schedule.on_site_time(10.0, 4.0, 1.0, 3.0) == 12.0
     assert bill.person_time(3600.0, 2) == 7200.0
-    assert bill.there_and_back(85e3) == 170e3
+    assert bill.there_and_back(85e3, 1) == 170e3
+    assert bill.there_and_back(85e3, 3) == 510e3
+    assert schedule.all_trips(2 * hour, 3) == 6 * hour
+    assert schedule.daily_work(300.0, 600.0, 3) == 2700.0
+    assert schedule.standing_by(8 * hour, 2, 9.5 * hour) == pytest.approx(6.5 * hour)
+    assert schedule.standing_by(8 * hour, 1, 8.1 * hour) == 0.0
+    assert schedule.done_beside(10.0, 4.0, 1.0, 11.0, 1.0) == 3.0
+    assert schedule.done_beside(10.0, 4.0, 1.0, 16.0, 0.0) == 0.0
     assert bill.person_nights(2, 2) == 4

@@ -1,0 +1,79 @@
+"""Choose how a crew goes about a job: in which order, staying or driving home, with overtime or without."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from estimator.pricebook import PriceBook
+from estimator.shop.schedule import Arrangement, Mode, Road, calendar_of
+from estimator.shop.sequence import Yard, ordered
+from estimator.shop.tasks import Task
+from estimator.units import factor
+
+__all__ = ["Crew", "arranged"]
+
+TIE = 1e-9  # relative: as dear as another
+
+
+@dataclass(frozen=True)
+class Crew:
+    """Who goes, and with how many machines."""
+
+    technicians: int
+    attendants: int
+    machines: int
+
+    @property
+    def people(self) -> int:
+        """All who go."""
+        return self.technicians + self.attendants
+
+
+def arranged(
+    tasks: Sequence[Task], durations: Sequence[float], crew: Crew, distance: float, road: Road, book: PriceBook
+) -> Arrangement:
+    """Return the shortest order of work, and the way to spend the days that costs least with it."""
+    machines = min(crew.machines, len({task.line for task in tasks if task.line}))
+    order = ordered(Yard(tasks, [float(one) for one in durations], crew.technicians, machines))
+    used = len({turn.machine for turn in order.turns if turn.machine is not None})
+    first = Arrangement(
+        tuple(tasks),
+        order.turns,
+        Mode(stays=True, overtime=0.0),
+        crew.technicians,
+        crew.people,
+        used,
+        order.length,
+        order.bound,
+    )
+    able = [replace(first, mode=mode) for mode in _modes(road, book)]
+    costs = [_cost(one, durations, distance, road, book) for one in able]
+    least = min(cost for cost, _ in costs)
+    near = [n for n, (cost, _) in enumerate(costs) if cost <= least * (1 + TIE) + TIE]
+    return able[min(near, key=lambda n: (costs[n][1], n))]
+
+
+def _modes(road: Road, book: PriceBook) -> list[Mode]:
+    """Return the ways to spend the days that can be had: staying first, no overtime first."""
+    late = [0.0] + ([book.overtime] if book.overtime and book.rates.labour_overtime else [])
+    found = [Mode(stays=True, overtime=one) for one in late]
+    if road.way <= road.shift / 4:  # at least half of the shift is left to work in
+        found += [Mode(stays=False, overtime=one) for one in late]
+    return found
+
+
+def _cost(
+    one: Arrangement, durations: Sequence[float], distance: float, road: Road, book: PriceBook
+) -> tuple[float, float]:
+    """Return what hangs on the days: road, nights, overtime, and the work of each day; and the time it takes. [s]"""
+    found = calendar_of(one, durations, road)
+    days, people = int(found.days), one.people
+    trips, nights = (1, days - 1) if one.mode.stays else (days, 0)
+    hour, kilometre = factor("h"), factor("km")
+    cost = 2 * road.way * trips / hour * people * float(book.rates.labour_travel.amount)
+    cost += 2 * distance * trips * float(book.travel.distance.amount) / kilometre
+    cost += nights * people * float(book.travel.night.amount)
+    daily = (road.opening + road.closing) * days / hour
+    cost += daily * (people * float(book.rates.labour_on_site.amount) + float(book.rates.equipment.amount))
+    if book.rates.labour_overtime is not None:
+        cost += found.overtime / hour * people * float(book.rates.labour_overtime.amount)
+    return cost, float(found.home)

@@ -1,0 +1,127 @@
+"""The tasks of a job: what each is, what it waits for, what it needs. Durations stand apart, so that they may vary."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+__all__ = ["Station", "Task", "tasks_of"]
+
+
+@dataclass(frozen=True)
+class Station:
+    """What the order of work needs to know of one bore."""
+
+    name: str
+    line: str
+    boss: str
+    wire: str
+    gas: str
+    hot_before: bool
+    clamped: bool
+
+
+@dataclass(frozen=True)
+class Task:
+    """One task. `after`: tasks it waits for; `hands`: people it takes, none for a wait; `hot`: a fire may start.
+
+    `whole`: it is not broken off at the end of a day; `bar`: the line whose bar or torch it keeps busy; `takes` and
+    `frees`: the machine is set to the line, and taken off it again.
+    """
+
+    code: str
+    name: str
+    after: tuple[int, ...] = ()
+    bore: int | None = None
+    line: str | None = None
+    hands: int = 1
+    hot: bool = False
+    whole: bool = False
+    bar: str | None = None
+    takes: str | None = None
+    frees: str | None = None
+
+
+def _changes(stations: Sequence[Station]) -> list[int | None]:
+    """Return the bores before which wire or gas is changed: the first of each further wire or gas; None for none."""
+    seen, found = {(stations[0].wire, stations[0].gas)}, list[int | None]()
+    for number, one in enumerate(stations):
+        if (one.wire, one.gas) not in seen:
+            seen.add((one.wire, one.gas))
+            found.append(number)
+    return found
+
+
+class _List:
+    """Tasks as they are added, each with its number."""
+
+    def __init__(self) -> None:
+        self.tasks: list[Task] = []
+
+    def add(self, task: Task) -> int:
+        self.tasks.append(task)
+        return len(self.tasks) - 1
+
+
+def tasks_of(stations: Sequence[Station], changed: bool) -> tuple[Task, ...]:
+    """Return the tasks of a job in an order that keeps all waits.
+
+    A line is set up once: its bores are bored clean with the bar, built up with the torch, then bored to size with the
+    bar indicated again. A bore is bored to size when it is cold; a boss cools from its last weld on.
+
+    Parameters
+    ----------
+    stations
+        The bores.
+    changed
+        Whether wire or gas is changed within the job.
+    """
+    found = _List()
+    arrive = found.add(Task("arrive", "arrive, permit, unload"))
+    bead = found.add(Task("test bead", "test bead on scrap", (arrive,), hot=True))
+    changes = {}
+    if changed:
+        change = found.add(Task("change", "change wire or gas", (bead,)))
+        changes = dict.fromkeys(_changes(stations), change)
+    strips, lines = [], dict.fromkeys(one.line for one in stations)
+    for line in lines:
+        strips.append(_line(found, line, stations, arrive, bead, changes))
+    hot = [n for n, task in enumerate(found.tasks) if task.hot]
+    found.add(Task("pack", "pack", tuple(strips)))
+    found.add(Task("papers", "papers", tuple(strips)))
+    found.add(Task("watch", "fire watch", (*hot,), hands=0))
+    return tuple(found.tasks)
+
+
+def _line(
+    found: _List, line: str, stations: Sequence[Station], arrive: int, bead: int, changes: dict[int | None, int]
+) -> int:
+    """Add the tasks of one line; return the number of the one that strips it."""
+    here = [(number, one) for number, one in enumerate(stations) if one.line == line]
+    clamped = any(one.clamped for _, one in here)
+    prepared = {
+        number: found.add(Task("prepare", f"clean and measure {one.name}", (arrive,), number, line))
+        for number, one in here
+    }
+    mounts = "clamp the mounts" if clamped else "set the brackets"
+    rig = found.add(Task("rig", f"{mounts}, set and align the bar", (arrive,), None, line, hot=not clamped, takes=line))
+    cuts = []
+    for number, one in here:
+        after = (prepared[number], rig)
+        name = f"bore {one.name} clean"
+        cuts.append(found.add(Task("clean-up", name, after, number, line, hot=one.hot_before, whole=True, bar=line)))
+    torch = found.add(Task("to torch", "change the bar to the torch", tuple(cuts), None, line, bar=line))
+    welds, cools = {}, {}
+    for number, one in here:
+        ready = (torch, bead, *([changes[number]] if number in changes else []))
+        name = f"build up {one.name}"
+        welds[number] = found.add(Task("weld", name, ready, number, line, hot=True, whole=True, bar=line))
+    for number, one in here:
+        boss = tuple(welds[n] for n, other in here if other.boss == one.boss)
+        cools[number] = found.add(Task("cool", f"{one.name} cools", boss, number, line, hands=0))
+    bar = found.add(Task("to bar", "bar back in, indicate again", tuple(welds.values()), None, line, bar=line))
+    checks = []
+    for number, one in here:
+        name = f"bore {one.name} to size"
+        cut = found.add(Task("finish", name, (bar, cools[number]), number, line, whole=True, bar=line))
+        checks.append(found.add(Task("inspect", f"inspect {one.name}", (cut,), number, line)))
+    off = "take the mounts off" if clamped else "take the brackets off, dress"
+    return found.add(Task("strip", off, tuple(checks), None, line, hot=not clamped, bar=line, frees=line))

@@ -1,0 +1,78 @@
+"""What each task takes: the time of the bores and of the job, shared out among the tasks. Scalars or arrays."""
+
+from collections.abc import Mapping, Sequence
+
+from estimator.formula import choice, formula, leaf, summed
+from estimator.inputs import Inputs
+from estimator.shop.tasks import Task
+from estimator.shop.time import BoreTime, OnceTime
+from estimator.tables import Tables
+from estimator.tables.rows import TimeStandard
+
+__all__ = ["durations_of", "own_part"]
+
+LINE_TASKS = {"rig": "setup", "to torch": "weld", "to bar": "finish", "strip": "teardown"}
+OWN_TASKS = {"prepare": ("setup",), "clean-up": ("precut",), "weld": ("preheat", "weld"), "finish": ("finish",)}
+OWN_TASKS |= {"inspect": ("inspection", "teardown")}
+
+
+@formula("own_part", "a bore's time in a phase less its share of what is done once a line", "computed", unit="s")
+def own_part(phase: float, line_time: float, line_bores: int) -> float:
+    """Time of a phase that is a bore's own. [s]"""
+    return phase - line_time / line_bores
+
+
+def _line_times(facts: Tables, inputs: Inputs) -> dict[str, float]:
+    """Return the work done once a line, by phase. [s]"""
+    found: dict[str, list[float]] = {}
+    for row in facts.rows("times").values():
+        if isinstance(row, TimeStandard) and row.basis == "line":
+            found.setdefault(row.phase, []).append(inputs.times[row.code])
+    return {phase: summed("line_time", "s", *parts) for phase, parts in found.items()}
+
+
+def durations_of(
+    tasks: Sequence[Task],
+    bores: Sequence[BoreTime],
+    lines: Mapping[str, int],
+    once: OnceTime,
+    facts: Tables,
+    inputs: Inputs,
+) -> list[float]:
+    """Return what each task takes. [s]
+
+    Parameters
+    ----------
+    tasks
+        The tasks of the job.
+    bores
+        Time of each bore, by its number in the tasks.
+    lines
+        Bores on each line.
+    once, facts, inputs
+        What is done once a job; tables and the day.
+    """
+    shared, found = _line_times(facts, inputs), []
+    for task in tasks:
+        if task.code in OWN_TASKS and task.bore is not None and task.line is not None:
+            number = choice(lines[task.line], "line_bores", "bores that share the line's set-up")
+            found.append(_own(bores[task.bore], OWN_TASKS[task.code], shared, number))
+        elif task.code in LINE_TASKS:
+            found.append(shared.get(LINE_TASKS[task.code], _none()))
+        elif task.code == "cool" and task.bore is not None:
+            found.append(bores[task.bore].cooldown)
+        else:
+            found.append(inputs.fire_watch if task.code == "watch" else once.parts.get(task.code, _none()))
+    return found
+
+
+def _none() -> float:
+    return leaf(0.0, "fact", "task", "no time standard for it", unit="s")
+
+
+def _own(time: BoreTime, phases: Sequence[str], shared: Mapping[str, float], bores: int) -> float:
+    parts = []
+    for phase in phases:
+        whole = getattr(time, phase)
+        parts.append(own_part(whole, shared[phase], bores) if phase in shared else whole)
+    return summed("task", "s", *parts)

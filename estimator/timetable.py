@@ -1,0 +1,96 @@
+"""The job as a whole: its tasks, the order of work that was chosen, and how it falls into days."""
+
+from collections import Counter
+from collections.abc import Sequence
+
+from estimator.formula import leaf, summed
+from estimator.inputs import Inputs
+from estimator.job import Job
+from estimator.plans import BoreFigures, BorePlan, Plan
+from estimator.pricebook import PriceBook
+from estimator.shop import schedule
+from estimator.shop.crew import Crew, arranged
+from estimator.shop.tasks import Station, Task, tasks_of
+from estimator.shop.time import job_once
+from estimator.shop.work import durations_of
+
+__all__ = ["arranged_for", "boss_of", "crew_of", "rearranged", "scheduled"]
+
+
+def crew_of(job: Job, book: PriceBook) -> Crew:
+    """Return who goes: the book's crew, and an attendant where the space is confined."""
+    extra = int(book.facts.constant("attendant")) if job.site.access == "confined" else 0
+    return Crew(book.crew, extra, book.equipment.machines)
+
+
+def boss_of(bore: BorePlan) -> str:
+    """Return the name of the boss that a bore or step is in."""
+    return bore.survey.bore.part_of or bore.survey.bore.name
+
+
+def arranged_for(
+    job: Job,
+    book: PriceBook,
+    bores: Sequence[BorePlan],
+    figures: Sequence[BoreFigures],
+    changes: dict[str, int],
+    inputs: Inputs,
+    crew: Crew,
+) -> schedule.Arrangement:
+    """Return the order of work chosen for a crew."""
+    stations = [
+        Station(
+            one.survey.bore.name,
+            one.line,
+            boss_of(one),
+            one.weld.wire.name,
+            one.weld.gas.name,
+            any(feature.code == "pocket" or feature.ground > 0 for feature in one.features),
+            False,
+        )
+        for one in bores
+    ]
+    tasks = tasks_of(stations, changes["wire change"] + changes["gas change"] > 0)
+    durations = _durations(tasks, bores, figures, changes, book, inputs)
+    return arranged(tasks, durations, crew, float(job.site.distance), _days(job, book, inputs), book)
+
+
+def _durations(
+    tasks: Sequence[Task],
+    bores: Sequence[BorePlan],
+    figures: Sequence[BoreFigures],
+    changes: dict[str, int],
+    book: PriceBook,
+    inputs: Inputs,
+) -> list[float]:
+    lines = Counter(one.line for one in bores)
+    once = job_once(changes, book.facts, inputs)
+    return durations_of(tasks, [one.time for one in figures], lines, once, book.facts, inputs)
+
+
+def _days(job: Job, book: PriceBook, inputs: Inputs) -> schedule.Road:
+    """Return the way to the site and the hours of a day."""
+    way = float(job.site.distance) / inputs.road_speed
+    day, none = book.facts.constant("day"), 0.0 * way
+    return schedule.Road(way, book.number("shift_length"), day, inputs.fire_watch, none, none)
+
+
+def rearranged(plan: Plan, crew: Crew) -> schedule.Arrangement:
+    """Return the order of work of another crew."""
+    inputs, figures = plan.seen
+    return arranged_for(plan.job, plan.book, plan.bores, figures, plan.changes, inputs, crew)
+
+
+def scheduled(
+    plan: Plan, one: schedule.Arrangement, figures: Sequence[BoreFigures], inputs: Inputs
+) -> schedule.Schedule:
+    """Return the whole job from door to door in an order of work."""
+    once = job_once(plan.changes, plan.book.facts, inputs)
+    bores = summed("bores", "s", *(each.time.total for each in figures))
+    idle = summed("cooldown", "s", *(each.time.cooldown for each in figures))
+    durations = _durations(one.tasks, plan.bores, figures, plan.changes, plan.book, inputs)
+    distance = leaf(float(plan.job.site.distance), "given", "site.distance", "distance to the site, one way", unit="m")
+    road = _days(plan.job, plan.book, inputs)
+    return schedule.schedule_of(
+        one, durations, bores, idle, once.work, once.fire_watch, distance, inputs.road_speed, road
+    )
