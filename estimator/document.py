@@ -9,6 +9,7 @@ from typing_extensions import TypedDict
 
 from estimator.document_bore import Bore, Consumption
 from estimator.document_line import Line
+from estimator.document_times import ElementCount, TimesSum
 
 __all__ = ["Budget", "Cost", "Estimate", "Price", "Totals"]
 
@@ -221,6 +222,8 @@ class Estimate(TypedDict):
     bores: list[Bore]
     lines: list[Line]
     totals: Totals
+    times: list[ElementCount]
+    times_sum: TimesSum
     cost: Cost
     price: Price
     scope: Scope

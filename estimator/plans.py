@@ -7,6 +7,7 @@ from estimator.bore.survey import Survey
 from estimator.cut.passes import CutPlan
 from estimator.features.figures import FeatureFigures
 from estimator.features.plan import Feature
+from estimator.inputs import Inputs
 from estimator.job import Job
 from estimator.pricebook import PriceBook
 from estimator.shop import schedule
@@ -74,3 +75,4 @@ class Figures:
     plan: Plan
     bores: tuple[BoreFigures, ...]
     schedule: schedule.Schedule
+    inputs: Inputs

@@ -5,7 +5,6 @@ may be arrays of one length, and answers figures of that length.
 """
 
 import math
-from collections import Counter
 from dataclasses import replace
 
 from estimator.bore.line import LineAxis, line_axes
@@ -23,11 +22,11 @@ from estimator.plans import BoreFigures, BorePlan, Figures, Plan
 from estimator.pricebook import PriceBook
 from estimator.shop import schedule
 from estimator.shop.remedy import remedy_of
+from estimator.shop.standards import Circumstances, circumstances_of, counts_of
 from estimator.shop.supplies import Supplies, Work, supplies_of, test_bead
 from estimator.shop.time import (
     BoreTime,
     bore_time,
-    counts_of,
     cover_of,
     job_once,
     layer_work,
@@ -85,12 +84,11 @@ def decide(job: Job, book: PriceBook, inputs: Inputs) -> Plan:
     if refused:
         raise JobRefusedError(refused)
     welds, warnings = choose_welds(surveys, bases, book)
-    lines = [bore.line or bore.lone_line for bore in job.bores]
-    sizes = Counter(lines)
+    around = circumstances_of(job.bores)
     bores: list[BorePlan] = []
-    for number, (one, base, weld, line) in enumerate(zip(surveys, bases, welds, lines, strict=True)):
+    for number, (one, base, weld, place) in enumerate(zip(surveys, bases, welds, around, strict=True)):
         try:
-            bores.append(_decide_rest(one, base, weld, line, sizes[line], book, inputs))
+            bores.append(_decide_rest(one, base, weld, place, book, inputs))
         except JobRefusedError as error:
             refused += [Fault(f"bores.{number}.{fault.path}", fault.message) for fault in error.faults]
     if refused:
@@ -147,7 +145,7 @@ def _site(job: Job, book: PriceBook) -> list[str]:
 
 
 def _decide_rest(
-    one: Survey, base: Base, weld: WeldPlan, line: str, bores: int, book: PriceBook, inputs: Inputs
+    one: Survey, base: Base, weld: WeldPlan, around: Circumstances, book: PriceBook, inputs: Inputs
 ) -> BorePlan:
     """Choose heat, passes and what is counted, once the weld of a bore is chosen."""
     facts = book.facts
@@ -158,8 +156,17 @@ def _decide_rest(
     left = left_to_bore(one.sizes.finish, weld.layers[-1].end)
     said = short_ends(one.bore.name, [layer.end_shortfall for layer in laid], left, weld.rings)
     cut = replace(cut, warnings=(*cut.warnings, *said))
-    counts = counts_of(weld, cut, heat.due, bores)
-    return BorePlan(one, base, weld, heat, cut, counts, line, plan_features(one, weld, base.family, book))
+    counts = counts_of(weld, cut, heat.due, one.bore.length, around, facts)
+    return BorePlan(
+        one,
+        base,
+        weld,
+        heat,
+        cut,
+        counts,
+        one.bore.line or one.bore.lone_line,
+        plan_features(one, weld, base.family, book),
+    )
 
 
 def _supplied(
@@ -209,7 +216,7 @@ def consequences(plan: Plan, inputs: Inputs) -> Figures:
         beside = [n for n, other in enumerate(plan.bores) if n == number or _waits_for(bore, other)]
         line, place = [times[n] for n in beside], beside.index(number)
         cool = times[number].cooldown
-        used = used_wait(cool, cover_of(line, place, facts, inputs))
+        used = used_wait(cool, cover_of(line, place))
         used = _with_boss(plan, number, times, used)
         sizes, length = bore.survey.sizes, bore.survey.bore.length
         before = _removed_before(bore)
@@ -221,7 +228,7 @@ def consequences(plan: Plan, inputs: Inputs) -> Figures:
         one = (bore, built, heats[number], times[number], supplies[number])
         remedy = remedy_of(bore.survey, bore.heat, built, supplies[number], facts, inputs)
         figures.append(BoreFigures(*one, before, after, used, idle, saving, extras[number], remedy))
-    return Figures(plan, tuple(figures), _schedule(plan, figures, inputs))
+    return Figures(plan, tuple(figures), _schedule(plan, figures, inputs), inputs)
 
 
 def _waits_for(bore: BorePlan, other: BorePlan) -> bool:

@@ -15,6 +15,7 @@ from estimator.strict import sha256
 from estimator.texts import assumptions_of, cautions_of, graded, practice_of, procedures_of, scope_of, shades_of
 from estimator.write_bore import bore_of, supplies_shown
 from estimator.write_lines import lines_of
+from estimator.write_times import times_of
 
 __all__ = ["ENGINE", "written"]
 
@@ -118,6 +119,7 @@ def written(figures: Figures, bill: Bill, data: dict[str, Any]) -> dict[str, Any
         "bores": [bore_of(one, book) for one in figures.bores],
         "lines": lines_of(plan),
         "totals": _totals(figures),
+        **times_of(figures),
         "cost": {"lines": [_line(line, minor) for line in bill.lines], "total": money(price.cost, minor)},
         "price": {
             "currency": book.currency,

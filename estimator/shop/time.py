@@ -8,11 +8,11 @@ from estimator.either import above_zero, smaller
 from estimator.features.figures import FeatureFigures, element_time
 from estimator.formula import choice, difference, formula, leaf, summed
 from estimator.inputs import Inputs
+from estimator.shop.standards import Counts, Element, bore_elements, counts_of, job_elements, line_elements
 from estimator.tables import Tables
 from estimator.tables.rows import TimeStandard
 from estimator.weld.build import Build
 from estimator.weld.course import HeatFigures, LayerHeat
-from estimator.weld.plan import WeldPlan
 
 __all__ = ["BoreTime", "Counts", "bore_time", "counts_of", "job_once", "layer_work", "saved_by_turns"]
 
@@ -20,25 +20,11 @@ PHASES = ("setup", "precut", "preheat", "weld", "cooldown", "finish", "inspectio
 
 
 @dataclass(frozen=True)
-class Counts:
-    """How often each element is done in one bore, by its basis; `line` is shared among the line's bores."""
-
-    by_basis: Mapping[str, int]
-    line_bores: int
-    preheated: bool
-    odds: float = 0.0
-    skimmed: tuple[bool, ...] = ()
-
-    def of(self, row: TimeStandard) -> int:
-        """Return how often a row's element is done in this bore."""
-        if row.when == "preheat" and not self.preheated:
-            return 0
-        return self.by_basis.get(row.basis, 0)
-
-
-@dataclass(frozen=True)
 class BoreTime:
-    """Where the time of one bore goes, its features included; `plain`: the same without them, by phase. [s]"""
+    """Where the time of one bore goes, its features included; `plain`: the same without them, by phase.
+
+    `set_again`: setting the bar again after the line's welding, whole. [s]
+    """
 
     setup: float
     precut: float
@@ -52,50 +38,13 @@ class BoreTime:
     cutting: float
     pass_times: tuple[float, ...]
     plain: Mapping[str, float]
+    set_again: float
 
 
 @formula("element_time", "time standard once a line, shared among its bores", "computed", unit="s")
 def shared_time(duration: float, line_bores: int) -> float:
     """A bore's share of work done once a line. [s]"""
     return duration / line_bores
-
-
-def counts_of(weld: WeldPlan, cut: CutPlan, preheated: bool, line_bores: int) -> Counts:
-    """Return how often each element is done in one bore."""
-    layers = len(weld.layers)
-    return Counts(
-        {
-            "bore": 1,
-            "gap": layers - 1,
-            "layer": layers,
-            "slag layer": layers if weld.wire.slag == "yes" and weld.slag_each_layer else int(weld.wire.slag == "yes"),
-            "skim": len(cut.between),
-            "precut pass": len(cut.before),
-            "finish pass": len(cut.after),
-            "end": 2,
-            "ring": 2 if weld.rings else 0,
-        },
-        line_bores,
-        preheated,
-        weld.odds,
-        tuple(layer.skimmed for layer in weld.layers[:-1]),
-    )
-
-
-def _elements(phase: str, counts: Counts, facts: Tables, inputs: Inputs) -> list[float]:
-    """Return the time of every element of a phase that this bore has."""
-    found = []
-    for row in facts.rows("times").values():
-        assert isinstance(row, TimeStandard)  # rows of the table of times are
-        if row.phase != phase:
-            continue
-        if row.basis == "line":
-            bores = choice(counts.line_bores, "line_bores", "bores that share the line's set-up")
-            found.append(shared_time(inputs.times[row.code], bores))
-        elif (count := counts.of(row)) > 0:
-            number = choice(count, "count", f"{row.meaning}: counted per {row.basis}")
-            found.append(element_time(inputs.times[row.code], number))
-    return found
 
 
 def _cutting(passes: Iterable[Pass], length: float, facts: Tables) -> list[float]:
@@ -159,7 +108,8 @@ def bore_time(
 ) -> BoreTime:
     """Return where the time of one bore goes."""
     before, between, after = (_cutting(group, length, facts) for group in (cut.before, cut.between, cut.after))
-    own = {phase: _elements(phase, counts, facts, inputs) for phase in PHASES}
+    on_line = line_elements(counts, facts, inputs)
+    own = _own(counts, on_line, facts, inputs)
     own["precut"] += before
     own["preheat"] += [heat.preheat_time] if counts.preheated else []
     own["weld"] += [built.arc_time, heat.interpass_wait, *between, *_again(counts, built, facts)]
@@ -173,7 +123,19 @@ def bore_time(
     total = summed("total", "s", *phases.values())
     each = (*before, *between, *after)
     cutting = _sum("cutting", [*each, *(time for feature in features for time in feature.cutting)])
-    return BoreTime(**phases, total=total, cutting=cutting, pass_times=each, plain=plain)
+    again = _sum("set_again", [one.time for one in on_line if one.phase == "finish"])
+    return BoreTime(**phases, total=total, cutting=cutting, pass_times=each, plain=plain, set_again=again)
+
+
+def _own(counts: Counts, on_line: tuple[Element, ...], facts: Tables, inputs: Inputs) -> dict[str, list[float]]:
+    """Return the times of a bore's elements by phase, its share of the line's among them. [s]"""
+    own: dict[str, list[float]] = {phase: [] for phase in PHASES}
+    bores = choice(counts.line_bores, "line_bores", "bores that share the line's set-up")
+    for one in on_line:
+        own[one.phase].append(shared_time(one.time, bores))
+    for one in bore_elements(counts, facts, inputs):
+        own[one.phase].append(one.time)
+    return own
 
 
 def _with(phase: str, own: float, more: list[float]) -> float:
@@ -196,24 +158,15 @@ def watch_left(fire_watch: float, meanwhile: float) -> float:
     return above_zero(fire_watch - meanwhile)
 
 
-AFTER_HOT_WORK = ("pack", "papers")
+AFTER_HOT_WORK = ("clean_up", "close_day", "pack", "papers")
 
 
 def job_once(changes: Mapping[str, int], facts: Tables, inputs: Inputs) -> OnceTime:
     """Return what is done once a job: arrival, test bead, packing, changes of wire and gas, rest of the fire watch."""
-    parts, after = [], []
-    for row in facts.rows("times").values():
-        assert isinstance(row, TimeStandard)  # rows of the table of times are
-        count = changes.get(row.basis, 0)
-        if row.phase != "job" or not count:
-            continue
-        time = element_time(inputs.times[row.code], choice(count, "count", f"{row.meaning}: counted per {row.basis}"))
-        parts.append(time)
-        if row.code in AFTER_HOT_WORK:
-            after.append(time)
-    return OnceTime(
-        _sum("once_a_job", parts), _sum("packing", after), watch_left(inputs.fire_watch, _sum("packing", after))
-    )
+    elements = job_elements({"day": 1, **changes}, facts, inputs)
+    after = _sum("packing", [one.time for one in elements if one.code in AFTER_HOT_WORK])
+    once = _sum("once_a_job", [one.time for one in elements])
+    return OnceTime(once, after, watch_left(inputs.fire_watch, after))
 
 
 @formula(
@@ -224,12 +177,10 @@ def own_finish(finish: float, inspection: float, again: float, line_bores: int) 
     return finish + inspection - again / line_bores
 
 
-def cover_of(line: list[BoreTime], number: int, facts: Tables, inputs: Inputs) -> float:
+def cover_of(line: list[BoreTime], number: int) -> float:
     """Return the work that fills a bore's cooling: later bores welded, the bar set again, earlier ones finished. [s]"""
-    rows = [row for row in facts.rows("times").values() if isinstance(row, TimeStandard)]
-    again = [inputs.times[row.code] for row in rows if row.phase == "finish" and row.basis == "line"]
     later = [part for other in line[number + 1 :] for part in (other.preheat, other.weld)]
-    set_again = _sum("set_again", again)
+    set_again = line[number].set_again
     bores = choice(len(line), "line_bores", "bores that share the line's set-up")
     earlier = [own_finish(other.finish, other.inspection, set_again, bores) for other in line[:number]]
     return _sum("cover", [*later, set_again, *earlier])
