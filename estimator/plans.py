@@ -74,3 +74,4 @@ class Figures:
     plan: Plan
     bores: tuple[BoreFigures, ...]
     schedule: schedule.Schedule
+    inputs: Inputs

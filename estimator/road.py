@@ -5,7 +5,6 @@ may be arrays of one length, and answers figures of that length.
 """
 
 import math
-from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -22,11 +21,11 @@ from estimator.job import Job
 from estimator.plans import BoreFigures, BorePlan, Figures, Plan
 from estimator.pricebook import PriceBook
 from estimator.shop.remedy import remedy_of
+from estimator.shop.standards import Circumstances, circumstances_of, counts_of
 from estimator.shop.supplies import Supplies, Work, supplies_of, test_bead
 from estimator.shop.time import (
     BoreTime,
     bore_time,
-    counts_of,
     layer_work,
     saved_by_turns,
 )
@@ -81,12 +80,11 @@ def decide(job: Job, book: PriceBook, inputs: Inputs) -> Plan:
     if refused:
         raise JobRefusedError(refused)
     welds, warnings = choose_welds(surveys, bases, book)
-    lines = [bore.line or bore.lone_line for bore in job.bores]
-    sizes = Counter(lines)
+    around = circumstances_of(job.bores)
     bores: list[BorePlan] = []
-    for number, (one, base, weld, line) in enumerate(zip(surveys, bases, welds, lines, strict=True)):
+    for number, (one, base, weld, place) in enumerate(zip(surveys, bases, welds, around, strict=True)):
         try:
-            bores.append(_decide_rest(one, base, weld, line, sizes[line], book, inputs))
+            bores.append(_decide_rest(one, base, weld, place, book, inputs))
         except JobRefusedError as error:
             refused += [Fault(f"bores.{number}.{fault.path}", fault.message) for fault in error.faults]
     if refused:
@@ -137,7 +135,7 @@ def _site(job: Job, book: PriceBook) -> list[str]:
 
 
 def _decide_rest(
-    one: Survey, base: Base, weld: WeldPlan, line: str, bores: int, book: PriceBook, inputs: Inputs
+    one: Survey, base: Base, weld: WeldPlan, around: Circumstances, book: PriceBook, inputs: Inputs
 ) -> BorePlan:
     """Choose heat, passes and what is counted, once the weld of a bore is chosen."""
     facts = book.facts
@@ -148,8 +146,17 @@ def _decide_rest(
     left = left_to_bore(one.sizes.finish, weld.layers[-1].end)
     said = short_ends(one.bore.name, [layer.end_shortfall for layer in laid], left, weld.rings)
     cut = replace(cut, warnings=(*cut.warnings, *said))
-    counts = counts_of(weld, cut, heat.due, bores)
-    return BorePlan(one, base, weld, heat, cut, counts, line, plan_features(one, weld, base.family, book))
+    counts = counts_of(weld, cut, heat.due, one.bore.length, around, facts)
+    return BorePlan(
+        one,
+        base,
+        weld,
+        heat,
+        cut,
+        counts,
+        one.bore.line or one.bore.lone_line,
+        plan_features(one, weld, base.family, book),
+    )
 
 
 def _supplied(
@@ -184,7 +191,7 @@ def _supplied(
 def consequences(plan: Plan, inputs: Inputs) -> Figures:
     """Return all that follows from a plan and the day; scalars or arrays of one length."""
     figures = plan.seen[1] if inputs is plan.seen[0] else _bores(plan.bores, plan.book, inputs)
-    return Figures(plan, figures, scheduled(plan, plan.arrangement, figures, inputs))
+    return Figures(plan, figures, scheduled(plan, plan.arrangement, figures, inputs), inputs)
 
 
 def _bores(bores: Sequence[BorePlan], book: PriceBook, inputs: Inputs) -> tuple[BoreFigures, ...]:

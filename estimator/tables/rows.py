@@ -18,11 +18,11 @@ from estimator.fields import (
     Speed,
     Temperature,
     Voltage,
-    Wait,
     quantity_field,
 )
 from estimator.tables.row import Row
 from estimator.tables.words import CardRow, Caution, Grade, Practice, Procedure, Scope, Shade
+from estimator.tables.work_rows import Access, TimeStandard, Weather, YesNo
 
 __all__ = [
     "ROWS",
@@ -46,10 +46,10 @@ __all__ = [
     "TablePreheat",
     "TimeStandard",
     "Transfer",
+    "Weather",
     "Wire",
 ]
 
-YesNo = Literal["yes", "no"]
 Percent = Annotated[float, Field(strict=True, ge=0, le=60, allow_inf_nan=False)]
 Kind = Literal["solid", "metal-cored", "flux-cored"]
 
@@ -204,19 +204,6 @@ class Constant(Row):
     meaning: str
 
 
-class TimeStandard(Row):
-    """How long one element of work takes, and once per what."""
-
-    key_field: ClassVar[str] = "code"
-    code: str
-    phase: Literal["job", "setup", "precut", "preheat", "weld", "finish", "inspection", "teardown"]
-    basis: str
-    when: Literal["always", "preheat"]
-    duration: Wait
-    hand: YesNo
-    meaning: str
-
-
 class Gauge(Row):
     """A way to measure: standard uncertainty of a reading, the share of it that one side bears, what it cannot see."""
 
@@ -225,14 +212,6 @@ class Gauge(Row):
     one_sided: Annotated[float, Field(gt=0, le=2)]
     even: Annotated[float, Field(gt=0, le=2)]
     blind: str
-
-
-class Access(Row):
-    """How much longer hand work takes."""
-
-    name: str
-    factor: Annotated[float, Field(ge=1)]
-    meaning: str
 
 
 class Cutting(Row):
@@ -255,6 +234,7 @@ ROWS: dict[str, type[Row]] = {
     "constants": Constant,
     "times": TimeStandard,
     "access": Access,
+    "weather": Weather,
     "gauges": Gauge,
     "cutting": Cutting,
     "shades": Shade,

@@ -17,10 +17,10 @@ UNITS = {
     "m": (
         "allowance approach assumed_wall bead_height bead_width bottom build chip_unit cleanup "
         "cleanup_allowance depth deviation diameter distance end farthest feed finish finish_max "
-        "finish_min for_wall gauge_uncertainty hose_bore hose_length inside laid largest layer_thickness "
+        "finish_min for_wall gauge_uncertainty metre hose_bore hose_length inside laid largest layer_thickness "
         "least_radius least_weld length machining_allowance max_radial_wear mean_diameter micrometre "
         "nominal nominal_diameter original_x original_y outside outside_diameter place plate radius "
-        "reading repeatability runout shift skim skin start start_stub step thickness thinnest_layer "
+        "reading repeatability runout shift skim skin stand start start_stub step thickness thinnest_layer "
         "uncertainty wall wear weld weld_radius x x0 y y0 "
     ),
     "m**2": "bead_area",
@@ -29,10 +29,10 @@ UNITS = {
         "void_volume volume water_volume worn worn_volume "
     ),
     "s": (
-        "again all_arc_time arc_between_stops arc_time bores constant cooldown cover cutting_time day "
-        "duration edge_life fire_watch first_time free_time freed inspection life longest_stop meanwhile "
-        "on_site once open_time other_work others purge_time rest_time rework_time running set_torch "
-        "shift_length spread_time target time travel used_waits wait weld_time "
+        "again all_arc_time arc_between_stops arc_time bores closes closing constant cooldown cover "
+        "cutting_time daily day duration edge_life fire_watch first_time free_time freed inspection life longest_stop meanwhile "
+        "line_time on_site once open_time opening opens order other_work others phase purge_time rest_time rework_time running set_torch "
+        "shift_length spread_time target time travel used_waits wait weld_time work "
     ),
     "m/s": "cutting_speed wind draught_wind road_speed speed table_speed travel_speed wire_feed",
     "m**3/s": "deposit_rate flow grinding_rate more draught_flow most_flow leak_flow idle",
@@ -63,7 +63,8 @@ UNITS = {
     ),
 }
 PLAIN = (
-    "access_factor acentric B base bead_aspect beads bracket_uses brackets_per_disc brackets_per_line "
+    "access_factor acentric cold_factor days learning_rate learnt number site_factor spread technicians trips "
+    "wind_factor B base bead_aspect beads bracket_uses brackets_per_disc brackets_per_line "
     "burner_share burners C cet co2_percent cosine count coverage coverage_factor Cr Cu diluted dilution "
     "drive_efficiency edges efficiency hardness heat_share hydrogen hydrogen_power interaction "
     "interrupted_share layer_saves layers left_share line_bores measured Mn Mo Ni nights o2_percent odds "
@@ -89,6 +90,7 @@ ELSEWHERE = {
     ("weld.build.mean_over_arc", "first"): "A",
     ("weld.plan.layer_end", "thickness"): "m",
     ("shop.time.own_finish", "finish"): "s",
+    **{("shop.standards.expected_time", name): "s" for name in ("low", "likely", "high")},
     **{("weld.steel.cooling_time", name): "K" for name in ("start", "zero", "high", "low")},
     ("weld.steel.cooling_time", "constant"): "K*s*m/J",
     ("weld.steel.cooling_time", "slope"): "s*m/J",

@@ -180,6 +180,8 @@ def test_everybody_is_paid_for_the_time_on_site_and_on_the_road(crew: int, acces
     paid = (totals["on_site_min"] + totals["travel_min"]) / 60 * people
     assert totals["labour_h"] == pytest.approx(paid, rel=1e-9)
     assert math.fsum(line["quantity"] for line in hours) == pytest.approx(paid, abs=0.005 * len(hours))
+    attends = sum(line["quantity"] for line in hours if line["code"] == "labour-attendant")
+    assert attends == pytest.approx(totals["on_site_min"] / 60 * (people - crew), abs=0.0051)
     lines = [line["quantity"] for line in hours if line["code"] in ("labour-face", "labour-groove")]
-    each = [feature["time_min"] / 60 * people for feature in found["bores"][0]["features"]]
+    each = [feature["time_min"] / 60 for feature in found["bores"][0]["features"]]
     assert lines == pytest.approx(each, abs=0.0051) and len(lines) == 3
