@@ -11,7 +11,11 @@ from dataclasses import replace
 from estimator.bore.line import LineAxis, line_axes
 from estimator.bore.sector import outside_pocket, pocket_volume
 from estimator.bore.survey import Survey, on_axis, survey
-from estimator.cut.passes import plan_cut, removed_before
+from estimator.cut.life import chips
+from estimator.cut.machine import machine_for
+from estimator.cut.passes import removed_before
+from estimator.cut.plan import bench_for, plan_cut
+from estimator.cut.span import Span, span_of
 from estimator.either import larger
 from estimator.errors import Fault, JobRefusedError
 from estimator.features.figures import FeatureFigures, features_of
@@ -77,6 +81,8 @@ def decide(job: Job, book: PriceBook, inputs: Inputs) -> Plan:
     thinnest = thinnest_layer(facts)
     axes, surveys = surveyed(job, facts, thinnest)
     bases = [base_of(bore, facts) for bore in job.bores]
+    spans = [span_of(one, facts) for one in surveys]
+    book, preferred = machine_for(surveys, spans, book)
     refused = [
         f
         for n, (s, b) in enumerate(zip(surveys, bases, strict=True))
@@ -85,12 +91,13 @@ def decide(job: Job, book: PriceBook, inputs: Inputs) -> Plan:
     if refused:
         raise JobRefusedError(refused)
     welds, warnings = choose_welds(surveys, bases, book)
+    warnings += preferred
     lines = [bore.line or bore.lone_line for bore in job.bores]
     sizes = Counter(lines)
     bores: list[BorePlan] = []
-    for number, (one, base, weld, line) in enumerate(zip(surveys, bases, welds, lines, strict=True)):
+    for number, (one, base, weld, line, span) in enumerate(zip(surveys, bases, welds, lines, spans, strict=True)):
         try:
-            bores.append(_decide_rest(one, base, weld, line, sizes[line], book, inputs))
+            bores.append(_decide_rest(one, base, weld, line, sizes[line], span, book, inputs))
         except JobRefusedError as error:
             refused += [Fault(f"bores.{number}.{fault.path}", fault.message) for fault in error.faults]
     if refused:
@@ -147,14 +154,13 @@ def _site(job: Job, book: PriceBook) -> list[str]:
 
 
 def _decide_rest(
-    one: Survey, base: Base, weld: WeldPlan, line: str, bores: int, book: PriceBook, inputs: Inputs
+    one: Survey, base: Base, weld: WeldPlan, line: str, bores: int, span: Span, book: PriceBook, inputs: Inputs
 ) -> BorePlan:
     """Choose heat, passes and what is counted, once the weld of a bore is chosen."""
     facts = book.facts
     laid = glimpse(weld, facts, inputs)
     heat = plan_heat(one, base, weld, laid[-1].heat_input, facts, inputs)
-    skims = [layer.end for layer in weld.layers if layer.skimmed]
-    cut = plan_cut(one, base.family, skims, weld.layers[-1].end, laid[-1].valley, facts, book)
+    cut = plan_cut(one, base.family, weld, heat.risk, laid[-1].valley, bench_for(one, span, book))
     left = left_to_bore(one.sizes.finish, weld.layers[-1].end)
     said = short_ends(one.bore.name, [layer.end_shortfall for layer in laid], left, weld.rings)
     cut = replace(cut, warnings=(*cut.warnings, *said))
@@ -220,7 +226,8 @@ def consequences(plan: Plan, inputs: Inputs) -> Figures:
         saving = saved_by_turns(heats[number].layers, others, inputs)
         one = (bore, built, heats[number], times[number], supplies[number])
         remedy = remedy_of(bore.survey, bore.heat, built, supplies[number], facts, inputs)
-        figures.append(BoreFigures(*one, before, after, used, idle, saving, extras[number], remedy))
+        loose = chips(summed("removed", "m3", before, after), facts.constant("chip_bulk"))
+        figures.append(BoreFigures(*one, before, after, used, idle, saving, extras[number], remedy, loose))
     return Figures(plan, tuple(figures), _schedule(plan, figures, inputs))
 
 

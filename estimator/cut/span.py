@@ -27,6 +27,6 @@ def reach_to(stand: float, length: float) -> float:
 
 
 def span_of(survey: Survey, facts: Tables) -> Span:
-    """Return how the bar is held where nothing is said of the room: a bearing beside each face, at the bore's middle."""
+    """Return how the bar is held where nothing is said of the room: at mid-bore, a bearing beside each face."""
     half = reach_to(facts.constant("bearing_stand"), survey.bore.length / 2)
     return Span(half, half)

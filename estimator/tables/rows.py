@@ -36,6 +36,7 @@ __all__ = [
     "Gas",
     "Gauge",
     "Grade",
+    "HardnessCut",
     "Limit",
     "Practice",
     "Procedure",
@@ -236,12 +237,21 @@ class Access(Row):
 
 
 class Cutting(Row):
-    """How a metal cuts: Kienzle's constant and exponent, turning speed with coated carbide."""
+    """How a metal cuts: Kienzle's constant and exponent, turning speed with coated carbide at a hardness [HB]."""
 
     name: str
     kc: Pressure
     rise: Fraction
     speed: Speed
+    hardness: Annotated[float, Field(ge=50, le=700)]
+
+
+class HardnessCut(Row):
+    """How much slower a steel is cut at a hardness [HB] than a soft one."""
+
+    name: str
+    hardness: Annotated[float, Field(ge=50, le=700)]
+    speed: Annotated[float, Field(gt=0, le=1)]
 
 
 ROWS: dict[str, type[Row]] = {
@@ -257,6 +267,7 @@ ROWS: dict[str, type[Row]] = {
     "access": Access,
     "gauges": Gauge,
     "cutting": Cutting,
+    "hardness_cut": HardnessCut,
     "shades": Shade,
     "cautions": Caution,
     "scope": Scope,
