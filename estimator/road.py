@@ -91,7 +91,6 @@ def decide(job: Job, book: PriceBook, inputs: Inputs) -> Plan:
     if refused:
         raise JobRefusedError(refused)
     welds, warnings = choose_welds(surveys, bases, book)
-    warnings += preferred
     lines = [bore.line or bore.lone_line for bore in job.bores]
     sizes = Counter(lines)
     bores: list[BorePlan] = []
@@ -102,7 +101,7 @@ def decide(job: Job, book: PriceBook, inputs: Inputs) -> Plan:
             refused += [Fault(f"bores.{number}.{fault.path}", fault.message) for fault in error.faults]
     if refused:
         raise JobRefusedError(refused)
-    warnings += [doubt for axis in axes for doubt in axis.doubts()]
+    warnings += [*preferred, *(doubt for axis in axes for doubt in axis.doubts())]
     for one, bore in zip(surveys, bores, strict=True):
         warnings += [
             *one.warnings,

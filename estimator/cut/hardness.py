@@ -36,9 +36,9 @@ def slowed(table_speed: float, share: float, own_share: float) -> float:
 
 
 @formula("kc", "force over hardness by a power, as handbooks correct it for strength", "from memory", unit="Pa")
-def pushed_back(kc: float, hardness: float, own: float, power: float) -> float:
+def pushed_back(kc: float, hardness: float, own: float, power_of: float) -> float:
     """Kienzle's constant at a hardness, from that at the row's own. [Pa]"""
-    return kc * (hardness / own) ** power
+    return kc * (hardness / own) ** power_of
 
 
 @formula("hardness", "ISO 18265 table A.1 as a ratio", "from memory")

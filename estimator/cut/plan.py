@@ -149,7 +149,7 @@ def _asked(survey: Survey, facts: Tables) -> float:
     """Return the roughness asked for. [m]"""
     if survey.bore.roughness is None:
         return facts.constant("asked_roughness")
-    return leaf(float(survey.bore.roughness), "given", "roughness", "roughness Ra asked for", unit="m")
+    return survey.bore.roughness
 
 
 def _feeds(asked: float, bench: Bench) -> tuple[float, float]:

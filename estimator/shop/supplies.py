@@ -203,13 +203,13 @@ def supplies_of(work: Work, once: TestBead, all_arc: float, book: PriceBook, inp
         part: sundries.planned_of(part, len(weld.layers), work.counts.line_bores, share, facts)
         for part in ("tip", "nozzle", "insert", "liner")
     }
-    edges, held = facts.constant("edges_per_insert"), facts.constant("brackets_per_line")
+    held = facts.constant("brackets_per_line")
     return Supplies(
         wire=gas.bought(off_spool, on_spool),
         gas=gas.bought(out, in_cylinder),
         tips=_worn("tips", ruled["tip"], worn_parts(arc, inputs.tip_life, wear)),
         nozzles=_worn("nozzles", ruled["nozzle"], worn_parts(arc, inputs.nozzle_life, wear)),
-        inserts=_worn("inserts", ruled["insert"], inserts_used(used.total, edges)),
+        inserts=_worn("inserts", ruled["insert"], inserts_used(used.total, facts.constant("edges_per_insert"))),
         energy=energy,
         liners=_worn("liners", ruled["liner"], sundries.liners_used(off_spool, facts.constant("liner_life"), wear)),
         discs=sundries.discs_used(
