@@ -65,6 +65,7 @@ class BoreFigures:
     wait_saving: float
     features: tuple[FeatureFigures, ...]
     remedy: Remedy | None
+    chips: float
 
 
 @dataclass(frozen=True)

@@ -11,7 +11,11 @@ from dataclasses import replace
 from estimator.bore.line import LineAxis, line_axes
 from estimator.bore.sector import outside_pocket, pocket_volume
 from estimator.bore.survey import Survey, on_axis, survey
-from estimator.cut.passes import plan_cut, removed_before
+from estimator.cut.life import chips
+from estimator.cut.machine import machine_for
+from estimator.cut.passes import removed_before
+from estimator.cut.plan import bench_for, plan_cut
+from estimator.cut.span import Span, span_of
 from estimator.errors import Fault, JobRefusedError
 from estimator.features.figures import FeatureFigures, features_of
 from estimator.features.plan import doubts, plan_features
@@ -72,6 +76,8 @@ def decide(job: Job, book: PriceBook, inputs: Inputs) -> Plan:
     thinnest = thinnest_layer(facts)
     axes, surveys = surveyed(job, facts, thinnest)
     bases = [base_of(bore, facts) for bore in job.bores]
+    spans = [span_of(one, facts) for one in surveys]
+    book, preferred = machine_for(surveys, spans, book)
     refused = [
         f
         for n, (s, b) in enumerate(zip(surveys, bases, strict=True))
@@ -82,14 +88,14 @@ def decide(job: Job, book: PriceBook, inputs: Inputs) -> Plan:
     welds, warnings = choose_welds(surveys, bases, book)
     around = circumstances_of(job.bores)
     bores: list[BorePlan] = []
-    for number, (one, base, weld, place) in enumerate(zip(surveys, bases, welds, around, strict=True)):
+    for number, (one, base, weld, place, span) in enumerate(zip(surveys, bases, welds, around, spans, strict=True)):
         try:
-            bores.append(_decide_rest(one, base, weld, place, book, inputs))
+            bores.append(_decide_rest(one, base, weld, place, span, book, inputs))
         except JobRefusedError as error:
             refused += [Fault(f"bores.{number}.{fault.path}", fault.message) for fault in error.faults]
     if refused:
         raise JobRefusedError(refused)
-    warnings += [doubt for axis in axes for doubt in axis.doubts()]
+    warnings += [*preferred, *(doubt for axis in axes for doubt in axis.doubts())]
     for one, bore in zip(surveys, bores, strict=True):
         warnings += [
             *one.warnings,
@@ -135,14 +141,13 @@ def _site(job: Job, book: PriceBook) -> list[str]:
 
 
 def _decide_rest(
-    one: Survey, base: Base, weld: WeldPlan, around: Circumstances, book: PriceBook, inputs: Inputs
+    one: Survey, base: Base, weld: WeldPlan, around: Circumstances, span: Span, book: PriceBook, inputs: Inputs
 ) -> BorePlan:
     """Choose heat, passes and what is counted, once the weld of a bore is chosen."""
     facts = book.facts
     laid = glimpse(weld, facts, inputs)
     heat = plan_heat(one, base, weld, laid[-1].heat_input, facts, inputs)
-    skims = [layer.end for layer in weld.layers if layer.skimmed]
-    cut = plan_cut(one, base.family, skims, weld.layers[-1].end, laid[-1].valley, facts, book)
+    cut = plan_cut(one, base.family, weld, heat.risk, laid[-1].valley, bench_for(one, span, book))
     left = left_to_bore(one.sizes.finish, weld.layers[-1].end)
     said = short_ends(one.bore.name, [layer.end_shortfall for layer in laid], left, weld.rings)
     cut = replace(cut, warnings=(*cut.warnings, *said))
@@ -217,7 +222,9 @@ def _bores(bores: Sequence[BorePlan], book: PriceBook, inputs: Inputs) -> tuple[
         saving = saved_by_turns(heats[number].layers, others, inputs)
         one = (bore, built, heats[number], times[number], supplies[number])
         remedy = remedy_of(bore.survey, bore.heat, built, supplies[number], facts, inputs)
-        figures.append(BoreFigures(*one, _removed_before(bore), after, saving, extras[number], remedy))
+        before = _removed_before(bore)
+        loose = chips(summed("removed", "m3", before, after), facts.constant("chip_bulk"))
+        figures.append(BoreFigures(*one, before, after, saving, extras[number], remedy, loose))
     return tuple(figures)
 
 

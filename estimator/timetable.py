@@ -22,7 +22,7 @@ __all__ = ["arranged_for", "boss_of", "crew_of", "rearranged", "scheduled"]
 def crew_of(job: Job, book: PriceBook) -> Crew:
     """Return who goes: the book's crew, and an attendant where the space is confined."""
     extra = int(book.facts.constant("attendant")) if job.site.access == "confined" else 0
-    return Crew(book.crew, extra, book.equipment.machines)
+    return Crew(book.crew, extra, book.equipment.sets)
 
 
 def boss_of(bore: BorePlan) -> str:

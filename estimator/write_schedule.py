@@ -190,7 +190,7 @@ def schedule_of(figures: Figures, crews: list[dict[str, Any]]) -> dict[str, Any]
         "home_min": _chosen(calendar.home, "home", "the way back, the next day where the shift has no room for it"),
         "order_min": _chosen(whole.order, "order", "the shortest order of work that was found"),
         "bound_min": _chosen(
-            min(one.bound, float(whole.order)),
+            least,
             "bound",
             "longest way through the tasks, and the crew's and each bar's work",
         ),

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from estimator.bore.survey import Survey
-from estimator.formula import formula
+from estimator.formula import formula, leaf
 from estimator.tables import Tables
 
 __all__ = ["Span", "reach_to", "span_of"]
@@ -27,6 +27,7 @@ def reach_to(stand: float, length: float) -> float:
 
 
 def span_of(survey: Survey, facts: Tables) -> Span:
-    """Return how the bar is held where nothing is said of the room: a bearing beside each face."""
-    half = reach_to(facts.constant("bearing_stand"), survey.bore.length / 2)
+    """Return how the bar is held where nothing is said of the room: at mid-bore, a bearing beside each face."""
+    middle = leaf(survey.bore.length / 2, "given", "half_length", "half the length of the bore", unit="m")
+    half = reach_to(facts.constant("bearing_stand"), middle)
     return Span(half, half)

@@ -36,6 +36,7 @@ __all__ = [
     "Gas",
     "Gauge",
     "Grade",
+    "HardnessCut",
     "Limit",
     "Practice",
     "Procedure",
@@ -215,12 +216,21 @@ class Gauge(Row):
 
 
 class Cutting(Row):
-    """How a metal cuts: Kienzle's constant and exponent, turning speed with coated carbide."""
+    """How a metal cuts: Kienzle's constant and exponent, turning speed with coated carbide at a hardness [HB]."""
 
     name: str
     kc: Pressure
     rise: Fraction
     speed: Speed
+    hardness: Annotated[float, Field(ge=50, le=700)]
+
+
+class HardnessCut(Row):
+    """How much slower a steel is cut at a hardness [HB] than a soft one."""
+
+    name: str
+    hardness: Annotated[float, Field(ge=50, le=700)]
+    speed: Annotated[float, Field(gt=0, le=1)]
 
 
 ROWS: dict[str, type[Row]] = {
@@ -237,6 +247,7 @@ ROWS: dict[str, type[Row]] = {
     "weather": Weather,
     "gauges": Gauge,
     "cutting": Cutting,
+    "hardness_cut": HardnessCut,
     "shades": Shade,
     "cautions": Caution,
     "scope": Scope,
