@@ -9,12 +9,11 @@ from estimator.plans import BoreFigures, BorePlan, Plan
 from estimator.pricebook import PriceBook
 from estimator.shop import schedule
 from estimator.shop.crew import Crew, arranged
-from estimator.shop.standards import bore_elements, line_elements
+from estimator.shop.standards import bore_elements, line_elements, standards_in
 from estimator.shop.tasks import Station, Task, tasks_of
 from estimator.shop.time import daily_times, job_once
 from estimator.shop.work import durations_of
 from estimator.tables import Tables
-from estimator.tables.rows import TimeStandard
 
 __all__ = ["arranged_for", "boss_of", "crew_of", "rearranged", "scheduled"]
 
@@ -63,8 +62,7 @@ def _hot(bore: BorePlan, facts: Tables, inputs: Inputs) -> frozenset[str]:
     found = {each.phase for each in bore_elements(bore.counts, facts, inputs) if each.hot}
     for feature in bore.features:
         found |= {"precut"} if feature.code == "pocket" or feature.ground > 0 else set()
-        rows = facts.every("times", TimeStandard)
-        found |= {row.phase for row in rows if row.hot == "yes" and feature.counts.get(row.basis)}
+        found |= {row.phase for row in standards_in(facts) if row.hot == "yes" and feature.counts.get(row.basis)}
     return frozenset(found)
 
 

@@ -28,6 +28,7 @@ __all__ = [
     "line_elements",
     "mounts_of",
     "spread_of",
+    "standards_in",
 ]
 
 LEARNT = ("bore", "metre", "line")  # done anew at the next identical bore or line; the rest follows the plan
@@ -190,10 +191,15 @@ def _element(row: TimeStandard, count: float, learnt: float | None, inputs: Inpu
     return Element(row.code, row.phase, row.basis, time, row.hot == "yes", row.meaning)
 
 
+def standards_in(facts: Tables) -> list[TimeStandard]:
+    """Return the time standards, in the order of the table; their times stand in the inputs of the day."""
+    return [row for row in facts.rows("times").values() if isinstance(row, TimeStandard)]
+
+
 def _counted(counts: Counts, facts: Tables, inputs: Inputs, *, line: bool) -> tuple[Element, ...]:
     return tuple(
         _element(row, count, learnt_of(row, counts, facts), inputs)
-        for row in facts.every("times", TimeStandard)
+        for row in standards_in(facts)
         if (row.basis == "line") is line and (count := counts.of(row)) > 0
     )
 
@@ -212,7 +218,7 @@ def job_elements(changes: Mapping[str, int], facts: Tables, inputs: Inputs) -> t
     """Return the elements of the whole job; `changes` says how often each basis occurs in it, the job itself once."""
     return tuple(
         _element(row, count, None, inputs)
-        for row in facts.every("times", TimeStandard)
+        for row in standards_in(facts)
         if row.phase == "job" and (count := changes.get(row.basis, 0)) > 0
     )
 
