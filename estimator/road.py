@@ -96,24 +96,28 @@ def decide(job: Job, book: PriceBook, inputs: Inputs) -> Plan:
     if refused:
         raise JobRefusedError(refused)
     warnings += [*preferred, *(doubt for axis in axes for doubt in axis.doubts())]
-    for one, bore in zip(surveys, bores, strict=True):
-        warnings += [
-            *one.warnings,
-            *doubts(one, facts),
-            *refuse.conditions(one, bore.base, book),
-            *bore.weld.warnings,
-            *bore.heat.warnings(one.bore.name),
-            *bore.cut.warnings,
-        ]
+    said = (*warnings, *(said for bore in bores for said in _warnings(bore, book)), *_site(job, book))
     changes = {
         "job": 1,
         "wire change": len({weld.wire.name for weld in welds}) - 1,
         "gas change": len({weld.gas.name for weld in welds}) - 1,
     }
-    said = (*warnings, *_site(job, book))
     figures = _bores(bores, book, inputs)
     arrangement = arranged_for(job, book, bores, figures, changes, inputs, crew_of(job, book))
     return Plan(job, book, tuple(bores), changes, said, axes, arrangement, (inputs, figures))
+
+
+def _warnings(bore: BorePlan, book: PriceBook) -> list[str]:
+    """Return what is to be minded about one bore."""
+    one = bore.survey
+    return [
+        *one.warnings,
+        *doubts(one, book.facts),
+        *refuse.conditions(one, bore.base, book),
+        *bore.weld.warnings,
+        *bore.heat.warnings(one.bore.name),
+        *bore.cut.warnings,
+    ]
 
 
 def surveyed(job: Job, facts: Tables, thinnest: float) -> tuple[tuple[LineAxis, ...], list[Survey]]:

@@ -1,5 +1,6 @@
 """What is used up: wire and gas as they are bought, wear parts by life and by rule, sundries, energy."""
 
+import functools
 from dataclasses import dataclass
 
 from estimator.cut.life import EdgeUse, use_of
@@ -187,9 +188,7 @@ def supplies_of(work: Work, once: TestBead, all_arc: float, book: PriceBook, inp
     facts, weld, built, wear = book.facts, work.weld, work.built, work.weld.wire.wear_factor
     arc, own, mass = _welded(work, inputs)
 
-    def shared(amount: float) -> float:
-        return shared_by_arc(amount, built.arc_time, all_arc)
-
+    shared = functools.partial(shared_by_arc, arc_time=built.arc_time, all_arc_time=all_arc)
     share, flow = shared(once.starts), gas.flow_of(weld, facts, inputs)
     starts = summed("starts", "", own, share)
     on_spool, in_cylinder = gas.left_of(weld, book)
