@@ -12,6 +12,7 @@ from estimator.units import factor
 __all__ = ["Crew", "arranged"]
 
 TIE = 1e-9  # relative: as dear as another
+STEPS = 4  # of the overtime that is allowed: no more of it is planned than pays
 
 
 @dataclass(frozen=True)
@@ -54,7 +55,9 @@ def arranged(
 
 def _modes(road: Road, book: PriceBook) -> list[Mode]:
     """Return the ways to spend the days that can be had: staying first, no overtime first."""
-    late = [0.0] + ([book.overtime] if book.overtime and book.rates.labour_overtime else [])
+    late = [0.0]
+    if book.overtime and book.rates.labour_overtime:
+        late += [book.overtime * part / STEPS for part in range(1, STEPS + 1)]
     found = [Mode(stays=True, overtime=one) for one in late]
     if road.way <= road.shift / 4:  # at least half of the shift is left to work in
         found += [Mode(stays=False, overtime=one) for one in late]

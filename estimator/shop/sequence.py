@@ -1,6 +1,7 @@
 """In which order a crew does its tasks: dispatched by rule, improved by search, held against bounds."""
 
 import heapq
+import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
@@ -11,7 +12,8 @@ __all__ = ["Order", "Turn", "Yard", "least_time", "ordered", "tails_of"]
 NODES = 400  # of the search: enough to prove the usual job, a fraction of a second at the worst
 LARGE = 60  # tasks; a larger job is dispatched by rule only
 NEAR = 1e-9  # relative: as short as the bound
-PARTS = 2.0**32  # of the time of all tasks together
+MOST_LINES = 3  # of which all orders are tried for one machine
+PARTS = 2.0**40  # of the time of all tasks together
 PATIENCE = (0.0, 0.15, 0.4, 1.0)  # of a mean task: how long to wait for a more urgent one
 
 
@@ -43,6 +45,7 @@ class Yard:
     machines: int
     tails: list[float] = field(default_factory=list)
     urgency: list[float] = field(default_factory=list)
+    line_up: list[int] = field(default_factory=list)
     later: list[list[int]] = field(default_factory=list)
 
     def __post_init__(self) -> None:
@@ -51,7 +54,8 @@ class Yard:
         for number, task in enumerate(self.tasks):
             for before in task.after:
                 self.later[before].append(number)
-        self.tails = tails_of(self.durations, self.later)
+        self.line_up = _lined_up(self.tasks, self.later)
+        self.tails = tails_of(self.durations, self.later, self.line_up)
         self.urgency = [self._urgent(number) for number in range(len(self.tasks))]
 
     def _urgent(self, number: int) -> float:
@@ -62,18 +66,29 @@ class Yard:
         return max(self.tails[n] for n in task.after) if task.code == "inspect" else own
 
 
-def tails_of(durations: Sequence[float], later: Sequence[Sequence[int]]) -> list[float]:
+def _lined_up(tasks: Sequence[Task], later: Sequence[Sequence[int]]) -> list[int]:
+    """Return the tasks so that each stands behind all it waits for."""
+    open_ones, found = [len(task.after) for task in tasks], [n for n, task in enumerate(tasks) if not task.after]
+    for number in found:
+        for after in later[number]:
+            open_ones[after] -= 1
+            if not open_ones[after]:
+                found.append(after)
+    return found
+
+
+def tails_of(durations: Sequence[float], later: Sequence[Sequence[int]], line_up: Sequence[int]) -> list[float]:
     """Return the longest way from the start of each task to the end of the job, whatever is busy. [s]"""
     tails = [0.0] * len(durations)
-    for number in reversed(range(len(durations))):
+    for number in reversed(line_up):
         tails[number] = durations[number] + max((tails[n] for n in later[number]), default=0.0)
     return tails
 
 
 def _heads(yard: Yard) -> list[float]:
     heads = [0.0] * len(yard.tasks)
-    for number, task in enumerate(yard.tasks):
-        heads[number] = max((heads[n] + yard.durations[n] for n in task.after), default=0.0)
+    for number in yard.line_up:
+        heads[number] = max((heads[n] + yard.durations[n] for n in yard.tasks[number].after), default=0.0)
     return heads
 
 
@@ -252,8 +267,27 @@ def ordered(yard: Yard) -> Order:
     The search reckons in whole parts of the job's time, so that ties are ties in whatever unit time is counted.
     """
     part = sum(yard.durations) / PARTS or 1.0
-    found = _ordered(replace(yard, durations=[float(round(one / part)) for one in yard.durations]))
-    return Order(found.turns, found.length * part, found.bound * part)
+    whole = [float(round(one / part)) for one in yard.durations]
+    tried = [_ordered(Yard(tasks, whole, yard.people, yard.machines)) for tasks in _one_after_the_other(yard)]
+    best = min(tried, key=lambda one: one.length)
+    bound = min(one.bound for one in tried) if len(tried) > 1 else best.bound
+    return Order(best.turns, best.length * part, bound * part)
+
+
+def _one_after_the_other(yard: Yard) -> list[list[Task]]:
+    """Return the tasks for each order in which one machine goes from line to line; as they are where that is not it."""
+    takes = {task.takes: n for n, task in enumerate(yard.tasks) if task.takes}
+    frees = {task.frees: n for n, task in enumerate(yard.tasks) if task.frees}
+    if yard.machines > 1 or not 1 < len(takes) <= MOST_LINES:
+        return [list(yard.tasks)]
+    found = []
+    for order in itertools.permutations(takes):
+        tasks = list(yard.tasks)
+        for before, line in itertools.pairwise(order):
+            one = tasks[takes[line]]
+            tasks[takes[line]] = replace(one, after=(*one.after, frees[before]))
+        found.append(tasks)
+    return found
 
 
 def _ordered(yard: Yard) -> Order:
