@@ -5,8 +5,9 @@ from dataclasses import dataclass, replace
 
 from estimator.pricebook import PriceBook
 from estimator.shop.schedule import Arrangement, Mode, Road, calendar_of
-from estimator.shop.sequence import Yard, ordered
+from estimator.shop.sequence import LARGE, ordered
 from estimator.shop.tasks import Task
+from estimator.shop.yard import Yard
 from estimator.units import factor
 
 __all__ = ["Crew", "arranged"]
@@ -34,7 +35,11 @@ def arranged(
 ) -> Arrangement:
     """Return the shortest order of work, and the way to spend the days that costs least with it."""
     machines = min(crew.machines, len({task.line for task in tasks if task.line}))
-    order = ordered(Yard(tasks, [float(one) for one in durations], crew.technicians, machines))
+    tried = [
+        ordered(Yard(tasks, [float(one) for one in durations], crew.technicians, number))
+        for number in range(1 if len(tasks) <= LARGE else machines, machines + 1)
+    ]
+    order = min(tried, key=lambda one: round(one.length / tried[0].length, 9))  # the fewest where more gain nothing
     used = len({turn.machine for turn in order.turns if turn.machine is not None})
     first = Arrangement(
         tuple(tasks),

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from estimator.shop.tasks import Task
 from estimator.shop.yard import Yard, least_time
 
-__all__ = ["Order", "Turn", "Yard", "least_time", "ordered"]
+__all__ = ["LARGE", "Order", "Turn", "ordered"]
 
 NODES = 400  # of the search: enough to prove the usual job, a fraction of a second at the worst
 LARGE = 60  # tasks; a larger job is dispatched by rule only
@@ -115,16 +115,21 @@ class _State:
         return max(way, (sum(self.free) + left) / self.yard.people, max(self.ends.values(), default=0.0))
 
 
-def _dispatched(yard: Yard, patience: float) -> tuple[float, list[Turn]]:
-    """Return the order in which the longest way goes first among the tasks that can start now, or soon."""
+def _dispatched(yard: Yard, patience: float, loyal: bool) -> tuple[float, list[Turn]]:
+    """Return the order in which the longest way goes first among the tasks that can start now, or soon.
+
+    `loyal`: a line that is set up comes before one that is not.
+    """
     state = _State(yard)
+
+    def first(one: tuple[float, int]) -> tuple[bool, float, float, int]:
+        start, number = one
+        return loyal and yard.tasks[number].line in state.holds, yard.urgency[number], -start, -number
+
     while state.ready:
         able = state.able()
         soon = min(start for start, _ in able) + patience
-        _, number = max(
-            (one for one in able if one[0] <= soon), key=lambda one: (yard.urgency[one[1]], -one[0], -one[1])
-        )
-        state.do(number)
+        state.do(max((one for one in able if one[0] <= soon), key=first)[1])
     return max(state.ends.values(), default=0.0), state.turns
 
 
@@ -184,10 +189,10 @@ def _ordered(yard: Yard) -> Order:
     bound = least_time(yard)
     busy = [d for d, task in zip(yard.durations, yard.tasks, strict=True) if task.hands]
     mean = sum(busy) / max(1, len(busy))
-    tries = PATIENCE if len(yard.tasks) <= LARGE else PATIENCE[:1]
+    patient = PATIENCE if len(yard.tasks) <= LARGE else PATIENCE[:1]
     best: tuple[float, list[Turn]] | None = None
-    for patience in tries:
-        found = _dispatched(yard, patience * mean)
+    for patience, loyal in itertools.product(patient, (False, True) if yard.people > 1 else (False,)):
+        found = _dispatched(yard, patience * mean, loyal)
         if best is None or found[0] < best[0] * (1 - NEAR):
             best = found
         if best[0] <= bound * (1 + NEAR):

@@ -91,28 +91,55 @@ def _one_server(work: Sequence[tuple[float, float, float]]) -> float:
     return longest
 
 
+def _servers(work: Sequence[tuple[float, float, float]], servers: int) -> float:
+    """Return a time in which several servers cannot do less than jobs of (head, duration, tail).
+
+    No server begins before the least heads or ends nearer than the least tails, one each, and all work is shared.
+    """
+    if servers == 1:
+        return _one_server(work)
+    heads, tails = (sum(sorted(one[part] for one in work)[:servers]) for part in (0, 2))
+    return (heads + sum(one[1] for one in work) + tails) / servers if len(work) >= servers else 0.0
+
+
+def _held(yard: Yard, heads: Sequence[float]) -> list[tuple[float, float, float]]:
+    """Return head, least time and tail of each line's hold on a machine: its longest way, or all work with its bar."""
+    found, lines = [], dict[str, list[int]]()
+    for number in yard.line_up:
+        line = yard.tasks[number].line
+        if line is not None:
+            lines.setdefault(line, []).append(number)
+    for numbers in lines.values():
+        rig = next((n for n in numbers if yard.tasks[n].takes), None)
+        strip = next((n for n in numbers if yard.tasks[n].frees), None)
+        if rig is None or strip is None:
+            continue
+        bar = sum(yard.durations[n] for n in numbers if yard.tasks[n].bar)
+        held = max(_way(yard, numbers, rig, strip), yard.durations[rig] + bar)
+        found.append((heads[rig], held, yard.tails[strip] - yard.durations[strip]))
+    return found
+
+
+def _way(yard: Yard, numbers: Sequence[int], first: int, last: int) -> float:
+    """Return the longest way from the start of one task of a line to the end of another. [s]"""
+    ends = {first: yard.durations[first]}
+    for number in numbers:
+        before = [ends[n] for n in yard.tasks[number].after if n in ends]
+        if before and number not in ends:
+            ends[number] = max(before) + yard.durations[number]
+    return ends[last]
+
+
 def least_time(yard: Yard) -> float:
-    """Return a time that no order can beat: longest way, each line's bar as one server, the crew's work shared. [s]"""
+    """Return a time that no order can beat: longest way; crew, bars and machines as servers of their own work. [s]"""
     heads = _heads(yard)
     found = [max(head + tail for head, tail in zip(heads, yard.tails, strict=True))]
-    jobs = [
-        (heads[n], yard.durations[n], yard.tails[n] - yard.durations[n])
-        for n, task in enumerate(yard.tasks)
-        if task.hands
-    ]
-    if yard.people == 1:
-        found.append(_one_server(jobs))
-    elif jobs:
-        whole = sum(one[1] for one in jobs) / yard.people
-        found.append(min(one[0] for one in jobs) + whole + min(one[2] for one in jobs))
-    for bar in {task.bar for task in yard.tasks if task.bar}:
-        found.append(
-            _one_server(
-                [
-                    (heads[n], yard.durations[n], yard.tails[n] - yard.durations[n])
-                    for n, task in enumerate(yard.tasks)
-                    if task.bar == bar
-                ]
-            )
-        )
-    return max(found)
+    jobs = [(heads[n], d, yard.tails[n] - d) for n, d in enumerate(yard.durations)]
+    found.append(_servers([jobs[n] for n, task in enumerate(yard.tasks) if task.hands], yard.people))
+    bars: dict[str, list[tuple[float, float, float]]] = {}
+    for task, job in zip(yard.tasks, jobs, strict=True):
+        if task.bar:
+            bars.setdefault(task.bar, []).append(job)
+    found += [_one_server(work) for work in bars.values()]
+    held = _held(yard, heads)
+    return max(found + ([_servers(held, yard.machines)] if held else []))
