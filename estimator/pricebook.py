@@ -70,6 +70,7 @@ class Equipment(Document):
     slowest_turn: Frequency
     fastest_turn: Frequency
     drive_power: Drive
+    torch_reach: Length | None = None
     turns_both_ways: bool = True
     part_turns: bool = True
     generator: Generator | None = None

@@ -13,6 +13,7 @@ from estimator.bore.line import LineAxis, line_axes
 from estimator.bore.sector import outside_pocket, pocket_volume
 from estimator.bore.survey import Survey, on_axis, survey
 from estimator.cut.passes import plan_cut, removed_before
+from estimator.cut.setup import Setup, setups_of
 from estimator.errors import Fault, JobRefusedError
 from estimator.features.figures import FeatureFigures, features_of
 from estimator.features.plan import doubts, plan_features
@@ -80,13 +81,14 @@ def decide(job: Job, book: PriceBook, inputs: Inputs) -> Plan:
     ]
     if refused:
         raise JobRefusedError(refused)
-    welds, warnings = choose_welds(surveys, bases, book)
     lines = [bore.line or bore.lone_line for bore in job.bores]
+    setups = setups_of(surveys, lines, job.lines, book)
+    welds, warnings = choose_welds(surveys, bases, book)
     sizes = Counter(lines)
     bores: list[BorePlan] = []
-    for number, (one, base, weld, line) in enumerate(zip(surveys, bases, welds, lines, strict=True)):
+    for number, (one, base, weld, line, setup) in enumerate(zip(surveys, bases, welds, lines, setups, strict=True)):
         try:
-            bores.append(_decide_rest(one, base, weld, line, sizes[line], book, inputs))
+            bores.append(_decide_rest(one, base, weld, line, sizes[line], setup, book, inputs))
         except JobRefusedError as error:
             refused += [Fault(f"bores.{number}.{fault.path}", fault.message) for fault in error.faults]
     if refused:
@@ -137,7 +139,7 @@ def _site(job: Job, book: PriceBook) -> list[str]:
 
 
 def _decide_rest(
-    one: Survey, base: Base, weld: WeldPlan, line: str, bores: int, book: PriceBook, inputs: Inputs
+    one: Survey, base: Base, weld: WeldPlan, line: str, bores: int, setup: Setup, book: PriceBook, inputs: Inputs
 ) -> BorePlan:
     """Choose heat, passes and what is counted, once the weld of a bore is chosen."""
     facts = book.facts
@@ -149,7 +151,7 @@ def _decide_rest(
     said = short_ends(one.bore.name, [layer.end_shortfall for layer in laid], left, weld.rings)
     cut = replace(cut, warnings=(*cut.warnings, *said))
     counts = counts_of(weld, cut, heat.due, bores)
-    return BorePlan(one, base, weld, heat, cut, counts, line, plan_features(one, weld, base.family, book))
+    return BorePlan(one, base, weld, heat, cut, counts, line, plan_features(one, weld, base.family, book), setup)
 
 
 def _supplied(
@@ -175,6 +177,7 @@ def _supplied(
             bore.heat.burners,
             heat,
             extra,
+            bore.survey.bore.mounts == "clamped",
         )
         for bore, built, heat, time, extra in zip(bores, builds, heats, times, extras, strict=True)
     ]

@@ -46,7 +46,7 @@ def arranged_for(
             one.weld.wire.name,
             one.weld.gas.name,
             any(feature.code == "pocket" or feature.ground > 0 for feature in one.features),
-            False,
+            one.survey.bore.mounts == "clamped",
         )
         for one in bores
     ]

@@ -17,6 +17,7 @@ from estimator.write_arc import arc_of, composition_of
 from estimator.write_card import card_of
 from estimator.write_features import feature_of
 from estimator.write_search import search_of
+from estimator.write_setup import setup_of
 from estimator.write_wear import RADIAL, readings_of, sizes_of, typed, wear_of
 
 __all__ = ["bore_of", "supplies_shown"]
@@ -267,4 +268,5 @@ def bore_of(one: BoreFigures, book: PriceBook) -> dict[str, Any]:
         "time": _time(one),
         "features": [feature_of(each) for each in one.features],
         "card": card_of(one, book.facts),
+        "setup": setup_of(one),
     }

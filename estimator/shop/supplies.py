@@ -75,6 +75,7 @@ class Work:
     burners: int
     warmth: HeatFigures
     features: tuple[FeatureFigures, ...]
+    clamped: bool = False
 
 
 @dataclass(frozen=True)
@@ -192,7 +193,7 @@ def supplies_of(work: Work, once: TestBead, all_arc: float, book: PriceBook, inp
         part: sundries.planned_of(part, len(weld.layers), work.counts.line_bores, share, facts)
         for part in ("tip", "nozzle", "insert", "liner")
     }
-    edges, held = facts.constant("edges_per_insert"), facts.constant("brackets_per_line")
+    edges, held = facts.constant("edges_per_insert"), sundries.brackets_on(work.clamped, facts)
     return Supplies(
         wire=gas.bought(off_spool, on_spool),
         gas=gas.bought(out, in_cylinder),
