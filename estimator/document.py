@@ -10,6 +10,7 @@ from typing_extensions import TypedDict
 from estimator.document_bore import Bore, Consumption
 from estimator.document_line import Line
 from estimator.document_schedule import Schedule
+from estimator.document_times import ElementCount, TimesSum
 
 __all__ = ["Budget", "Cost", "Estimate", "Price", "Totals"]
 
@@ -226,6 +227,8 @@ class Estimate(TypedDict):
     lines: list[Line]
     schedule: Schedule
     totals: Totals
+    times: list[ElementCount]
+    times_sum: TimesSum
     cost: Cost
     price: Price
     scope: Scope

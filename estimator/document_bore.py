@@ -13,7 +13,7 @@ __all__ = ["Bore", "Buildup", "Consumption", "Heat", "Layer", "Machining"]
 
 
 class Pass(TypedDict):
-    """One pass of the boring bar."""
+    """One pass: `limit` says what held its depth; bending of the bar and roughness of the bar's own passes only."""
 
     purpose: str
     from_mm: float
@@ -24,14 +24,32 @@ class Pass(TypedDict):
     feed_mm_rev: float
     time_min: float
     power_kW: float
+    force_N: float
+    torque_Nm: float
+    edge_life_min: float
+    edges: float
+    deflection_mm: NotRequired[float]
+    ra_um: NotRequired[float]
+    rz_um: NotRequired[float]
+    limit: str
 
 
 class Machining(TypedDict):
-    """What is cut."""
+    """What is cut, and with which bar; `bearing_after_mm` is null where the bar is overhung."""
 
     precut_volume_mm3: float
     finish_volume_mm3: float
     time_min: float
+    chips_L: float
+    machine: str
+    bar: str
+    bar_diameter_mm: float
+    supports: str
+    bearing_before_mm: float
+    bearing_after_mm: float | None
+    roughness_um: float
+    measuring_stops: int
+    edges: float
     passes: list[Pass]
 
 

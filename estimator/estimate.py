@@ -56,7 +56,7 @@ def estimate_job(job: Job, book: PriceBook, data: dict[str, Any]) -> dict[str, A
         raise JobRefusedError([job.said_at(fault) for fault in error.faults]) from None
 
     def run(other: Job) -> dict[str, Any]:
-        return _once(other, book, {})
+        return _once(other, book, None)
 
     if any(bore.readings is None for bore in job.bores):
         found["budget"] = budget_of(job, book, found, run)
@@ -66,14 +66,16 @@ def estimate_job(job: Job, book: PriceBook, data: dict[str, Any]) -> dict[str, A
     return {**found, "ways": ways} if ways else found
 
 
-def _once(job: Job, book: PriceBook, data: dict[str, Any]) -> dict[str, Any]:
+def _once(job: Job, book: PriceBook, data: dict[str, Any] | None) -> dict[str, Any]:
+    """Return the estimate of a job; without its document it stands beside another, and no other crew is asked for."""
     inputs = inputs_of(job, book)
     plan = decide(job, book, inputs)
     figures = consequences(plan, inputs)
     _agree(plan, figures)
     distance = leaf(float(job.site.distance), "given", "site.distance", "distance to the site, one way", unit="m")
     bill = bill_of(figures, distance)
-    return written(figures, bill, crews_of(figures, bill, distance), data)
+    crews = [] if data is None else crews_of(figures, bill, distance)
+    return written(figures, bill, crews, data or {})
 
 
 def _agree(plan: Plan, figures: Figures) -> None:

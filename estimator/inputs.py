@@ -8,14 +8,15 @@ from dataclasses import dataclass
 from estimator.formula import formula, leaf
 from estimator.job import Job
 from estimator.pricebook import PriceBook
-from estimator.tables.rows import Access, TimeStandard, Wire
+from estimator.tables import Tables
+from estimator.tables.rows import Access, TimeStandard, Weather, Wire
 
-__all__ = ["Inputs", "inputs_of"]
+__all__ = ["Inputs", "inputs_of", "site_factor"]
 
 
 @dataclass(frozen=True)
 class Inputs:
-    """The day, in SI: `times` by code of the time standard (access included), `efficiency` by wire name."""
+    """The day, in SI: `times` by code of the time standard (access and weather included), `efficiency` by wire name."""
 
     times: dict[str, float]
     efficiency: dict[str, float]
@@ -49,19 +50,47 @@ LIVES = (
 )
 
 
-@formula("hand_time", "time standard times the access factor of the table", "from memory", unit="s")
-def at_access(duration: float, access_factor: float) -> float:
-    """Return a time standard at the place's access. [s]"""
-    return duration * access_factor
+@formula("hand_time", "time standard times the factor of the place", "from memory", unit="s")
+def at_access(duration: float, site_factor: float) -> float:
+    """Return a time standard at the place's access and in its weather. [s]"""
+    return duration * site_factor
+
+
+@formula("site_factor", "factors of the tables of access and weather, one on the other", "from memory")
+def slowed(access_factor: float, cold_factor: float, wind_factor: float) -> float:
+    """How many times as long work by hand takes at this place. [-]"""
+    return access_factor * cold_factor * wind_factor
+
+
+NEAR = 1e-9  # share of a bound, so that 0 degC is the same in every base unit
+
+
+def _weather(quantity: str, value: float | None, facts: Tables) -> float:
+    """Return the factor of the table of weather; one where nothing is said, the largest where rows overlap."""
+    if value is None:
+        return leaf(1.0, "fact", f"{quantity}_factor", f"nothing is said of {quantity} at the site")
+    found = [
+        row.factor
+        for row in facts.every("weather", Weather)
+        if row.quantity == quantity and row.above < value * (1 - NEAR) and value <= row.up_to * (1 + NEAR)
+    ]
+    return max(found, default=leaf(1.0, "fact", f"{quantity}_factor", "no row of the table of weather holds here"))
+
+
+def site_factor(job: Job, facts: Tables) -> float:
+    """Return how many times as long work by hand takes at the place of a job. [-]"""
+    site = job.site
+    cold, wind = _weather("temperature", site.ambient, facts), _weather("wind", site.wind, facts)
+    return slowed(facts.row("access", site.access, Access).factor, cold, wind)
 
 
 def inputs_of(job: Job, book: PriceBook) -> Inputs:
     """Return the day as the tables and the job say it: the middle of everything."""
     facts = book.facts
-    access = facts.row("access", job.site.access, Access).factor
+    factor = site_factor(job, facts)
     times = {}
     for row in facts.every("times", TimeStandard):
-        times[row.code] = at_access(row.duration, access) if row.hand == "yes" else row.duration
+        times[row.code] = at_access(row.duration, factor) if row.hand == "yes" else row.duration
     wires = {name: facts.row("wires", name, Wire).efficiency for name in book.carried.wires}
     ambient = job.site.ambient
     if ambient is None:

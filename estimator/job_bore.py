@@ -6,7 +6,7 @@ from typing import Annotated, Any, Literal, Self
 from pydantic import Discriminator, Field, PrivateAttr, Strict, Tag, ValidationInfo, field_validator, model_validator
 
 from estimator.errors import AtError
-from estimator.fields import Allowance, BoreSize, Distance, Document, Length, Name, PartSize, Plate
+from estimator.fields import Allowance, BoreSize, Distance, Document, Length, Name, PartSize, Plate, Roughness
 from estimator.job_features import Chamfer, Face, Groove, Hole, Keyway, LugGap, Sector, Split, Walls
 from estimator.job_fit import features_fit, on_a_line
 from estimator.job_line import ClearRoom, Offset, Place
@@ -54,6 +54,7 @@ class Bore(Document):
     material: Material
     certificate: Certificate | None = None
     tolerance: Tolerance = "H8"
+    roughness: Roughness | None = None
     axis: Literal["horizontal", "vertical"] = "horizontal"
     outside_diameter: PartSize | None = None
     plate_thickness: Plate | None = None

@@ -67,6 +67,7 @@ class BoreFigures:
     wait_saving: float
     features: tuple[FeatureFigures, ...]
     remedy: Remedy | None
+    chips: float
 
 
 @dataclass(frozen=True)
@@ -76,3 +77,4 @@ class Figures:
     plan: Plan
     bores: tuple[BoreFigures, ...]
     schedule: schedule.Schedule
+    inputs: Inputs

@@ -8,15 +8,12 @@ from typing import Annotated, Any, Literal, Self
 from pydantic import Field, PrivateAttr, field_validator, model_validator
 
 from estimator.bookcheck import constant_faults, cylinder_faults, prices_in
-from estimator.consumables import Consumables, Generator, item_names
+from estimator.consumables import Consumables, item_names
+from estimator.equipment import MOST_MACHINES, Equipment, equipment_faults, whole_machines
 from estimator.errors import DocumentError, Fault, nearest
 from estimator.fields import (
-    Current,
     Document,
-    Drive,
     Fraction,
-    Frequency,
-    Length,
     Money,
     Name,
     Overtime,
@@ -60,23 +57,6 @@ class Carried(Document):
     gases: dict[Name, Literal[True]]
 
 
-class Equipment(Document):
-    """What the user's own equipment can do."""
-
-    name: Name
-    current_at_full_duty: Current
-    smallest_bore: Length
-    largest_bore: Length
-    slowest_turn: Frequency
-    fastest_turn: Frequency
-    drive_power: Drive
-    torch_reach: Length | None = None
-    turns_both_ways: bool = True
-    part_turns: bool = True
-    generator: Generator | None = None
-    machines: Annotated[int, Field(strict=True, ge=1, le=20)] = 1
-
-
 class Travel(Document):
     """How the crew gets there and what nights away cost, for one person."""
 
@@ -97,6 +77,7 @@ class PriceBook(Document):
     articles: dict[Name, Name] = Field(default_factory=dict)
     carried: Carried
     equipment: Equipment
+    machines: Annotated[dict[Name, Equipment], Field(max_length=MOST_MACHINES)] = Field(default_factory=dict)
     own_arc: dict[Name, OwnArc] = Field(default_factory=dict)
     travel: Travel
     crew: Annotated[int, Field(strict=True, ge=1, le=20)]
@@ -156,6 +137,10 @@ class PriceBook(Document):
         """The hash of the book as it stands, the user's own rows included."""
         return sha256(self._document)
 
+    def with_machine(self, name: str) -> Self:
+        """Return the book with one of its further machines in the place of the usual one."""
+        return self.model_copy(update={"equipment": self.machines[name]})
+
     def price(self, *path: str) -> Decimal:
         """Return a price by its path in the book ("rates", "labour_on_site")."""
         found: Any = self
@@ -198,7 +183,7 @@ def _book(document: dict[str, Any]) -> PriceBook:
     except DocumentError as error:
         faults, tables = list(error.faults), Tables()
     try:
-        book = validated(PriceBook, document, {})
+        book = validated(PriceBook, whole_machines(document, merge), {})
     except DocumentError as error:
         raise DocumentError([*error.faults, *faults]) from None
     if faults:
@@ -257,8 +242,8 @@ def _checked(book: PriceBook) -> PriceBook:
     faults += cylinder_faults(book.consumables.gases, book.facts)
     faults += own_arc_faults(book.own_arc, book.facts)
     faults += constant_faults(book.tables.get("constants", {}), book.facts)
-    if book.equipment.slowest_turn >= book.equipment.fastest_turn:
-        faults.append(Fault("equipment.slowest_turn", "must be below fastest_turn"))
+    faults += equipment_faults(book.equipment, "equipment")
+    faults += [fault for name, one in book.machines.items() for fault in equipment_faults(one, f"machines.{name}")]
     if faults:
         raise DocumentError(faults)
     return book

@@ -5,14 +5,16 @@ may be arrays of one length, and answers figures of that length.
 """
 
 import math
-from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
 
 from estimator.bore.line import LineAxis, line_axes
 from estimator.bore.sector import outside_pocket, pocket_volume
 from estimator.bore.survey import Survey, on_axis, survey
-from estimator.cut.passes import plan_cut, removed_before
+from estimator.cut.life import chips
+from estimator.cut.machine import machine_for
+from estimator.cut.passes import removed_before
+from estimator.cut.plan import bench_for, plan_cut
 from estimator.cut.setup import Setup, setups_of
 from estimator.errors import Fault, JobRefusedError
 from estimator.features.figures import FeatureFigures, features_of
@@ -23,11 +25,11 @@ from estimator.job import Job
 from estimator.plans import BoreFigures, BorePlan, Figures, Plan
 from estimator.pricebook import PriceBook
 from estimator.shop.remedy import remedy_of
+from estimator.shop.standards import Circumstances, circumstances_of, counts_of
 from estimator.shop.supplies import Supplies, Work, supplies_of, test_bead
 from estimator.shop.time import (
     BoreTime,
     bore_time,
-    counts_of,
     layer_work,
     saved_by_turns,
 )
@@ -74,6 +76,7 @@ def decide(job: Job, book: PriceBook, inputs: Inputs) -> Plan:
     thinnest = thinnest_layer(facts)
     axes, surveys = surveyed(job, facts, thinnest)
     bases = [base_of(bore, facts) for bore in job.bores]
+    book, preferred, setups = _set_up(job, surveys, book)
     refused = [
         f
         for n, (s, b) in enumerate(zip(surveys, bases, strict=True))
@@ -81,37 +84,50 @@ def decide(job: Job, book: PriceBook, inputs: Inputs) -> Plan:
     ]
     if refused:
         raise JobRefusedError(refused)
-    lines = [bore.line or bore.lone_line for bore in job.bores]
-    setups = setups_of(surveys, lines, job.lines, book)
     welds, warnings = choose_welds(surveys, bases, book)
-    sizes = Counter(lines)
+    around = circumstances_of(job.bores)
     bores: list[BorePlan] = []
-    for number, (one, base, weld, line, setup) in enumerate(zip(surveys, bases, welds, lines, setups, strict=True)):
+    for number, (one, base, weld, place, setup) in enumerate(zip(surveys, bases, welds, around, setups, strict=True)):
         try:
-            bores.append(_decide_rest(one, base, weld, line, sizes[line], setup, book, inputs))
+            bores.append(_decide_rest(one, base, weld, place, setup, book, inputs))
         except JobRefusedError as error:
             refused += [Fault(f"bores.{number}.{fault.path}", fault.message) for fault in error.faults]
     if refused:
         raise JobRefusedError(refused)
-    warnings += [doubt for axis in axes for doubt in axis.doubts()]
-    for one, bore in zip(surveys, bores, strict=True):
-        warnings += [
-            *one.warnings,
-            *doubts(one, facts),
-            *refuse.conditions(one, bore.base, book),
-            *bore.weld.warnings,
-            *bore.heat.warnings(one.bore.name),
-            *bore.cut.warnings,
-        ]
+    warnings += [*preferred, *(doubt for axis in axes for doubt in axis.doubts())]
+    said = (*warnings, *(said for bore in bores for said in _warnings(bore, book)), *_site(job, book))
     changes = {
         "job": 1,
         "wire change": len({weld.wire.name for weld in welds}) - 1,
         "gas change": len({weld.gas.name for weld in welds}) - 1,
     }
-    said = (*warnings, *_site(job, book))
     figures = _bores(bores, book, inputs)
     arrangement = arranged_for(job, book, bores, figures, changes, inputs, crew_of(job, book))
     return Plan(job, book, tuple(bores), changes, said, axes, arrangement, (inputs, figures))
+
+
+def _set_up(job: Job, surveys: Sequence[Survey], book: PriceBook) -> tuple[PriceBook, list[str], list[Setup]]:
+    """Choose how each bore is set up, and the machine; return the book with it and a word on it as well.
+
+    How the bar is held does not hang on the machine; whether the torch reaches the bore does.
+    """
+    lines = [bore.line or bore.lone_line for bore in job.bores]
+    spans = [one.span for one in setups_of(surveys, lines, job.lines, book.facts, None)]
+    book, preferred = machine_for(surveys, spans, book)
+    return book, preferred, setups_of(surveys, lines, job.lines, book.facts, book.equipment.torch_reach)
+
+
+def _warnings(bore: BorePlan, book: PriceBook) -> list[str]:
+    """Return what is to be minded about one bore."""
+    one = bore.survey
+    return [
+        *one.warnings,
+        *doubts(one, book.facts),
+        *refuse.conditions(one, bore.base, book),
+        *bore.weld.warnings,
+        *bore.heat.warnings(one.bore.name),
+        *bore.cut.warnings,
+    ]
 
 
 def surveyed(job: Job, facts: Tables, thinnest: float) -> tuple[tuple[LineAxis, ...], list[Survey]]:
@@ -139,19 +155,28 @@ def _site(job: Job, book: PriceBook) -> list[str]:
 
 
 def _decide_rest(
-    one: Survey, base: Base, weld: WeldPlan, line: str, bores: int, setup: Setup, book: PriceBook, inputs: Inputs
+    one: Survey, base: Base, weld: WeldPlan, around: Circumstances, setup: Setup, book: PriceBook, inputs: Inputs
 ) -> BorePlan:
     """Choose heat, passes and what is counted, once the weld of a bore is chosen."""
     facts = book.facts
     laid = glimpse(weld, facts, inputs)
     heat = plan_heat(one, base, weld, laid[-1].heat_input, facts, inputs)
-    skims = [layer.end for layer in weld.layers if layer.skimmed]
-    cut = plan_cut(one, base.family, skims, weld.layers[-1].end, laid[-1].valley, facts, book)
+    cut = plan_cut(one, base.family, weld, heat.risk, laid[-1].valley, bench_for(one, setup.span, book))
     left = left_to_bore(one.sizes.finish, weld.layers[-1].end)
     said = short_ends(one.bore.name, [layer.end_shortfall for layer in laid], left, weld.rings)
     cut = replace(cut, warnings=(*cut.warnings, *said))
-    counts = counts_of(weld, cut, heat.due, bores)
-    return BorePlan(one, base, weld, heat, cut, counts, line, plan_features(one, weld, base.family, book), setup)
+    counts = counts_of(weld, cut, heat.due, one.bore.length, around, facts)
+    return BorePlan(
+        one,
+        base,
+        weld,
+        heat,
+        cut,
+        counts,
+        one.bore.line or one.bore.lone_line,
+        plan_features(one, weld, base.family, book),
+        setup,
+    )
 
 
 def _supplied(
@@ -187,7 +212,7 @@ def _supplied(
 def consequences(plan: Plan, inputs: Inputs) -> Figures:
     """Return all that follows from a plan and the day; scalars or arrays of one length."""
     figures = plan.seen[1] if inputs is plan.seen[0] else _bores(plan.bores, plan.book, inputs)
-    return Figures(plan, figures, scheduled(plan, plan.arrangement, figures, inputs))
+    return Figures(plan, figures, scheduled(plan, plan.arrangement, figures, inputs), inputs)
 
 
 def _bores(bores: Sequence[BorePlan], book: PriceBook, inputs: Inputs) -> tuple[BoreFigures, ...]:
@@ -213,7 +238,9 @@ def _bores(bores: Sequence[BorePlan], book: PriceBook, inputs: Inputs) -> tuple[
         saving = saved_by_turns(heats[number].layers, others, inputs)
         one = (bore, built, heats[number], times[number], supplies[number])
         remedy = remedy_of(bore.survey, bore.heat, built, supplies[number], facts, inputs)
-        figures.append(BoreFigures(*one, _removed_before(bore), after, saving, extras[number], remedy))
+        before = _removed_before(bore)
+        loose = chips(summed("removed", "m3", before, after), facts.constant("chip_bulk"))
+        figures.append(BoreFigures(*one, before, after, saving, extras[number], remedy, loose))
     return tuple(figures)
 
 

@@ -1,6 +1,5 @@
 """The job as a whole: its tasks, the order of work that was chosen, and how it falls into days."""
 
-from collections import Counter
 from collections.abc import Sequence
 
 from estimator.formula import leaf, summed
@@ -10,9 +9,11 @@ from estimator.plans import BoreFigures, BorePlan, Plan
 from estimator.pricebook import PriceBook
 from estimator.shop import schedule
 from estimator.shop.crew import Crew, arranged
+from estimator.shop.standards import bore_elements, line_elements, standards_in
 from estimator.shop.tasks import Station, Task, tasks_of
-from estimator.shop.time import job_once
+from estimator.shop.time import daily_times, job_once
 from estimator.shop.work import durations_of
+from estimator.tables import Tables
 
 __all__ = ["arranged_for", "boss_of", "crew_of", "rearranged", "scheduled"]
 
@@ -20,7 +21,7 @@ __all__ = ["arranged_for", "boss_of", "crew_of", "rearranged", "scheduled"]
 def crew_of(job: Job, book: PriceBook) -> Crew:
     """Return who goes: the book's crew, and an attendant where the space is confined."""
     extra = int(book.facts.constant("attendant")) if job.site.access == "confined" else 0
-    return Crew(book.crew, extra, book.equipment.machines)
+    return Crew(book.crew, extra, book.equipment.sets)
 
 
 def boss_of(bore: BorePlan) -> str:
@@ -45,14 +46,24 @@ def arranged_for(
             boss_of(one),
             one.weld.wire.name,
             one.weld.gas.name,
-            any(feature.code == "pocket" or feature.ground > 0 for feature in one.features),
             one.survey.bore.mounts == "clamped",
+            _hot(one, book.facts, inputs),
+            frozenset(each.phase for each in line_elements(one.counts, book.facts, inputs) if each.hot),
         )
         for one in bores
     ]
     tasks = tasks_of(stations, changes["wire change"] + changes["gas change"] > 0)
     durations = _durations(tasks, bores, figures, changes, book, inputs)
     return arranged(tasks, durations, crew, float(job.site.distance), _days(job, book, inputs), book)
+
+
+def _hot(bore: BorePlan, facts: Tables, inputs: Inputs) -> frozenset[str]:
+    """Return the phases in which a bore of its own asks for a flame, an arc or sparks."""
+    found = {each.phase for each in bore_elements(bore.counts, facts, inputs) if each.hot}
+    for feature in bore.features:
+        found |= {"precut"} if feature.code == "pocket" or feature.ground > 0 else set()
+        found |= {row.phase for row in standards_in(facts) if row.hot == "yes" and feature.counts.get(row.basis)}
+    return frozenset(found)
 
 
 def _durations(
@@ -63,7 +74,7 @@ def _durations(
     book: PriceBook,
     inputs: Inputs,
 ) -> list[float]:
-    lines = Counter(one.line for one in bores)
+    lines = {one.line: one.counts for one in reversed(bores)}
     once = job_once(changes, book.facts, inputs)
     return durations_of(tasks, [one.time for one in figures], lines, once, book.facts, inputs)
 
@@ -71,8 +82,9 @@ def _durations(
 def _days(job: Job, book: PriceBook, inputs: Inputs) -> schedule.Road:
     """Return the way to the site and the hours of a day."""
     way = float(job.site.distance) / inputs.road_speed
-    day, none = book.facts.constant("day"), 0.0 * way
-    return schedule.Road(way, book.number("shift_length"), day, inputs.fire_watch, none, none)
+    opening, closing = daily_times(book.facts, inputs)
+    shift, day = book.number("shift_length"), book.facts.constant("day")
+    return schedule.Road(way, shift, day, inputs.fire_watch, opening, closing)
 
 
 def rearranged(plan: Plan, crew: Crew) -> schedule.Arrangement:

@@ -49,6 +49,7 @@ DIMENSIONS: dict[str, tuple[Exponents, str]] = {
     "mass": ((0, 1, 0, 0, 0), "15 kg"),
     "volume": ((3, 0, 0, 0, 0), "9.5 m3"),
     "power": ((2, 1, -3, 0, 0), "1.1 kW"),
+    "torque": ((2, 1, -2, 0, 0), "250 N.m"),
     "energy": ((2, 1, -2, 0, 0), "3 kWh"),
     "frequency": ((0, 0, -1, 0, 0), "120 1/min"),
     "density": ((-3, 1, 0, 0, 0), "7850 kg/m3"),

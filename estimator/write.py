@@ -16,6 +16,7 @@ from estimator.texts import assumptions_of, cautions_of, graded, practice_of, pr
 from estimator.write_bore import bore_of, supplies_shown
 from estimator.write_lines import lines_of
 from estimator.write_schedule import schedule_of
+from estimator.write_times import times_of
 
 __all__ = ["ENGINE", "written"]
 
@@ -123,6 +124,7 @@ def written(figures: Figures, bill: Bill, crews: list[dict[str, Any]], data: dic
         "lines": lines_of(plan),
         "schedule": schedule_of(figures, crews),
         "totals": _totals(figures),
+        **times_of(figures),
         "cost": {"lines": [_line(line, minor) for line in bill.lines], "total": money(price.cost, minor)},
         "price": {
             "currency": book.currency,

@@ -15,7 +15,8 @@ from estimator.weld.build import FirstBead, LayerFigures
 from estimator.weld.course import LayerHeat
 from estimator.write_arc import arc_of, composition_of
 from estimator.write_card import card_of
-from estimator.write_features import feature_of
+from estimator.write_cut import machining_of
+from estimator.write_features import features_of
 from estimator.write_search import search_of
 from estimator.write_setup import setup_of
 from estimator.write_wear import RADIAL, readings_of, sizes_of, typed, wear_of
@@ -174,34 +175,6 @@ def _wait(one: BoreFigures, number: int) -> dict[str, Any]:
     return {"layer": _numbered(number), **_all(keys)}
 
 
-def _machining(one: BoreFigures) -> dict[str, Any]:
-    cut = one.plan.cut
-    passes = [
-        {
-            "purpose": each.purpose,
-            **_all(
-                {
-                    "from_mm": each.start,
-                    "to_mm": each.end,
-                    "depth_mm": each.depth,
-                    "speed_m_min": each.speed,
-                    "rpm": each.turning,
-                    "feed_mm_rev": each.feed,
-                    "time_min": one.time.pass_times[number],
-                    "power_kW": each.power,
-                }
-            ),
-        }
-        for number, each in enumerate((*cut.before, *cut.between, *cut.after))
-    ]
-    keys = {
-        "precut_volume_mm3": one.precut_volume,
-        "finish_volume_mm3": one.finish_volume,
-        "time_min": one.time.cutting,
-    }
-    return {**_all(keys), "passes": passes}
-
-
 def _time(one: BoreFigures) -> dict[str, Any]:
     time = one.time
     return _all(
@@ -263,10 +236,10 @@ def bore_of(one: BoreFigures, book: PriceBook) -> dict[str, Any]:
         "sizes": sizes_of(one.plan.survey),
         "buildup": _buildup(one, book),
         "heat": _heat(one),
-        "machining": _machining(one),
+        "machining": machining_of(one, book),
         "consumption": supplies_shown({name: getattr(one.supplies, name) for name in SHOWN}),
         "time": _time(one),
-        "features": [feature_of(each) for each in one.features],
+        "features": features_of(one),
         "card": card_of(one, book.facts),
         "setup": setup_of(one),
     }

@@ -1,23 +1,18 @@
 """What a bore has besides a plain cylinder, in the estimate document."""
 
+from collections.abc import Iterator
 from typing import Any
 
 from estimator.express import all_shown
 from estimator.features.figures import FeatureFigures
-from estimator.features.plan import FeaturePass
+from estimator.plans import BoreFigures
+from estimator.write_cut import pass_of
 
-__all__ = ["feature_of"]
-
-
-def _pass(one: FeaturePass, time: float) -> dict[str, Any]:
-    each = one.one
-    keys = {"from_mm": each.start, "to_mm": each.end, "depth_mm": each.depth, "speed_m_min": each.speed}
-    keys |= {"rpm": each.turning, "feed_mm_rev": each.feed, "time_min": time, "power_kW": each.power}
-    return {"purpose": each.purpose, **all_shown(keys)}
+__all__ = ["features_of"]
 
 
-def feature_of(one: FeatureFigures) -> dict[str, Any]:
-    """Return one feature of a bore under the document's keys."""
+def _feature(one: FeatureFigures, edges: Iterator[tuple[float, float]]) -> dict[str, Any]:
+    """Return one feature of a bore; `edges`: life of an edge and edges used of each pass over features, in turn."""
     feature = one.feature
     keys = {
         "fill_volume_mm3": feature.fill,
@@ -34,5 +29,12 @@ def feature_of(one: FeatureFigures) -> dict[str, Any]:
         "name": feature.name,
         "text": feature.text,
         **all_shown(keys),
-        "passes": [_pass(each, time) for each, time in passes],
+        "passes": [pass_of(each.one, time, *next(edges)) for each, time in passes],
     }
+
+
+def features_of(one: BoreFigures) -> list[dict[str, Any]]:
+    """Return the features of a bore under the document's keys."""
+    own, used = len(one.time.pass_times), one.supplies.edges
+    edges = zip(used.lives[own:], used.edges[own:], strict=True)
+    return [_feature(each, edges) for each in one.features]

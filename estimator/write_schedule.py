@@ -183,12 +183,17 @@ def schedule_of(figures: Figures, crews: list[dict[str, Any]]) -> dict[str, Any]
     """Return the order of work of a job, with what other crews would change."""
     whole, book = figures.schedule, figures.plan.book
     one, calendar = whole.arrangement, figures.schedule.calendar
+    least = min(one.bound, float(whole.order))
     keys = {
         "arrives_min": _chosen(calendar.arrives, "arrives", "the way to the site"),
         "leaves_min": _chosen(calendar.leaves, "leaves", "end of the last task or of the fire watch"),
         "home_min": _chosen(calendar.home, "home", "the way back, the next day where the shift has no room for it"),
-        "order_min": _chosen(one.length, "order", "the shortest order of work that was found"),
-        "bound_min": _chosen(one.bound, "bound", "longest way through the tasks, and the crew's and each bar's work"),
+        "order_min": _chosen(whole.order, "order", "the shortest order of work that was found"),
+        "bound_min": _chosen(
+            least,
+            "bound",
+            "longest way through the tasks, and the crew's and each bar's work",
+        ),
     }
     days = _days(figures)
     return {

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from typing import Any
 
+from exports.cut_words import bored_with, held_by
 from exports.format import Units, bare, counted, in_percent, label, number, shown
 from exports.page_parts import columns, heading, listed, named, wrapped
 from exports.page_steel import steel
@@ -185,7 +186,11 @@ def _cut(bore: dict[str, Any], units: Units) -> list[str]:
     names.append(["", *(label(key, units) for key in PASS)])
     passes = bore["machining"]["passes"]
     rows = [[one["purpose"], *(bare(key, one[key], units) for key in PASS)] for one in passes]
-    return columns(names, rows) if rows else wrapped("no cutting")
+    if not rows:
+        return wrapped("no cutting")
+    cut = bore["machining"]
+    said = [*wrapped(bored_with(cut, units)), *wrapped(held_by(cut))] if "bar" in cut else []  # not in old quotes
+    return [*said, *columns(names, rows)]
 
 
 PARTS: tuple[tuple[str, Callable[[dict[str, Any], Units], list[str]]], ...] = (

@@ -1,6 +1,7 @@
 """Passes over what is no cylinder: boss faces, and grooves to be cut again."""
 
-from estimator.cut.passes import Metal, Pass, cut_power, deepest_cut, metal_for, shared_depth, turned
+from estimator.cut.depth import INSERT, POWER, set_feed
+from estimator.cut.passes import Metal, Pass, deepest_cut, metal_for, shared_depth, turned, work_of
 from estimator.either import whole_up
 from estimator.formula import choice, formula
 from estimator.pricebook import PriceBook
@@ -10,6 +11,7 @@ from estimator.tables.rows import Cutting
 __all__ = ["across", "face_passes", "groove_passes", "plunge_depth"]
 
 Fed = tuple[Pass, float]
+LEFT, TOOL = "all that is left", "width of the tool"
 
 
 @formula("path", "geometry: the insert feeds from the bore's edge to the outside", "computed", unit="m")
@@ -33,7 +35,9 @@ def face_passes(
     """
     if not depth > 0:
         return []
-    metal = metal_for(purpose, facts.row("cutting", family, Cutting), facts.constant("feed_roughing"), facts)
+    metal = metal_for(
+        purpose, facts.row("cutting", family, Cutting), set_feed(facts.constant("feed_roughing"), book), facts
+    )
     turning, speed = turned(metal, outside, book)
     by_power = deepest_cut(
         book.number("equipment.drive_power"), metal.force, metal.feed, speed, facts.constant("drive_efficiency")
@@ -41,22 +45,23 @@ def face_passes(
     deepest = min(by_power, facts.constant("depth_roughing"))
     count = choice(max(1, int(whole_up(depth / deepest))), "passes", "fewest within the deepest cut", depth=depth)
     each, path = shared_depth(depth, count), across(outside, inside)
-    power = cut_power(metal.force, each, metal.feed, speed, facts.constant("drive_efficiency"))
-    return [(Pass(purpose, inside, outside, each, speed, turning, metal.feed, power), path)] * count
+    limit = LEFT if count == 1 else POWER if by_power <= deepest else INSERT
+    work = work_of(metal, each, speed, outside, False, facts)
+    return [(Pass(purpose, inside, outside, each, speed, turning, metal.feed, work, limit), path)] * count
 
 
 def groove_passes(bottom: float, inside: float, width: float, book: PriceBook) -> list[Fed]:
     """Return the plunges that cut a groove again, side by side over its width, each with the way it feeds."""
     facts = book.facts
     row = facts.row("cutting", "weld metal", Cutting)
-    metal: Metal = metal_for("grooving", row, facts.constant("feed_grooving"), facts)
+    metal: Metal = metal_for("grooving", row, set_feed(facts.constant("feed_grooving"), book), facts)
     turning, speed = turned(metal, bottom, book)
     tool = facts.constant("groove_tool")
     count = choice(
         max(1, int(whole_up(width / tool))), "plunges", "side by side over the width", width=width, tool=tool
     )
     each = shared_depth(width, count)
-    power = cut_power(metal.force, each, metal.feed, speed, facts.constant("drive_efficiency"))
+    work = work_of(metal, each, speed, bottom, False, facts)
     return [
-        (Pass("grooving", inside, bottom, each, speed, turning, metal.feed, power), plunge_depth(bottom, inside))
+        (Pass("grooving", inside, bottom, each, speed, turning, metal.feed, work, TOOL), plunge_depth(bottom, inside))
     ] * count

@@ -10,7 +10,7 @@ from estimator.errors import Fault, JobRefusedError
 from estimator.formula import difference
 from estimator.job_line import Line
 from estimator.job_lines import extent_of, places_of
-from estimator.pricebook import PriceBook
+from estimator.tables import Tables
 from estimator.units import in_mm
 
 __all__ = ["Setup", "setups_of"]
@@ -125,7 +125,7 @@ def _notes(line: _Line, at: int, span: Span, room: Room) -> list[str]:
 
 
 def setups_of(
-    surveys: Sequence[Survey], lines: Sequence[str], rules: Mapping[str, Line], book: PriceBook
+    surveys: Sequence[Survey], lines: Sequence[str], rules: Mapping[str, Line], facts: Tables, most: float | None
 ) -> list[Setup]:
     """Return how each bore is set up.
 
@@ -137,17 +137,18 @@ def setups_of(
         The line of each.
     rules
         What is said of each line; its datums stand in the bar's way as bores do.
-    book
-        Tables and the torch's reach.
+    facts
+        Tables.
+    most
+        How far the torch reaches, None: not checked. [m]
 
     Raises
     ------
     JobRefusedError
         Where the drive has too little room, or the torch reaches a bore from neither side.
     """
-    facts = book.facts
     room = Room(*(facts.constant(name) for name in ("bearing_stand", "bearing_room", "drive_room")))
-    most, refused, found = book.equipment.torch_reach, list[Fault](), dict[int, Setup]()
+    refused, found = list[Fault](), dict[int, Setup]()
     for line in _lines(surveys, lines, rules):
         refused += _driven(line, room)
         bearings = bearings_of(line.blocks, room)

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from estimator.bore.survey import Survey
-from estimator.formula import choice, difference, formula
+from estimator.formula import choice, difference, formula, leaf
 from estimator.tables import Tables
 
 __all__ = ["SLACK", "Block", "Room", "Span", "along", "bearings_of", "held", "reach_to", "span_of", "worst_place"]
@@ -71,8 +71,9 @@ def worst_place(bearing_before: float, bearing_after: float, start: float, end: 
 
 
 def span_of(survey: Survey, facts: Tables) -> Span:
-    """Return how the bar is held where nothing is said of the room: a bearing beside each face."""
-    half = reach_to(facts.constant("bearing_stand"), survey.bore.length / 2)
+    """Return how the bar is held where nothing is said of the room: at mid-bore, a bearing beside each face."""
+    middle = leaf(survey.bore.length / 2, "given", "half_length", "half the length of the bore", unit="m")
+    half = reach_to(facts.constant("bearing_stand"), middle)
     return Span(half, half)
 
 

@@ -136,46 +136,18 @@ def _remedy_lines(one: BoreFigures, remedy: Remedy, people: int, book: PriceBook
 def _job_lines(figures: Figures, distance: float, book: PriceBook) -> list[Line]:
     """Return the lines of what is done once a job."""
     whole = figures.schedule
+    site, road, van = ("rates", "labour_on_site"), ("rates", "labour_travel"), ("travel", "distance")
     once = summed("work", "s", whole.once, whole.fire_watch)
     machines = choice(whole.arrangement.machines, "machines", "machines on site at once in the order of work")
+    work = "arrival, permit, test bead, packing, papers, fire watch"
+    hours, running = person_time(whole.travel, whole.people), person_time(whole.on_site, machines)
+    kit, driven = "boring and welding equipment on site", there_and_back(distance, whole.trips)
     lines = [
-        line(
-            "labour-job",
-            "arrival, permit, test bead, packing, papers, fire watch",
-            None,
-            once,
-            "h",
-            ("rates", "labour_on_site"),
-            book,
-        ),
+        line("labour-job", work, None, once, "h", site, book),
         *_standing_lines(whole, book),
-        line(
-            "labour-travel",
-            "travel, there and back",
-            None,
-            person_time(whole.travel, whole.people),
-            "h",
-            ("rates", "labour_travel"),
-            book,
-        ),
-        line(
-            "equipment",
-            "boring and welding equipment on site",
-            None,
-            person_time(whole.on_site, machines),
-            "machine h",
-            ("rates", "equipment"),
-            book,
-        ),
-        line(
-            "distance",
-            "van, there and back",
-            None,
-            there_and_back(distance, whole.trips),
-            "km",
-            ("travel", "distance"),
-            book,
-        ),
+        line("labour-travel", "travel, there and back", None, hours, "h", road, book),
+        line("equipment", kit, None, running, "machine h", ("rates", "equipment"), book),
+        line("distance", "van, there and back", None, driven, "km", van, book),
     ]
     if whole.nights:
         nights = person_nights(whole.nights, whole.people)

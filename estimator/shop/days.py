@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from estimator.either import larger, picked, whole_down, whole_up
 from estimator.formula import formula
 
-__all__ = ["Shifts", "Span", "day_of", "ended", "hot_until", "nights_between", "placed"]
+__all__ = ["Shifts", "Span", "ended", "hot_until", "placed"]
 
 
 @dataclass(frozen=True)
@@ -33,12 +33,6 @@ Span = tuple[float, float]
 def hot_until(opens: float, closes: float, fire_watch: float) -> float:
     """Hour of a day until which hot work may go on. [s]"""
     return larger(closes - fire_watch, (opens + closes) / 2)
-
-
-@formula("day", "whole days gone", "computed")
-def day_of(time: float, day: float) -> int:
-    """Days gone before a moment. [-]"""
-    return whole_down(time / day)
 
 
 def _opened(time: float, opens: float, until: float, day: float) -> float:
@@ -70,9 +64,3 @@ def ended(start: float, duration: float, shifts: Shifts, closes: float) -> float
     left = whole_down(start / shifts.day) * shifts.day + closes - start
     more = larger(whole_up((duration - left) / (closes - shifts.opens)), 0)
     return start + duration + more * (shifts.day - (closes - shifts.opens))
-
-
-@formula("nights", "definition: the days the crew is away, less one", "computed")
-def nights_between(days: int) -> int:
-    """Nights between the first day and the last. [-]"""
-    return days - 1

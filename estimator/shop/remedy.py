@@ -8,6 +8,7 @@ from estimator.inputs import Inputs
 from estimator.shop.sundries import burner_gas_used
 from estimator.shop.supplies import Supplies
 from estimator.tables import Tables
+from estimator.tables.rows import TimeStandard
 from estimator.weld.build import Build
 from estimator.weld.heat import all_burners, heat_in, preheat_time
 from estimator.weld.prepare import HeatPlan, whole_wall
@@ -68,7 +69,8 @@ def remedy_of(
         return None
     saves, layers = facts.constant("layer_saves"), choice(len(built.layers), "layers", "layers of the plan")
     arc, wire, gas = (of_one_layer(whole, layers) for whole in (built.arc_time, used.wire, used.gas))
-    layer = summed("layer_time", "s", inputs.times["skim_change"], inputs.times["between_layers"], arc)
+    rows = [row for row in facts.every("times", TimeStandard) if row.basis == "gap" or row.code == "skim_change"]
+    layer = summed("layer_time", "s", *(inputs.times[row.code] for row in rows), arc)
     if plan.risk.tempering.high is None:  # cut out and laid again
         again = summed("again", "s", facts.constant("rework_time"), built.arc_time)
         more = ((layer, again), (wire, used.wire), (gas, used.gas))

@@ -92,6 +92,7 @@ class Schedule:
     arrangement: Arrangement
     calendar: Calendar
     durations: tuple[float, ...]
+    order: float
     once: float
     fire_watch: float
     used_waits: float
@@ -269,6 +270,7 @@ def schedule_of(
         one,
         calendar,
         tuple(durations),
+        length,
         once,
         fire_watch,
         used,

@@ -2,7 +2,7 @@
 
 import heapq
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from estimator.shop.tasks import Task
 
@@ -11,6 +11,7 @@ __all__ = ["Order", "Turn", "Yard", "least_time", "ordered", "tails_of"]
 NODES = 400  # of the search: enough to prove the usual job, a fraction of a second at the worst
 LARGE = 60  # tasks; a larger job is dispatched by rule only
 NEAR = 1e-9  # relative: as short as the bound
+PARTS = 2.0**32  # of the time of all tasks together
 PATIENCE = (0.0, 0.15, 0.4, 1.0)  # of a mean task: how long to wait for a more urgent one
 
 
@@ -246,7 +247,16 @@ def _searched(yard: Yard, best: tuple[float, list[Turn]], bound: float) -> tuple
 
 
 def ordered(yard: Yard) -> Order:
-    """Return the shortest order found, and a time that none can beat."""
+    """Return the shortest order found, and a time that none can beat.
+
+    The search reckons in whole parts of the job's time, so that ties are ties in whatever unit time is counted.
+    """
+    part = sum(yard.durations) / PARTS or 1.0
+    found = _ordered(replace(yard, durations=[float(round(one / part)) for one in yard.durations]))
+    return Order(found.turns, found.length * part, found.bound * part)
+
+
+def _ordered(yard: Yard) -> Order:
     bound = least_time(yard)
     busy = [d for d, task in zip(yard.durations, yard.tasks, strict=True) if task.hands]
     mean = sum(busy) / max(1, len(busy))

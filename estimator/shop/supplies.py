@@ -1,7 +1,9 @@
 """What is used up: wire and gas as they are bought, wear parts by life and by rule, sundries, energy."""
 
+import functools
 from dataclasses import dataclass
 
+from estimator.cut.life import EdgeUse, use_of
 from estimator.cut.passes import CutPlan, pass_time
 from estimator.features.figures import FeatureFigures
 from estimator.formula import choice, formula, summed
@@ -39,6 +41,7 @@ class Supplies:
     planned_liners: float
     starts: float
     flow: float
+    edges: EdgeUse
 
 
 SHOWN = {  # field: document key, SI unit
@@ -114,10 +117,10 @@ def worn_parts(arc_time: float, life: float, wear_factor: float) -> float:
     return arc_time / life * wear_factor
 
 
-@formula("inserts", "definition: cutting time over the life of an edge and its edges", "computed")
-def inserts_used(cutting_time: float, edge_life: float, edges: float) -> float:
+@formula("inserts", "definition: edges used over the edges of an insert", "computed")
+def inserts_used(edges: float, edges_per_insert: float) -> float:
     """Expected number of inserts. [-]"""
-    return cutting_time / (edge_life * edges)
+    return edges / edges_per_insert
 
 
 @formula("energy", "standard form: power over efficiency times time", "published", unit="J")
@@ -167,6 +170,15 @@ def _welded(work: Work, inputs: Inputs) -> tuple[float, float, float]:
     )
 
 
+def _edges(work: Work, inputs: Inputs) -> EdgeUse:
+    """Return what edges the passes of a bore use up, those over its features after its own."""
+    cut, features = work.cut, [one.feature for one in work.features]
+    passes = [*cut.before, *cut.between, *cut.after]
+    passes += [each.one for feature in features for each in (*feature.before, *feature.after)]
+    times = [*work.time.pass_times, *(time for one in work.features for time in one.cutting)]
+    return use_of([one.work.life for one in passes], times, inputs.edge_life)
+
+
 def _worn(name: str, planned: float, chance: float) -> float:
     """Return the expected number of a part: what is changed by rule and what wears out by chance."""
     return summed(name, "", planned, chance)
@@ -177,9 +189,7 @@ def supplies_of(work: Work, once: TestBead, all_arc: float, book: PriceBook, inp
     facts, weld, built, wear = book.facts, work.weld, work.built, work.weld.wire.wear_factor
     arc, own, mass = _welded(work, inputs)
 
-    def shared(amount: float) -> float:
-        return shared_by_arc(amount, built.arc_time, all_arc)
-
+    shared = functools.partial(shared_by_arc, arc_time=built.arc_time, all_arc_time=all_arc)
     share, flow = shared(once.starts), gas.flow_of(weld, facts, inputs)
     starts = summed("starts", "", own, share)
     on_spool, in_cylinder = gas.left_of(weld, book)
@@ -188,18 +198,18 @@ def supplies_of(work: Work, once: TestBead, all_arc: float, book: PriceBook, inp
     off_spool = summed("wire", "kg", laid, stubs, shared(once.wire))
     out = summed("gas", "m3", gas.gas_of(flow, arc, own, work.time.weld, facts, inputs), shared(once.gas))
     line = choice(work.counts.line_bores, "line_bores", "bores that share the line's set-up")
-    energy = _energy(work, facts)
+    energy, used = _energy(work, facts), _edges(work, inputs)
     ruled = {
         part: sundries.planned_of(part, len(weld.layers), work.counts.line_bores, share, facts)
         for part in ("tip", "nozzle", "insert", "liner")
     }
-    edges, held = facts.constant("edges_per_insert"), sundries.brackets_on(work.clamped, facts)
+    held = sundries.brackets_on(work.clamped, facts)
     return Supplies(
         wire=gas.bought(off_spool, on_spool),
         gas=gas.bought(out, in_cylinder),
         tips=_worn("tips", ruled["tip"], worn_parts(arc, inputs.tip_life, wear)),
         nozzles=_worn("nozzles", ruled["nozzle"], worn_parts(arc, inputs.nozzle_life, wear)),
-        inserts=_worn("inserts", ruled["insert"], inserts_used(work.time.cutting, inputs.edge_life, edges)),
+        inserts=_worn("inserts", ruled["insert"], inserts_used(used.total, facts.constant("edges_per_insert"))),
         energy=energy,
         liners=_worn("liners", ruled["liner"], sundries.liners_used(off_spool, facts.constant("liner_life"), wear)),
         discs=sundries.discs_used(
@@ -214,5 +224,6 @@ def supplies_of(work: Work, once: TestBead, all_arc: float, book: PriceBook, inp
         planned_inserts=ruled["insert"],
         planned_liners=ruled["liner"],
         starts=starts,
+        edges=used,
         flow=flow,
     )

@@ -8,15 +8,16 @@ __all__ = ["Station", "Task", "tasks_of"]
 
 @dataclass(frozen=True)
 class Station:
-    """What the order of work needs to know of one bore."""
+    """What the order of work needs to know of one bore; `hot` and `line_hot`: phases with a flame, an arc or sparks."""
 
     name: str
     line: str
     boss: str
     wire: str
     gas: str
-    hot_before: bool
     clamped: bool
+    hot: frozenset[str]
+    line_hot: frozenset[str]
 
 
 @dataclass(frozen=True)
@@ -97,17 +98,22 @@ def _line(
     """Add the tasks of one line; return the number of the one that strips it."""
     here = [(number, one) for number, one in enumerate(stations) if one.line == line]
     clamped = any(one.clamped for _, one in here)
-    prepared = {
-        number: found.add(Task("prepare", f"clean and measure {one.name}", (arrive,), number, line))
-        for number, one in here
-    }
+    hot = frozenset().union(*(one.line_hot for _, one in here))
+    prepared = {}
+    for number, one in here:
+        name = f"clean and measure {one.name}"
+        prepared[number] = found.add(Task("prepare", name, (arrive,), number, line, hot="setup" in one.hot))
     mounts = "clamp the mounts" if clamped else "set the brackets"
-    rig = found.add(Task("rig", f"{mounts}, set and align the bar", (arrive,), None, line, hot=not clamped, takes=line))
+    rig = found.add(
+        Task("rig", f"{mounts}, set and align the bar", (arrive,), None, line, hot="setup" in hot, takes=line)
+    )
     cuts = []
     for number, one in here:
         after = (prepared[number], rig)
         name = f"bore {one.name} clean"
-        cuts.append(found.add(Task("clean-up", name, after, number, line, hot=one.hot_before, whole=True, bar=line)))
+        cuts.append(
+            found.add(Task("clean-up", name, after, number, line, hot="precut" in one.hot, whole=True, bar=line))
+        )
     torch = found.add(Task("to torch", "change the bar to the torch", tuple(cuts), None, line, bar=line))
     welds, cools = {}, {}
     for number, one in here:
@@ -121,7 +127,9 @@ def _line(
     checks = []
     for number, one in here:
         name = f"bore {one.name} to size"
-        cut = found.add(Task("finish", name, (bar, cools[number]), number, line, whole=True, bar=line))
+        cut = found.add(
+            Task("finish", name, (bar, cools[number]), number, line, hot="finish" in one.hot, whole=True, bar=line)
+        )
         checks.append(found.add(Task("inspect", f"inspect {one.name}", (cut,), number, line)))
     off = "take the mounts off" if clamped else "take the brackets off, dress"
-    return found.add(Task("strip", off, tuple(checks), None, line, hot=not clamped, bar=line, frees=line))
+    return found.add(Task("strip", off, tuple(checks), None, line, hot="teardown" in hot, bar=line, frees=line))

@@ -8,32 +8,23 @@ from estimator.either import above_zero, smaller
 from estimator.features.figures import FeatureFigures, element_time
 from estimator.formula import choice, formula, leaf, summed
 from estimator.inputs import Inputs
+from estimator.shop.standards import (
+    Counts,
+    Element,
+    bore_elements,
+    counts_of,
+    day_elements,
+    job_elements,
+    line_elements,
+)
 from estimator.tables import Tables
 from estimator.tables.rows import TimeStandard
 from estimator.weld.build import Build
 from estimator.weld.course import HeatFigures, LayerHeat
-from estimator.weld.plan import WeldPlan
 
-__all__ = ["BoreTime", "Counts", "bore_time", "counts_of", "job_once", "layer_work", "saved_by_turns"]
+__all__ = ["BoreTime", "Counts", "bore_time", "counts_of", "daily_times", "job_once", "layer_work", "saved_by_turns"]
 
 PHASES = ("setup", "precut", "preheat", "weld", "cooldown", "finish", "inspection", "teardown")
-
-
-@dataclass(frozen=True)
-class Counts:
-    """How often each element is done in one bore, by its basis; `line` is shared among the line's bores."""
-
-    by_basis: Mapping[str, int]
-    line_bores: int
-    preheated: bool
-    odds: float = 0.0
-    skimmed: tuple[bool, ...] = ()
-
-    def of(self, row: TimeStandard) -> int:
-        """Return how often a row's element is done in this bore."""
-        if row.when == "preheat" and not self.preheated:
-            return 0
-        return self.by_basis.get(row.basis, 0)
 
 
 @dataclass(frozen=True)
@@ -58,44 +49,6 @@ class BoreTime:
 def shared_time(duration: float, line_bores: int) -> float:
     """A bore's share of work done once a line. [s]"""
     return duration / line_bores
-
-
-def counts_of(weld: WeldPlan, cut: CutPlan, preheated: bool, line_bores: int) -> Counts:
-    """Return how often each element is done in one bore."""
-    layers = len(weld.layers)
-    return Counts(
-        {
-            "bore": 1,
-            "gap": layers - 1,
-            "layer": layers,
-            "slag layer": layers if weld.wire.slag == "yes" and weld.slag_each_layer else int(weld.wire.slag == "yes"),
-            "skim": len(cut.between),
-            "precut pass": len(cut.before),
-            "finish pass": len(cut.after),
-            "end": 2,
-            "ring": 2 if weld.rings else 0,
-        },
-        line_bores,
-        preheated,
-        weld.odds,
-        tuple(layer.skimmed for layer in weld.layers[:-1]),
-    )
-
-
-def _elements(phase: str, counts: Counts, facts: Tables, inputs: Inputs) -> list[float]:
-    """Return the time of every element of a phase that this bore has."""
-    found = []
-    for row in facts.rows("times").values():
-        assert isinstance(row, TimeStandard)  # rows of the table of times are
-        if row.phase != phase:
-            continue
-        if row.basis == "line":
-            bores = choice(counts.line_bores, "line_bores", "bores that share the line's set-up")
-            found.append(shared_time(inputs.times[row.code], bores))
-        elif (count := counts.of(row)) > 0:
-            number = choice(count, "count", f"{row.meaning}: counted per {row.basis}")
-            found.append(element_time(inputs.times[row.code], number))
-    return found
 
 
 def _cutting(passes: Iterable[Pass], length: float, facts: Tables) -> list[float]:
@@ -159,7 +112,8 @@ def bore_time(
 ) -> BoreTime:
     """Return where the time of one bore goes."""
     before, between, after = (_cutting(group, length, facts) for group in (cut.before, cut.between, cut.after))
-    own = {phase: _elements(phase, counts, facts, inputs) for phase in PHASES}
+    on_line = line_elements(counts, facts, inputs)
+    own = _own(counts, on_line, facts, inputs)
     own["precut"] += before
     own["preheat"] += [heat.preheat_time] if counts.preheated else []
     own["weld"] += [built.arc_time, heat.interpass_wait, *between, *_again(counts, built, facts)]
@@ -174,6 +128,17 @@ def bore_time(
     each = (*before, *between, *after)
     cutting = _sum("cutting", [*each, *(time for feature in features for time in feature.cutting)])
     return BoreTime(**phases, total=total, cutting=cutting, pass_times=each, plain=plain)
+
+
+def _own(counts: Counts, on_line: tuple[Element, ...], facts: Tables, inputs: Inputs) -> dict[str, list[float]]:
+    """Return the times of a bore's elements by phase, its share of the line's among them. [s]"""
+    own: dict[str, list[float]] = {phase: [] for phase in PHASES}
+    bores = choice(counts.line_bores, "line_bores", "bores that share the line's set-up")
+    for one in on_line:
+        own[one.phase].append(shared_time(one.time, bores))
+    for one in bore_elements(counts, facts, inputs):
+        own[one.phase].append(one.time)
+    return own
 
 
 def _with(phase: str, own: float, more: list[float]) -> float:
@@ -196,24 +161,30 @@ def watch_left(fire_watch: float, meanwhile: float) -> float:
     return above_zero(fire_watch - meanwhile)
 
 
-TASKS = {"pack": "pack", "papers": "papers", "test_bead": "test bead", "change_wire": "change", "change_gas": "change"}
+TASKS = {"pack": "pack", "clean_up": "pack", "papers": "papers", "test_bead": "test bead"}
+TASKS |= {"change_wire": "change", "change_gas": "change"}
 AFTER_HOT_WORK = ("pack", "papers")
 
 
 def job_once(changes: Mapping[str, int], facts: Tables, inputs: Inputs) -> OnceTime:
     """Return what is done once a job: arrival, test bead, packing, changes of wire and gas, rest of the fire watch."""
     found: dict[str, list[float]] = {}
-    for row in facts.rows("times").values():
-        assert isinstance(row, TimeStandard)  # rows of the table of times are
-        count = changes.get(row.basis, 0)
-        if row.phase != "job" or not count:
-            continue
-        time = element_time(inputs.times[row.code], choice(count, "count", f"{row.meaning}: counted per {row.basis}"))
-        found.setdefault(TASKS.get(row.code, "arrive"), []).append(time)
+    for one in job_elements(changes, facts, inputs):
+        found.setdefault(TASKS.get(one.code, "arrive"), []).append(one.time)
     parts = {task: _sum("once_a_job", times) for task, times in found.items()}
     after = [parts[task] for task in AFTER_HOT_WORK if task in parts]
     work = _sum("once_a_job", list(parts.values()))
     return OnceTime(work, watch_left(inputs.fire_watch, _sum("packing", after)), parts)
+
+
+CLOSING = ("close_day",)
+
+
+def daily_times(facts: Tables, inputs: Inputs) -> tuple[float, float]:
+    """Return what is done at the start and at the end of every day on site. [s]"""
+    elements = day_elements(facts, inputs)
+    before = _sum("opening", [one.time for one in elements if one.code not in CLOSING])
+    return before, _sum("closing", [one.time for one in elements if one.code in CLOSING])
 
 
 @formula("saving", "a wait less the torch's way to the other bore and back", "computed", unit="s")

@@ -4,10 +4,10 @@ from collections.abc import Mapping, Sequence
 
 from estimator.formula import choice, formula, leaf, summed
 from estimator.inputs import Inputs
+from estimator.shop.standards import Counts, line_elements
 from estimator.shop.tasks import Task
 from estimator.shop.time import BoreTime, OnceTime
 from estimator.tables import Tables
-from estimator.tables.rows import TimeStandard
 
 __all__ = ["durations_of", "own_part"]
 
@@ -22,19 +22,18 @@ def own_part(phase: float, line_time: float, line_bores: int) -> float:
     return phase - line_time / line_bores
 
 
-def _line_times(facts: Tables, inputs: Inputs) -> dict[str, float]:
+def _line_times(counts: Counts, facts: Tables, inputs: Inputs) -> dict[str, float]:
     """Return the work done once a line, by phase. [s]"""
     found: dict[str, list[float]] = {}
-    for row in facts.rows("times").values():
-        if isinstance(row, TimeStandard) and row.basis == "line":
-            found.setdefault(row.phase, []).append(inputs.times[row.code])
+    for one in line_elements(counts, facts, inputs):
+        found.setdefault(one.phase, []).append(one.time)
     return {phase: summed("line_time", "s", *parts) for phase, parts in found.items()}
 
 
 def durations_of(
     tasks: Sequence[Task],
     bores: Sequence[BoreTime],
-    lines: Mapping[str, int],
+    lines: Mapping[str, Counts],
     once: OnceTime,
     facts: Tables,
     inputs: Inputs,
@@ -48,14 +47,15 @@ def durations_of(
     bores
         Time of each bore, by its number in the tasks.
     lines
-        Bores on each line.
+        How often each element is done, of any bore of each line.
     once, facts, inputs
         What is done once a job; tables and the day.
     """
-    shared, found = _line_times(facts, inputs), []
+    found, times = [], {line: _line_times(counts, facts, inputs) for line, counts in lines.items()}
     for task in tasks:
+        shared = times[task.line] if task.line else {}
         if task.code in OWN_TASKS and task.bore is not None and task.line is not None:
-            number = choice(lines[task.line], "line_bores", "bores that share the line's set-up")
+            number = choice(lines[task.line].line_bores, "line_bores", "bores that share the line's set-up")
             found.append(_own(bores[task.bore], OWN_TASKS[task.code], shared, number))
         elif task.code in LINE_TASKS:
             found.append(shared.get(LINE_TASKS[task.code], _none()))

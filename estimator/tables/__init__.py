@@ -109,7 +109,9 @@ class Tables:
         if not isinstance(row, Mapping):
             return [Fault(path, "must be an object: the fields of the row to change or add")]
         own = {"source": "the user's own row", "mark": "common practice, no source"}
-        whole = {**_texts(table).get(name, {}), **own, **row, model.key_field: name}
+        shed = {one for field, others in model.sheds.items() if field in row for one in others}
+        beneath = {field: text for field, text in _texts(table).get(name, {}).items() if field not in shed}
+        whole = {**beneath, **own, **row, model.key_field: name}
         try:
             self._own[table][name] = validated(model, whole, {}, path)
         except DocumentError as error:

@@ -12,5 +12,6 @@ class Row(Document):
     """One fact, with where it stands and what kind of evidence that is."""
 
     key_field: ClassVar[str] = "name"
+    sheds: ClassVar[dict[str, tuple[str, ...]]] = {}  # fields of the row beneath that mean nothing beside a new one
     source: str
     mark: Mark

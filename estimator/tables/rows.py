@@ -18,11 +18,11 @@ from estimator.fields import (
     Speed,
     Temperature,
     Voltage,
-    Wait,
     quantity_field,
 )
 from estimator.tables.row import Row
 from estimator.tables.words import CardRow, Caution, Grade, Practice, Procedure, Scope, Shade
+from estimator.tables.work_rows import Access, TimeStandard, Weather, YesNo
 
 __all__ = [
     "ROWS",
@@ -36,6 +36,7 @@ __all__ = [
     "Gas",
     "Gauge",
     "Grade",
+    "HardnessCut",
     "Limit",
     "Practice",
     "Procedure",
@@ -46,10 +47,10 @@ __all__ = [
     "TablePreheat",
     "TimeStandard",
     "Transfer",
+    "Weather",
     "Wire",
 ]
 
-YesNo = Literal["yes", "no"]
 Percent = Annotated[float, Field(strict=True, ge=0, le=60, allow_inf_nan=False)]
 Kind = Literal["solid", "metal-cored", "flux-cored"]
 
@@ -204,19 +205,6 @@ class Constant(Row):
     meaning: str
 
 
-class TimeStandard(Row):
-    """How long one element of work takes, and once per what."""
-
-    key_field: ClassVar[str] = "code"
-    code: str
-    phase: Literal["job", "setup", "precut", "preheat", "weld", "finish", "inspection", "teardown"]
-    basis: str
-    when: Literal["always", "preheat"]
-    duration: Wait
-    hand: YesNo
-    meaning: str
-
-
 class Gauge(Row):
     """A way to measure: standard uncertainty of a reading, the share of it that one side bears, what it cannot see."""
 
@@ -227,21 +215,22 @@ class Gauge(Row):
     blind: str
 
 
-class Access(Row):
-    """How much longer hand work takes."""
-
-    name: str
-    factor: Annotated[float, Field(ge=1)]
-    meaning: str
-
-
 class Cutting(Row):
-    """How a metal cuts: Kienzle's constant and exponent, turning speed with coated carbide."""
+    """How a metal cuts: Kienzle's constant and exponent, turning speed with coated carbide at a hardness [HB]."""
 
     name: str
     kc: Pressure
     rise: Fraction
     speed: Speed
+    hardness: Annotated[float, Field(ge=50, le=700)]
+
+
+class HardnessCut(Row):
+    """How much slower a steel is cut at a hardness [HB] than a soft one."""
+
+    name: str
+    hardness: Annotated[float, Field(ge=50, le=700)]
+    speed: Annotated[float, Field(gt=0, le=1)]
 
 
 ROWS: dict[str, type[Row]] = {
@@ -255,8 +244,10 @@ ROWS: dict[str, type[Row]] = {
     "constants": Constant,
     "times": TimeStandard,
     "access": Access,
+    "weather": Weather,
     "gauges": Gauge,
     "cutting": Cutting,
+    "hardness_cut": HardnessCut,
     "shades": Shade,
     "cautions": Caution,
     "scope": Scope,

@@ -3,6 +3,7 @@
 from typing import Any
 
 from exports.cells import Cell, Row, Sheet, blank, head, heading, note, title
+from exports.cut_words import bored_with
 
 __all__ = ["sheet"]
 
@@ -15,11 +16,29 @@ HEAD = (
     "Turns [1/min]",
     "Feed [mm/turn]",
     "Power [kW]",
+    "Bar gives [mm]",
+    "Ra [um]",
+    "Edges",
     "Cut [min]",
+    "Depth held by",
 )
-KEYS = ("purpose", "from_mm", "to_mm", "depth_mm", "speed_m_min", "rpm", "feed_mm_rev", "power_kW", "time_min")
-FORMS = (None, "0.00", "0.00", "0.00", "0", "0", "0.00", "0.00", "0.0")
-WIDTHS = (24.0, 11.0, 11.0, 11.0, 11.0, 11.0, 11.0, 11.0, 11.0)
+KEYS = (
+    "purpose",
+    "from_mm",
+    "to_mm",
+    "depth_mm",
+    "speed_m_min",
+    "rpm",
+    "feed_mm_rev",
+    "power_kW",
+    "deflection_mm",
+    "ra_um",
+    "edges",
+    "time_min",
+    "limit",
+)
+FORMS = (None, "0.00", "0.00", "0.00", "0", "0", "0.00", "0.00", "0.000", "0.0", "0.00", "0.0", None)
+WIDTHS = (20.0, *(10.0,) * 11, 26.0)
 COLUMNS = len(WIDTHS)
 
 
@@ -30,9 +49,11 @@ def sheet(estimate: dict[str, Any]) -> Sheet:
     frozen = len(rows)
     for bore in estimate["bores"]:
         cut = bore["machining"]
-        rows += [blank(), heading(f"Bore {bore['name']}", COLUMNS), head(*HEAD)]
+        rows += [blank(), heading(f"Bore {bore['name']}", COLUMNS)]
+        rows += [note(bored_with(cut), COLUMNS, sum(WIDTHS))] if "bar" in cut else []
+        rows.append(head(*HEAD))
         for one in cut["passes"]:
-            rows.append(Row(tuple(Cell(one[key], form=form) for key, form in zip(KEYS, FORMS, strict=True))))
+            rows.append(Row(tuple(Cell(one.get(key), form=form) for key, form in zip(KEYS, FORMS, strict=True))))
         volumes = f"{cut['precut_volume_mm3']:,.0f} mm3 cut before welding, {cut['finish_volume_mm3']:,.0f} mm3 after"
         rows.append(note(volumes, COLUMNS, sum(WIDTHS)))
     return Sheet("Cutting", WIDTHS, tuple(rows), frozen, wide=True)

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from exports.cells import Cell, Formula, Row, Sheet, blank, head, note, title
+from exports.cells import Cell, Formula, Row, Sheet, blank, head, heading, note, title
 
 __all__ = ["sheet"]
 
@@ -21,19 +21,47 @@ COLUMNS = len(WIDTHS)
 WHOLE = (
     ("Work done once a job [min]", "once_min", "0"),
     ("Rest of the fire watch [min]", "fire_watch_min", "0"),
-    ("Waits used for other work, not counted again [min]", "used_wait_min", "0"),
+    ("Waits filled and work side by side, not counted again [min]", "used_wait_min", "0"),
     ("On site [min]", "on_site_min", "0"),
     ("Travel [min]", "travel_min", "0"),
     ("Arc time [min]", "arc_time_min", "0"),
     ("People", "people", "0"),
+    ("Trips there and back", "trips", "0"),
+    ("Hours beyond the shift, for each [h]", "overtime_h", "0.0"),
+    ("Hours of the crew without a task [h]", "standing_h", "0.0"),
     ("Labour with travel [h]", "labour_h", "0.0"),
     ("Door to door [h]", "elapsed_h", "0.0"),
     ("Nights away", "nights", "0"),
 )
 
+ELEMENT = (
+    ("Low", "low_min", "0.0"),
+    ("Likely", "likely_min", "0.0"),
+    ("High", "high_min", "0.0"),
+    ("Times, here", "factor", "0.00"),
+    ("How often", "count", "0.##"),
+    ("Less, learnt", "learned_min", "0.0"),
+    ("Total", "total_min", "0.0"),
+)
+
 
 def _letter(number: int) -> str:
     return "ABCDEFGHIJKLMNOPQRSTUVWXYZ"[number]
+
+
+def _standards(estimate: dict[str, Any]) -> list[Row]:
+    """Return the time standards that were counted, each with its range and source; none in an old quote."""
+    if "times" not in estimate:
+        return []
+    rows = [blank(), heading("Time standards counted, minutes", COLUMNS)]
+    rows.append(head("Element", "Phase", "Once per", *(name for name, _, _ in ELEMENT)))
+    for one in estimate["times"]:
+        words = (Cell(one["meaning"]), Cell(one["phase"]), Cell(one["basis"]))
+        rows.append(Row((*words, *(Cell(one[key], form=form) for _, key, form in ELEMENT))))
+    whole = estimate["times_sum"]
+    said = ", ".join(f"{name} {whole[f'{name}_min']:,.0f}" for name in ("low", "likely", "expected", "high"))
+    rows.append(note(f"Together, minutes: {said}. Expected is (low + 4 likely + high) / 6.", COLUMNS, sum(WIDTHS)))
+    return rows
 
 
 def sheet(estimate: dict[str, Any]) -> Sheet:
@@ -54,5 +82,7 @@ def sheet(estimate: dict[str, Any]) -> Sheet:
         value = sum(bore["time"][key] for bore in estimate["bores"])
         sums.append(Cell(Formula(f"SUM({_letter(number)}{first}:{_letter(number)}{last})", value), "sum", "0"))
     rows += [Row((Cell("All bores", "sum"), *sums)), blank()]
-    rows += [Row((Cell(name), Cell(estimate["totals"][key], form=form))) for name, key, form in WHOLE]
+    totals = estimate["totals"]
+    rows += [Row((Cell(name), Cell(totals[key], form=form))) for name, key, form in WHOLE if key in totals]
+    rows += _standards(estimate)
     return Sheet("Hours", (44.0, *WIDTHS[1:]), tuple(rows), 3, wide=True)

@@ -30,7 +30,7 @@ def test_the_bar_cuts_nothing_before_a_sector_is_welded(sector: dict[str, int], 
     """The bar would cut all round: a sector is ground by hand."""
     part, full = pair(sector, worn)
     assert part["machining"]["precut_volume_mm3"] == 0.0 < full["machining"]["precut_volume_mm3"]
-    assert all(each["purpose"] in ("roughing", "finishing") for each in part["machining"]["passes"])
+    assert all(each["purpose"] in ("skin", "roughing", "finishing") for each in part["machining"]["passes"])
     assert part["features"][0]["ground_volume_mm3"] > 0
 
 
@@ -55,7 +55,7 @@ def test_what_is_bored_off_a_sector_is_what_was_laid_beyond_its_share(sector: di
 @SECTORS
 def test_the_bar_feeds_slower_over_a_sector(sector: dict[str, int], worn: float) -> None:
     part, full = pair(sector, worn)
-    usual = {"clean-up": 0.2, "roughing": 0.2, "finishing": 0.1}
+    usual = {"clean-up": 0.2, "skin": 0.2, "roughing": 0.2, "finishing": 0.1}
     for one, share in ((part, 0.7), (full, 1.0)):
         for each in one["machining"]["passes"]:
             assert each["feed_mm_rev"] == pytest.approx(share * usual[each["purpose"]], rel=1e-12)

@@ -8,7 +8,7 @@ from estimator.estimate import estimate
 from estimator.features import figures
 from estimator.money import bill, lines
 from estimator.pricebook import read_pricebook
-from estimator.shop import gas, schedule, supplies, time
+from estimator.shop import days, gas, schedule, supplies, time
 from tests.jobs import bore, job
 
 POUND, FOOT = 0.45359237, 0.3048
@@ -92,7 +92,7 @@ def test_wire_fed_in_a_time() -> None:
 def test_parts_wear_by_their_life() -> None:
     assert supplies.worn_parts(3600.0, 9000.0, 1.0) == pytest.approx(0.4)
     assert supplies.worn_parts(3600.0, 9000.0, 1.5) == pytest.approx(0.6)
-    assert supplies.inserts_used(50 * 60.0, 25 * 60.0, 2.0) == pytest.approx(1.0)
+    assert supplies.inserts_used(2.0, 2.0) == pytest.approx(1.0)
 
 
 def test_energy_is_power_times_time() -> None:
@@ -133,6 +133,8 @@ def test_hours_on_site_and_on_the_road() -> None:
     assert schedule.daily_work(300.0, 600.0, 3) == 2700.0
     assert schedule.standing_by(8 * hour, 2, 9.5 * hour) == pytest.approx(6.5 * hour)
     assert schedule.standing_by(8 * hour, 1, 8.1 * hour) == 0.0
+    assert days.hot_until(900.0, 9 * hour, hour) == 8 * hour
+    assert days.hot_until(0.0, hour, hour) == hour / 2
     assert schedule.done_beside(10.0, 4.0, 1.0, 11.0, 1.0) == 3.0
     assert schedule.done_beside(10.0, 4.0, 1.0, 16.0, 0.0) == 0.0
     assert bill.person_nights(2, 2) == 4

@@ -1,0 +1,253 @@
+"""Which passes bore a bore: clean-up, cuts between layers, skin, roughing, finishing, and a spring pass where due."""
+
+from dataclasses import dataclass
+
+from estimator.bore.survey import Survey
+from estimator.cut.bars import bar_for, held_bar, passage_of, reach_of
+from estimator.cut.beam import bending, diameter_error, left_after_spring, radial_force
+from estimator.cut.depth import Bench, allowed_bending, deepest_of, finishing_depth, set_feed
+from estimator.cut.hardness import hardness_of_base, hardness_of_weld
+from estimator.cut.passes import (
+    CutPlan,
+    Metal,
+    Pass,
+    depth_between,
+    interrupted,
+    metal_for,
+    narrowed,
+    opened,
+    shared_depth,
+    turned,
+    work_of,
+)
+from estimator.cut.span import Span
+from estimator.cut.surface import feed_for, peak_to_valley, ra_of
+from estimator.either import whole_up
+from estimator.errors import Fault, JobRefusedError, require_range
+from estimator.formula import choice, difference, leaf
+from estimator.pricebook import PriceBook
+from estimator.tables import Tables
+from estimator.tables.rows import Cutting
+from estimator.units import deci, in_mm
+from estimator.weld.plan import WeldPlan
+from estimator.weld.risk import Risk
+
+__all__ = ["bench_for", "plan_cut"]
+
+MOST_PASSES = 100
+SLACK = 1e-9  # relative
+LEFT = "all that is left"
+ROUGH = ("skin", "skim between layers")  # over crests, scale and spatter
+
+
+@dataclass(frozen=True)
+class Finish:
+    """The passes that bring a bore to size, from what diameter, and what is worth a word about them."""
+
+    passes: tuple[Pass, ...]
+    ready: float
+    warnings: tuple[str, ...]
+
+
+def is_interrupted(survey: Survey) -> bool:
+    """Return whether the bar cuts over gaps: a keyway, a split boss, or weld in a sector only."""
+    bore = survey.bore
+    return bool(bore.keyways or bore.splits or bore.sector)
+
+
+def bench_for(survey: Survey, span: Span, book: PriceBook) -> Bench:
+    """Return what cuts a bore; raise `JobRefusedError` where no bar of the machine does."""
+    passage = passage_of(survey, book.facts)
+    found = bar_for(passage, span, book.equipment, book.facts)
+    if isinstance(found, str):
+        raise JobRefusedError([Fault("nominal_diameter", f"{book.equipment.name} cannot bore it: {found}")])
+    return Bench(book, held_bar(*found, span, book.facts), is_interrupted(survey))
+
+
+def _pass(metal: Metal, start: float, end: float, bench: Bench, limit: str, depth: float | None = None) -> Pass:
+    """Return a pass from one bore to another; `depth` where it is not what lies between them. [m]"""
+    facts = bench.book.facts
+    depth = depth_between(start, end) if depth is None else depth
+    turning, speed = turned(metal, end, bench.book)
+    work = work_of(metal, depth, speed, end, bench.broken or metal.purpose in ROUGH, facts)
+    bent = bending(radial_force(work.force, facts.constant("radial_share")), bench.held.compliance)
+    nose, real = facts.constant("nose_radius"), facts.constant("real_roughness")
+    rough = ra_of(metal.feed, nose, real), peak_to_valley(metal.feed, nose, real)
+    return Pass(metal.purpose, start, end, depth, speed, turning, metal.feed, work, limit, bent, *rough)
+
+
+def _passes(
+    metal: Metal,
+    start: float,
+    end: float,
+    bench: Bench,
+    counted_from: float | None = None,
+    skin: Metal | None = None,
+) -> list[Pass]:
+    """Return passes from one bore to another, as many as drive, bar and edge ask for; the first under the skin.
+
+    `counted_from`: bore from which their number is counted, where it must not hang on how far a layer came out inside.
+    """
+    depth, held = depth_between(start, end), deepest_of(metal, end, bench)
+    counted = depth if counted_from is None else max(depth, depth_between(counted_from, end))
+    count = max(1, int(whole_up(counted / held.depth)))
+    require_range("passes from one bore to another", count, MOST_PASSES)
+    count = choice(count, "passes", "fewest passes within the deepest cut", depth=counted, deepest=held.depth)
+    each, found = shared_depth(depth, count), []
+    limit = held.limit if count > 1 else LEFT
+    if skin is not None:
+        first, why = _first(each, depth, count, held.depth, limit, bench.book.facts)
+        after = end if count == 1 else opened(start, first)
+        found.append(_pass(skin, start, after, bench, why))
+        start, count = after, count - 1
+        each = (
+            shared_depth(difference(depth, first), choice(count, "passes", "those after the skin")) if count else each
+        )
+    for number in range(count):
+        after = end if number == count - 1 else opened(start, each)
+        found.append(_pass(metal, start, after, bench, limit))
+        start = after
+    return found
+
+
+def _first(each: float, depth: float, count: int, deepest: float, limit: str, facts: Tables) -> tuple[float, str]:
+    """Return depth and limit of the first pass over fresh weld: below its skin, as far as the deepest cut goes. [m]"""
+    skin = facts.constant("skin_cut")
+    if count == 1 or each >= skin:
+        return each, limit
+    deep = min(skin, deepest, depth)
+    return choice(deep, "skin", "below the skin, within the deepest cut", unit="m", skin=skin, deepest=deepest), "skin"
+
+
+def _finish(survey: Survey, hardness: float | None, feed: float, bench: Bench) -> Finish:
+    """Return the finishing pass, with a spring pass after it where the bar bends off too far."""
+    facts, sizes, name = bench.book.facts, survey.sizes, survey.bore.name
+    row, share = facts.row("cutting", "weld metal", Cutting), facts.constant("finishing_speed_share")
+    metal = metal_for("finishing", row, feed, facts, hardness, share)
+    allowed = allowed_bending(sizes.finish_max, sizes.finish_min, facts.constant("deflection_share"))
+    depth, limit = finishing_depth(metal, depth_between(sizes.weld, sizes.finish), allowed, bench)
+    ready = narrowed(sizes.finish, depth)
+    if not depth > 0:
+        return Finish((), ready, ())
+    one = _pass(metal, ready, sizes.finish, bench, limit)
+    if one.deflection is None or one.deflection <= allowed * (1 + SLACK):
+        return Finish((one,), ready, ())
+    left = left_after_spring(one.deflection, one.depth)
+    again = metal_for("spring", row, feed, facts, hardness, share)
+    spring = _pass(again, sizes.finish, sizes.finish, bench, "what the bar bent off", one.deflection)
+    said = []
+    if left > allowed:
+        error = deci(diameter_error(left), "mm")
+        said.append(
+            f"bore {name}: the bar bends so far that the bore may come out {error:.2g} mm small or tapered even after "
+            "a spring pass: set a bearing nearer the bore"
+        )
+    return Finish((one, spring), ready, tuple(said))
+
+
+def _asked(survey: Survey, facts: Tables) -> float:
+    """Return the roughness asked for. [m]"""
+    if survey.bore.roughness is None:
+        return facts.constant("asked_roughness")
+    return survey.bore.roughness
+
+
+def _feeds(asked: float, bench: Bench) -> tuple[float, float]:
+    """Return the feeds of roughing and of the finishing pass. [m]"""
+    facts, book = bench.book.facts, bench.book
+    rough, fine = facts.constant("feed_roughing"), facts.constant("feed_finishing")
+    if bench.broken:
+        rough, fine = (interrupted(feed, facts.constant("interrupted_feed")) for feed in (rough, fine))
+    smooth = feed_for(asked, facts.constant("nose_radius"), facts.constant("real_roughness"))
+    fine = choice(
+        min(fine, smooth), "feed", "usual feed, or less for the roughness asked", unit="m", usual=fine, smooth=smooth
+    )
+    return set_feed(rough, book), set_feed(fine, book)
+
+
+def plan_cut(survey: Survey, family: str, weld: WeldPlan, risk: Risk, valley: float, bench: Bench) -> CutPlan:
+    """Return the passes of one bore.
+
+    Parameters
+    ----------
+    survey
+        The bore and its sizes.
+    family
+        Family of its steel, for the row of the cutting table.
+    weld, risk
+        Its layers, and how hard they come out.
+    valley
+        Deepest valley of the last layer: it must come out within the allowance. [m]
+    bench
+        What cuts it.
+    """
+    facts, sizes = bench.book.facts, survey.sizes
+    asked, hard = _asked(survey, facts), hardness_of_weld(risk, facts)
+    rough, fine = _feeds(asked, bench)
+    row, built_to = facts.row("cutting", "weld metal", Cutting), weld.layers[-1].end
+    skim, depth = metal_for("skim between layers", row, rough, facts, hard), facts.constant("skim_depth")
+    skims = [layer.end for layer in weld.layers if layer.skimmed]
+    between = [_pass(skim, narrowed(end, depth), end, bench, "crests between layers") for end in skims]
+    finish = _finish(survey, hard, fine, bench)
+    start = narrowed(built_to, facts.constant("crest_allowance"))
+    most = narrowed(sizes.weld, facts.constant("crest_allowance") + facts.constant("overbuild_allowance"))
+    most = leaf(float(most), "fact", "overbuild", "weld bore less crests and what layers may come out inside", unit="m")
+    metal = metal_for("roughing", row, rough, facts, hard)
+    skin = metal_for("skin", row, rough, facts, hard, facts.constant("skin_speed_share"))
+    after = _passes(metal, start, finish.ready, bench, most, skin) if finish.ready > start else []
+    before, after = _clean_up(survey, family, rough, bench), [*after, *finish.passes]
+    said = (
+        *_warnings(survey, before + after, valley, built_to, bench),
+        *finish.warnings,
+        *_rough(survey, after, asked),
+    )
+    stops = choice(1 + len(finish.passes), "measures", "before the finishing pass, and after it and a spring pass")
+    return CutPlan(tuple(before), tuple(between), tuple(after), said, bench.held, asked, stops)
+
+
+def _clean_up(survey: Survey, family: str, feed: float, bench: Bench) -> list[Pass]:
+    """Return the passes before welding; none where the bore has been cut or only a sector is built up."""
+    facts, sizes = bench.book.facts, survey.sizes
+    done = survey.bore.cleanup_diameter is not None or survey.bore.sector is not None
+    if done or sizes.cleanup <= survey.cut_from:
+        return []
+    row = facts.row("cutting", family, Cutting)
+    base = metal_for("clean-up", row, feed, facts, hardness_of_base(survey, facts))
+    return _passes(base, survey.cut_from, sizes.cleanup, bench)
+
+
+def _rough(survey: Survey, passes: list[Pass], asked: float) -> list[str]:
+    """Return a warning where the last pass leaves the bore rougher than asked."""
+    if not passes or passes[-1].ra is None or passes[-1].ra <= asked * (1 + SLACK):
+        return []
+    found, wish = (f"{deci(one, 'um'):.2g} um" for one in (passes[-1].ra, asked))
+    said = f"bore {survey.bore.name}: Ra {wish} is asked and the machine's finest feed leaves some {found}: hone it"
+    return [said]
+
+
+def _warnings(survey: Survey, passes: list[Pass], valley: float, built_to: float, bench: Bench) -> list[str]:
+    """Return what the equipment cannot do as wished."""
+    drive, name, held = bench.book.equipment.drive_power, survey.bore.name, bench.held
+    over = max((one.power for one in passes), default=0.0)
+    said = []
+    if over > drive * (1 + SLACK):
+        said.append(
+            f"bore {name}: a pass takes {deci(over, 'kW'):.2g} kW, more than the drive's {deci(drive, 'kW'):.2g} kW"
+        )
+    if any(one.limit == "lightest cut that is worth a pass" for one in passes):
+        said.append(
+            f"bore {name}: the {held.name} is limber over {in_mm(reach_of(held.span))}: many light cuts are planned; "
+            "a bearing nearer the bore saves most of them"
+        )
+    if held.span.after is None and held.span.before > bench.book.facts.plain_constant("overhang_ratio") * held.diameter:
+        said.append(
+            f"bore {name}: the {held.name} stands out {in_mm(held.span.before)}, "
+            f"{held.span.before / held.diameter:.1f} times its thickness: it may sing; set a bearing on the far side"
+        )
+    left = depth_between(built_to, survey.sizes.finish)
+    if valley > left:
+        said.append(
+            f"bore {name}: valleys up to {deci(valley, 'mm'):.2g} mm deep may show in the finished bore; "
+            f"{deci(left, 'mm'):.2g} mm a side is left to bore"
+        )
+    return said

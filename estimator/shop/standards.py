@@ -1,0 +1,254 @@
+"""Time standards: what is counted, how often, under which conditions, and how much quicker it goes the next time."""
+
+import math
+from collections import Counter, defaultdict
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from estimator.cut.passes import CutPlan
+from estimator.features.figures import element_time
+from estimator.formula import choice, formula
+from estimator.inputs import Inputs
+from estimator.job import Bore
+from estimator.tables import Tables
+from estimator.tables.rows import TimeStandard
+from estimator.weld.plan import WeldPlan
+
+__all__ = [
+    "Circumstances",
+    "Counts",
+    "Element",
+    "alike",
+    "bore_elements",
+    "circumstances_of",
+    "counts_of",
+    "day_elements",
+    "expected_time",
+    "job_elements",
+    "line_elements",
+    "mounts_of",
+    "spread_of",
+    "standards_in",
+]
+
+LEARNT = ("bore", "metre", "line")  # done anew at the next identical bore or line; the rest follows the plan
+
+
+@dataclass(frozen=True)
+class Element:
+    """One element of work: per what it is counted, how long it takes in all [s], whether with arc, flame or sparks."""
+
+    code: str
+    phase: str
+    basis: str
+    time: float
+    hot: bool
+    meaning: str
+
+
+@dataclass(frozen=True)
+class Circumstances:
+    """What a bore's elements hang on besides its plan: what holds of it and its line, the how-manieth alike each is."""
+
+    line_bores: int = 1
+    here: frozenset[str] = frozenset()
+    line: frozenset[str] = frozenset()
+    bore_number: int = 1
+    line_number: int = 1
+
+
+@dataclass(frozen=True)
+class Counts:
+    """How often each element is done in one bore, by its basis; `line` is shared among the line's bores."""
+
+    by_basis: Mapping[str, int]
+    metres: float
+    preheated: bool
+    around: Circumstances = Circumstances()
+    odds: float = 0.0
+    skimmed: tuple[bool, ...] = ()
+
+    @property
+    def line_bores(self) -> int:
+        """Number of bores that share the line's set-up."""
+        return self.around.line_bores
+
+    def holds(self, row: TimeStandard) -> bool:
+        """Return whether the condition of a row holds of this bore, or of its line."""
+        here = self.around.line if row.basis == "line" else self.around.here
+        return row.when == "always" or row.when in here or (row.when == "preheat" and self.preheated)
+
+    def of(self, row: TimeStandard) -> float:
+        """Return how often a row's element is done in this bore; once in the whole line where that is its basis."""
+        if not self.holds(row):
+            return 0
+        return self.metres if row.basis == "metre" else self.by_basis.get(row.basis, 0)
+
+    def number(self, row: TimeStandard) -> int:
+        """Return the how-manieth of its kind this bore, or its line, is for a row's element."""
+        if row.hand == "no" or row.basis not in LEARNT:
+            return 1
+        return self.around.line_number if row.basis == "line" else self.around.bore_number
+
+
+def mounts_of(bore: Bore) -> str:
+    """Return how the bar is held at a bore: "welded" brackets or "clamped" mounts."""
+    del bore
+    return "welded"
+
+
+def _conditions(bore: Bore) -> frozenset[str]:
+    """Return the conditions of the table of times that hold of a bore."""
+    return frozenset({f"{mounts_of(bore)} mounts", *(["coated"] if bore.condition.coated == "yes" else [])})
+
+
+def alike(bore: Bore) -> tuple[object, ...]:
+    """Return what two bores have in common that are the same work again; wear is no part of it."""
+    many = (bore.faces, bore.steps, bore.grooves, bore.keyways, bore.splits, bore.grease_holes, bore.chamfers)
+    sizes = tuple(f"{size:.9g}" for size in (bore.nominal_diameter, bore.length))
+    features = (*(len(each) for each in many), bore.lug_gap is not None)
+    return (*sizes, str(bore.material), str(bore.tolerance), bore.axis, features)
+
+
+def circumstances_of(bores: Sequence[Bore]) -> list[Circumstances]:
+    """Return the circumstances of a job's bores, in their order."""
+    lines: dict[str, list[Bore]] = defaultdict(list)
+    for bore in bores:
+        lines[bore.line or bore.lone_line].append(bore)
+    seen: Counter[tuple[object, ...]] = Counter()
+    number = {}
+    for line, on_it in lines.items():
+        together = tuple(sorted(repr(alike(bore)) for bore in on_it))
+        seen[together] += 1
+        number[line] = seen[together]
+    found = []
+    for bore in bores:
+        line, kind = bore.line or bore.lone_line, alike(bore)
+        seen[kind] += 1
+        of_line = frozenset().union(*map(_conditions, lines[line]))
+        if "clamped mounts" in of_line:  # one mount holds the bar of the whole line
+            of_line -= {"welded mounts"}
+        found.append(Circumstances(len(lines[line]), _conditions(bore), of_line, seen[kind], number[line]))
+    return found
+
+
+@formula("metres", "definition", "computed")
+def in_metres(length: float, metre: float) -> float:
+    """How often an element counted per metre is done. [-]"""
+    return length / metre
+
+
+def counts_of(
+    weld: WeldPlan, cut: CutPlan, preheated: bool, length: float, around: Circumstances, facts: Tables
+) -> Counts:
+    """Return how often each element is done in one bore of a length [m]."""
+    layers = len(weld.layers)
+    by_basis = {
+        "bore": 1,
+        "line": 1,
+        "gap": layers - 1,
+        "layer": layers,
+        "slag layer": layers if weld.wire.slag == "yes" and weld.slag_each_layer else int(weld.wire.slag == "yes"),
+        "skim": len(cut.between),
+        "precut pass": len(cut.before),
+        "finish pass": len(cut.after),
+        "pass": len(cut.before) + len(cut.between) + len(cut.after),
+        "end": 2,
+        "ring": 2 if weld.rings else 0,
+    }
+    skimmed = tuple(layer.skimmed for layer in weld.layers[:-1])
+    return Counts(by_basis, in_metres(length, facts.constant("metre")), preheated, around, weld.odds, skimmed)
+
+
+@formula(
+    "learning",
+    "Wright, J. Aeronautical Sciences 3 (1936) 122-128, as a curve of unit times: T_n = T_1 n^(ln rate / ln 2)",
+)
+def learning(number: int, learning_rate: float) -> float:
+    """What work by hand takes the n-th time, as a share of the first time. [-]"""
+    return float(number ** (math.log(learning_rate) / math.log(2)))
+
+
+@formula("element_time", "definition: the time of the first, by what is learnt", "computed", unit="s")
+def learned_time(time: float, learnt: float) -> float:
+    """Time of an element that was done before in this job. [s]"""
+    return time * learnt
+
+
+def learnt_of(row: TimeStandard, counts: Counts, facts: Tables) -> float | None:
+    """Return the share of the first time that an element takes here; None where it is the first of its kind."""
+    number = counts.number(row)
+    if number == 1:
+        return None
+    nth = choice(number, "number", f"{row.meaning}: this {row.basis} is the {number}. of its kind in the job")
+    return learning(nth, facts.constant("learning_rate"))
+
+
+def _element(row: TimeStandard, count: float, learnt: float | None, inputs: Inputs) -> Element:
+    number = count if row.basis == "metre" else choice(count, "count", f"{row.meaning}: counted per {row.basis}")
+    time = element_time(inputs.times[row.code], number)  # type: ignore[arg-type] # metres are no whole number
+    time = time if learnt is None else learned_time(time, learnt)
+    return Element(row.code, row.phase, row.basis, time, row.hot == "yes", row.meaning)
+
+
+def standards_in(facts: Tables) -> list[TimeStandard]:
+    """Return the time standards, in the order of the table; their times stand in the inputs of the day."""
+    return [row for row in facts.rows("times").values() if isinstance(row, TimeStandard)]
+
+
+def _counted(counts: Counts, facts: Tables, inputs: Inputs, *, line: bool) -> tuple[Element, ...]:
+    return tuple(
+        _element(row, count, learnt_of(row, counts, facts), inputs)
+        for row in standards_in(facts)
+        if (row.basis == "line") is line and (count := counts.of(row)) > 0
+    )
+
+
+def bore_elements(counts: Counts, facts: Tables, inputs: Inputs) -> tuple[Element, ...]:
+    """Return the elements that one bore has of its own, in the order of the table; no features, nothing of its line."""
+    return _counted(counts, facts, inputs, line=False)
+
+
+def line_elements(counts: Counts, facts: Tables, inputs: Inputs) -> tuple[Element, ...]:
+    """Return the elements done once a line, whole and not shared; `counts` of any bore of the line."""
+    return _counted(counts, facts, inputs, line=True)
+
+
+def job_elements(changes: Mapping[str, int], facts: Tables, inputs: Inputs) -> tuple[Element, ...]:
+    """Return the elements of the whole job; `changes` says how often each basis occurs in it, the job itself once."""
+    return tuple(
+        _element(row, count, None, inputs)
+        for row in standards_in(facts)
+        if row.phase == "job" and (count := changes.get(row.basis, 0)) > 0
+    )
+
+
+def day_elements(facts: Tables, inputs: Inputs) -> tuple[Element, ...]:
+    """Return the elements of one day on site."""
+    return job_elements({"day": 1}, facts, inputs)
+
+
+def spread_of(row: TimeStandard, facts: Tables) -> tuple[float, float, float]:
+    """Return the low, likely and high time of an element, with free access in fair weather. [s]"""
+    low, high = row.low, row.high
+    if low is None:
+        low = part_of_likely(row.duration, facts.constant("time_spread_low"))
+    if high is None:
+        high = part_of_likely(row.duration, facts.constant("time_spread_high"))
+    return low, row.duration, high
+
+
+@formula("element_time", "the likely time by the usual spread, where a row gives none", "from memory", unit="s")
+def part_of_likely(duration: float, spread: float) -> float:
+    """Low or high time of an element whose row gives none. [s]"""
+    return duration * spread
+
+
+@formula(
+    "expected_time",
+    "Malcolm, Roseboom, Clark and Fazar, Operations Research 7 (1959) 646-669: (a + 4 m + b) / 6",
+    unit="s",
+)
+def expected_time(low: float, likely: float, high: float) -> float:
+    """Expected time out of a low, a likely and a high one. [s]"""
+    return (low + 4 * likely + high) / 6

@@ -1,0 +1,101 @@
+"""Rows about work on site: how long an element takes, and what the place and the weather make of it."""
+
+from typing import Annotated, ClassVar, Literal, Self, get_args
+
+from pydantic import Field, model_validator
+
+from estimator.errors import AtError
+from estimator.fields import AnyQuantity, Wait
+from estimator.tables.row import Row
+
+__all__ = ["Access", "Basis", "TimeStandard", "Weather", "When", "YesNo"]
+
+YesNo = Literal["yes", "no"]
+When = Literal["always", "preheat", "coated", "welded mounts", "clamped mounts", "blind"]
+OfAJob = Literal["job", "day", "wire change", "gas change"]
+OfABore = Literal[
+    "bore", "metre", "gap", "layer", "slag layer", "skim", "precut pass", "finish pass", "pass", "end", "ring"
+]
+OfAFeature = Literal[
+    "bead",
+    "return",
+    "restart",
+    "ground area",
+    "pocket",
+    "face",
+    "groove",
+    "keyway",
+    "split",
+    "grease hole",
+    "chamfer",
+    "lug gap",
+]
+Basis = OfAJob | Literal["line"] | OfABore | OfAFeature
+OF_A_JOB: tuple[str, ...] = get_args(OfAJob)
+OF_A_FEATURE: tuple[str, ...] = get_args(OfAFeature)
+
+
+class TimeStandard(Row):
+    """How long one element of work takes, and once per what.
+
+    `duration` is the likely time, the one that is planned with; `low` and `high` are the ends of what is met with.
+    `hot`: arc, flame or sparks; `hand`: takes longer where access or weather is bad, and goes quicker the second time.
+    """
+
+    key_field: ClassVar[str] = "code"
+    sheds: ClassVar[dict[str, tuple[str, ...]]] = {"duration": ("low", "high")}
+    code: str
+    phase: Literal["job", "setup", "precut", "preheat", "weld", "finish", "inspection", "teardown"]
+    basis: Basis
+    when: When
+    low: Wait | None = None
+    duration: Wait
+    high: Wait | None = None
+    hand: YesNo
+    hot: YesNo = "no"
+    meaning: str
+
+    @model_validator(mode="after")
+    def _in_order(self) -> Self:
+        if self.low is not None and self.low > self.duration:
+            raise AtError("low", "must not be above duration, the likely time")
+        if self.high is not None and self.high < self.duration:
+            raise AtError("high", "must not be below duration, the likely time")
+        return self
+
+    @model_validator(mode="after")
+    def _counted(self) -> Self:
+        if (self.phase == "job") != (self.basis in OF_A_JOB):
+            raise AtError(
+                "phase", f"an element of the phase job is counted per {', '.join(OF_A_JOB)}, any other is not"
+            )
+        if self.when != "always" and self.basis in (*OF_A_JOB, *OF_A_FEATURE):
+            raise AtError("when", f"an element counted per {self.basis} is always done where there is one")
+        if self.when == "preheat" and self.basis == "line":
+            raise AtError("when", "preheat is decided bore by bore; count the element per bore")
+        return self
+
+
+class Access(Row):
+    """How much longer hand work takes."""
+
+    name: str
+    factor: Annotated[float, Field(ge=1, le=10)]
+    meaning: str
+
+
+class Weather(Row):
+    """How much longer hand work takes outdoors: in a range of temperature or wind, upper end included."""
+
+    name: str
+    quantity: Literal["temperature", "wind"]
+    above: AnyQuantity
+    up_to: AnyQuantity
+    factor: Annotated[float, Field(ge=1, le=10)]
+    meaning: str
+
+    @model_validator(mode="after")
+    def _in_order(self) -> Self:
+        if self.up_to <= self.above:
+            raise AtError("up_to", "must be above the lower end")
+        return self

@@ -1,0 +1,95 @@
+"""The block `times` of the estimate document: which time standards were counted, how often, and what they come to."""
+
+from collections import defaultdict
+from dataclasses import dataclass
+from typing import Any
+
+from estimator.express import all_shown, shown
+from estimator.formula import choice, difference, formula, leaf, summed
+from estimator.inputs import site_factor
+from estimator.plans import BorePlan, Figures, Plan
+from estimator.shop.standards import expected_time, learnt_of, spread_of
+from estimator.tables import Tables
+from estimator.tables.rows import TimeStandard
+
+__all__ = ["times_of"]
+
+
+@dataclass(frozen=True)
+class Counted:
+    """How often an element is done in a job, and how often the first time it would be for the same time. [-]"""
+
+    count: float
+    as_first: float
+
+
+@formula("as_first", "definition: how often, by what is learnt", "computed")
+def as_first_time(count: float, learnt: float) -> float:
+    """How often an element done again counts, in times of the first. [-]"""
+    return count * learnt
+
+
+@formula("element_time", "time standard times the factor of the place times how often it is done", "computed", unit="s")
+def placed_time(duration: float, site_factor: float, count: float) -> float:
+    """Time of an element at the place of a job. [s]"""
+    return duration * site_factor * count
+
+
+def _in_bore(row: TimeStandard, bore: BorePlan, facts: Tables) -> Counted | None:
+    count = bore.counts.of(row)
+    if count <= 0:
+        return None
+    if row.basis != "metre":
+        count = choice(count, "count", f"{row.meaning}: counted per {row.basis}")
+    learnt = learnt_of(row, bore.counts, facts)
+    return Counted(count, count if learnt is None else as_first_time(count, learnt))
+
+
+def _in_features(row: TimeStandard, bore: BorePlan) -> list[Counted]:
+    counts = [count for one in bore.features if (count := one.counts.get(row.basis, 0))]
+    chosen = [choice(count, "count", f"{row.meaning}: counted per {row.basis}") for count in counts]
+    return [Counted(count, count) for count in chosen]
+
+
+def _counted(row: TimeStandard, plan: Plan, days: int, facts: Tables) -> Counted | None:
+    """Return how often an element is done in the whole job, or None where it is not."""
+    if row.phase == "job":
+        count = {"day": days, **plan.changes}.get(row.basis, 0)
+        number = choice(count, "count", f"{row.meaning}: counted per {row.basis}")
+        return Counted(number, number) if count > 0 else None
+    bores = _one_a_line(plan) if row.basis == "line" else plan.bores
+    found = [one for bore in bores if (one := _in_bore(row, bore, facts)) is not None]
+    found += [one for bore in plan.bores for one in _in_features(row, bore)]
+    if not found:
+        return None
+    return Counted(summed("count", "", *(x.count for x in found)), summed("as_first", "", *(x.as_first for x in found)))
+
+
+def _one_a_line(plan: Plan) -> list[BorePlan]:
+    """Return the first bore of each line."""
+    return list({bore.line: bore for bore in reversed(plan.bores)}.values())[::-1]
+
+
+def times_of(figures: Figures) -> dict[str, Any]:
+    """Return the elements that were counted, and what they come to together, low to high."""
+    plan, facts = figures.plan, figures.plan.book.facts
+    slow = site_factor(plan.job, facts)
+    even = leaf(1.0, "fact", "factor", "neither access nor weather slows this element")
+    rows: list[dict[str, Any]] = []
+    sums: dict[str, list[float]] = defaultdict(list)
+    for row in facts.every("times", TimeStandard):
+        counted = _counted(row, plan, int(figures.schedule.calendar.days), facts)
+        if counted is None:
+            continue
+        factor = slow if row.hand == "yes" else even
+        spread = dict(zip(("low", "likely", "high"), spread_of(row, facts), strict=True))
+        whole = {name: placed_time(time, factor, counted.as_first) for name, time in spread.items()}
+        for name, time in (*whole.items(), ("expected", expected_time(**whole))):
+            sums[name].append(time)
+        first = placed_time(spread["likely"], factor, counted.count)
+        keys = {**{f"{name}_min": time for name, time in spread.items()}, "factor": factor}
+        keys |= {"learned_min": difference(first, whole["likely"]), "total_min": whole["likely"]}
+        said = {name: getattr(row, name) for name in ("code", "phase", "basis", "meaning", "source", "mark")}
+        rows.append({**said, "hot": row.hot == "yes", "count": shown("count", counted.count), **all_shown(keys)})
+    total = {f"{name}_min": summed(name, "s", *sums[name]) for name in ("low", "likely", "expected", "high")}
+    return {"times": rows, "times_sum": all_shown(total)}
