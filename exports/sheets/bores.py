@@ -28,9 +28,9 @@ SETUP = (
     "Bore",
     "Mounts",
     "Far side",
-    "To the bearing, machine's side [mm]",
-    "To the bearing, far side [mm]",
-    "Torch reaches [mm]",
+    "Bearing before [mm]",
+    "Bearing after [mm]",
+    "Torch reach [mm]",
     "Torch from",
 )
 
@@ -66,7 +66,8 @@ def _setups(estimate: dict[str, Any]) -> list[Row]:
     rows = [heading("Set-up", COLUMNS), head(*SETUP)]
     for bore in told:
         setup = bore["setup"]
-        figures = (setup[key] for key in ("span_before_mm", "span_after_mm", "reach_mm"))
+        after = "overhung" if setup["span_after_mm"] is None else setup["span_after_mm"]
+        figures = (setup["span_before_mm"], after, setup["reach_mm"])
         closed = "blind" if setup["blind"] else "through"
         rows.append(plain(bore["name"], setup["mounts"], closed, *figures, setup["torch_side"], form="0"))
     notes = dict.fromkeys(f"{bore['name']}: {one}" for bore in told for one in bore["setup"]["notes"])
