@@ -5,6 +5,7 @@ from typing import Literal, NotRequired
 from typing_extensions import TypedDict
 
 from estimator.document_heat import Heat
+from estimator.document_setup import Setup
 from estimator.document_wear import Sizes, Wear
 from estimator.document_weld import Buildup, Layer
 
@@ -169,3 +170,4 @@ class Bore(TypedDict):
     time: Time
     features: list[Feature]
     card: Card
+    setup: Setup

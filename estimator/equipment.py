@@ -33,6 +33,7 @@ class Equipment(Document):
     fastest_turn: Frequency
     drive_power: Drive
     drive_torque: Torque | None = None
+    torch_reach: Length | None = None
     slowest_feed: Feed | None = None
     fastest_feed: Feed | None = None
     feeds: Annotated[tuple[Feed, ...], Field(max_length=MOST_FEEDS)] = ()

@@ -3,13 +3,13 @@
 import re
 from typing import Annotated, Any, Literal, Self
 
-from pydantic import Discriminator, Field, PrivateAttr, Tag, ValidationInfo, field_validator, model_validator
+from pydantic import Discriminator, Field, PrivateAttr, Strict, Tag, ValidationInfo, field_validator, model_validator
 
 from estimator.errors import AtError
 from estimator.fields import Allowance, BoreSize, Distance, Document, Length, Name, PartSize, Plate, Roughness
 from estimator.job_features import Chamfer, Face, Groove, Hole, Keyway, LugGap, Sector, Split, Walls
 from estimator.job_fit import features_fit, on_a_line
-from estimator.job_line import Offset, Place
+from estimator.job_line import ClearRoom, Offset, Place
 from estimator.job_measured import measured
 from estimator.job_options import Options, near
 from estimator.job_steel import Certificate
@@ -63,6 +63,9 @@ class Bore(Document):
     offset: Offset | None = None
     original: Place = Place()
     position_tolerance: Length | None = None
+    blind: Annotated[bool, Strict()] = False
+    clear_room: ClearRoom = ClearRoom()
+    mounts: Literal["welded", "clamped"] = "welded"
     condition: Condition = Condition()
     readings: Readings | None = None
     wear: Literal["one-sided", "even"] = "one-sided"

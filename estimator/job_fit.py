@@ -25,6 +25,19 @@ def on_a_line(bore: "Bore") -> None:
     for number, depth in enumerate(bore.offset.depth if bore.offset else ()):
         if depth > bore.length:
             raise AtError(f"offset.depth.{number}", "lies beyond the bore's length")
+    if bore.blind:
+        _closed(bore)
+
+
+def _closed(bore: "Bore") -> None:
+    """Raise `AtError` where something is said of the far side of a bore that is closed there."""
+    if bore.clear_room.far is not None:
+        raise AtError("clear_room.far", "a blind bore has no room on its far side; leave it out, or say blind: false")
+    for name in ("faces", "steps", "chamfers"):
+        for number, one in enumerate(getattr(bore, name)):
+            if one.side == "far":
+                cure = 'a blind bore is closed there; write "side": "machine", or say blind: false'
+                raise AtError(f"{name}.{number}.side", cure)
 
 
 def features_fit(bore: "Bore") -> None:

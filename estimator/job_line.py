@@ -8,7 +8,7 @@ from pydantic import Field, WithJsonSchema, model_validator
 from estimator.errors import AtError
 from estimator.fields import Deviation, Distance, Document, Length, Name, PartSize
 
-__all__ = ["CentreDistance", "Datum", "Line", "Offset", "Place"]
+__all__ = ["CentreDistance", "ClearRoom", "Datum", "Line", "Offset", "Place"]
 
 MOST_OFFSETS, SLIP = 100, 0.1
 
@@ -26,6 +26,13 @@ class Place(Document):
 
     x: Deviation = 0.0
     y: Deviation = 0.0
+
+
+class ClearRoom(Document):
+    """Free room along the axis in front of each face of a bore; None where nobody measured it."""
+
+    machine: Distance | None = None
+    far: Distance | None = None
 
 
 class Offset(Document):

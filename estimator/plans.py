@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from estimator.bore.line import LineAxis
 from estimator.bore.survey import Survey
 from estimator.cut.passes import CutPlan
+from estimator.cut.setup import Setup
 from estimator.features.figures import FeatureFigures
 from estimator.features.plan import Feature
 from estimator.inputs import Inputs
@@ -35,6 +36,7 @@ class BorePlan:
     counts: Counts
     line: str
     features: tuple[Feature, ...]
+    setup: Setup
 
 
 @dataclass(frozen=True)

@@ -76,6 +76,11 @@ class Frame(Document):
         x, y, z = (place + along * step for place, step in zip(self.origin, by, strict=True))
         return self.model_copy(update={"origin": (x, y, z)})
 
+    def ahead(self, other: "Frame") -> float:
+        """Return how far another frame's face lies along this one's axis. [m]"""
+        steps = zip(_unit(self.along), self.origin, other.origin, strict=True)
+        return sum(step * (there - here) for step, here, there in steps)
+
     def shares(self, other: "Frame") -> bool:
         """Return whether two frames have the directions of depth and of 12 o'clock in common."""
         pairs = ((self.along, other.along), (self.up, other.up))

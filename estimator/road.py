@@ -15,7 +15,7 @@ from estimator.cut.life import chips
 from estimator.cut.machine import machine_for
 from estimator.cut.passes import removed_before
 from estimator.cut.plan import bench_for, plan_cut
-from estimator.cut.span import Span, span_of
+from estimator.cut.setup import Setup, setups_of
 from estimator.errors import Fault, JobRefusedError
 from estimator.features.figures import FeatureFigures, features_of
 from estimator.features.plan import doubts, plan_features
@@ -76,8 +76,7 @@ def decide(job: Job, book: PriceBook, inputs: Inputs) -> Plan:
     thinnest = thinnest_layer(facts)
     axes, surveys = surveyed(job, facts, thinnest)
     bases = [base_of(bore, facts) for bore in job.bores]
-    spans = [span_of(one, facts) for one in surveys]
-    book, preferred = machine_for(surveys, spans, book)
+    book, preferred, setups = _set_up(job, surveys, book)
     refused = [
         f
         for n, (s, b) in enumerate(zip(surveys, bases, strict=True))
@@ -88,9 +87,9 @@ def decide(job: Job, book: PriceBook, inputs: Inputs) -> Plan:
     welds, warnings = choose_welds(surveys, bases, book)
     around = circumstances_of(job.bores)
     bores: list[BorePlan] = []
-    for number, (one, base, weld, place, span) in enumerate(zip(surveys, bases, welds, around, spans, strict=True)):
+    for number, (one, base, weld, place, setup) in enumerate(zip(surveys, bases, welds, around, setups, strict=True)):
         try:
-            bores.append(_decide_rest(one, base, weld, place, span, book, inputs))
+            bores.append(_decide_rest(one, base, weld, place, setup, book, inputs))
         except JobRefusedError as error:
             refused += [Fault(f"bores.{number}.{fault.path}", fault.message) for fault in error.faults]
     if refused:
@@ -105,6 +104,17 @@ def decide(job: Job, book: PriceBook, inputs: Inputs) -> Plan:
     figures = _bores(bores, book, inputs)
     arrangement = arranged_for(job, book, bores, figures, changes, inputs, crew_of(job, book))
     return Plan(job, book, tuple(bores), changes, said, axes, arrangement, (inputs, figures))
+
+
+def _set_up(job: Job, surveys: Sequence[Survey], book: PriceBook) -> tuple[PriceBook, list[str], list[Setup]]:
+    """Choose how each bore is set up, and the machine; return the book with it and a word on it as well.
+
+    How the bar is held does not hang on the machine; whether the torch reaches the bore does.
+    """
+    lines = [bore.line or bore.lone_line for bore in job.bores]
+    spans = [one.span for one in setups_of(surveys, lines, job.lines, book.facts, None)]
+    book, preferred = machine_for(surveys, spans, book)
+    return book, preferred, setups_of(surveys, lines, job.lines, book.facts, book.equipment.torch_reach)
 
 
 def _warnings(bore: BorePlan, book: PriceBook) -> list[str]:
@@ -145,13 +155,13 @@ def _site(job: Job, book: PriceBook) -> list[str]:
 
 
 def _decide_rest(
-    one: Survey, base: Base, weld: WeldPlan, around: Circumstances, span: Span, book: PriceBook, inputs: Inputs
+    one: Survey, base: Base, weld: WeldPlan, around: Circumstances, setup: Setup, book: PriceBook, inputs: Inputs
 ) -> BorePlan:
     """Choose heat, passes and what is counted, once the weld of a bore is chosen."""
     facts = book.facts
     laid = glimpse(weld, facts, inputs)
     heat = plan_heat(one, base, weld, laid[-1].heat_input, facts, inputs)
-    cut = plan_cut(one, base.family, weld, heat.risk, laid[-1].valley, bench_for(one, span, book))
+    cut = plan_cut(one, base.family, weld, heat.risk, laid[-1].valley, bench_for(one, setup.span, book))
     left = left_to_bore(one.sizes.finish, weld.layers[-1].end)
     said = short_ends(one.bore.name, [layer.end_shortfall for layer in laid], left, weld.rings)
     cut = replace(cut, warnings=(*cut.warnings, *said))
@@ -165,6 +175,7 @@ def _decide_rest(
         counts,
         one.bore.line or one.bore.lone_line,
         plan_features(one, weld, base.family, book),
+        setup,
     )
 
 
@@ -191,6 +202,7 @@ def _supplied(
             bore.heat.burners,
             heat,
             extra,
+            bore.survey.bore.mounts == "clamped",
         )
         for bore, built, heat, time, extra in zip(bores, builds, heats, times, extras, strict=True)
     ]

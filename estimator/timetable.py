@@ -46,7 +46,7 @@ def arranged_for(
             boss_of(one),
             one.weld.wire.name,
             one.weld.gas.name,
-            False,
+            one.survey.bore.mounts == "clamped",
             _hot(one, book.facts, inputs),
             frozenset(each.phase for each in line_elements(one.counts, book.facts, inputs) if each.hot),
         )

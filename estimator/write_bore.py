@@ -18,6 +18,7 @@ from estimator.write_card import card_of
 from estimator.write_cut import machining_of
 from estimator.write_features import features_of
 from estimator.write_search import search_of
+from estimator.write_setup import setup_of
 from estimator.write_wear import RADIAL, readings_of, sizes_of, typed, wear_of
 
 __all__ = ["bore_of", "supplies_shown"]
@@ -240,4 +241,5 @@ def bore_of(one: BoreFigures, book: PriceBook) -> dict[str, Any]:
         "time": _time(one),
         "features": features_of(one),
         "card": card_of(one, book.facts),
+        "setup": setup_of(one),
     }

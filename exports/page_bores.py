@@ -8,6 +8,7 @@ from exports.format import Units, bare, counted, in_percent, label, number, show
 from exports.page_parts import columns, heading, listed, named, wrapped
 from exports.page_steel import steel
 from exports.page_wear import features
+from exports.setup_words import bar_held, room_said, torch_from
 
 __all__ = ["plans", "sizes", "waiting", "weighed"]
 
@@ -193,7 +194,17 @@ def _cut(bore: dict[str, Any], units: Units) -> list[str]:
     return [*said, *columns(names, rows)]
 
 
+def _setup(bore: dict[str, Any], units: Units) -> list[str]:
+    """Return how the bore is set up; nothing for quotes from before that was told."""
+    setup = bore.get("setup")
+    if setup is None:
+        return []
+    said = [one for one in (bar_held(setup, units), torch_from(setup, units), room_said(setup, units)) if one]
+    return [*(line for one in said for line in wrapped(one)), *listed(setup["notes"])]
+
+
 PARTS: tuple[tuple[str, Callable[[dict[str, Any], Units], list[str]]], ...] = (
+    ("SET-UP", _setup),
     ("WELD PLAN", _weld),
     ("HEAT", _heat),
     ("CUTTING", _cut),

@@ -93,8 +93,7 @@ class Counts:
 
 def mounts_of(bore: Bore) -> str:
     """Return how the bar is held at a bore: "welded" brackets or "clamped" mounts."""
-    del bore
-    return "welded"
+    return bore.mounts
 
 
 def _conditions(bore: Bore) -> frozenset[str]:

@@ -11,6 +11,7 @@ from estimator.weld.course import HeatFigures
 from estimator.weld.heat import all_burners, heat_in
 
 __all__ = [
+    "brackets_on",
     "brackets_used",
     "burner_gas_used",
     "by_rule",
@@ -40,6 +41,13 @@ def sprayed(starts: float, anti_spatter_start: float) -> float:
 def brackets_used(brackets_per_line: float, bracket_uses: float, line_bores: int) -> float:
     """Expected number of brackets. [-]"""
     return brackets_per_line / bracket_uses / line_bores
+
+
+def brackets_on(clamped: bool, facts: Tables) -> float:
+    """Return how many brackets are welded on for the bar of a line; none where its mounts are clamped. [-]"""
+    if clamped:
+        return leaf(0.0, "given", "mounts", "the mounts are clamped: no bracket is welded on")
+    return facts.constant("brackets_per_line")
 
 
 @formula("discs", DEFINED, "computed")

@@ -78,6 +78,7 @@ class Work:
     burners: int
     warmth: HeatFigures
     features: tuple[FeatureFigures, ...]
+    clamped: bool = False
 
 
 @dataclass(frozen=True)
@@ -202,7 +203,7 @@ def supplies_of(work: Work, once: TestBead, all_arc: float, book: PriceBook, inp
         part: sundries.planned_of(part, len(weld.layers), work.counts.line_bores, share, facts)
         for part in ("tip", "nozzle", "insert", "liner")
     }
-    held = facts.constant("brackets_per_line")
+    held = sundries.brackets_on(work.clamped, facts)
     return Supplies(
         wire=gas.bought(off_spool, on_spool),
         gas=gas.bought(out, in_cylinder),

@@ -154,7 +154,17 @@ def conditions(survey: Survey, base: Base, book: PriceBook) -> list[str]:
     if bore.condition.duty in DUTIES:
         row = case_of(bore.condition.duty, book.facts)
         said.append(f"{row.case}: approval needed by {row.who}")
+    said += _bracketed(survey, base, limit)
     return [f"bore {name}: {one}" for one in said + _geometry(survey, book)]
+
+
+def _bracketed(survey: Survey, base: Base, carbon: float) -> list[str]:
+    """Return a warning where brackets for the bar would be welded onto a part that does not allow it."""
+    bore = survey.bore
+    if bore.mounts == "clamped" or (bore.condition.duty not in DUTIES and carbon >= base.C):
+        return []
+    why = f"{base.C:g} % carbon" if carbon < base.C else f"{bore.condition.duty} duty"
+    return [f'{why}: approval needed before brackets for the bar are welded on; clamp them ("mounts": "clamped")']
 
 
 UNSAID = {

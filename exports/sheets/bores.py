@@ -24,6 +24,15 @@ SIZES = (
     ("Clean-up bore [mm]", "cleanup_mm"),
     ("Weld bore [mm]", "weld_mm"),
 )
+SETUP = (
+    "Bore",
+    "Mounts",
+    "Far side",
+    "Bearing before [mm]",
+    "Bearing after [mm]",
+    "Torch reach [mm]",
+    "Torch from",
+)
 
 
 def _summary(estimate: dict[str, Any]) -> list[Row]:
@@ -47,6 +56,22 @@ def _summary(estimate: dict[str, Any]) -> list[Row]:
             rows.append(plain(name, *(bore["sizes"][key] for bore in block), form=form))
         rows.append(blank())
     return rows
+
+
+def _setups(estimate: dict[str, Any]) -> list[Row]:
+    """Return how each bore is set up: what is known in figures, one row a bore, and notes below."""
+    told = [bore for bore in estimate["bores"] if "setup" in bore]
+    if not told:
+        return []
+    rows = [heading("Set-up", COLUMNS), head(*SETUP)]
+    for bore in told:
+        setup = bore["setup"]
+        after = "overhung" if setup["span_after_mm"] is None else setup["span_after_mm"]
+        figures = (setup["span_before_mm"], after, setup["reach_mm"])
+        closed = "blind" if setup["blind"] else "through"
+        rows.append(plain(bore["name"], setup["mounts"], closed, *figures, setup["torch_side"], form="0"))
+    notes = dict.fromkeys(f"{bore['name']}: {one}" for bore in told for one in bore["setup"]["notes"])
+    return [*rows, *(note(one, COLUMNS, sum(WIDTHS)) for one in notes), blank()]
 
 
 def _readings(bore: dict[str, Any], row: int, breaks: bool) -> tuple[list[Row], Chart | None]:
@@ -81,7 +106,7 @@ def sheet(estimate: dict[str, Any]) -> Sheet:
         note("0 degrees is 12 o'clock as welded; the clock runs clockwise seen from the machine's side.", COLUMNS, 110)
     )
     frozen = len(rows)
-    rows += [blank(), *_summary(estimate)]
+    rows += [blank(), *_summary(estimate), *_setups(estimate)]
     charts = []
     for number, bore in enumerate(estimate["bores"]):
         more, chart = _readings(bore, len(rows) + 1, breaks=number % 2 == 1)

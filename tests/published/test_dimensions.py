@@ -23,7 +23,8 @@ UNITS = {
         "nominal nominal_diameter original_x original_y outside outside_diameter place plate radius "
         "reading repeatability runout shift skim skin stand start start_stub step thickness thinnest_layer "
         "uncertainty wall wear weld weld_radius x x0 y y0 "
-        "after before crests deflection found hollow meets nose overbuild reach roughness stand tool_room "
+        "after before bearing_after bearing_before crests deflection found hollow meets nose overbuild "
+        "reach roughness tool_room "
         "usual_depth usual_feed "
     ),
     "m**2": "bead_area",

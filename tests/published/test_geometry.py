@@ -11,7 +11,7 @@ from shapely.geometry import Point
 
 from estimator.bore.limits import finish_size, middle_of
 from estimator.cut.passes import removed_before
-from estimator.cut.span import reach_to
+from estimator.cut.span import reach_to, worst_place
 from estimator.formula import difference
 from estimator.money.lines import _sum_of
 from estimator.road import removed_after
@@ -100,6 +100,19 @@ def test_a_bores_own_part_of_a_phase() -> None:
 
 def test_a_bearing_reaches_to_the_far_end_of_a_bore() -> None:
     assert reach_to(0.120, 0.070) == pytest.approx(0.190)
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "start", "end"),
+    [(-0.12, 0.19, 0.0, 0.07), (-0.12, 0.11, 0.0, 0.06), (0.11, 0.34, 0.16, 0.22), (-0.05, 0.40, 0.0, 0.07)],
+)
+def test_a_bar_gives_way_most_where_the_beam_tables_say(before: float, after: float, start: float, end: float) -> None:
+    """A point load at a and b from two supports bends a bar there by F a^2 b^2 / (3 E I l) (any table of beams)."""
+    places = [start + (end - start) * n / 1000 for n in range(1001)]
+    bent = [((x - before) * (after - x)) ** 2 for x in places]
+    most = places[bent.index(max(bent))]
+    # the raster of a thousandth of the bore, half of it to either side
+    assert worst_place(before, after, start, end) == pytest.approx(most, abs=(end - start) / 1000)
 
 
 def test_sums_and_differences() -> None:

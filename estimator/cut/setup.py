@@ -1,0 +1,192 @@
+"""How each bore of a job is set up: its bearings, the side that the torch comes from, how far it reaches."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from estimator.bore.survey import Survey
+from estimator.cut.span import SLACK, Block, Room, Span, along, bearings_of, held
+from estimator.errors import Fault, JobRefusedError
+from estimator.formula import difference
+from estimator.job_line import Line
+from estimator.job_lines import extent_of, places_of
+from estimator.tables import Tables
+from estimator.units import in_mm
+
+__all__ = ["Setup", "setups_of"]
+
+
+@dataclass(frozen=True)
+class Setup:
+    """How a bore is set up. [m]
+
+    `place` and `insert`: the bore's machine-side face, and the insert at its worst place, from the line's machine-side
+    end; `reach`: from the line's end on the torch's side to the bore's other end.
+    """
+
+    span: Span
+    place: float
+    insert: float
+    torch_side: Literal["machine", "far"]
+    reach: float
+    notes: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class _Line:
+    """The bosses that stand on one line in their order: their bores' numbers in the job (None: an undamaged one)."""
+
+    numbers: tuple[int | None, ...]
+    blocks: tuple[Block, ...]
+    placed: bool
+
+
+def _block(survey: Survey, place: float) -> Block:
+    bore = survey.bore
+    return Block(*extent_of(bore, place), bore.clear_room.machine, bore.clear_room.far, bore.blind)
+
+
+def _lines(surveys: Sequence[Survey], lines: Sequence[str], rules: Mapping[str, Line]) -> list[_Line]:
+    """Return the bosses line by line; where places are unknown, each as on a line of its own."""
+    found = []
+    for name in dict.fromkeys(lines):
+        numbers = [n for n, one in enumerate(surveys) if lines[n] == name and one.bore.part_of is None]
+        places = places_of([surveys[n].bore for n in numbers])
+        if places is None:
+            alone = len(numbers) == 1
+            found += [_Line((n,), (_block(surveys[n], 0.0),), alone) for n in numbers]
+            continue
+        blocks = {n: _block(surveys[n], place) for n, place in zip(numbers, places, strict=True)}
+        found.append(_in_order(blocks, rules.get(name)))
+    return found
+
+
+def _in_order(blocks: Mapping[int, Block], rules: Line | None) -> _Line:
+    """Return a line's bosses from the machine's side on, counted from there; undamaged bores between them as well."""
+    first, last = min(one.start for one in blocks.values()), max(one.end for one in blocks.values())
+    every: list[tuple[int | None, Block]] = [*blocks.items()]
+    for datum in rules.datums if rules else ():
+        start, end = datum.position, datum.position + datum.length
+        clear = all(end <= one.start or one.end <= start for one in blocks.values())
+        if first <= start and end <= last and clear:
+            every.append((None, Block(start, end)))
+    every.sort(key=lambda pair: (pair[1].start, pair[1].end))
+    moved = tuple(replace(one, start=one.start - first, end=one.end - first) for _, one in every)
+    return _Line(tuple(number for number, _ in every), moved, True)
+
+
+def _driven(line: _Line, room: Room) -> list[Fault]:
+    """Return why the drive does not fit in front of a line."""
+    last, free = line.blocks[-1], line.blocks[0].machine
+    if free is None or not line.placed or free >= room.drive * (1 - SLACK):
+        return []
+    said = f"{in_mm(free)} is too little for the drive; {in_mm(room.drive)} is the least"
+    if last.blind:
+        cure = "the line is closed at its far side: clear the machine's side"
+    elif last.far is None:
+        cure = "measure the room at the far side: with that much there, set up from that side"
+    elif last.far >= room.drive * (1 - SLACK):
+        cure = f"the far side has {in_mm(last.far)}: set up from there and count positions and clock from that side"
+    else:
+        cure = f"the far side has no more than {in_mm(last.far)}: clear one of them"
+    return [Fault(f"bores.{line.numbers[0]}.clear_room.machine", f"{said}; {cure}")]
+
+
+def _torch(line: _Line, at: int, most: float | None, room: Room) -> tuple[Literal["machine", "far"], list[str], str]:
+    """Return the side that the torch comes from at one block, what to mind, and why it reaches it from neither."""
+    block, first, last = line.blocks[at], line.blocks[0], line.blocks[-1]
+    near, far = block.end - first.start, max(one.end for one in line.blocks) - block.start
+    if most is None or near <= most * (1 + SLACK):
+        return "machine", [], ""
+    reach = f"the torch reaches {in_mm(most)} (price book, equipment.torch_reach)"
+    said = f"{reach}, and the bore's far end lies {in_mm(near)} from the machine-side end of its line"
+    if last.blind:
+        return "machine", [], f"{said}; its far side is closed: set up nearer to it, or give a longer torch"
+    if last.far is not None and last.far < room.drive * (1 - SLACK):
+        few = f"its far side has {in_mm(last.far)} of room where {in_mm(room.drive)} is due for the torch"
+        return "machine", [], f"{said}; {few}: clear it, or give a longer torch"
+    if far > most * (1 + SLACK):
+        return "machine", [], f"{said}, {in_mm(far)} from the other end; split the line, or give a longer torch"
+    notes = [f"{said}: the torch comes from the far side; there the clock runs the other way"]
+    return "far", notes + (["measure the room at the far side first"] if last.far is None else []), ""
+
+
+def _notes(line: _Line, at: int, span: Span, room: Room) -> list[str]:
+    """Return what stands behind the bearings, in words."""
+    block, last, said = line.blocks[at], line.blocks[-1], []
+    if not line.placed:
+        said.append("places along the line are not given: bearings are taken beside each bore, reach within it")
+    if line.placed and (line.blocks[0].machine is None or (last.far is None and not last.blind)):
+        said.append(f"room at the line's ends is not given in full: {in_mm(room.stand)} to a bearing is taken")
+    if span.after is None:
+        why = "the bore is blind" if block.blind else "no bearing finds room beyond it"
+        said.append(f"{why}: the bar is overhung from the machine's side; take light cuts and check for taper")
+    return said
+
+
+def setups_of(
+    surveys: Sequence[Survey], lines: Sequence[str], rules: Mapping[str, Line], facts: Tables, most: float | None
+) -> list[Setup]:
+    """Return how each bore is set up.
+
+    Parameters
+    ----------
+    surveys
+        The bores of the job, steps after the bores they belong to.
+    lines
+        The line of each.
+    rules
+        What is said of each line; its datums stand in the bar's way as bores do.
+    facts
+        Tables.
+    most
+        How far the torch reaches, None: not checked. [m]
+
+    Raises
+    ------
+    JobRefusedError
+        Where the drive has too little room, or the torch reaches a bore from neither side.
+    """
+    room = Room(*(facts.constant(name) for name in ("bearing_stand", "bearing_room", "drive_room")))
+    refused, found = list[Fault](), dict[int, Setup]()
+    for line in _lines(surveys, lines, rules):
+        refused += _driven(line, room)
+        bearings = bearings_of(line.blocks, room)
+        for at, number in enumerate(line.numbers):
+            if number is None:
+                continue
+            side, notes, barred = _torch(line, at, most, room)
+            if barred:
+                key = "position" if len(line.numbers) > 1 and surveys[number].bore.position is not None else "length"
+                refused.append(Fault(f"bores.{number}.{key}", barred))
+            for own, start, end in _parts(surveys, number, line.blocks[at]):
+                span, insert = held(line.blocks[at], start, end, bearings)
+                told = (*_notes(line, at, span, room), *notes)
+                place = along(start, "place", "machine-side end of the bore")
+                found[own] = Setup(span, place, insert, side, _reach(line, side, start, end), told)
+    if refused:
+        raise JobRefusedError(refused)
+    return [found[number] for number in range(len(surveys))]
+
+
+def _parts(surveys: Sequence[Survey], number: int, block: Block) -> list[tuple[int, float, float]]:
+    """Return a boss's bore and its steps, by number, with where they begin and end along the line. [m]"""
+    bore = surveys[number].bore
+    start = block.start + sum(step.length for step in bore.steps if step.side == "machine")
+    found = [(number, start, start + bore.length)]
+    for own, one in enumerate(surveys):
+        if one.bore.part_of == bore.name:
+            ahead = next(
+                step.side for step, part in zip(bore.steps, bore.parts(), strict=True) if part.name == one.bore.name
+            )
+            before = start - one.bore.length if ahead == "machine" else start + bore.length
+            found.append((own, before, before + one.bore.length))
+    return found
+
+
+def _reach(line: _Line, side: Literal["machine", "far"], start: float, end: float) -> float:
+    """Return how far the torch reaches into a line for a bore. [m]"""
+    if side == "machine":
+        return along(end, "reach", "far end of the bore")
+    last = along(max(one.end for one in line.blocks), "line_end", "far face of the last boss")
+    return difference(last, along(start, "start", "machine-side end of the bore"))
