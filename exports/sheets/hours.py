@@ -21,7 +21,7 @@ COLUMNS = len(WIDTHS)
 WHOLE = (
     ("Work done once a job [min]", "once_min", "0"),
     ("Rest of the fire watch [min]", "fire_watch_min", "0"),
-    ("Waits used for other work, not counted again [min]", "used_wait_min", "0"),
+    ("Waits used and work side by side, not counted again [min]", "used_wait_min", "0"),
     ("On site [min]", "on_site_min", "0"),
     ("Travel [min]", "travel_min", "0"),
     ("Arc time [min]", "arc_time_min", "0"),
