@@ -1,4 +1,4 @@
-"""Jobs whose order of work differs: one bore, several lines with two crews, twelve bores, far away, a confined space."""
+"""Jobs whose order of work differs: one bore, two lines with two crews, twelve bores, far away, a confined space."""
 
 import functools
 from pathlib import Path

@@ -1,9 +1,10 @@
-"""The field lead's pages: each task on the page of its day, times of the document, shares that add up, one page each."""
+"""The field lead's pages: each task on its day's page, times of the document, shares that add up, one page each."""
 
 import copy
 import io
 import re
 import subprocess
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -29,6 +30,10 @@ ROUNDED = 0.5 + 1e-6  # a clock shows whole minutes
 
 def _rows(sheet: Any) -> list[list[Any]]:
     return [[cell.value for cell in row.cells] for row in sheet.rows]
+
+
+def _said(sheet: Any) -> str:
+    return "\n".join(str(value) for row in _rows(sheet) for value in row)
 
 
 def _tasks(sheet: Any) -> list[tuple[str, str, int]]:
@@ -87,7 +92,7 @@ def test_nobody_is_in_two_places_at_once(name: str) -> None:
     parts = [part for here in by_day(schedule).values() for part in here]
     for person in range(1, len(schedule["roles"]) + 1):
         own = sorted((part.start, part.end) for part in parts if person in part.task["people"])
-        assert all(before[1] <= after[0] + 1e-6 for before, after in zip(own, own[1:], strict=False))
+        assert all(before[1] <= after[0] + 1e-6 for before, after in pairwise(own))
 
 
 @EVERY
@@ -118,7 +123,7 @@ def test_gas_is_used_on_the_days_of_welding_only() -> None:
 
 def test_the_first_page_says_what_the_whole_job_takes() -> None:
     found = sample("twelve")
-    first, second, *_ = ("\n".join(map(str, sum(_rows(one), []))) for one in day.sheets(found))
+    first, second, *_ = (_said(one) for one in day.sheets(found))
     gas = f"{found['totals']['gas_L']:,.0f} L"
     assert "TAKE ALONG, for the whole job" in first
     assert gas in first
@@ -129,7 +134,7 @@ def test_the_first_page_says_what_the_whole_job_takes() -> None:
 
 def test_what_to_measure_has_its_figures() -> None:
     found = sample("feller_lugs")
-    said = "\n".join(str(value) for one in day.sheets(found) for row in _rows(one) for value in row)
+    said = "\n".join(_said(one) for one in day.sheets(found))
     left = found["bores"][0]
     sizes, heat = left["sizes"], left["heat"]
     assert f"diameter after clean-up, planned {sizes['cleanup_mm']:.2f} mm" in said
@@ -143,10 +148,10 @@ def test_what_to_measure_has_its_figures() -> None:
 def test_safety_of_the_day() -> None:
     found = sample("feller_lugs")
     for one, told in zip(day.sheets(found), found["schedule"]["days"], strict=True):
-        said = "\n".join(str(value) for row in _rows(one) for value in row)
+        said = _said(one)
         assert f"Hot work until {told['hot_until']}, fire watch until {told['watch_until']}." in said
         assert all(caution in said for caution in found["cautions_short"])
-    closed = "\n".join(str(value) for row in _rows(day.sheets(sample("confined"))[0]) for value in row)
+    closed = _said(day.sheets(sample("confined"))[0])
     assert "CONFINED SPACE" in closed
     assert "attendant 1" in closed
 

@@ -1,9 +1,9 @@
-"""The drawing of the order of work: each task once a day-part, where the clock has it; no text over another; no cost."""
+"""The drawing of the order of work: each task once a day, where the clock has it; no text over another; no cost."""
 
 import copy
 import re
 from collections import Counter
-from itertools import pairwise
+from itertools import combinations, pairwise
 from typing import Any
 
 import pytest
@@ -83,10 +83,9 @@ def test_no_text_runs_over_another_or_off_the_sheet(name: str) -> None:
             boxes.append((left, y - 0.75 * size, left + wide, y + 0.2 * size, said))
             if one.get("text-anchor") == "middle" or size < 2.8:
                 assert left >= 0 and left + wide <= width and y <= height, said
-        for n, one in enumerate(boxes):
-            for other in boxes[n + 1 :]:
-                clear = one[2] <= other[0] or other[2] <= one[0] or one[3] <= other[1] or other[3] <= one[1]
-                assert clear, (one[4], other[4])
+        for one, other in combinations(boxes, 2):
+            clear = one[2] <= other[0] or other[2] <= one[0] or one[3] <= other[1] or other[3] <= one[1]
+            assert clear, (one[4], other[4])
 
 
 @EVERY
@@ -116,7 +115,7 @@ def test_hot_work_and_the_chain_show_without_colour(name: str) -> None:
     rects = [one for sheet in sheets for one in sheet.every("rect") if one.get("data-task")]
     heavy = {int(one.get("data-task") or 0) for one in rects if _number(one, "stroke-width") > 0.5}
     assert heavy == critical
-    teeth = [one for sheet in sheets for part in ["row"] for one in sheet.part(part, "path")]
+    teeth = [one for sheet in sheets for one in sheet.part("row", "path")]
     drawn_hot = sum(1 for one in rects if int(one.get("data-task") or 0) in hot)
     assert len(teeth) == drawn_hot
     cooling = [one for one in rects if one.get("data-kind") == "cools"]
