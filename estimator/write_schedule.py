@@ -7,6 +7,7 @@ from typing import Any
 from estimator.express import all_shown
 from estimator.formula import choice, leaf, summed
 from estimator.plans import Figures
+from estimator.shop.days import hot_until
 from estimator.shop.schedule import Schedule
 from estimator.shop.tasks import Task
 from estimator.units import factor
@@ -112,20 +113,29 @@ def _counted(number: int) -> int:
     return choice(number, "number", "tasks, people, machines and days are numbered")
 
 
+def _closing(figures: Figures) -> tuple[float, float]:
+    """Return until which hour of a day work and hot work go on, from the start of the shift. [s]"""
+    mode, book = figures.schedule.arrangement.mode, figures.plan.book
+    way = 0.0 if mode.stays else float(figures.schedule.calendar.arrives)
+    closes = float(book.shift_length) + float(mode.overtime) - way
+    return closes, float(hot_until(way, closes, book.facts.plain_constant("fire_watch")))
+
+
 def _days(figures: Figures) -> list[dict[str, Any]]:
     """Return the days, each with its hours and the tasks that are done in it."""
     whole, book = figures.schedule, figures.plan.book
     day, spans, tasks = book.facts.plain_constant("day"), whole.calendar.spans, whole.arrangement.tasks
+    closes, hot_closes = _closing(figures)
     found = []
     for number in range(int(whole.calendar.days)):
         first, after = number * day, (number + 1) * day
         here = [n for n, (start, end) in enumerate(spans) if start < after * (1 - SAME) and end > first * (1 + SAME)]
         at_work = [n for n in here if tasks[n].hands]
         leaves = 0.0 if not number else min((max(float(spans[n][0]), first) for n in at_work), default=first)
-        closes = first + book.shift_length + whole.arrangement.mode.overtime
-        hot = [min(float(spans[n][1]), closes) for n in at_work if tasks[n].hot]
+        hot = [min(float(spans[n][1]), first + hot_closes) for n in at_work if tasks[n].hot]
         watched = [max(hot) + book.facts.plain_constant("fire_watch")] if hot else []
-        ends = max([min(float(spans[n][1]), closes) for n in at_work] + watched, default=first)
+        cold = [min(float(spans[n][1]), first + closes) for n in at_work if not tasks[n].hot]
+        ends = max([*cold, *hot, *watched], default=first)
         last = number == int(whole.calendar.days) - 1
         found.append(
             {

@@ -100,6 +100,7 @@ def _sheet(days: list[_Day], estimate: dict[str, Any], turn: tuple[int, int], fr
     about = ", ".join(one for one in (job["title"], (job["equipment"] or {}).get("description")) if one)
     y = head(drawing, f"Order of work, {estimate['reference']}{of}", about, _ends(schedule))
     per_minute = (WIDTH - 2 * MARGIN - LABEL - 4) / (frame[1] - frame[0])
+    y += 1.5
     for day in days:
         _axis(drawing, day, y, frame, per_minute)
         _rows(drawing, day, y, frame, per_minute)

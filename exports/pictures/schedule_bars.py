@@ -28,6 +28,22 @@ NAMES = {
     "watch": "fire watch",
     "machine": "machine on a line",
 }
+SHORT = {
+    "arrive": "arrive",
+    "test bead": "test bead",
+    "change": "change",
+    "rig": "set up bar",
+    "to torch": "to torch",
+    "to bar": "to bar",
+    "strip": "strip",
+    "prepare": "measure",
+    "clean-up": "bore",
+    "finish": "bore",
+    "weld": "weld",
+    "cool": "cools",
+    "inspect": "inspect",
+    "watch": "watch",
+}
 FILLS = {"drive": "#f1f3f5", "sets up": PAPER, "bores": "#c9d0d7", "welds": "#39434f", "machine": PAPER}
 HATCHED = {"cools": "unmeasured", "watch": "datum", "measures": "under"}
 TYPE, LEAST = 2.4, 2.2  # height of type in a bar; width below which a bar bears none [mm]
@@ -51,12 +67,8 @@ def _bar(part: Part) -> Bar:
     task = part.task
     number, bore = str(task["number"]), task["bore"]
     kind = KINDS.get(task["code"], "sets up")
-    words = [
-        task["name"],
-        *(["watch"] if kind == "watch" else []),
-        *([f"{kind.removesuffix('s')} {bore}", bore] if bore else []),
-        number,
-    ]
+    short = SHORT.get(task["code"], task["code"])
+    words = [task["name"], *([f"{short} {bore}", bore] if bore else [short]), number]
     return Bar(kind, part.start, part.end, tuple(words), task["hot"], task["critical"], task["number"])
 
 

@@ -17,7 +17,7 @@ GROWS = (2, 4, 5)  # columns that grow on a busy day, so that its rows are not t
 GROWTHS = tuple(n / 10 for n in range(10, 23))  # how much they may grow, least first
 LINE, UNIT, TALL = 14.5, 7.1, 1.44  # height of a line, width of a column's unit [pt]; height by width of paper's room
 TEXT, BOLD, BAR, TITLE = 1.2, 1.35, 1.35, 2.6  # height of a line over that of the usual type
-NARROW, WIDER = 0.87, 1.12  # a character of the page's text over the width of a column's unit
+NARROW, WIDER = 0.93, 1.12  # a character of the page's text over the width of a column's unit
 DEVIATIONS = 3  # lines to write on
 SUPPLIES = {
     "wire_kg": "wire",

@@ -16,7 +16,7 @@ from estimator.estimate import estimate
 from estimator.pricebook import read_pricebook
 from estimator.redact import redact
 from estimator.tables.words import USABLE
-from exports.days import DAY, by_day, clock, parts_of, uses_of
+from exports.days import DAY, by_day, clock, minutes_of, parts_of, uses_of
 from exports.page import page
 from exports.sheets import day, order_of_work, quote_sheets
 from exports.workbook import quote_workbook
@@ -84,6 +84,18 @@ def test_the_parts_of_a_task_add_up_to_it_and_lie_within_it(name: str) -> None:
         assert (parts[0].start, parts[-1].end) == (task["start_min"], task["end_min"])
         assert [part.day for part in parts] == list(range(parts[0].day, parts[0].day + len(parts)))
         assert all(part.start <= part.end for part in parts)
+
+
+@EVERY
+def test_the_days_end_with_their_parts_and_their_fire_watch(name: str) -> None:
+    schedule = sample(name)["schedule"]
+    for told in schedule["days"]:
+        parts = [part for part in by_day(schedule)[told["day"]] if part.task["people"]]
+        hot = [part.end for part in parts if part.task["hot"]]
+        assert told["hot_until"] == (clock(schedule, max(hot)) if hot else None)
+        if told["day"] < len(schedule["days"]):
+            watched = [minutes_of(schedule, told["day"], told["watch_until"])] if hot else []
+            assert told["ends"] == clock(schedule, max([part.end for part in parts] + watched))
 
 
 @EVERY

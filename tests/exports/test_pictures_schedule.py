@@ -32,7 +32,7 @@ def _number(element: Any, key: str) -> float:
 @EVERY
 def test_each_task_is_drawn_once_a_day_for_each_who_does_it(name: str) -> None:
     drawn = Counter(
-        int(one.get("data-task")) for sheet in _drawn(name) for one in sheet.every("rect") if one.get("data-task")
+        int(one.get("data-task") or 0) for sheet in _drawn(name) for one in sheet.every("rect") if one.get("data-task")
     )
     expected: Counter[int] = Counter()
     for parts in by_day(sample(name)["schedule"]).values():
@@ -83,9 +83,9 @@ def test_no_text_runs_over_another_or_off_the_sheet(name: str) -> None:
             boxes.append((left, y - 0.75 * size, left + wide, y + 0.2 * size, said))
             if one.get("text-anchor") == "middle" or size < 2.8:
                 assert left >= 0 and left + wide <= width and y <= height, said
-        for one, other in combinations(boxes, 2):
-            clear = one[2] <= other[0] or other[2] <= one[0] or one[3] <= other[1] or other[3] <= one[1]
-            assert clear, (one[4], other[4])
+        for here, other in combinations(boxes, 2):
+            clear = here[2] <= other[0] or other[2] <= here[0] or here[3] <= other[1] or other[3] <= here[1]
+            assert clear, (here[4], other[4])
 
 
 @EVERY
