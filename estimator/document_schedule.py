@@ -6,7 +6,10 @@ __all__ = ["Schedule"]
 
 
 class Task(TypedDict):
-    """One task as it falls into days. Minutes count from the moment the van leaves."""
+    """One task as it falls into days. Minutes count from the moment the van leaves.
+
+    `measure`: what to measure and write down; `tools`: what to have at hand; `uses`: keys of what it uses up.
+    """
 
     number: int
     code: str
@@ -22,6 +25,9 @@ class Task(TypedDict):
     duration_min: float
     start_min: float
     end_min: float
+    measure: list[str]
+    tools: list[str]
+    uses: list[str]
 
 
 class Day(TypedDict):

@@ -14,6 +14,7 @@ from estimator.shop.supplies import SHOWN
 from estimator.strict import sha256
 from estimator.texts import assumptions_of, cautions_of, graded, practice_of, procedures_of, scope_of, shades_of
 from estimator.write_bore import bore_of, supplies_shown
+from estimator.write_day import with_days
 from estimator.write_lines import lines_of
 from estimator.write_schedule import schedule_of
 from estimator.write_times import times_of
@@ -114,15 +115,16 @@ def written(figures: Figures, bill: Bill, crews: list[dict[str, Any]], data: dic
     plan, book = figures.plan, figures.plan.book
     minor, price = minor_of(book), bill.price
     warnings = [*plan.warnings, *_below_cost(bill)]
+    bores = [bore_of(one, book) for one in figures.bores]
     return {
         "reference": plan.job.reference,
         "engine": ENGINE,
         "pricebook": _book(book),
         "input_sha256": sha256(data),
         "job": _job(plan.job),
-        "bores": [bore_of(one, book) for one in figures.bores],
+        "bores": bores,
         "lines": lines_of(plan),
-        "schedule": schedule_of(figures, crews),
+        "schedule": with_days(schedule_of(figures, crews), bores, book.facts),
         "totals": _totals(figures),
         **times_of(figures),
         "cost": {"lines": [_line(line, minor) for line in bill.lines], "total": money(price.cost, minor)},

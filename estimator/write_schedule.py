@@ -116,15 +116,17 @@ def _days(figures: Figures) -> list[dict[str, Any]]:
     """Return the days, each with its hours and the tasks that are done in it."""
     whole, book = figures.schedule, figures.plan.book
     day, spans, tasks = book.facts.plain_constant("day"), whole.calendar.spans, whole.arrangement.tasks
+    fallen = whole.calendar
+    closes, hot_closes = float(fallen.closes), float(fallen.hot_closes)
     found = []
     for number in range(int(whole.calendar.days)):
         first, after = number * day, (number + 1) * day
         here = [n for n, (start, end) in enumerate(spans) if start < after * (1 - SAME) and end > first * (1 + SAME)]
         at_work = [n for n in here if tasks[n].hands]
-        closes = first + book.shift_length + whole.arrangement.mode.overtime
-        hot = [min(float(spans[n][1]), closes) for n in at_work if tasks[n].hot]
+        hot = [min(float(spans[n][1]), first + hot_closes) for n in at_work if tasks[n].hot]
         watched = [max(hot) + book.facts.plain_constant("fire_watch")] if hot else []
-        ends = max([min(float(spans[n][1]) + whole.calendar.after, closes) for n in at_work] + watched, default=closes)
+        cold = [min(float(spans[n][1]), first + closes) for n in at_work if not tasks[n].hot]
+        ends = max([*cold, *hot, *watched], default=first + closes) + float(fallen.after)
         last = number == int(whole.calendar.days) - 1
         found.append(
             {

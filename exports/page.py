@@ -4,6 +4,7 @@ from typing import Any
 
 from exports.format import Units, amount, by_grade, clock_time, counted, in_percent, label, number, shown
 from exports.page_bores import plans, sizes
+from exports.page_hours import order_of_work
 from exports.page_job import hours, house, parts, shares
 from exports.page_parts import WIDE, heading, listed, named, printable, wrapped
 from exports.page_wear import gauging, ways
@@ -171,6 +172,7 @@ def page(estimate: dict[str, Any], units: Units = "metric") -> str:
     lines = [*_title(estimate, units), *_band(estimate), *_invented(book), *_price(estimate)]
     lines += [*_budget(estimate, units), *_variation(estimate, units), *sizes(estimate, units)]
     lines += [*gauging(estimate, units), *line_axes(estimate, units), *ways(estimate, units), *plans(estimate, units)]
-    lines += [*parts(estimate, units), *hours(estimate), *shares(estimate), *_scope(estimate), *_words(estimate)]
+    lines += [*parts(estimate, units), *hours(estimate), *order_of_work(estimate), *shares(estimate)]
+    lines += [*_scope(estimate), *_words(estimate)]
     lines += [*house(estimate), "", *wrapped(f"{estimate['engine']}; price book: {book['name']}", "")]
     return "\n".join(printable(line) for line in lines) + "\n"

@@ -12,7 +12,8 @@ KINDS = (
     ("set-up and work once a job", ("labour-setup", "labour-job")),
     ("welding, labour", ("labour-welding",)),
     ("boring, labour", ("labour-boring",)),
-    ("waiting, labour", ("labour-waiting",)),
+    ("waiting and standing by, labour", ("labour-waiting", "labour-attendant")),
+    ("overtime", ("overtime",)),
     ("travel and nights", ("labour-travel", "distance", "nights")),
     ("equipment", ("equipment",)),
     ("wire, gas, tips, nozzles, inserts, electricity", ("wire", "gas", "tips", "nozzles", "inserts", "energy")),
@@ -70,7 +71,7 @@ def hours(estimate: dict[str, Any]) -> list[str]:
     job = (
         ("once a job", clock_time(totals["once_min"]), "arrival, permit, test bead, packing, papers"),
         ("fire watch", clock_time(totals["fire_watch_min"]), "what is left of it after packing and papers"),
-        ("waits used", clock_time(totals["used_wait_min"]), "cooling filled with other work, not counted twice"),
+        ("saved", clock_time(totals["used_wait_min"]), "waits used and work side by side, not counted twice"),
         ("on site", clock_time(totals["on_site_min"]), f"of it {clock_time(totals['arc_time_min'])} of arc"),
         ("travel", clock_time(totals["travel_min"]), "there and back"),
         ("labour", f"{number(totals['labour_h'], 1)} h", f"{people}, travel too"),

@@ -67,6 +67,8 @@ def _styles() -> dict[str, NamedStyle]:
         "bighead": look("bighead", bold=True, size=11, fill=shade, alignment=middle, border=Border(bottom=thin)),
         "big": look("big", size=16, alignment=centred, border=Border(bottom=thin)),
         "bigger": look("bigger", bold=True, size=22, alignment=centred, border=Border(bottom=thin)),
+        "box": look("box", size=11, alignment=wrap, border=Border(*(thin,) * 4)),
+        "boxbold": look("boxbold", bold=True, size=12, alignment=wrap, border=Border(*(thin,) * 4)),
         "bigtext": look("bigtext", size=12, alignment=wrap),
         "bigbold": look("bigbold", bold=True, size=13, alignment=wrap),
         "total": look("total", bold=True, size=12, border=Border(top=top, bottom=top), alignment=right),

@@ -6,11 +6,12 @@ from html import unescape
 from typing import Any, NamedTuple
 
 from exports.pictures.line_axis import line_of_bores
+from exports.pictures.schedule import schedule_pictures
 from exports.pictures.section import section
 from exports.pictures.wear import has_map
 from exports.pictures.wear_map import wear_map
 
-__all__ = ["Drawn", "of_bore", "of_lines"]
+__all__ = ["Drawn", "of_bore", "of_lines", "of_schedule"]
 
 MOST_BORES = 24  # a job of more would make a page of many megabytes; `boreworth draw` draws them all
 SAID = re.compile(r"<desc>(.*?)</desc>", re.DOTALL)
@@ -36,6 +37,11 @@ def of_lines(estimate: dict[str, Any]) -> list[Drawn]:
     if len(estimate["bores"]) > MOST_BORES:
         return []
     return [_image(line_of_bores(line, estimate)) for line in estimate.get("lines") or []]
+
+
+def of_schedule(estimate: dict[str, Any]) -> list[Drawn]:
+    """Return the order of work by the clock; nothing where the document does not hold it."""
+    return [_image(svg) for svg in schedule_pictures(estimate)]
 
 
 def _image(svg: str) -> Drawn:

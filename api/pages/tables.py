@@ -6,7 +6,7 @@ from typing import Any
 
 from exports.format import Units, amount, bare, clock_time, in_percent, label, number, shown
 
-__all__ = ["Table", "cost", "cutting", "hours", "layers", "sizes", "used", "whole"]
+__all__ = ["Table", "cost", "crews", "cutting", "days", "hours", "layers", "sizes", "used", "whole"]
 
 Document = dict[str, Any]
 
@@ -116,6 +116,31 @@ def hours(estimate: Document) -> Table:
     sums = [number(sum(time[key] for time in times), 0) for _, key in PHASES]
     foot = ["All bores", *sums] if len(times) > 1 else []
     return Table("Minutes by bore", [("Bore", ""), *((name, "min") for name, _ in PHASES)], rows, foot)
+
+
+def days(estimate: Document) -> Table:
+    """Return the days of the job by the clock; no rows where the document does not hold them."""
+    heads = [(name, "") for name in ("Day", "Date", "From", "To", "Hot work until", "Fire watch until")]
+    keys = ("date", "begins", "ends", "hot_until", "watch_until")
+    found = (estimate.get("schedule") or {}).get("days", [])
+    return Table("Days", heads, [[f"{day['day']}", *(day[key] or "-" for key in keys)] for day in found])
+
+
+def crews(estimate: Document) -> Table:
+    """Return what another crew or a further machine would change; no rows where the document does not say."""
+    heads = [(name, "") for name in ("With", "On site", "Door to door", "Price, with tax, more")]
+    found = (estimate.get("schedule") or {}).get("crews", [])
+    currency = estimate["price"]["currency"]
+    rows = [
+        [
+            one["name"],
+            clock_time(one["on_site_min"]),
+            f"{number(one['elapsed_h'], 1)} h",
+            amount(one["price_more"], currency),
+        ]
+        for one in found
+    ]
+    return Table("With another crew", heads, rows)
 
 
 def used(estimate: Document, units: Units) -> Table:

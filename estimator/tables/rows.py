@@ -21,7 +21,7 @@ from estimator.fields import (
     quantity_field,
 )
 from estimator.tables.row import Row
-from estimator.tables.words import CardRow, Caution, Grade, Practice, Procedure, Scope, Shade
+from estimator.tables.words import CardRow, Caution, DayRow, Grade, Practice, Procedure, Scope, Shade
 from estimator.tables.work_rows import Access, TimeStandard, Weather, YesNo
 
 __all__ = [
@@ -32,6 +32,7 @@ __all__ = [
     "Change",
     "Constant",
     "Cutting",
+    "DayRow",
     "Fluid",
     "Gas",
     "Gauge",
@@ -255,5 +256,6 @@ ROWS: dict[str, type[Row]] = {
     "preheat_table": TablePreheat,
     "grades": Grade,
     "card": CardRow,
+    "day_card": DayRow,
     "procedures": Procedure,
 }

@@ -1,11 +1,41 @@
 """The models of rows that are read out: cautions, cards, grades of warnings, advice, scope, filter shades."""
 
-from typing import ClassVar, Literal
+import string
+from typing import Annotated, ClassVar, Literal, Self
+
+from pydantic import AfterValidator, model_validator
 
 from estimator.fields import AnyQuantity, Number
 from estimator.tables.row import Row
 
-__all__ = ["CardRow", "Caution", "Grade", "Practice", "Procedure", "Scope", "Shade"]
+__all__ = ["DAY_WORDS", "USABLE", "CardRow", "Caution", "DayRow", "Grade", "Practice", "Procedure", "Scope", "Shade"]
+
+DAY_WORDS = (
+    "cleanup",
+    "weld",
+    "finish_min",
+    "finish_max",
+    "preheat",
+    "interpass",
+    "cut",
+    "layers",
+    "depths",
+    "clock",
+)
+USABLE = (
+    "wire_kg",
+    "gas_L",
+    "tips",
+    "nozzles",
+    "liners",
+    "anti_spatter_L",
+    "inserts",
+    "brackets",
+    "discs",
+    "burner_gas_kg",
+    "energy_kWh",
+    "fuel_L",
+)
 
 
 class Shade(Row):
@@ -68,6 +98,41 @@ class CardRow(Row):
     when: Literal["always", "horizontal", "vertical", "sector", "preheat", "flux-cored"]
     text: str
     do: str = ""
+
+
+def _known_words(text: str) -> str:
+    """Return a text whose words in braces are all known; raise `ValueError` with those that are."""
+    try:
+        parsed = [one[1:] for one in string.Formatter().parse(text) if one[1] is not None]
+        named = [name if not form and not turned else text for name, form, turned in parsed]
+    except ValueError:
+        named = [text]
+    if not set(named) <= set(DAY_WORDS):
+        msg = f"words in braces may be {', '.join('{' + word + '}' for word in DAY_WORDS)}"
+        raise ValueError(msg)
+    return text
+
+
+class DayRow(Row):
+    """What stands on the page of a day beside a kind of task: what to measure, a tool, or what is used up by it.
+
+    Words in braces in the text become the bore's figures; a `use` names a key of the bore's consumption.
+    """
+
+    key_field: ClassVar[str] = "code"
+    code: str
+    task: str
+    kind: Literal["measure", "tool", "use"]
+    when: Literal["always", "preheat", "layered", "one layer", "gauged", "ungauged"]
+    text: Annotated[str, AfterValidator(_known_words)]
+
+    @model_validator(mode="after")
+    def _names_a_use(self) -> Self:
+        """Raise `ValueError` where a `use` names nothing that is used up."""
+        if self.kind == "use" and self.text not in USABLE:
+            msg = f"the text of a use is one of {', '.join(USABLE)}"
+            raise ValueError(msg)
+        return self
 
 
 class Scope(Row):

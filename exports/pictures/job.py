@@ -6,11 +6,12 @@ from collections.abc import Iterator
 from typing import Any, NamedTuple
 
 from exports.pictures.line_axis import line_of_bores
+from exports.pictures.schedule import schedule_pictures
 from exports.pictures.section import section
 from exports.pictures.wear import has_map
 from exports.pictures.wear_map import wear_map
 
-__all__ = ["Picture", "file_word", "pictures"]
+__all__ = ["Picture", "file_word", "order_of_work", "pictures"]
 
 LONGEST = 40  # signs of a name within a file's name
 
@@ -57,4 +58,11 @@ def pictures(estimate: dict[str, Any]) -> tuple[list[Picture], list[str]]:
         drawn.append(Picture(f"bore-{word}-section.svg", section(bore)))
     for line, word in zip(lines, _words([line["name"] for line in lines]), strict=True):
         drawn.append(Picture(f"line-{word}.svg", line_of_bores(line, estimate)))
+    drawn += order_of_work(estimate)
     return drawn, left_out
+
+
+def order_of_work(estimate: dict[str, Any]) -> list[Picture]:
+    """Return the pictures of the order of work: one sheet, or several numbered ones for many days."""
+    sheets = schedule_pictures(estimate)
+    return [Picture(f"schedule{f'-{n}' if n > 1 else ''}.svg", svg) for n, svg in enumerate(sheets, 1)]

@@ -3,7 +3,22 @@
 from typing import Any
 
 from exports.cells import Builder
-from exports.sheets import as_found, basis, bores, card, cautions, cutting, hours, inputs, offer, parts, price, weld
+from exports.sheets import (
+    as_found,
+    basis,
+    bores,
+    card,
+    cautions,
+    cutting,
+    day,
+    hours,
+    inputs,
+    offer,
+    order_of_work,
+    parts,
+    price,
+    weld,
+)
 
 __all__ = ["QUOTE", "quote_sheets"]
 
@@ -13,9 +28,11 @@ QUOTE: tuple[Builder, ...] = (
     as_found.sheet,
     weld.sheet,
     card.sheets,
+    day.sheets,
     cutting.sheet,
     parts.sheet,
     hours.sheet,
+    order_of_work.sheet,
     price.sheet,
     inputs.sheet,
     basis.sheet,

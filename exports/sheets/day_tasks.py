@@ -1,0 +1,89 @@
+"""The tasks of a day on its page: when, what, who, the settings wanted at hand, and boxes to write into."""
+
+from typing import Any
+
+from exports.cells import Cell, Row, lines_of
+from exports.days import Part, clock, drives, of_people, parts_of
+from exports.format import bare, counted
+
+__all__ = ["BESIDE", "order_rows"]
+
+BESIDE = 0.92  # a character of a box's text over the width of a column's unit
+LEAST = 2  # lines of a task's row, so that a figure can be written
+LOOKS = ("boxbold", "boxbold", "box", "box", "box", "box", "box")
+HEADS = ("from", "to", "what", "who", "settings; measure and write down", "figure", "at")
+
+
+def _span(values: list[float], places: int) -> str:
+    low, high = (f"{value:.{places}f}" for value in (min(values), max(values)))
+    return low if low == high else f"{low} to {high}"
+
+
+def _welded(bore: dict[str, Any]) -> str:
+    """Return wire, gas, feed, current and layers of a bore in short."""
+    built = bore["buildup"]
+    feeds, amps = ([one[key] for one in built["layers"]] for key in ("wire_feed_m_min", "current_A"))
+    return (
+        f"{built['wire']}, {built['gas']} {built['gas_flow_L_min']:.0f} L/min, feed {_span(feeds, 2)} m/min,"
+        f" {_span(amps, 0)} A, {counted(len(built['layers']), 'layer')}: see the card of bore {bore['name']}."
+    )
+
+
+def _setting(task: dict[str, Any], bore: dict[str, Any] | None) -> str:
+    """Return the settings that are wanted at hand for a task."""
+    if bore is None or task["code"] not in {"weld", "clean-up", "finish"}:
+        return ""
+    if task["code"] == "weld":
+        return _welded(bore) if bore["buildup"]["layers"] else ""
+    first = task["code"] == "clean-up"
+    cuts = [one for one in bore["machining"]["passes"] if (one["purpose"] == "clean-up") == first]
+    if not cuts:
+        return ""
+    size = bare("to_mm", cuts[-1]["to_mm"], "metric")
+    rpm, feeds = ({f"{one[key]:g}" for one in cuts} for key in ("rpm", "feed_mm_rev"))
+    turns = f"{_listed(rpm)} rpm, {_listed(feeds)} mm a turn"
+    return f"{counted(len(cuts), 'pass', 'passes')} to \u00d8 {size}, {turns}."
+
+
+def _listed(values: set[str]) -> str:
+    return "/".join(sorted(values, key=float))
+
+
+def _going_on(part: Part, schedule: dict[str, Any]) -> str:
+    """Return that a task of several days goes on tomorrow, or comes from the day before."""
+    days = [one.day for one in parts_of(part.task, schedule)]
+    if len(days) == 1:
+        return ""
+    return " (goes on tomorrow)" if part.day < max(days) else " (from the day before)"
+
+
+def _who(task: dict[str, Any], schedule: dict[str, Any]) -> str:
+    who = of_people(task, schedule).replace("technician", "tech.") or "no hands"
+    return who + (f", machine {task['machine']}" if task["machine"] else "")
+
+
+def _row(part: Part, schedule: dict[str, Any], bore: dict[str, Any] | None, widths: tuple[float, ...]) -> Row:
+    """Return one task: when, what, who, settings and what to measure, and boxes to write figure and time into."""
+    task = part.task
+    marks = f"{part.minutes:.0f} min{', HOT' if task['hot'] else ''}{', sets the end' if task['critical'] else ''}"
+    what = f"{task['number']}. {task['name']}{_going_on(part, schedule)}\n{marks}; after: {task['held_by']}"
+    asked = [_setting(task, bore), *(f"\u25a1 {one}" for one in task.get("measure", ()))]
+    ask, who = "\n".join(one for one in asked if one), _who(task, schedule)
+    tall = max(lines_of(said, widths[at], BESIDE) for said, at in ((what, 2), (who, 3), (ask, 4)))
+    values = (clock(schedule, part.start), clock(schedule, part.end), what, who, ask, None, None)
+    return Row(tuple(Cell(v, look) for v, look in zip(values, LOOKS, strict=True)), lines=max(LEAST, tall))
+
+
+def _drive(name: str, start: float, end: float, schedule: dict[str, Any]) -> Row:
+    values = (clock(schedule, start), clock(schedule, end), name, "all", None, None, None)
+    return Row(tuple(Cell(v, look) for v, look in zip(values, LOOKS, strict=True)), scale=1.1)
+
+
+def order_rows(day: int, parts: list[Part], estimate: dict[str, Any], widths: tuple[float, ...]) -> list[Row]:
+    """Return the tasks of a day in the order of the clock, drives among them, below their heads."""
+    schedule, bores = estimate["schedule"], {one["name"]: one for one in estimate["bores"]}
+    rows = [(one.start, one.end, _row(one, schedule, bores.get(one.task["bore"]), widths)) for one in parts]
+    here = [one for one in drives(schedule) if one[0] == day]
+    rows += [(start, end, _drive(name, start, end, schedule)) for _, name, start, end in here]
+    head = Row(tuple(Cell(one, "bighead") for one in HEADS), scale=1.2)
+    return [head, *(row for _, _, row in sorted(rows, key=lambda one: one[:2]))]

@@ -1,0 +1,32 @@
+"""Jobs whose order of work differs: one bore, two lines with two crews, twelve bores, far away, a confined space."""
+
+import functools
+from pathlib import Path
+from typing import Any
+
+from estimator.estimate import estimate
+from estimator.pricebook import read_pricebook
+from tests.jobs import bore, job, quick
+
+__all__ = ["NAMES", "sample"]
+
+NAMES = ("one bore", "two crews", "twelve", "far", "near", "confined", "hard steel", "feller_lugs", "harvester_thin")
+
+
+@functools.cache
+def sample(name: str) -> dict[str, Any]:
+    """Return the estimate document of a sample; it is shared, so copy it before a change."""
+    if name == "two crews":
+        book = read_pricebook({"crew": 2, "equipment": {"machines": 2}})
+        lines = (("A", "upper"), ("B", "upper"), ("C", "lower"), ("D", "lower"))
+        return dict(estimate(job(*(bore(name=one, line=line) for one, line in lines), start="2027-03-05"), book))
+    jobs: dict[str, Any] = {
+        "one bore": job(),
+        "twelve": job(*(bore(name=f"P{n}", line=f"L{(n + 1) // 2}") for n in range(1, 13)), start="2027-03-08"),
+        "far": job(site={"distance": "390 km"}),
+        "near": job(*(bore(name=f"P{n}", line=f"L{n}") for n in range(4)), site={"distance": "4 km"}),
+        "confined": job(site={"distance": "85 km", "access": "confined"}),
+        "hard steel": job(quick(90, 92, material="4140")),
+    }
+    document = jobs[name] if name in jobs else Path(f"sample_jobs/{name}.json").read_bytes()
+    return dict(estimate(document, read_pricebook()))
