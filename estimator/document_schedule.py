@@ -75,6 +75,8 @@ class Schedule(TypedDict):
     arrives_min: float
     leaves_min: float
     home_min: float
+    opens_min: float
+    closing_min: float
     order_min: float
     bound_min: float
     ends: str

@@ -118,7 +118,7 @@ def _days(figures: Figures) -> list[dict[str, Any]]:
     day, spans, tasks = book.facts.plain_constant("day"), whole.calendar.spans, whole.arrangement.tasks
     fallen = whole.calendar
     closes, hot_closes = float(fallen.closes), float(fallen.hot_closes)
-    found = []
+    found, way = [], 0.0 if whole.arrangement.mode.stays else float(fallen.arrives)
     for number in range(int(whole.calendar.days)):
         first, after = number * day, (number + 1) * day
         here = [n for n, (start, end) in enumerate(spans) if start < after * (1 - SAME) and end > first * (1 + SAME)]
@@ -126,13 +126,13 @@ def _days(figures: Figures) -> list[dict[str, Any]]:
         hot = [min(float(spans[n][1]), first + hot_closes) for n in at_work if tasks[n].hot]
         watched = [max(hot) + book.facts.plain_constant("fire_watch")] if hot else []
         cold = [min(float(spans[n][1]), first + closes) for n in at_work if not tasks[n].hot]
-        ends = max([*cold, *hot, *watched], default=first + closes) + float(fallen.after)
+        ends = max([*cold, *hot, *watched], default=first + closes) + float(fallen.closing)
         last = number == int(whole.calendar.days) - 1
         found.append(
             {
                 "day": _counted(number + 1),
                 "date": date_of(figures.plan.job.start, number + 1, book.work_days),
-                "begins": book.shift_start,
+                "begins": clock_of(way if number else 0.0, book.shift_start),
                 "ends": clock_of((float(whole.calendar.home) if last else ends) - first, book.shift_start),
                 "hot_until": None if not hot else clock_of(max(hot) - first, book.shift_start),
                 "watch_until": None if not watched else clock_of(watched[0] - first, book.shift_start),
@@ -189,6 +189,8 @@ def schedule_of(figures: Figures, crews: list[dict[str, Any]]) -> dict[str, Any]
         "arrives_min": _chosen(calendar.arrives, "arrives", "the way to the site"),
         "leaves_min": _chosen(calendar.leaves, "leaves", "end of the last task or of the fire watch"),
         "home_min": _chosen(calendar.home, "home", "the way back, the next day where the shift has no room for it"),
+        "opens_min": _chosen(calendar.opens, "opens", "from the start of a shift until its first task"),
+        "closing_min": _chosen(calendar.closing, "closing", "from the last task until the crew leaves the site"),
         "order_min": _chosen(whole.order, "order", "the shortest order of work that was found"),
         "bound_min": _chosen(
             least,

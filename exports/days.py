@@ -76,7 +76,7 @@ def parts_of(task: dict[str, Any], schedule: dict[str, Any]) -> list[Part]:
     if nights <= 0 or not task["people"] or end - start <= takes + NEAR:
         return [Part(task, first, start, end)]
     room = DAY - (end - start - takes) / nights  # hours of work of a day
-    opens = 0.0 if schedule["stays"] else schedule["arrives_min"]
+    opens = schedule["opens_min"]
     found = [Part(task, first, start, (first - 1) * DAY + opens + room)]
     for day in range(first + 1, first + nights + 1):
         begins = (day - 1) * DAY + opens

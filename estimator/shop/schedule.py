@@ -77,7 +77,8 @@ class Road:
 class Calendar:
     """Tasks as they fall into days, from the moment the van leaves.
 
-    `closes` and `hot_closes`: until which hour of a day work and hot work go on; `after`: from there to its end. [s]
+    `opens`, `closes`, `hot_closes`: hours of a day between which tasks are done, and until when hot ones; `closing`:
+    what is done at the site before the crew leaves it. [s]
     """
 
     spans: tuple[Span, ...]
@@ -86,9 +87,10 @@ class Calendar:
     home: float
     days: float
     overtime: float
+    opens: float
     closes: float
     hot_closes: float
-    after: float
+    closing: float
 
 
 @dataclass(frozen=True)
@@ -210,7 +212,7 @@ def calendar_of(one: Arrangement, durations: Sequence[float], road: Road) -> Cal
     home = placed(leaves, road.way, travel, hot=False, whole=False)[1]
     days = larger(whole_up(home / road.day), 1)
     over = _overtime(one, spans, leaves, home, days, road) if one.mode.overtime else 0.0 * home
-    return Calendar(spans, arrives, leaves, home, days, over, ends, shifts.hot_closes, closes - ends)
+    return Calendar(spans, arrives, leaves, home, days, over, opens, ends, shifts.hot_closes, road.closing)
 
 
 def _overtime(

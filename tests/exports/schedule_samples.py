@@ -17,7 +17,7 @@ NAMES = ("one bore", "two crews", "twelve", "far", "near", "confined", "hard ste
 def sample(name: str) -> dict[str, Any]:
     """Return the estimate document of a sample; it is shared, so copy it before a change."""
     if name == "two crews":
-        book = read_pricebook({"crew": 2, "equipment": {"machines": 2}})
+        book = read_pricebook({"crew": 2, "equipment": {"sets": 2}})
         lines = (("A", "upper"), ("B", "upper"), ("C", "lower"), ("D", "lower"))
         return dict(estimate(job(*(bore(name=one, line=line) for one, line in lines), start="2027-03-05"), book))
     jobs: dict[str, Any] = {
