@@ -11,7 +11,7 @@ import numpy as np
 from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import csr_array
 
-__all__ = ["at_least", "least_by_hand"]
+__all__ = ["is_there", "least_by_hand"]
 
 BAR = {"clean-up", "to torch", "weld", "to bar", "finish", "strip"}
 Task = dict[str, Any]
@@ -46,15 +46,28 @@ def _one_by_one(jobs: list[tuple[float, float, float]]) -> float:
     return found
 
 
+def _side_by_side(jobs: list[tuple[float, float, float]], people: int) -> float:
+    """Return the least end of jobs (head, length, tail) shared by people who are alike.
+
+    Carlier (1987), European Journal of Operational Research 29, 298-306: for any jobs, as many as people at the least,
+    the mean of the least heads, one for each of them, all lengths, and the least tails.
+    """
+    found = 0.0
+    for head in {one[0] for one in jobs}:
+        for tail in {one[2] for one in jobs}:
+            own = [one for one in jobs if one[0] >= head and one[2] >= tail]
+            if len(own) >= people:
+                first, last = sorted(o[0] for o in own)[:people], sorted(o[2] for o in own)[:people]
+                found = max(found, (sum(first) + sum(o[1] for o in own) + sum(last)) / people)
+    return found
+
+
 def least_by_hand(tasks: list[Task], people: int, machines: int) -> float:
     """Return a time no order beats: longest way, each bar, the crew's work, the lines shared out to the machines."""
     heads, tails = _ways(tasks)
     of = [(h, t["duration_min"], q) for h, t, q in zip(heads, tasks, tails, strict=True)]
     found = [max(sum(one) for one in of)]
-    hands = [one for one, task in zip(of, tasks, strict=True) if task["people"]]
-    if people == 1:
-        found.append(_one_by_one(hands))
-    found.append(min(h for h, _, _ in hands) + sum(d for _, d, _ in hands) / people + min(q for _, _, q in hands))
+    found.append(_side_by_side([one for one, task in zip(of, tasks, strict=True) if task["people"]], people))
     lines = sorted({task["line"] for task in tasks if task["line"]})
     held = []
     for line in lines:
@@ -73,10 +86,11 @@ END_TASKS = ("rig", "strip")
 
 
 class _Model:
-    """Rows of a mixed-integer model: starts of tasks, the end, and binaries."""
+    """Rows of a mixed-integer model: starts of tasks, the end, and binaries; is there an order no longer than asked?"""
 
     def __init__(self, tasks: list[Task], latest: float) -> None:
-        self.tasks, self.latest, self.count = tasks, latest, len(tasks) + 1
+        self.tasks, self.latest, self.count = tasks, latest, len(tasks)
+        self.heads, self.tails = _ways(tasks)
         self.rows: list[tuple[Row, float]] = []
 
     def binary(self) -> int:
@@ -86,35 +100,34 @@ class _Model:
     def at_least(self, row: Row, value: float) -> None:
         self.rows.append((row, value))
 
-    def follows(self, first: int, then: int, *when: int) -> None:
-        """Let one task follow another where all of some binaries are one."""
-        row = {then: 1.0, first: -1.0, **dict.fromkeys(when, -self.latest)}
-        self.at_least(row, self.tasks[first]["duration_min"] - self.latest * len(when))
+    def follows(self, first: int, then: int, when: int | None = None) -> None:
+        """Let one task follow another, or where a binary is one."""
+        long = self.tasks[first]["duration_min"]
+        loose = max(0.0, self.latest - self.tails[first] - self.heads[then])
+        row = {then: 1.0, first: -1.0}
+        self.at_least(row if when is None else {**row, when: -loose}, long if when is None else long - loose)
 
-    def solved(self, least: float, seconds: float) -> float:
-        """Return a bound that HiGHS has proven within the time."""
-        size = len(self.tasks) + 1
-        matrix = csr_array(
-            (
-                [v for row, _ in self.rows for v in row.values()],
-                ([n for n, (row, _) in enumerate(self.rows) for _ in row], [c for row, _ in self.rows for c in row]),
-            ),
-            shape=(len(self.rows), self.count),
-        )
-        goal = np.zeros(self.count)
-        goal[size - 1] = 1.0
+    def answered(self, seconds: float) -> str:
+        """Return "none" where HiGHS proves that there is no such order, "one" where it finds one, else "open"."""
+        columns = [(n, c, v) for n, (row, _) in enumerate(self.rows) for c, v in row.items()]
+        rows, cells, values = zip(*columns, strict=True)
+        matrix = csr_array((values, (rows, cells)), shape=(len(self.rows), self.count))
         low, high = np.zeros(self.count), np.ones(self.count)
-        high[:size] = self.latest
-        low[size - 1] = least
+        for n, task in enumerate(self.tasks):
+            low[n], high[n] = self.heads[n], self.latest - self.tails[n] - task["duration_min"]
+        if np.any(high < low):
+            return "none"
         found = milp(
-            goal,
+            np.zeros(self.count),
             constraints=LinearConstraint(matrix, np.array([value for _, value in self.rows])),
             bounds=Bounds(low, high),
-            integrality=np.arange(self.count) >= size,
-            options={"time_limit": seconds, "mip_rel_gap": 0.04},
+            integrality=np.arange(self.count) >= len(self.tasks),
+            options={"time_limit": seconds},
         )
-        bound = getattr(found, "mip_dual_bound", None)
-        return max(least, float(bound)) if bound is not None else least
+        return "one" if found.x is not None else "none" if found.status == INFEASIBLE else "open"
+
+
+INFEASIBLE = 2  # as scipy.optimize.milp documents its status
 
 
 def _before(tasks: list[Task]) -> list[set[int]]:
@@ -127,14 +140,12 @@ def _before(tasks: list[Task]) -> list[set[int]]:
     return before
 
 
-def at_least(tasks: list[Task], people: int, machines: int, found: float, seconds: float) -> float:
-    """Return a proven bound on the length of any order of work, `found` being one that is known."""
-    model, before = _Model(tasks, found), _before(tasks)
-    end = len(tasks)
+def is_there(tasks: list[Task], people: int, machines: int, length: float, seconds: float) -> str:
+    """Say whether there is an order of work no longer than asked: "none" and "one" are proven, else "open"."""
+    model, before = _Model(tasks, length), _before(tasks)
     for n, task in enumerate(tasks):
         for a in task["after"]:
             model.follows(a - 1, n)
-        model.at_least({end: 1.0, n: -1.0}, task["duration_min"])
     hands = [n for n, task in enumerate(tasks) if task["people"] and task["duration_min"] > 0]
     does = {(n, p): model.binary() for n in hands for p in range(people)} if people > 1 else {}
     for n in hands if people > 1 else []:
@@ -152,7 +163,7 @@ def at_least(tasks: list[Task], people: int, machines: int, found: float, second
         for p in range(people) if people > 1 else []:
             model.at_least({one: 1.0, other: 1.0, does[a, p]: -1.0, does[b, p]: -1.0}, -1.0)
     _share_machines(model, machines)
-    return model.solved(least_by_hand(tasks, people, machines), seconds)
+    return model.answered(seconds)
 
 
 def _share_machines(model: _Model, machines: int) -> None:

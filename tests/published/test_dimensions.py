@@ -32,7 +32,8 @@ UNITS = {
         "again all_arc_time arc_between_stops arc_time bores constant cooldown cover cutting_time day "
         "duration edge_life fire_watch first_time free_time freed inspection life longest_stop meanwhile "
         "on_site once open_time other_work others purge_time rest_time rework_time running set_torch "
-        "shift_length spread_time target time travel used_waits wait weld_time "
+        "shift_length spread_time target time travel used_waits wait weld_time closes closing daily line_time opening opens "
+        "order phase "
     ),
     "m/s": "cutting_speed wind draught_wind road_speed speed table_speed travel_speed wire_feed",
     "m**3/s": "deposit_rate flow grinding_rate more draught_flow most_flow leak_flow idle",
@@ -69,7 +70,7 @@ PLAIN = (
     "interrupted_share layer_saves layers left_share line_bores measured Mn Mo Ni nights o2_percent odds "
     "own passes people plain rate_share rise run_over scatter sensitivity share Si sides sine slope "
     "source_efficiency starts starts_per_disc step_ratio sx sy table tilt times turn_slack turns "
-    "turns_over V wear_factor wire wire_loss "
+    "turns_over V wear_factor wire wire_loss days technicians trips "
 )
 UNIT_OF = {name: unit for unit, names in UNITS.items() for name in names.split()}
 ELSEWHERE = {
@@ -104,6 +105,7 @@ ELSEWHERE = {
     ("shop.remedy.of_one_layer", "whole"): "s",
     **{("shop.remedy.hold_time", name): "s" for name in ("hold", "least")},
     ("weld.risk.too_hard_odds", "limit"): "dimensionless",
+    ("shop.schedule.standing_by", "work"): "s",
 }
 DECLARED_ELSEWHERE = {
     "shop.supplies.shared_by_arc": "kg",
