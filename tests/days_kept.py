@@ -172,7 +172,7 @@ def _within_days(document: dict[str, Any], book: dict[str, Any]) -> list[str]:
     """Prove each task's hours; where overtime is to be had, with it or without, whichever was meant."""
     late = 60 * float(book["overtime"].split()[0])
     tried = []
-    for more in {0.0, late}:
+    for more in (late, 0.0):
         tried.append(_kept_hours(document, *_hours_of(document, book, more)) + _overtime(document, book, more))
     return min(tried, key=len)
 
