@@ -30,6 +30,10 @@ def random_case(seed: int) -> Case:
     count = dice.randint(1, 4)
     lines = [f"L{dice.randint(1, 3)}" for _ in range(count)]
     bores = [_bore(dice, name, line) for name, line in zip("ABCD", lines, strict=False)]
+    if seed % 4 == 3:  # a worn step is a bore of its own in the same boss
+        size = int(bores[0]["nominal_diameter"].split()[0]) + 20
+        step = {"nominal_diameter": f"{size} mm", "worn_diameter": f"{size + 1.5} mm", "length": "12 mm"}
+        bores[0]["steps"] = [step]
     shift, late = dice.choice([6, 8, 9, 10, 12]), dice.choice([0, 0, 0.5, 1, 2])
     site = {"distance": f"{dice.choice([0, 5, 30, 85, 160, 260, 400])} km", "ambient": "12 degC"}
     site["access"] = dice.choice(["open", "restricted", "confined"])
@@ -65,7 +69,13 @@ def examined(document: dict[str, Any], book: dict[str, Any], distance: float) ->
     tasks = document["schedule"]["tasks"]
     says = [*_each_once(tasks, document), *_waits_kept(tasks), *_bosses_cold(tasks)]
     says += [*_nobody_twice(tasks, document), *_machines_held(tasks, book["equipment"]["machines"])]
-    return [*says, *_within_days(document, book), *_way_and_days(document, book), *_hours(document), *_paid(document, distance)]
+    return [
+        *says,
+        *_within_days(document, book),
+        *_way_and_days(document, book),
+        *_hours(document),
+        *_paid(document, distance),
+    ]
 
 
 def _each_once(tasks: list[Task], document: dict[str, Any]) -> list[str]:
@@ -110,7 +120,7 @@ def document_end(tasks: list[Task]) -> float:
 
 def _bosses_cold(tasks: list[Task]) -> list[str]:
     """Every boss here has one bore of its own, or steps named after it."""
-    boss = {one["bore"]: one["bore"].split(" step")[0] for one in tasks if one["bore"]}
+    boss = {one["bore"]: one["bore"].split(" of ")[-1] for one in tasks if one["bore"]}
     says = []
     for cut in (one for one in tasks if one["code"] == "finish"):
         of_boss = [one for one in tasks if one["bore"] and boss[one["bore"]] == boss[cut["bore"]]]
@@ -267,7 +277,7 @@ def _hours(document: dict[str, Any]) -> list[str]:
 def _paid(document: dict[str, Any], way: float) -> list[str]:
     """Hold the hours on the bill against the hours; each line is printed to 0.01 h."""
     totals, lines, says = document["totals"], document["cost"]["lines"], []
-    by = defaultdict(float)
+    by = defaultdict[str, float](float)
     for one in lines:
         by[one["unit"]] += float(one["quantity"])
     count = sum(one["unit"] == "h" for one in lines)

@@ -77,7 +77,9 @@ def least_by_hand(tasks: list[Task], people: int, machines: int) -> float:
         strip_tail, rig_head = tails[strip], heads[rig]
         held.append((rig_head, _one_by_one([*bar, of[rig]]) - rig_head - strip_tail, strip_tail))
     shares = itertools.product(range(machines), repeat=len(lines))
-    most = min(max(sum(h[1] for h, s in zip(held, share, strict=True) if s == m) for m in range(machines)) for share in shares)
+    most = min(
+        max(sum(h[1] for h, s in zip(held, share, strict=True) if s == m) for m in range(machines)) for share in shares
+    )
     found.append(min(h[0] for h in held) + most + min(h[2] for h in held))
     return max(found)
 

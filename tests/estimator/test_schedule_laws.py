@@ -34,6 +34,18 @@ def shifts(draw: st.DrawFn) -> Shifts:
 TIMES, LONG = st.floats(0, 6000), st.floats(0, 2500)
 
 
+def test_work_falls_into_days_as_by_hand() -> None:
+    """Hours 0 to 10 of each day, hot until 9: what is ready at 7.5 h, and takes 1 h or 2 h, whole or in parts."""
+    hour, hours = 60.0, Shifts(24 * 60.0, 0.0, 600.0, 540.0)
+    assert placed(7.5 * hour, hour, hours, hot=True, whole=True) == (7.5 * hour, 8.5 * hour)
+    assert placed(7.5 * hour, 2 * hour, hours, hot=True, whole=True) == (24 * hour, 26 * hour)
+    assert placed(7.5 * hour, 2 * hour, hours, hot=False, whole=True) == (7.5 * hour, 9.5 * hour)
+    assert placed(7.5 * hour, 2 * hour, hours, hot=True, whole=False) == (7.5 * hour, 24.5 * hour)
+    assert placed(7.5 * hour, 3 * hour, hours, hot=False, whole=False) == (7.5 * hour, 24.5 * hour)
+    assert placed(7.5 * hour, 20 * hour, hours, hot=True, whole=True) == (24 * hour, 74 * hour)
+    assert placed(12 * hour, hour, hours, hot=False, whole=False) == (24 * hour, 25 * hour)
+
+
 @given(shifts(), TIMES, st.floats(0, 2000), LONG, st.floats(0, 600), st.booleans(), st.booleans())
 def test_later_or_longer_never_ends_earlier(
     hours: Shifts, ready: float, later: float, long: float, longer: float, hot: bool, whole: bool
@@ -60,7 +72,8 @@ def _varied(plain: Inputs, rng: np.random.Generator, count: int) -> tuple[Inputs
     """Return a day as arrays, and the same day by day."""
     times = {code: value * rng.uniform(0.5, 2.0, count) for code, value in plain.times.items()}
     speed, watch = plain.road_speed * rng.uniform(0.6, 1.4, count), plain.fire_watch * rng.uniform(0.5, 2.0, count)
-    whole: Any = replace(plain, times=times, road_speed=speed, fire_watch=watch)
+    arrays: dict[str, Any] = {"times": times, "road_speed": speed, "fire_watch": watch}
+    whole = replace(plain, **arrays)
     each = []
     for n in range(count):
         own = {code: float(value[n]) for code, value in times.items()}
@@ -143,7 +156,7 @@ def more_worn(seed: int) -> tuple[dict[str, Any], dict[str, Any], dict[str, Any]
 
 
 def test_more_wear_is_never_cheaper_nor_done_sooner() -> None:
-    less = {}
+    less = dict[tuple[int, str], float]()
     for seed in range(PAIRS):
         *pair, patch = more_worn(seed)
         before, after = (estimate(one, read_pricebook(patch)) for one in pair)

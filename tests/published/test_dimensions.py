@@ -32,8 +32,8 @@ UNITS = {
         "again all_arc_time arc_between_stops arc_time bores constant cooldown cover cutting_time day "
         "duration edge_life fire_watch first_time free_time freed inspection life longest_stop meanwhile "
         "on_site once open_time other_work others purge_time rest_time rework_time running set_torch "
-        "shift_length spread_time target time travel used_waits wait weld_time closes closing daily line_time opening opens "
-        "order phase "
+        "shift_length spread_time target time travel used_waits wait weld_time closes closing daily "
+        "line_time opening opens order phase "
     ),
     "m/s": "cutting_speed wind draught_wind road_speed speed table_speed travel_speed wire_feed",
     "m**3/s": "deposit_rate flow grinding_rate more draught_flow most_flow leak_flow idle",
