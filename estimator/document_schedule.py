@@ -75,6 +75,7 @@ class Schedule(TypedDict):
     arrives_min: float
     leaves_min: float
     home_min: float
+    day_min: float
     opens_min: float
     closing_min: float
     order_min: float

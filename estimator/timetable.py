@@ -52,7 +52,7 @@ def arranged_for(
         )
         for one in bores
     ]
-    tasks = tasks_of(stations, changes["wire change"] + changes["gas change"] > 0)
+    tasks = tasks_of(stations)
     durations = _durations(tasks, bores, figures, changes, book, inputs)
     return arranged(tasks, durations, crew, float(job.site.distance), _days(job, book, inputs), book)
 

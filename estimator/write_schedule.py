@@ -126,13 +126,13 @@ def _days(figures: Figures) -> list[dict[str, Any]]:
         hot = [min(float(spans[n][1]), first + hot_closes) for n in at_work if tasks[n].hot]
         watched = [max(hot) + book.facts.plain_constant("fire_watch")] if hot else []
         cold = [min(float(spans[n][1]), first + closes) for n in at_work if not tasks[n].hot]
-        ends = max([*cold, *hot, *watched], default=first + closes) + float(fallen.closing)
+        ends = max([*cold, *hot, *watched], default=first + closes) + float(fallen.closing) + way
         last = number == int(whole.calendar.days) - 1
         found.append(
             {
                 "day": _counted(number + 1),
                 "date": date_of(figures.plan.job.start, number + 1, book.work_days),
-                "begins": clock_of(way if number else 0.0, book.shift_start),
+                "begins": book.shift_start,
                 "ends": clock_of((float(whole.calendar.home) if last else ends) - first, book.shift_start),
                 "hot_until": None if not hot else clock_of(max(hot) - first, book.shift_start),
                 "watch_until": None if not watched else clock_of(watched[0] - first, book.shift_start),
@@ -189,6 +189,7 @@ def schedule_of(figures: Figures, crews: list[dict[str, Any]]) -> dict[str, Any]
         "arrives_min": _chosen(calendar.arrives, "arrives", "the way to the site"),
         "leaves_min": _chosen(calendar.leaves, "leaves", "end of the last task or of the fire watch"),
         "home_min": _chosen(calendar.home, "home", "the way back, the next day where the shift has no room for it"),
+        "day_min": _chosen(book.shift_length + one.mode.overtime, "day", "a shift, and overtime as far as it pays"),
         "opens_min": _chosen(calendar.opens, "opens", "from the start of a shift until its first task"),
         "closing_min": _chosen(calendar.closing, "closing", "from the last task until the crew leaves the site"),
         "order_min": _chosen(whole.order, "order", "the shortest order of work that was found"),

@@ -102,10 +102,10 @@ def drives(schedule: dict[str, Any]) -> list[tuple[int, str, float, float]]:
         for day in schedule["days"]:
             if day["day"] < last:
                 ends = minutes_of(schedule, day["day"], day["ends"])
-                found.append((day["day"], "drive home", ends, ends + way))
+                found.append((day["day"], "drive home", ends - way, ends))
             if day["day"] > 1:
                 begins = minutes_of(schedule, day["day"], day["begins"])
-                found.append((day["day"], "drive out", begins - way, begins))
+                found.append((day["day"], "drive out", begins, begins + way))
     return [*found, (last, "drive home", home - way, home)]
 
 

@@ -225,7 +225,9 @@ def _overtime(
 ) -> float:
     """Return the hours beyond the shift of all days, for each of the crew. [s]"""
     after = road.closing if one.mode.stays else road.closing + road.way
-    work = [(*span, after) for task, span in zip(one.tasks, spans, strict=True) if task.hands]
+    pairs = [(task, span) for task, span in zip(one.tasks, spans, strict=True) if task.hands]
+    work = [(*span, after) for _, span in pairs]
+    work += [(start, end, after + road.fire_watch) for task, (start, end) in pairs if task.hot]
     found = 0.0 * home
     for number in range(int(np.max(days))):
         ends, most = number * road.day + road.shift, 0.0 * home

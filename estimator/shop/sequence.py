@@ -1,6 +1,8 @@
 """In which order a crew does its tasks: dispatched by rule, improved by search, held against a bound."""
 
 import itertools
+import random
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from estimator.shop.tasks import Task
@@ -13,6 +15,7 @@ LARGE = 60  # tasks; a larger job is dispatched by rule only
 NEAR = 1e-9  # relative: as short as the bound
 MOST_LINES = 3  # of which all orders are tried for one machine
 PARTS = 2.0**40  # of the time of all tasks together
+TRIES, FEW_TRIES, SWAY = 60, 4, 0.35  # orders tried with their urgencies disturbed by that share
 PATIENCE = (0.0, 0.15, 0.4, 1.0)  # of a mean task: how long to wait for a more urgent one
 
 
@@ -115,8 +118,8 @@ class _State:
         return max(way, (sum(self.free) + left) / self.yard.people, max(self.ends.values(), default=0.0))
 
 
-def _dispatched(yard: Yard, patience: float, loyal: bool) -> tuple[float, list[Turn]]:
-    """Return the order in which the longest way goes first among the tasks that can start now, or soon.
+def _dispatched(yard: Yard, urgency: Sequence[float], patience: float, loyal: bool) -> tuple[float, list[Turn]]:
+    """Return the order in which the most urgent goes first among the tasks that can start now, or soon.
 
     `loyal`: a line that is set up comes before one that is not.
     """
@@ -124,7 +127,7 @@ def _dispatched(yard: Yard, patience: float, loyal: bool) -> tuple[float, list[T
 
     def first(one: tuple[float, int]) -> tuple[bool, float, float, int]:
         start, number = one
-        return loyal and yard.tasks[number].line in state.holds, yard.urgency[number], -start, -number
+        return loyal and yard.tasks[number].line in state.holds, urgency[number], -start, -number
 
     while state.ready:
         able = state.able()
@@ -166,7 +169,11 @@ def ordered(yard: Yard) -> Order:
     tried = [_ordered(Yard(tasks, whole, yard.people, yard.machines)) for tasks in _one_after_the_other(yard)]
     best = min(tried, key=lambda one: one.length)
     bound = min(one.bound for one in tried) if len(tried) > 1 else best.bound
-    return Order(best.turns, best.length * part, bound * part)
+    state = _State(yard)
+    for turn in best.turns:
+        state.do(turn.task)
+    length = max(state.ends.values(), default=0.0)
+    return Order(tuple(state.turns), length, min(bound * part, length))
 
 
 def _one_after_the_other(yard: Yard) -> list[list[Task]]:
@@ -186,18 +193,28 @@ def _one_after_the_other(yard: Yard) -> list[list[Task]]:
 
 
 def _ordered(yard: Yard) -> Order:
-    bound = least_time(yard)
-    busy = [d for d, task in zip(yard.durations, yard.tasks, strict=True) if task.hands]
-    mean = sum(busy) / max(1, len(busy))
-    patient = PATIENCE if len(yard.tasks) <= LARGE else PATIENCE[:1]
+    """Return the best of many dispatched orders and of a search, until the bound is reached."""
+    bound, small = least_time(yard), len(yard.tasks) <= LARGE
     best: tuple[float, list[Turn]] | None = None
-    for patience, loyal in itertools.product(patient, (False, True) if yard.people > 1 else (False,)):
-        found = _dispatched(yard, patience * mean, loyal)
+    for urgency, patience, loyal in _manners(yard, small):
+        found = _dispatched(yard, urgency, patience, loyal)
         if best is None or found[0] < best[0] * (1 - NEAR):
             best = found
         if best[0] <= bound * (1 + NEAR):
             break
-    assert best is not None  # there is one try at the least
-    if best[0] > bound * (1 + NEAR) and len(yard.tasks) <= LARGE:
+    assert best is not None  # there is one manner at the least
+    if best[0] > bound * (1 + NEAR) and small:
         best = _searched(yard, best, bound)
     return Order(tuple(best[1]), best[0], bound)
+
+
+def _manners(yard: Yard, small: bool) -> Iterator[tuple[Sequence[float], float, bool]]:
+    """Yield ways to dispatch: urgency, patience, loyalty; as they are, then disturbed, the same ones every time."""
+    busy = [d for d, task in zip(yard.durations, yard.tasks, strict=True) if task.hands]
+    mean = sum(busy) / max(1, len(busy))
+    for patience, loyal in itertools.product(PATIENCE if small else PATIENCE[:1], (False, True)):
+        yield yard.urgency, float(round(patience * mean)), loyal
+    dice = random.Random(len(yard.tasks))  # a die of our own: the same job is ordered the same way
+    for number in range(TRIES if small else FEW_TRIES):
+        urgency = [float(round(one * dice.uniform(1 - SWAY, 1 + SWAY))) for one in yard.urgency]
+        yield urgency, float(round(dice.choice(PATIENCE) * mean)), number % 3 == 0

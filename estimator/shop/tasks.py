@@ -41,16 +41,6 @@ class Task:
     frees: str | None = None
 
 
-def _changes(stations: Sequence[Station]) -> list[int | None]:
-    """Return the bores before which wire or gas is changed: the first of each further wire or gas; None for none."""
-    seen, found = {(stations[0].wire, stations[0].gas)}, list[int | None]()
-    for number, one in enumerate(stations):
-        if (one.wire, one.gas) not in seen:
-            seen.add((one.wire, one.gas))
-            found.append(number)
-    return found
-
-
 class _List:
     """Tasks as they are added, each with its number."""
 
@@ -62,7 +52,7 @@ class _List:
         return len(self.tasks) - 1
 
 
-def tasks_of(stations: Sequence[Station], changed: bool) -> tuple[Task, ...]:
+def tasks_of(stations: Sequence[Station]) -> tuple[Task, ...]:
     """Return the tasks of a job in an order that keeps all waits.
 
     A line is set up once: its bores are bored clean with the bar, built up with the torch, then bored to size with the
@@ -72,19 +62,15 @@ def tasks_of(stations: Sequence[Station], changed: bool) -> tuple[Task, ...]:
     ----------
     stations
         The bores.
-    changed
-        Whether wire or gas is changed within the job.
     """
     found = _List()
     arrive = found.add(Task("arrive", "arrive, permit, unload"))
     bead = found.add(Task("test bead", "test bead on scrap", (arrive,), hot=True))
-    changes = {}
-    if changed:
-        change = found.add(Task("change", "change wire or gas", (bead,)))
-        changes = dict.fromkeys(_changes(stations), change)
     strips, lines = [], dict.fromkeys(one.line for one in stations)
+    mounted = (stations[0].wire, stations[0].gas)
     for line in lines:
-        strips.append(_line(found, line, stations, arrive, bead, changes))
+        strip, mounted = _line(found, line, stations, arrive, bead, mounted)
+        strips.append(strip)
     hot = [n for n, task in enumerate(found.tasks) if task.hot]
     found.add(Task("pack", "pack", tuple(strips)))
     found.add(Task("papers", "papers", tuple(strips)))
@@ -93,9 +79,9 @@ def tasks_of(stations: Sequence[Station], changed: bool) -> tuple[Task, ...]:
 
 
 def _line(
-    found: _List, line: str, stations: Sequence[Station], arrive: int, bead: int, changes: dict[int | None, int]
-) -> int:
-    """Add the tasks of one line; return the number of the one that strips it."""
+    found: _List, line: str, stations: Sequence[Station], arrive: int, bead: int, mounted: tuple[str, str]
+) -> tuple[int, tuple[str, str]]:
+    """Add the tasks of one line; return the number of the one that strips it, and the wire and gas mounted then."""
     here = [(number, one) for number, one in enumerate(stations) if one.line == line]
     clamped = any(one.clamped for _, one in here)
     hot = frozenset().union(*(one.line_hot for _, one in here))
@@ -115,11 +101,8 @@ def _line(
             found.add(Task("clean-up", name, after, number, line, hot="precut" in one.hot, whole=True, bar=line))
         )
     torch = found.add(Task("to torch", "change the bar to the torch", tuple(cuts), None, line, bar=line))
-    welds, cools = {}, {}
-    for number, one in here:
-        ready = (torch, bead, *([changes[number]] if number in changes else []))
-        name = f"build up {one.name}"
-        welds[number] = found.add(Task("weld", name, ready, number, line, hot=True, whole=True, bar=line))
+    welds, mounted = _welds(found, here, (torch, bead), mounted)
+    cools = {}
     for number, one in here:
         boss = tuple(welds[n] for n, other in here if other.boss == one.boss)
         cools[number] = found.add(Task("cool", f"{one.name} cools", boss, number, line, hands=0))
@@ -132,4 +115,26 @@ def _line(
         )
         checks.append(found.add(Task("inspect", f"inspect {one.name}", (cut,), number, line)))
     off = "take the mounts off" if clamped else "take the brackets off, dress"
-    return found.add(Task("strip", off, tuple(checks), None, line, hot="teardown" in hot, bar=line, frees=line))
+    strip = found.add(Task("strip", off, tuple(checks), None, line, hot="teardown" in hot, bar=line, frees=line))
+    return strip, mounted
+
+
+def _welds(
+    found: _List, here: Sequence[tuple[int, Station]], ready: tuple[int, ...], mounted: tuple[str, str]
+) -> tuple[dict[int, int], tuple[str, str]]:
+    """Add the welds of a line, those of one wire and gas together; return them by bore, and what is mounted then.
+
+    Between two wires or gases the torch is changed: when all welds of the one are done, before any of the other.
+    """
+    welds: dict[int, int] = {}
+    groups = dict.fromkeys((one.wire, one.gas) for _, one in here)
+    for wanted in sorted(groups, key=lambda group: group != mounted):
+        line = here[0][1].line
+        if wanted != mounted:
+            ready = (found.add(Task("change", "change wire or gas", (*ready, *welds.values()), None, line, bar=line)),)
+        mounted = wanted
+        for number, one in here:
+            if (one.wire, one.gas) == wanted:
+                name = f"build up {one.name}"
+                welds[number] = found.add(Task("weld", name, ready, number, line, hot=True, whole=True, bar=line))
+    return welds, mounted

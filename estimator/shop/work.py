@@ -6,7 +6,7 @@ from estimator.formula import choice, formula, leaf, summed
 from estimator.inputs import Inputs
 from estimator.shop.standards import Counts, line_elements
 from estimator.shop.tasks import Task
-from estimator.shop.time import BoreTime, OnceTime
+from estimator.shop.time import BoreTime, OnceTime, shared_time
 from estimator.tables import Tables
 
 __all__ = ["durations_of", "own_part"]
@@ -62,8 +62,16 @@ def durations_of(
         elif task.code == "cool" and task.bore is not None:
             found.append(bores[task.bore].cooldown)
         else:
-            found.append(inputs.fire_watch if task.code == "watch" else once.parts.get(task.code, _none()))
+            found.append(inputs.fire_watch if task.code == "watch" else _once(task.code, tasks, once))
     return found
+
+
+def _once(code: str, tasks: Sequence[Task], once: OnceTime) -> float:
+    """Return what a task of the job takes; several of one kind share the time evenly. [s]"""
+    if code not in once.parts:
+        return _none()
+    number = choice(sum(task.code == code for task in tasks), "tasks", "tasks of this kind in the order of work")
+    return once.parts[code] if number == 1 else shared_time(once.parts[code], number)
 
 
 def _none() -> float:

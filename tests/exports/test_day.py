@@ -96,6 +96,7 @@ def test_the_days_end_with_their_parts_and_their_fire_watch(name: str) -> None:
         if told["day"] < len(schedule["days"]):
             watched = [minutes_of(schedule, told["day"], told["watch_until"])] if hot else []
             leaves = max([part.end for part in parts] + watched) + schedule["closing_min"]
+            leaves += 0.0 if schedule["stays"] else schedule["arrives_min"]
             assert minutes_of(schedule, told["day"], told["ends"]) == pytest.approx(leaves, abs=2 * ROUNDED)
 
 

@@ -120,6 +120,7 @@ ELSEWHERE = {
     ("shop.remedy.of_one_layer", "whole"): "s",
     **{("shop.remedy.hold_time", name): "s" for name in ("hold", "least")},
     ("weld.risk.too_hard_odds", "limit"): "dimensionless",
+    ("shop.schedule.standing_by", "work"): "s",
 }
 DECLARED_ELSEWHERE = {
     "shop.supplies.shared_by_arc": "kg",
