@@ -13,7 +13,7 @@ class ElementCount(TypedDict):
 
     code: str
     phase: str
-    basis: str
+    per: str
     meaning: str
     hot: bool
     count: float

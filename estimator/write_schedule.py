@@ -121,17 +121,16 @@ def _days(figures: Figures) -> list[dict[str, Any]]:
         first, after = number * day, (number + 1) * day
         here = [n for n, (start, end) in enumerate(spans) if start < after * (1 - SAME) and end > first * (1 + SAME)]
         at_work = [n for n in here if tasks[n].hands]
-        leaves = 0.0 if not number else min((max(float(spans[n][0]), first) for n in at_work), default=first)
         closes = first + book.shift_length + whole.arrangement.mode.overtime
         hot = [min(float(spans[n][1]), closes) for n in at_work if tasks[n].hot]
         watched = [max(hot) + book.facts.plain_constant("fire_watch")] if hot else []
-        ends = max([min(float(spans[n][1]), closes) for n in at_work] + watched, default=first)
+        ends = max([min(float(spans[n][1]) + whole.calendar.after, closes) for n in at_work] + watched, default=closes)
         last = number == int(whole.calendar.days) - 1
         found.append(
             {
                 "day": _counted(number + 1),
                 "date": date_of(figures.plan.job.start, number + 1, book.work_days),
-                "begins": clock_of(leaves - first, book.shift_start),
+                "begins": book.shift_start,
                 "ends": clock_of((float(whole.calendar.home) if last else ends) - first, book.shift_start),
                 "hot_until": None if not hot else clock_of(max(hot) - first, book.shift_start),
                 "watch_until": None if not watched else clock_of(watched[0] - first, book.shift_start),

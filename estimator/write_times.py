@@ -89,7 +89,9 @@ def times_of(figures: Figures) -> dict[str, Any]:
         first = placed_time(spread["likely"], factor, counted.count)
         keys = {**{f"{name}_min": time for name, time in spread.items()}, "factor": factor}
         keys |= {"learned_min": difference(first, whole["likely"]), "total_min": whole["likely"]}
-        said = {name: getattr(row, name) for name in ("code", "phase", "basis", "meaning", "source", "mark")}
+        said = {name: getattr(row, name) for name in ("code", "phase", "meaning", "source", "mark")} | {
+            "per": row.basis
+        }
         rows.append({**said, "hot": row.hot == "yes", "count": shown("count", counted.count), **all_shown(keys)})
     total = {f"{name}_min": summed(name, "s", *sums[name]) for name in ("low", "likely", "expected", "high")}
     return {"times": rows, "times_sum": all_shown(total)}

@@ -5,13 +5,15 @@ from dataclasses import dataclass, replace
 
 from estimator.pricebook import PriceBook
 from estimator.shop.schedule import Arrangement, Mode, Road, calendar_of
-from estimator.shop.sequence import Yard, ordered
+from estimator.shop.sequence import LARGE, ordered
 from estimator.shop.tasks import Task
+from estimator.shop.yard import Yard
 from estimator.units import factor
 
 __all__ = ["Crew", "arranged"]
 
 TIE = 1e-9  # relative: as dear as another
+STEPS = 4  # of the overtime that is allowed: no more of it is planned than pays
 
 
 @dataclass(frozen=True)
@@ -33,7 +35,11 @@ def arranged(
 ) -> Arrangement:
     """Return the shortest order of work, and the way to spend the days that costs least with it."""
     machines = min(crew.machines, len({task.line for task in tasks if task.line}))
-    order = ordered(Yard(tasks, [float(one) for one in durations], crew.technicians, machines))
+    tried = [
+        ordered(Yard(tasks, [float(one) for one in durations], crew.technicians, number))
+        for number in range(1 if len(tasks) <= LARGE else machines, machines + 1)
+    ]
+    order = min(tried, key=lambda one: round(one.length / tried[0].length, 9))  # the fewest where more gain nothing
     used = len({turn.machine for turn in order.turns if turn.machine is not None})
     first = Arrangement(
         tuple(tasks),
@@ -54,7 +60,9 @@ def arranged(
 
 def _modes(road: Road, book: PriceBook) -> list[Mode]:
     """Return the ways to spend the days that can be had: staying first, no overtime first."""
-    late = [0.0] + ([book.overtime] if book.overtime and book.rates.labour_overtime else [])
+    late = [0.0]
+    if book.overtime and book.rates.labour_overtime:
+        late += [book.overtime * part / STEPS for part in range(1, STEPS + 1)]
     found = [Mode(stays=True, overtime=one) for one in late]
     if road.way <= road.shift / 4:  # at least half of the shift is left to work in
         found += [Mode(stays=False, overtime=one) for one in late]

@@ -75,7 +75,7 @@ class Road:
 
 @dataclass(frozen=True)
 class Calendar:
-    """Tasks as they fall into days, from the moment the van leaves. [s]"""
+    """Tasks as they fall into days, from the moment the van leaves; `after`: from the last task to a day's end. [s]"""
 
     spans: tuple[Span, ...]
     arrives: float
@@ -83,6 +83,7 @@ class Calendar:
     home: float
     days: float
     overtime: float
+    after: float
 
 
 @dataclass(frozen=True)
@@ -204,7 +205,7 @@ def calendar_of(one: Arrangement, durations: Sequence[float], road: Road) -> Cal
     home = placed(leaves, road.way, travel, hot=False, whole=False)[1]
     days = larger(whole_up(home / road.day), 1)
     over = _overtime(one, spans, leaves, home, days, road) if one.mode.overtime else 0.0 * home
-    return Calendar(spans, arrives, leaves, home, days, over)
+    return Calendar(spans, arrives, leaves, home, days, over, road.shift + one.mode.overtime - ends)
 
 
 def _overtime(

@@ -1,17 +1,18 @@
-"""In which order a crew does its tasks: dispatched by rule, improved by search, held against bounds."""
+"""In which order a crew does its tasks: dispatched by rule, improved by search, held against a bound."""
 
-import heapq
-from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+import itertools
+from dataclasses import dataclass, replace
 
 from estimator.shop.tasks import Task
+from estimator.shop.yard import Yard, least_time
 
-__all__ = ["Order", "Turn", "Yard", "least_time", "ordered", "tails_of"]
+__all__ = ["LARGE", "Order", "Turn", "ordered"]
 
 NODES = 400  # of the search: enough to prove the usual job, a fraction of a second at the worst
 LARGE = 60  # tasks; a larger job is dispatched by rule only
 NEAR = 1e-9  # relative: as short as the bound
-PARTS = 2.0**32  # of the time of all tasks together
+MOST_LINES = 3  # of which all orders are tried for one machine
+PARTS = 2.0**40  # of the time of all tasks together
 PATIENCE = (0.0, 0.15, 0.4, 1.0)  # of a mean task: how long to wait for a more urgent one
 
 
@@ -31,102 +32,6 @@ class Order:
     turns: tuple[Turn, ...]
     length: float
     bound: float
-
-
-@dataclass
-class Yard:
-    """What there is to do and to do it with; durations in scalars. [s]"""
-
-    tasks: Sequence[Task]
-    durations: Sequence[float]
-    people: int
-    machines: int
-    tails: list[float] = field(default_factory=list)
-    urgency: list[float] = field(default_factory=list)
-    later: list[list[int]] = field(default_factory=list)
-
-    def __post_init__(self) -> None:
-        """Note what follows each task, and the longest way from its start to the end."""
-        self.later = [[] for _ in self.tasks]
-        for number, task in enumerate(self.tasks):
-            for before in task.after:
-                self.later[before].append(number)
-        self.tails = tails_of(self.durations, self.later)
-        self.urgency = [self._urgent(number) for number in range(len(self.tasks))]
-
-    def _urgent(self, number: int) -> float:
-        """Return how soon a task is wanted: bores are measured before a set-up, and once they are done."""
-        task, own = self.tasks[number], self.tails[number]
-        if task.code == "prepare":
-            return max([own, *(self.tails[n] for n, one in enumerate(self.tasks) if one.takes == task.line)])
-        return max(self.tails[n] for n in task.after) if task.code == "inspect" else own
-
-
-def tails_of(durations: Sequence[float], later: Sequence[Sequence[int]]) -> list[float]:
-    """Return the longest way from the start of each task to the end of the job, whatever is busy. [s]"""
-    tails = [0.0] * len(durations)
-    for number in reversed(range(len(durations))):
-        tails[number] = durations[number] + max((tails[n] for n in later[number]), default=0.0)
-    return tails
-
-
-def _heads(yard: Yard) -> list[float]:
-    heads = [0.0] * len(yard.tasks)
-    for number, task in enumerate(yard.tasks):
-        heads[number] = max((heads[n] + yard.durations[n] for n in task.after), default=0.0)
-    return heads
-
-
-def _one_server(work: Sequence[tuple[float, float, float]]) -> float:
-    """Return the least time in which one server does jobs of (head, duration, tail), which it may break off.
-
-    Jackson's preemptive rule: of the jobs that have come, always the one with the longest tail.
-    """
-    waiting: list[list[float]] = []
-    now, longest, coming = 0.0, 0.0, sorted(work)
-    at = 0
-    while at < len(coming) or waiting:
-        if not waiting:
-            now = max(now, coming[at][0])
-        while at < len(coming) and coming[at][0] <= now:
-            heapq.heappush(waiting, [-coming[at][2], coming[at][1]])
-            at += 1
-        tail, left = waiting[0]
-        upto = coming[at][0] if at < len(coming) else now + left
-        if now + left <= upto:
-            heapq.heappop(waiting)
-            now += left
-            longest = max(longest, now - tail)
-        else:
-            waiting[0][1], now = left - (upto - now), upto
-    return longest
-
-
-def least_time(yard: Yard) -> float:
-    """Return a time that no order can beat: longest way, each line's bar as one server, the crew's work shared. [s]"""
-    heads = _heads(yard)
-    found = [max(head + tail for head, tail in zip(heads, yard.tails, strict=True))]
-    jobs = [
-        (heads[n], yard.durations[n], yard.tails[n] - yard.durations[n])
-        for n, task in enumerate(yard.tasks)
-        if task.hands
-    ]
-    if yard.people == 1:
-        found.append(_one_server(jobs))
-    elif jobs:
-        whole = sum(one[1] for one in jobs) / yard.people
-        found.append(min(one[0] for one in jobs) + whole + min(one[2] for one in jobs))
-    for bar in {task.bar for task in yard.tasks if task.bar}:
-        found.append(
-            _one_server(
-                [
-                    (heads[n], yard.durations[n], yard.tails[n] - yard.durations[n])
-                    for n, task in enumerate(yard.tasks)
-                    if task.bar == bar
-                ]
-            )
-        )
-    return max(found)
 
 
 class _State:
@@ -210,16 +115,21 @@ class _State:
         return max(way, (sum(self.free) + left) / self.yard.people, max(self.ends.values(), default=0.0))
 
 
-def _dispatched(yard: Yard, patience: float) -> tuple[float, list[Turn]]:
-    """Return the order in which the longest way goes first among the tasks that can start now, or soon."""
+def _dispatched(yard: Yard, patience: float, loyal: bool) -> tuple[float, list[Turn]]:
+    """Return the order in which the longest way goes first among the tasks that can start now, or soon.
+
+    `loyal`: a line that is set up comes before one that is not.
+    """
     state = _State(yard)
+
+    def first(one: tuple[float, int]) -> tuple[bool, float, float, int]:
+        start, number = one
+        return loyal and yard.tasks[number].line in state.holds, yard.urgency[number], -start, -number
+
     while state.ready:
         able = state.able()
         soon = min(start for start, _ in able) + patience
-        _, number = max(
-            (one for one in able if one[0] <= soon), key=lambda one: (yard.urgency[one[1]], -one[0], -one[1])
-        )
-        state.do(number)
+        state.do(max((one for one in able if one[0] <= soon), key=first)[1])
     return max(state.ends.values(), default=0.0), state.turns
 
 
@@ -252,18 +162,37 @@ def ordered(yard: Yard) -> Order:
     The search reckons in whole parts of the job's time, so that ties are ties in whatever unit time is counted.
     """
     part = sum(yard.durations) / PARTS or 1.0
-    found = _ordered(replace(yard, durations=[float(round(one / part)) for one in yard.durations]))
-    return Order(found.turns, found.length * part, found.bound * part)
+    whole = [float(round(one / part)) for one in yard.durations]
+    tried = [_ordered(Yard(tasks, whole, yard.people, yard.machines)) for tasks in _one_after_the_other(yard)]
+    best = min(tried, key=lambda one: one.length)
+    bound = min(one.bound for one in tried) if len(tried) > 1 else best.bound
+    return Order(best.turns, best.length * part, bound * part)
+
+
+def _one_after_the_other(yard: Yard) -> list[list[Task]]:
+    """Return the tasks for each order in which one machine goes from line to line; as they are where that is not it."""
+    takes = {task.takes: n for n, task in enumerate(yard.tasks) if task.takes}
+    frees = {task.frees: n for n, task in enumerate(yard.tasks) if task.frees}
+    if yard.machines > 1 or not 1 < len(takes) <= MOST_LINES:
+        return [list(yard.tasks)]
+    found = []
+    for order in itertools.permutations(takes):
+        tasks = list(yard.tasks)
+        for before, line in itertools.pairwise(order):
+            one = tasks[takes[line]]
+            tasks[takes[line]] = replace(one, after=(*one.after, frees[before]))
+        found.append(tasks)
+    return found
 
 
 def _ordered(yard: Yard) -> Order:
     bound = least_time(yard)
     busy = [d for d, task in zip(yard.durations, yard.tasks, strict=True) if task.hands]
     mean = sum(busy) / max(1, len(busy))
-    tries = PATIENCE if len(yard.tasks) <= LARGE else PATIENCE[:1]
+    patient = PATIENCE if len(yard.tasks) <= LARGE else PATIENCE[:1]
     best: tuple[float, list[Turn]] | None = None
-    for patience in tries:
-        found = _dispatched(yard, patience * mean)
+    for patience, loyal in itertools.product(patient, (False, True) if yard.people > 1 else (False,)):
+        found = _dispatched(yard, patience * mean, loyal)
         if best is None or found[0] < best[0] * (1 - NEAR):
             best = found
         if best[0] <= bound * (1 + NEAR):

@@ -56,7 +56,7 @@ def _standards(estimate: dict[str, Any]) -> list[Row]:
     rows = [blank(), heading("Time standards counted, minutes", COLUMNS)]
     rows.append(head("Element", "Phase", "Once per", *(name for name, _, _ in ELEMENT)))
     for one in estimate["times"]:
-        words = (Cell(one["meaning"]), Cell(one["phase"]), Cell(one["basis"]))
+        words = (Cell(one["meaning"]), Cell(one["phase"]), Cell(one["per"]))
         rows.append(Row((*words, *(Cell(one[key], form=form) for _, key, form in ELEMENT))))
     whole = estimate["times_sum"]
     said = ", ".join(f"{name} {whole[f'{name}_min']:,.0f}" for name in ("low", "likely", "expected", "high"))

@@ -89,7 +89,7 @@ def secret(shop: Server, odd_job: dict[str, Any]) -> set[bytes]:
     hidden += [[line["cost"] for line in order["lines"]], {**ODD_BOOK, "note": "", "name": ""}]
     kept = {way for key in ("before_tax", "tax", "total") for way in figure(quote["price"][key])}
     found = {way for text in numbers_in(hidden) for way in figure(text)} - kept
-    assert len(found) > 25
+    assert len(found) > 20
     return found
 
 
