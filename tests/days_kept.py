@@ -72,7 +72,7 @@ def examined(document: dict[str, Any], book: dict[str, Any], distance: float) ->
     return [
         *says,
         *_within_days(document, book),
-        *_way_and_days(document, book),
+        *_way_and_days(document),
         *_hours(document),
         *_paid(document, distance),
     ]
@@ -221,7 +221,7 @@ def _overtime(document: dict[str, Any], book: dict[str, Any], late: float) -> li
     return [] if abs(beyond - told) < NEAR * 10 else [f"{told:.2f} min beyond the shift, not {beyond:.2f}"]
 
 
-def _way_and_days(document: dict[str, Any], book: dict[str, Any]) -> list[str]:
+def _way_and_days(document: dict[str, Any]) -> list[str]:
     whole, totals, says = document["schedule"], document["totals"], []
     home, days = whole["home_min"], max(1, math.ceil(whole["home_min"] / DAY - 1e-9))
     if abs(whole["leaves_min"] - document_end(whole["tasks"]) - whole["closing_min"]) > NEAR:

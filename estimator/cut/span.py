@@ -82,7 +82,7 @@ def _in_gap(gap: float, beyond: float | None, before: float | None, room: Room) 
 
     `beyond` and `before` are the free rooms in front of the two faces.
     """
-    half, want = room.bearing / 2, min(room.stand, gap / 2)
+    half, want = room.bearing / 2, room.stand
     left, right = (min(gap, gap if one is None else one) for one in (beyond, before))
     first = None if room.stand_in(left) is None else min(want, max(half, left - half))
     last = None if room.stand_in(right) is None else gap - min(want, max(half, right - half))

@@ -8,6 +8,8 @@ from typing import Any, NamedTuple
 from exports.pictures.line_axis import line_of_bores
 from exports.pictures.schedule import schedule_pictures
 from exports.pictures.section import section
+from exports.pictures.setup import setup_of_line
+from exports.pictures.setup_parts import set_ups
 from exports.pictures.wear import has_map
 from exports.pictures.wear_map import wear_map
 
@@ -58,6 +60,9 @@ def pictures(estimate: dict[str, Any]) -> tuple[list[Picture], list[str]]:
         drawn.append(Picture(f"bore-{word}-section.svg", section(bore)))
     for line, word in zip(lines, _words([line["name"] for line in lines]), strict=True):
         drawn.append(Picture(f"line-{word}.svg", line_of_bores(line, estimate)))
+    held = set_ups(estimate)
+    for one, word in zip(held, _words([one.name for one in held]), strict=True):
+        drawn.append(Picture(f"setup-{word}.svg", setup_of_line(one, estimate)))
     drawn += order_of_work(estimate)
     return drawn, left_out
 

@@ -215,6 +215,16 @@ def test_a_torch_that_reaches_from_neither_side_is_refused(last: dict[str, Any],
     assert said in fault.message
 
 
+def test_a_bore_amid_a_line_too_long_for_the_torch_is_refused() -> None:
+    with pytest.raises(JobRefusedError) as caught:
+        estimate(_line({"position": "0 mm"}, {"position": "1000 mm"}, {"position": "2000 mm"}), BOOK)
+    (fault,) = caught.value.faults
+    assert fault.path == "bores.1.position"
+    # its far end from the first face, its near one from the last: 1070 mm and 2070 - 1000 mm
+    assert "1070 mm from the machine-side end" in fault.message
+    assert "1070 mm from the other end; split the line" in fault.message
+
+
 def test_reach_is_not_checked_where_the_book_says_none() -> None:
     book = read_pricebook({"equipment": {"torch_reach": None}})
     last = {**FAR[1], "blind": True}
@@ -252,3 +262,19 @@ def test_a_datum_between_bores_keeps_bearings_out() -> None:
     assert free[0]["span_after_mm"] < barred[0]["span_after_mm"]
     # from 120 mm before the first face to 120 mm beyond the last
     assert barred[0]["span_before_mm"] + barred[0]["span_after_mm"] == pytest.approx(120 + 370 + 120)
+
+
+def test_a_datum_within_a_boss_is_no_boss_of_its_own() -> None:
+    """A counterbore in the blind end of the last boss neither opens that end nor takes a bearing."""
+    datum = {"name": "counterbore", "position": "350 mm", "length": "20 mm", "tolerance": "5 mm"}
+    bores: list[dict[str, Any]] = [{"position": p, "offset": {"x": "0 mm", "y": "0 mm"}} for p in ("0 mm", "300 mm")]
+    bores[1]["blind"] = True
+    plain, more = _setups(_line(*bores)), _setups({**_line(*bores), "lines": {"pin": {"datums": [datum]}}})
+    assert plain == more
+    assert more[1]["bar"] == "overhung"
+
+
+def test_no_bearing_stands_in_bosses_that_overlap() -> None:
+    """A short boss within a long one, then one at a distance: bearings before, in the one gap, and beyond."""
+    blocks = [Block(0.0, 0.3), Block(0.1, 0.15), Block(0.5, 0.6)]
+    assert bearings_of(blocks, ROOM) == pytest.approx([-0.12, 0.4, 0.72])
