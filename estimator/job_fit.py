@@ -33,6 +33,8 @@ def _closed(bore: "Bore") -> None:
     """Raise `AtError` where something is said of the far side of a bore that is closed there."""
     if bore.clear_room.far is not None:
         raise AtError("clear_room.far", "a blind bore has no room on its far side; leave it out, or say blind: false")
+    if bore.options.ends == "run-off rings":
+        raise AtError("options.ends", 'a closed end takes no ring; write "run over", or say blind: false')
     for name in ("faces", "steps", "chamfers"):
         for number, one in enumerate(getattr(bore, name)):
             if one.side == "far":
