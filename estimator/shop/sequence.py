@@ -12,6 +12,7 @@ __all__ = ["LARGE", "Order", "Turn", "ordered"]
 
 NODES = 400  # of the search: enough to prove the usual job, a fraction of a second at the worst
 LARGE = 60  # tasks; a larger job is dispatched by rule only
+HUGE = 400  # tasks; no more than the plain rules are tried
 NEAR = 1e-9  # relative: as short as the bound
 MOST_LINES = 3  # of which all orders are tried for one machine
 PARTS = 2.0**40  # of the time of all tasks together
@@ -214,6 +215,8 @@ def _manners(yard: Yard, small: bool) -> Iterator[tuple[Sequence[float], float, 
     mean = sum(busy) / max(1, len(busy))
     for patience, loyal in itertools.product(PATIENCE if small else PATIENCE[:1], (False, True)):
         yield yard.urgency, float(round(patience * mean)), loyal
+    if len(yard.tasks) > HUGE:
+        return
     dice = random.Random(len(yard.tasks))  # a die of our own: the same job is ordered the same way
     for number in range(TRIES if small else FEW_TRIES):
         urgency = [float(round(one * dice.uniform(1 - SWAY, 1 + SWAY))) for one in yard.urgency]
