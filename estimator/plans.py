@@ -12,6 +12,7 @@ from estimator.inputs import Inputs
 from estimator.job import Job
 from estimator.pricebook import PriceBook
 from estimator.shop import schedule
+from estimator.shop.calendar import Arrangement
 from estimator.shop.remedy import Remedy
 from estimator.shop.supplies import Supplies
 from estimator.shop.time import BoreTime, Counts
@@ -49,7 +50,7 @@ class Plan:
     changes: dict[str, int]
     warnings: tuple[str, ...]
     lines: tuple[LineAxis, ...]
-    arrangement: schedule.Arrangement
+    arrangement: Arrangement
     seen: tuple[Inputs, tuple["BoreFigures", ...]]
 
 

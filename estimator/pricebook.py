@@ -3,7 +3,7 @@
 import functools
 from decimal import Decimal
 from importlib import resources
-from typing import Annotated, Any, Literal, Self
+from typing import Annotated, Any, Literal, Self, get_args
 
 from pydantic import Field, PrivateAttr, field_validator, model_validator
 
@@ -31,10 +31,11 @@ from estimator.strict import merge, parse, sha256, validated
 from estimator.tables import Tables, raw
 from estimator.units import on_rescale
 
-__all__ = ["PriceBook", "builtin_document", "minor_units", "read_pricebook"]
+__all__ = ["WEEK", "PriceBook", "builtin_document", "minor_units", "read_pricebook"]
 
 
 Weekday = Literal["Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"]
+WEEK: tuple[Weekday, ...] = get_args(Weekday)
 
 
 class Rates(Document):

@@ -1,13 +1,15 @@
 """The job as a whole: its tasks, the order of work that was chosen, and how it falls into days."""
 
+import datetime
 from collections.abc import Sequence
 
 from estimator.formula import leaf, summed
 from estimator.inputs import Inputs
 from estimator.job import Job
 from estimator.plans import BoreFigures, BorePlan, Plan
-from estimator.pricebook import PriceBook
+from estimator.pricebook import WEEK, PriceBook
 from estimator.shop import schedule
+from estimator.shop.calendar import Arrangement, Road
 from estimator.shop.crew import Crew, arranged
 from estimator.shop.standards import bore_elements, line_elements, standards_in
 from estimator.shop.tasks import Station, Task, tasks_of
@@ -37,7 +39,7 @@ def arranged_for(
     changes: dict[str, int],
     inputs: Inputs,
     crew: Crew,
-) -> schedule.Arrangement:
+) -> Arrangement:
     """Return the order of work chosen for a crew."""
     stations = [
         Station(
@@ -79,23 +81,29 @@ def _durations(
     return durations_of(tasks, [one.time for one in figures], lines, once, book.facts, inputs)
 
 
-def _days(job: Job, book: PriceBook, inputs: Inputs) -> schedule.Road:
+def _days(job: Job, book: PriceBook, inputs: Inputs) -> Road:
     """Return the way to the site and the hours of a day."""
     way = float(job.site.distance) / inputs.road_speed
     opening, closing = daily_times(book.facts, inputs)
     shift, day = book.number("shift_length"), book.facts.constant("day")
-    return schedule.Road(way, shift, day, inputs.fire_watch, opening, closing)
+    return Road(way, shift, day, inputs.fire_watch, opening, closing, _week(job, book))
 
 
-def rearranged(plan: Plan, crew: Crew) -> schedule.Arrangement:
+def _week(job: Job, book: PriceBook) -> tuple[bool, ...]:
+    """Return which days of a week are worked, from the day on that the job starts; none where that is not said."""
+    if job.start is None:
+        return ()
+    first = datetime.date.fromisoformat(job.start).weekday()
+    return tuple(WEEK[(first + n) % len(WEEK)] in book.work_days for n in range(len(WEEK)))
+
+
+def rearranged(plan: Plan, crew: Crew) -> Arrangement:
     """Return the order of work of another crew."""
     inputs, figures = plan.seen
     return arranged_for(plan.job, plan.book, plan.bores, figures, plan.changes, inputs, crew)
 
 
-def scheduled(
-    plan: Plan, one: schedule.Arrangement, figures: Sequence[BoreFigures], inputs: Inputs
-) -> schedule.Schedule:
+def scheduled(plan: Plan, one: Arrangement, figures: Sequence[BoreFigures], inputs: Inputs) -> schedule.Schedule:
     """Return the whole job from door to door in an order of work."""
     once = job_once(plan.changes, plan.book.facts, inputs)
     bores = summed("bores", "s", *(each.time.total for each in figures))

@@ -7,6 +7,7 @@ from typing import Any
 from estimator.express import all_shown
 from estimator.formula import choice, leaf, summed
 from estimator.plans import Figures
+from estimator.pricebook import WEEK
 from estimator.shop.schedule import Schedule
 from estimator.shop.tasks import Task
 from estimator.units import factor
@@ -14,7 +15,6 @@ from estimator.units import factor
 __all__ = ["clock_of", "date_of", "schedule_of"]
 
 SAME = 1e-9  # relative: two moments are one
-WEEK = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
 
 def _chosen(value: float, name: str, text: str, unit: str = "s") -> float:

@@ -78,7 +78,7 @@ def times_of(figures: Figures) -> dict[str, Any]:
     rows: list[dict[str, Any]] = []
     sums: dict[str, list[float]] = defaultdict(list)
     for row in facts.every("times", TimeStandard):
-        counted = _counted(row, plan, int(figures.schedule.calendar.days), facts)
+        counted = _counted(row, plan, int(figures.schedule.calendar.site_days), facts)
         if counted is None:
             continue
         factor = slow if row.hand == "yes" else even

@@ -252,7 +252,8 @@ def _hours(document: dict[str, Any]) -> list[str]:
     site = bores + totals["once_min"] + totals["fire_watch_min"] - totals["used_wait_min"]
     says += [] if abs(site - totals["on_site_min"]) < NEAR * 10 else ["hours on site do not add up"]
     way = 0.0 if whole["stays"] else whole["arrives_min"]
-    daily = (whole["opens_min"] - way + whole["closing_min"]) * len(whole["days"])
+    here = math.ceil(whole["leaves_min"] / DAY - 1e-9) - math.floor(whole["arrives_min"] / DAY + 1e-9)
+    daily = (whole["opens_min"] - way + whole["closing_min"]) * here
     if abs(totals["on_site_min"] - whole["order_min"] - daily) > NEAR * 10:
         says.append(f"on site {totals['on_site_min']:.2f}, but the order takes {whole['order_min']:.2f}")
     paid = (totals["on_site_min"] + totals["travel_min"]) * totals["people"] / 60

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from estimator.pricebook import PriceBook
-from estimator.shop.schedule import Arrangement, Mode, Road, calendar_of
+from estimator.shop.calendar import Arrangement, Mode, Road, calendar_of, days_off
 from estimator.shop.sequence import LARGE, ordered
 from estimator.shop.tasks import Task
 from estimator.shop.yard import Yard
@@ -64,7 +64,7 @@ def _modes(road: Road, book: PriceBook) -> list[Mode]:
     if book.overtime and book.rates.labour_overtime:
         late += [book.overtime * part / STEPS for part in range(1, STEPS + 1)]
     found = [Mode(stays=True, overtime=one) for one in late]
-    if road.way <= road.shift / 4:  # at least half of the shift is left to work in
+    if 2 * road.way + road.opening + road.closing <= road.shift / 2:  # at least half of the shift is left to work in
         found += [Mode(stays=False, overtime=one) for one in late]
     return found
 
@@ -75,12 +75,12 @@ def _cost(
     """Return what hangs on the days: road, nights, overtime, and the work of each day; and the time it takes. [s]"""
     found = calendar_of(one, durations, road)
     days, people = int(found.days), one.people
-    trips, nights = (1, days - 1) if one.mode.stays else (days, 0)
+    trips, nights = (1, days - 1 + int(days_off(days, road.week))) if one.mode.stays else (days, 0)
     hour, kilometre = factor("h"), factor("km")
     cost = 2 * road.way * trips / hour * people * float(book.rates.labour_travel.amount)
     cost += 2 * distance * trips * float(book.travel.distance.amount) / kilometre
     cost += nights * people * float(book.travel.night.amount)
-    daily = (road.opening + road.closing) * days / hour
+    daily = (road.opening + road.closing) * int(found.site_days) / hour
     cost += daily * (people * float(book.rates.labour_on_site.amount) + float(book.rates.equipment.amount))
     if book.rates.labour_overtime is not None:
         cost += found.overtime / hour * people * float(book.rates.labour_overtime.amount)

@@ -10,6 +10,8 @@ from estimator.formula import formula
 
 __all__ = ["Shifts", "Span", "ended", "hot_until", "placed"]
 
+CRUMB = 1e-9  # of a shift; what runs over by less than that has not run over
+
 
 @dataclass(frozen=True)
 class Shifts:
@@ -62,5 +64,5 @@ def placed(ready: float, duration: float, shifts: Shifts, hot: bool, whole: bool
 def ended(start: float, duration: float, shifts: Shifts, closes: float) -> float:
     """Return when work ends that starts within a day's hours and goes on over as many days as it takes. [s]"""
     left = whole_down(start / shifts.day) * shifts.day + closes - start
-    more = larger(whole_up((duration - left) / (closes - shifts.opens)), 0)
+    more = larger(whole_up((duration - left) / (closes - shifts.opens) - CRUMB), 0)
     return start + duration + more * (shifts.day - (closes - shifts.opens))

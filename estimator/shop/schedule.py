@@ -5,92 +5,23 @@ night lay in them, so that a price does not hang on the hour at which a boss hap
 they fall.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import cast
 
-import numpy as np
-
-from estimator.either import above_zero, larger, picked, smaller, whole_up
+from estimator.either import above_zero
 from estimator.formula import choice, difference, formula, leaf, summed
-from estimator.shop.days import Shifts, Span, hot_until, placed
-from estimator.shop.sequence import Turn
-from estimator.shop.tasks import Task
+from estimator.shop.calendar import Arrangement, Calendar, Road, calendar_of, days_off, last_end, run_through, straight
 
 __all__ = [
-    "Arrangement",
-    "Calendar",
-    "Mode",
-    "Road",
     "Schedule",
-    "calendar_of",
     "done_beside",
     "labour_time",
     "on_site_time",
-    "run_through",
     "schedule_of",
     "standing_by",
     "travel_time",
 ]
-
-Place = Callable[[float, float, Task], Span]
-
-
-@dataclass(frozen=True)
-class Mode:
-    """How the days go: whether the crew sleeps near the site, and how long it may work beyond a shift. [s]"""
-
-    stays: bool
-    overtime: float
-
-
-@dataclass(frozen=True)
-class Arrangement:
-    """All that was chosen about the order of work. [SI]
-
-    `length`: working time of the order found; `bound`: no order takes less.
-    """
-
-    tasks: tuple[Task, ...]
-    turns: tuple[Turn, ...]
-    mode: Mode
-    technicians: int
-    people: int
-    machines: int
-    length: float
-    bound: float
-
-
-@dataclass(frozen=True)
-class Road:
-    """The way to the site and the hours of a day. [SI]"""
-
-    way: float
-    shift: float
-    day: float
-    fire_watch: float
-    opening: float
-    closing: float
-
-
-@dataclass(frozen=True)
-class Calendar:
-    """Tasks as they fall into days, from the moment the van leaves.
-
-    `opens`, `closes`, `hot_closes`: hours of a day between which tasks are done, and until when hot ones; `closing`:
-    what is done at the site before the crew leaves it. [s]
-    """
-
-    spans: tuple[Span, ...]
-    arrives: float
-    leaves: float
-    home: float
-    days: float
-    overtime: float
-    opens: float
-    closes: float
-    hot_closes: float
-    closing: float
 
 
 @dataclass(frozen=True)
@@ -157,87 +88,6 @@ def standing_by(on_site: float, technicians: int, work: float) -> float:
     return above_zero(on_site * technicians - work)
 
 
-def run_through(
-    tasks: Sequence[Task],
-    turns: Sequence[Turn],
-    durations: Sequence[float],
-    begin: float,
-    place: Place,
-) -> tuple[Span, ...]:
-    """Return when each task starts and ends: once what it waits for is done and all in their turn are free."""
-    spans: dict[int, Span] = {}
-    free: dict[object, float] = {}
-    for turn in turns:
-        task = tasks[turn.task]
-        keeps: list[object] = list(turn.people)
-        keeps += [task.bar] if task.bar else []
-        keeps += [("machine", turn.machine)] if task.takes or task.frees else []
-        ready = begin
-        for end in (*(spans[n][1] for n in task.after), *(free[one] for one in keeps if one in free)):
-            ready = larger(ready, end)
-        spans[turn.task] = place(ready, durations[turn.task], task)
-        free |= dict.fromkeys(keeps, spans[turn.task][1])
-    return tuple(spans[n] for n in range(len(tasks)))
-
-
-def last_end(spans: Sequence[Span], begin: float) -> float:
-    """Return when the last task ends. [s]"""
-    found = begin
-    for _, end in spans:
-        found = larger(found, end)
-    return found
-
-
-def _straight(ready: float, duration: float, _: Task) -> Span:
-    return ready, ready + duration
-
-
-def calendar_of(one: Arrangement, durations: Sequence[float], road: Road) -> Calendar:
-    """Return the order of work as it falls into days."""
-    closes = road.shift + one.mode.overtime
-    travel = Shifts(road.day, 0.0, closes, closes)
-    opens = road.opening if one.mode.stays else road.way + road.opening
-    ends = closes - road.closing if one.mode.stays else closes - road.closing - road.way
-    shifts = Shifts(road.day, opens, ends, hot_until(opens, ends, road.fire_watch))
-
-    def place(ready: float, duration: float, task: Task) -> Span:
-        if not task.hands:
-            return _straight(ready, duration, task)
-        return placed(ready, duration, shifts, task.hot, task.whole)
-
-    arrives = placed(0.0 * road.way, road.way, travel, hot=False, whole=False)[1]
-    begin = arrives + road.opening
-    spans = run_through(one.tasks, one.turns, durations, begin, place)
-    leaves = last_end(spans, begin) + road.closing
-    home = placed(leaves, road.way, travel, hot=False, whole=False)[1]
-    days = larger(whole_up(home / road.day), 1)
-    over = _overtime(one, spans, leaves, home, days, road) if one.mode.overtime else 0.0 * home
-    return Calendar(spans, arrives, leaves, home, days, over, opens, ends, shifts.hot_closes, road.closing)
-
-
-def _overtime(
-    one: Arrangement,
-    spans: Sequence[Span],
-    leaves: float,
-    home: float,
-    days: float,
-    road: Road,
-) -> float:
-    """Return the hours beyond the shift of all days, for each of the crew. [s]"""
-    after = road.closing if one.mode.stays else road.closing + road.way
-    pairs = [(task, span) for task, span in zip(one.tasks, spans, strict=True) if task.hands]
-    work = [(*span, after) for _, span in pairs]
-    work += [(start, end, after + road.fire_watch) for task, (start, end) in pairs if task.hot]
-    found = 0.0 * home
-    for number in range(int(np.max(days))):
-        ends, most = number * road.day + road.shift, 0.0 * home
-        for start, end, then in (*work, (leaves, home, 0.0)):
-            upto = smaller(end + then, ends + one.mode.overtime)
-            most = larger(most, picked(start + then < upto, upto - ends, 0.0))
-        found = found + most
-    return found
-
-
 def schedule_of(
     one: Arrangement,
     durations: Sequence[float],
@@ -264,8 +114,9 @@ def schedule_of(
     """
     calendar = calendar_of(one, durations, road)
     days = _counted(calendar.days, "days", "days from door to door, as the order of work falls into shifts")
-    daily = daily_work(road.opening, road.closing, days)
-    length = last_end(run_through(one.tasks, one.turns, durations, 0.0 * road.way, _straight), 0.0 * road.way)
+    here = _counted(calendar.site_days, "site_days", "days with work on site, as the order of work falls into shifts")
+    daily = daily_work(road.opening, road.closing, here)
+    length = last_end(run_through(one.tasks, one.turns, durations, 0.0 * road.way, straight), 0.0 * road.way)
     length = _found(length, "order", "from arrival to leaving, as the shortest order of work that was found takes")
     once = summed("once", "s", once, daily)
     used = done_beside(bores, once, fire_watch, length, daily)
@@ -274,7 +125,8 @@ def schedule_of(
     technicians = choice(one.technicians, "technicians", "those of the crew who work")
     people = choice(one.people, "people", "the crew, and who stands by in a confined space")
     trips = days if not one.mode.stays else _counted(1 + 0 * calendar.days, "trips", "the crew stays near the site")
-    nights = calendar.days - 1 if one.mode.stays else 0 * calendar.days
+    off = days_off(calendar.days, road.week)
+    nights = calendar.days - 1 + off if one.mode.stays else 0 * calendar.days
     travel = all_trips(travel_time(distance, road_speed), trips)
     return Schedule(
         one,
@@ -287,7 +139,7 @@ def schedule_of(
         on_site,
         travel,
         labour_time(on_site, travel, people),
-        _found(calendar.home, "elapsed", "from leaving to being back, as the order of work falls into shifts"),
+        _found(calendar.home + off * road.day, "elapsed", "from leaving to being back, days off between them too"),
         _found(calendar.overtime, "overtime", "hours beyond the shift, all days together"),
         standing_by(on_site, technicians, work),
         _counted(nights, "nights", "nights away"),

@@ -110,3 +110,36 @@ def test_wire_is_changed_once_what_takes_the_first_wire_is_welded() -> None:
     welds = {task["bore"]: task for task in tasks if task["code"] == "weld"}
     assert welds["B"]["start_min"] >= change["end_min"]
     assert max(welds["A"]["end_min"], welds["C"]["end_min"]) <= change["start_min"]
+
+
+def two_bores(**more: Any) -> dict[str, Any]:
+    return job(quick(90, 93, name="A", line="a"), quick(90, 93, name="B", line="b"), **more)
+
+
+def test_a_weekend_between_costs_its_nights() -> None:
+    """2026-11-27 is a Friday: the second day of work is Monday, with two more nights and two more days."""
+    asked = two_bores(site={"distance": "400 km"})
+    plain, dated = (estimate(one, read_pricebook())["totals"] for one in (asked, {**asked, "start": "2026-11-27"}))
+    assert (dated["nights"], plain["nights"]) == (4, 2)
+    assert dated["elapsed_h"] == pytest.approx(plain["elapsed_h"] + 48.0)
+
+
+def test_days_on_the_road_are_not_opened_and_closed() -> None:
+    """2500 km at 65 km/h is 38.5 h, four days out: arrival on the fourth, so one more day on site at the most."""
+    near, far = (two_bores(site={"distance": f"{way} km"}) for way in (50, 2500))
+    first, then = (estimate(one, read_pricebook()) for one in (near, far))
+    assert len(then["schedule"]["days"]) == len(first["schedule"]["days"]) + 8
+    assert then["totals"]["once_min"] <= first["totals"]["once_min"] + 20.0 + 1e-6  # 15 min to open, 5 to close
+
+
+def test_a_shift_too_short_for_its_own_opening_is_planned_all_the_same() -> None:
+    asked = two_bores(site={"distance": "16.25 km", "access": "confined", "ambient": "-30 degC", "wind": "8 m/s"})
+    found = estimate(asked, read_pricebook({"shift_length": "1 h"}))
+    assert found["schedule"]["stays"] and found["totals"]["trips"] == 1
+
+
+def test_the_way_out_may_run_into_the_overtime() -> None:
+    """585 km at 65 km/h are 9 h: an hour beyond a shift of 8 h, there and again on the way back."""
+    asked = two_bores(site={"distance": "585 km"})
+    found = estimate(asked, read_pricebook({"shift_length": "8 h", "overtime": "1 h", "travel": {"night": "500 EUR"}}))
+    assert found["totals"]["overtime_h"] >= 1.0
