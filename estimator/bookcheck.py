@@ -46,10 +46,22 @@ MAY_BE_ZERO = {
 }
 
 
+AT_MOST_ONE, AT_LEAST_ONE = ("learning_rate", "time_spread_low"), ("time_spread_high",)
+
+
+def _beyond(name: str, value: float) -> list[Fault]:
+    """Return what is wrong with a share above one, or a multiple below it."""
+    path = f"tables.constants.{name}.value"
+    if name in AT_MOST_ONE and value > 1:
+        return [Fault(path, f"must be 1 at most, not {value:g}")]
+    return [Fault(path, f"must be 1 at least, not {value:g}")] if name in AT_LEAST_ONE and value < 1 else []
+
+
 def constant_faults(own: dict[str, Any], facts: Tables) -> list[Fault]:
     """Return which of the user's own constants cannot stand: zero or below where the built-in one is above."""
     faults = []
     for name in own:
+        faults += _beyond(name, facts.plain_constant(name))
         value, usual = facts.plain_constant(name), builtin("constants").get(name)
         least = -1.0 if name in MAY_BE_ZERO else 0.0
         if usual is not None and usual.value > 0 and not max(value, least) > least:  # type: ignore[attr-defined] # a constant's row

@@ -98,7 +98,8 @@ def mounts_of(bore: Bore) -> str:
 
 def _conditions(bore: Bore) -> frozenset[str]:
     """Return the conditions of the table of times that hold of a bore."""
-    return frozenset({f"{mounts_of(bore)} mounts", *(["coated"] if bore.condition.coated == "yes" else [])})
+    perhaps = {"coated": bore.condition.coated == "yes", "blind": bore.blind}
+    return frozenset({f"{mounts_of(bore)} mounts", *(name for name, holds in perhaps.items() if holds)})
 
 
 def alike(bore: Bore) -> tuple[object, ...]:

@@ -30,7 +30,7 @@ OfAFeature = Literal[
     "chamfer",
     "lug gap",
 ]
-Basis = OfAJob | Literal["line"] | OfABore | OfAFeature
+Basis = Literal[OfAJob, "line", OfABore, OfAFeature]
 OF_A_JOB: tuple[str, ...] = get_args(OfAJob)
 OF_A_FEATURE: tuple[str, ...] = get_args(OfAFeature)
 
