@@ -56,7 +56,9 @@ def test_the_page_says_what_another_crew_changes(name: str) -> None:
 def test_each_hour_that_costs_belongs_to_a_kind_of_work(name: str) -> None:
     kinds = {code for _, codes in KINDS for code in codes}
     codes = {one["code"] for one in sample(name)["cost"]["lines"]}
-    own = {f"labour-{one['code']}" for bore in sample(name)["bores"] for one in bore["features"]}  # by their own name
+    own = {
+        f"labour-{one['code'].replace(' ', '-')}" for bore in sample(name)["bores"] for one in bore["features"]
+    }  # by their own name
     assert {code for code in codes if code.startswith("labour") or code == "overtime"} - own <= kinds
 
 
