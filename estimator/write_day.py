@@ -1,5 +1,6 @@
 """What stands on the page of a day beside each task: what to measure with its figures, tools, what is used up."""
 
+from decimal import ROUND_HALF_UP, Decimal
 from typing import Any
 
 from estimator.tables import Tables
@@ -8,6 +9,12 @@ from estimator.tables.rows import DayRow
 __all__ = ["with_days"]
 
 MOST_PLACES = 12  # depths or clock positions that are read out one by one
+
+
+def _said(value: float, places: int) -> str:
+    """Return a figure rounded half up; nine digits of it count, so that no last bit decides."""
+    step = Decimal(1).scaleb(-places)
+    return f"{Decimal(f'{value:.9g}').quantize(step, ROUND_HALF_UP):f}"
 
 
 def _places(values: list[float]) -> str:
@@ -27,13 +34,13 @@ def _words(bore: dict[str, Any]) -> dict[str, str]:
     """Return the figures of a bore under the words that a row's text names them by."""
     sizes, heat, read = bore["sizes"], bore["heat"], _read(bore)
     return {
-        "cleanup": f"{sizes['cleanup_mm']:.2f}",
-        "weld": f"{sizes['weld_mm']:.2f}",
-        "finish_min": f"{sizes['finish_min_mm']:.3f}",
-        "finish_max": f"{sizes['finish_max_mm']:.3f}",
-        "preheat": f"{heat['preheat_C']:.0f}",
-        "interpass": f"{heat['interpass_max_C']:.0f}",
-        "cut": f"{heat['finish_cut_max_C']:.0f}",
+        "cleanup": _said(sizes["cleanup_mm"], 2),
+        "weld": _said(sizes["weld_mm"], 2),
+        "finish_min": _said(sizes["finish_min_mm"], 3),
+        "finish_max": _said(sizes["finish_max_mm"], 3),
+        "preheat": _said(heat["preheat_C"] or 0.0, 0),
+        "interpass": _said(heat["interpass_max_C"], 0),
+        "cut": _said(heat["finish_cut_max_C"], 0),
         "layers": f"{len(bore['buildup']['layers'])}",
         "depths": "" if read is None else _places(read["depths_mm"]),
         "clock": "" if read is None else _places(read["clock_deg"]),

@@ -52,7 +52,8 @@ def test_any_name_gives_a_file_in_the_folder_and_none_twice(tmp_path: Path) -> N
     file = saved(tmp_path / "names.json", job(*(bore(name=name) for name in NAMES)))
     done = run("draw", file, "--out", tmp_path / "out")
     found = in_folder(tmp_path / "out")
-    assert done.exit_code == 0 and len({name.lower() for name in found}) == len(found) == 2 * len(NAMES) + 1
+    assert done.exit_code == 0 and len({name.lower() for name in found}) == len(found)
+    assert len([name for name in found if not name.startswith("schedule")]) == 2 * len(NAMES)
     assert all(name.isascii() and set(name) <= set(file_signs()) and len(name) < 64 for name in found)
     words = ["A", "a-2", "eye", "EYE-2", "Ose", "8", "10"]  # what leaves no letter becomes its number
     assert {f"bore-{word}-wear.svg" for word in words} <= set(found)
