@@ -31,7 +31,12 @@ CASES = [
     ({"splits": [{"width": "5 mm", "clock": 0}]}, "structural", True, None),
     ({"roughness": "0.8 um"}, "structural", False, None),
     ({"condition": {**SOUND, "hardened": "yes"}}, "structural", False, 400.0),
-    ({"nominal_diameter": "200 mm", "worn_diameter": "203 mm", "outside_diameter": "300 mm"}, "structural", False, None),
+    (
+        {"nominal_diameter": "200 mm", "worn_diameter": "203 mm", "outside_diameter": "300 mm"},
+        "structural",
+        False,
+        None,
+    ),
 ]
 
 
@@ -96,3 +101,44 @@ def test_the_second_identical_bore_learns_once() -> None:
         first = sum(row["likely_min"] * row["count"] / 2 for row in by_hand)
         still = sum(row["likely_min"] for row in counted if row["code"] == "inspect")
         assert taken == pytest.approx([first + still, 0.9 * first + still], rel=1e-9)
+
+
+def test_a_narrow_place_slows_hands_and_no_machine() -> None:
+    """By hand: the table of access has 1.25 for restricted; measuring is no such hand work."""
+    free, narrow = (
+        estimate(job(quick(90, 93), site={"distance": "85 km", "access": access}), BOOK)
+        for access in ("open", "restricted")
+    )
+    one, other = free["bores"][0]["time"], narrow["bores"][0]["time"]
+    assert other["inspection_min"] == one["inspection_min"]
+    assert other["setup_min"] == pytest.approx(1.25 * one["setup_min"], rel=1e-9)
+    assert other["precut_min"] == pytest.approx(one["precut_min"], rel=1e-9)
+    machine = (
+        "inspect",
+        "set_pass",
+        "set_finish",
+        "between_layers",
+        "papers",
+        "change_wire",
+        "change_gas",
+        "test_bead",
+    )
+    for row in narrow["times"]:
+        assert row["factor"] == (1.25 if row["code"] not in (*machine, "dress_starts") else 1.0), row["code"]
+
+
+def test_edges_inserts_and_chips_by_hand() -> None:
+    """Edges add up, two to an insert; chips lie six times as loose as the steel that was cut (table of constants)."""
+    one = estimate(job(quick(90, 93)), BOOK)["bores"][0]
+    cut = one["machining"]
+    assert cut["edges"] == pytest.approx(sum(each["time_min"] / each["edge_life_min"] for each in cut["passes"]))
+    worn = one["consumption"]["inserts"] - one["consumption"]["planned_inserts"]
+    assert worn == pytest.approx(cut["edges"] / 2, rel=1e-9)
+    assert cut["chips_L"] == pytest.approx(6 * (cut["precut_volume_mm3"] + cut["finish_volume_mm3"]) / 1e6, rel=1e-9)
+
+
+def test_what_is_done_every_day_counts_every_day() -> None:
+    """Permits are opened and closed on each day of the schedule, which has more than one here."""
+    document = estimate(job(quick(150, 155, length="200 mm"), quick(150, 155, length="200 mm", name="B")), BOOK)
+    daily = [row["count"] for row in document["times"] if row["per"] == "day"]
+    assert len(daily) == 2 and set(daily) == {len(document["schedule"]["days"])} and daily[0] > 1
