@@ -32,7 +32,11 @@ def crews_of(figures: Figures, bill: Bill, distance: float) -> list[dict[str, An
     plan, minor = figures.plan, minor_of(figures.plan.book)
     found = []
     for name, crew in _others(crew_of(plan.job, plan.book), len({bore.line for bore in plan.bores})):
-        other = scheduled(plan, rearranged(plan, crew), figures.bores, plan.seen[0])
+        order = rearranged(plan, crew)
+        own = figures.schedule.arrangement
+        if (order.technicians, order.machines) == (own.technicians, own.machines):
+            continue  # one more machine that the order of work has no use for
+        other = scheduled(plan, order, figures.bores, plan.seen[0])
         price = bill_of(replace(figures, schedule=other), distance).price.total
         more = difference(other.on_site, figures.schedule.on_site)
         keys = {

@@ -74,6 +74,7 @@ class Schedule(TypedDict):
     shift_start: str
     arrives_min: float
     leaves_min: float
+    sets_off_min: float
     home_min: float
     day_min: float
     opens_min: float

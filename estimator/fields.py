@@ -231,12 +231,18 @@ Text = Annotated[str, PlainValidator(_text), WithJsonSchema({"type": "string", "
 Name = Annotated[str, PlainValidator(_name), WithJsonSchema({"type": "string", "minLength": 1, "maxLength": 120})]
 
 
+DATE, EARLIEST, LATEST = re.compile(r"\d{4}-\d{2}-\d{2}"), 2000, 2100
+
+
 def _date(value: object) -> str:
     text = _name(value)
     try:
-        return datetime.date.fromisoformat(text).isoformat()
-    except ValueError:
+        date = datetime.date.fromisoformat(DATE.fullmatch(text)[0])  # type: ignore[index] # no match is no date
+    except (TypeError, ValueError):
         raise ValueError(f'{text[:40]!r} is no date; write year, month and day, for instance "2027-03-08"') from None
+    if not EARLIEST <= date.year <= LATEST:
+        raise ValueError(f"{text} lies outside the years {EARLIEST} to {LATEST}; a slip?")
+    return text
 
 
 Date = Annotated[str, PlainValidator(_date), WithJsonSchema({"type": "string", "format": "date"})]

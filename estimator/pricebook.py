@@ -241,6 +241,9 @@ def _checked(book: PriceBook) -> PriceBook:
         if item not in items
     ]
     faults += cylinder_faults(book.consumables.gases, book.facts)
+    if book.overtime and book.rates.labour_overtime is None:
+        said = "is missing: overtime is allowed, so say what an hour of it costs on top, or set overtime to 0 h"
+        faults.append(Fault("rates.labour_overtime", said))
     faults += own_arc_faults(book.own_arc, book.facts)
     faults += constant_faults(book.tables.get("constants", {}), book.facts)
     faults += equipment_faults(book.equipment, "equipment")

@@ -34,7 +34,7 @@ from estimator.shop.time import (
     saved_by_turns,
 )
 from estimator.tables import Tables
-from estimator.timetable import arranged_for, boss_of, crew_of, scheduled
+from estimator.timetable import arranged_for, boss_of, crew_of, scheduled, works_on
 from estimator.weld import refuse
 from estimator.weld.bead import left_to_bore, short_ends
 from estimator.weld.build import Build, build, glimpse
@@ -149,6 +149,8 @@ def _site(job: Job, book: PriceBook) -> list[str]:
         said.append("site.distance is not given: the way there and back is not in the price")
     if job.site.wind is not None and not limit.holds(job.site.wind):
         said.append(f"wind: shelter the bore or stop, with a cored wire as well; {limit.why_not(job.site.wind)}")
+    if job.start is not None and not works_on(job.start, book):
+        said.append(f"start: {job.start} is no day of work ({', '.join(book.work_days)}); it is worked all the same")
     if job.site.access == "confined":
         said.append("confined space: permit, attendant and air test; shielding gas displaces air")
     return said

@@ -17,7 +17,7 @@ from estimator.shop.time import daily_times, job_once
 from estimator.shop.work import durations_of
 from estimator.tables import Tables
 
-__all__ = ["arranged_for", "boss_of", "crew_of", "rearranged", "scheduled"]
+__all__ = ["arranged_for", "boss_of", "crew_of", "rearranged", "scheduled", "works_on"]
 
 
 def crew_of(job: Job, book: PriceBook) -> Crew:
@@ -87,6 +87,11 @@ def _days(job: Job, book: PriceBook, inputs: Inputs) -> Road:
     opening, closing = daily_times(book.facts, inputs)
     shift, day = book.number("shift_length"), book.facts.constant("day")
     return Road(way, shift, day, inputs.fire_watch, opening, closing, _week(job, book))
+
+
+def works_on(date: str, book: PriceBook) -> bool:
+    """Return whether a date is one of the book's days of work."""
+    return WEEK[datetime.date.fromisoformat(date).weekday()] in book.work_days
 
 
 def _week(job: Job, book: PriceBook) -> tuple[bool, ...]:

@@ -161,23 +161,37 @@ def _notes(figures: Figures) -> list[str]:
     """Return what the order of work stands on, in words."""
     whole, book = figures.schedule, figures.plan.book
     one, room = whole.arrangement, book.shift_length
-    said = ["paid hours count waits in working time; in the days below a boss also cools overnight"]
+    said = ["paid hours count cooling in working time; overnight a boss cools too, so the days may hold fewer hours"]
     if one.length <= one.bound * (1 + SAME):
-        said.append("no order of work is shorter for this crew")
+        said.append("in working time no order of work is shorter for this crew")
     else:
         said.append(f"no order of work saves more than {100 * (1 - one.bound / one.length):.1f} % of this one's time")
     long = [t.name for t, d in zip(one.tasks, whole.durations, strict=True) if t.whole and d > room - whole.fire_watch]
     said += [
-        f"{name}: longer than a day; stop between layers, keep the boss at its preheat or heat it again"
+        f"{name}: longer than a day; stop at the end of a layer and keep the boss at its preheat overnight: in no hours"
         for name in long
     ]
     if not one.mode.stays and int(whole.calendar.days) > 1:
         said.append("the crew drives home every night: that costs less than staying")
     if one.mode.overtime and whole.overtime > 0:
         said.append("hours beyond the shift: they cost less than another day")
+    said.append("a fire watch runs beside other work; where the site asks for one of its own, one more person is due")
     if figures.plan.job.start is not None and int(whole.calendar.days) > 1:
         said.append(f"dates fall on working days only ({', '.join(book.work_days)})")
     return said
+
+
+def _ends(figures: Figures, last: dict[str, Any]) -> str:
+    """Return in words when the crew is home; a night shift ends on the next date."""
+    calendar, book = figures.schedule.calendar, figures.plan.book
+    hours, minutes = (int(part) for part in book.shift_start.split(":"))
+    home = float(calendar.home) - (int(calendar.days) - 1) * book.facts.plain_constant("day")
+    over = home / factor("h") + hours + minutes / 60 >= 24  # noqa: PLR2004  # hours of a day
+    date = last["date"]
+    if over and date is not None:
+        date = (datetime.date.fromisoformat(date) + datetime.timedelta(days=1)).isoformat()
+    clock = f"day {int(calendar.days)} at {last['ends']}" + (" the next morning" if over else "")
+    return ", ".join(said for said in (clock, date) if said)
 
 
 def schedule_of(figures: Figures, crews: list[dict[str, Any]]) -> dict[str, Any]:
@@ -188,6 +202,9 @@ def schedule_of(figures: Figures, crews: list[dict[str, Any]]) -> dict[str, Any]
     keys = {
         "arrives_min": _chosen(calendar.arrives, "arrives", "the way to the site"),
         "leaves_min": _chosen(calendar.leaves, "leaves", "end of the last task or of the fire watch"),
+        "sets_off_min": _chosen(
+            calendar.sets_off, "sets_off", "the way back in one piece, the next morning if need be"
+        ),
         "home_min": _chosen(calendar.home, "home", "the way back, the next day where the shift has no room for it"),
         "day_min": _chosen(book.shift_length + one.mode.overtime, "day", "a shift, and overtime as far as it pays"),
         "opens_min": _chosen(calendar.opens, "opens", "from the start of a shift until its first task"),
@@ -206,8 +223,7 @@ def schedule_of(figures: Figures, crews: list[dict[str, Any]]) -> dict[str, Any]
         "stays": one.mode.stays,
         "shift_start": book.shift_start,
         **all_shown(keys),
-        "ends": f"day {int(calendar.days)} at {days[-1]['ends']}"
-        + (f", {days[-1]['date']}" if days[-1]["date"] else ""),
+        "ends": _ends(figures, days[-1]),
         "tasks": _tasks(figures),
         "days": days,
         "roles": _roles(figures),

@@ -106,7 +106,15 @@ def drives(schedule: dict[str, Any]) -> list[tuple[int, str, float, float]]:
             if day["day"] > 1:
                 begins = minutes_of(schedule, day["day"], day["begins"])
                 found.append((day["day"], "drive out", begins, begins + way))
-    return [*found, (last, "drive home", home - way, home)]
+    return [*found, *_way_home(schedule, last)]
+
+
+def _way_home(schedule: dict[str, Any], last: int) -> list[tuple[int, str, float, float]]:
+    """Return the drive home, day by day where one day does not hold it. [min]"""
+    start, home, most = schedule["sets_off_min"], schedule["home_min"], schedule["day_min"]
+    first = math.floor((start + NEAR) / DAY) + 1
+    ends = {day: (day - 1) * DAY + most for day in range(first, last)} | {last: home}
+    return [(day, "drive home", start if day == first else (day - 1) * DAY, end) for day, end in ends.items()]
 
 
 def of_people(task: dict[str, Any], schedule: dict[str, Any]) -> str:

@@ -62,7 +62,7 @@ def order_of_work(estimate: dict[str, Any]) -> list[str]:
         return []
     crew = counted(schedule["technicians"], "technician")
     machines = counted(schedule["machines"], "machine")
-    lines = heading(f"DAYS, {crew} with {machines}; done {schedule['ends']}")
+    lines = heading(f"DAYS, {crew} with {machines}; back home {schedule['ends']}")
     lines += [line for day in schedule["days"] for line in _day(day, schedule)]
     rows = [[one["role"], *(f"{number(one[key], 1)} h" for _, key in ROLE)] for one in schedule["roles"]]
     lines += ["", *columns([["", *(name for name, _ in ROLE)]], rows), ""]

@@ -214,7 +214,7 @@ def _overtime(document: dict[str, Any], book: dict[str, Any], late: float) -> li
             start, end = one["start_min"] - day * DAY, min(one["end_min"] - day * DAY, last)
             if one["people"] and start < end and end > opens:
                 until.append(end + way + whole["closing_min"] + (WATCH if one["hot"] else 0.0))
-        if way == 0.0 and whole["leaves_min"] < (day + 1) * DAY:
+        if way == 0.0 and day * DAY <= whole["sets_off_min"] < (day + 1) * DAY:
             until.append(min(whole["home_min"] - day * DAY, shift + late))
         beyond += max(0.0, min(max(until), DAY) - shift)
     told = 60 * document["totals"]["overtime_h"]
@@ -227,10 +227,12 @@ def _way_and_days(document: dict[str, Any]) -> list[str]:
     if abs(whole["leaves_min"] - document_end(whole["tasks"]) - whole["closing_min"]) > NEAR:
         says.append("they leave at another time than the last task ends")
     way = totals["travel_min"] / 2 / totals["trips"]
-    drives = [(0.0, whole["arrives_min"]), (whole["leaves_min"], home)]
+    drives = [(0.0, whole["arrives_min"]), (whole["sets_off_min"], home)]
     for start, end in drives:
         if way and abs(_worked(start, end, 0.0, whole["day_min"]) - way) > 1e-3:
             says.append(f"the drive from {start:.1f} to {end:.1f} is not {way:.1f} min within the shift")
+    if whole["sets_off_min"] < whole["leaves_min"] - NEAR:
+        says.append("they set off for home before they leave the site")
     if abs(totals["elapsed_h"] * 60 - home) > NEAR:
         says.append("elapsed is not the time at home")
     expected = (days - 1, 1) if whole["stays"] else (0, days)

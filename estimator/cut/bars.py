@@ -59,7 +59,7 @@ def least_bore(bar: Bar, facts: Tables) -> float:
 
 
 def bar_for(passage: float, span: Span, equipment: Equipment, facts: Tables) -> tuple[str, Bar] | str:
-    """Return name and data of the thickest bar that passes and reaches, or why there is none."""
+    """Return name and data of the stiffest bar that passes and reaches, or why there is none."""
     reach = reach_of(span)
     passing = [(name, bar) for name, bar in equipment.bars.items() if least_bore(bar, facts) <= passage]
     if not passing:
@@ -68,7 +68,7 @@ def bar_for(passage: float, span: Span, equipment: Equipment, facts: Tables) -> 
     reaching = [(name, bar) for name, bar in passing if bar.longest_span is None or reach <= bar.longest_span]
     if not reaching:
         return f"no bar that passes reaches {in_mm(reach)} from bearing to bearing"
-    return max(reaching, key=lambda one: one[1].diameter)
+    return max(reaching, key=lambda one: one[1].diameter ** 4 - (one[1].bore or 0.0) ** 4)
 
 
 def held_bar(name: str, bar: Bar, span: Span, facts: Tables) -> Held:

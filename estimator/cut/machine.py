@@ -48,5 +48,10 @@ def machine_for(surveys: Sequence[Survey], spans: Sequence[Span], book: PriceBoo
         against.append((machine.name, first, whys[first]))
     told = "; ".join(f"{name}: bore {surveys[number].bore.name}, {why}" for name, number, why in against)
     raise JobRefusedError(
-        [Fault(f"bores.{against[0][1]}.nominal_diameter", f"no machine of the book bores it: {told}")]
+        [
+            Fault(
+                f"bores.{against[0][1]}.nominal_diameter",
+                f"no one machine of the book bores all of them: {told}; split the job",
+            )
+        ]
     )

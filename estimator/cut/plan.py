@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from estimator.bore.survey import Survey
-from estimator.cut.bars import bar_for, held_bar, passage_of, reach_of
+from estimator.cut.bars import bar_for, held_bar, least_bore, passage_of, reach_of
 from estimator.cut.beam import bending, diameter_error, left_after_spring, radial_force
 from estimator.cut.depth import Bench, allowed_bending, deepest_of, finishing_depth, set_feed
 from estimator.cut.hardness import hardness_of_base, hardness_of_weld
@@ -97,6 +97,7 @@ def _passes(
     limit = held.limit if count > 1 else LEFT
     if skin is not None:
         first, why = _first(each, depth, count, held.depth, limit, bench.book.facts)
+        count = 1 if first >= depth * (1 - SLACK) else count  # all that is left lies within the skin
         after = end if count == 1 else opened(start, first)
         found.append(_pass(skin, start, after, bench, why))
         start, count = after, count - 1
@@ -108,6 +109,15 @@ def _passes(
         found.append(_pass(metal, start, after, bench, limit))
         start = after
     return found
+
+
+def _passing(survey: Survey, narrowest: float, bench: Bench) -> list[str]:
+    """Return a warning where the weld comes out so far inside that the bar does not pass any more."""
+    least = least_bore(bench.book.equipment.bars[bench.held.name], bench.book.facts)
+    if least <= narrowest:
+        return []
+    said = f"bore {survey.bore.name}: after welding {bench.held.name} passes with less room than its {in_mm(least)}"
+    return [f"{said}: {in_mm(narrowest)}; use a slimmer bar for the skin"]
 
 
 def _first(each: float, depth: float, count: int, deepest: float, limit: str, facts: Tables) -> tuple[float, str]:
@@ -197,7 +207,8 @@ def plan_cut(survey: Survey, family: str, weld: WeldPlan, risk: Risk, valley: fl
     after = _passes(metal, start, finish.ready, bench, most, skin) if finish.ready > start else []
     before, after = _clean_up(survey, family, rough, bench), [*after, *finish.passes]
     said = (
-        *_warnings(survey, before + after, valley, built_to, bench),
+        *_warnings(survey, [*before, *between, *after], valley, built_to, bench),
+        *_passing(survey, start, bench),
         *finish.warnings,
         *_rough(survey, after, asked),
     )

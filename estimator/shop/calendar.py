@@ -67,6 +67,7 @@ class Calendar:
     spans: tuple[Span, ...]
     arrives: float
     leaves: float
+    sets_off: float
     home: float
     days: float
     site_days: float
@@ -145,32 +146,46 @@ def calendar_of(one: Arrangement, durations: Sequence[float], road: Road) -> Cal
     begin = arrives + road.opening
     spans = run_through(one.tasks, one.turns, durations, begin, place)
     leaves = last_end(spans, begin) + road.closing
-    home = placed(leaves, road.way, travel, hot=False, whole=False)[1]
+    sets_off, home = _home(leaves, road.way, travel)
     days = larger(whole_up(home / road.day), 1)
-    over = _overtime(one, spans, arrives, leaves, home, days, road) if one.mode.overtime else 0.0 * home
+    over = (
+        _overtime(one, spans, ((0.0 * home, arrives), (sets_off, home)), days, shifts, road)
+        if one.mode.overtime
+        else 0.0 * home
+    )
     here = whole_up(leaves / road.day) - whole_down(arrives / road.day)
-    return Calendar(spans, arrives, leaves, home, days, here, over, opens, ends, shifts.hot_closes, road.closing)
+    return Calendar(
+        spans, arrives, leaves, sets_off, home, days, here, over, opens, ends, shifts.hot_closes, road.closing
+    )
+
+
+def _home(leaves: float, way: float, travel: Shifts) -> Span:
+    """Return when the crew sets off for home and is there: in one piece where a day holds the way. [s]"""
+    apart, through = (placed(leaves, way, travel, hot=False, whole=whole) for whole in (False, True))
+    short = way <= travel.closes
+    return picked(short, through[0], apart[0]), picked(short, through[1], apart[1])
 
 
 def _overtime(
     one: Arrangement,
     spans: Sequence[Span],
-    arrives: float,
-    leaves: float,
-    home: float,
+    drives: Sequence[Span],
     days: float,
+    shifts: Shifts,
     road: Road,
 ) -> float:
-    """Return the hours beyond the shift of all days, for each of the crew. [s]"""
+    """Return the hours beyond the shift of all days, for each of the crew: work, watch, closing, drives. [s]"""
     after = road.closing if one.mode.stays else road.closing + road.way
-    pairs = [(task, span) for task, span in zip(one.tasks, spans, strict=True) if task.hands]
-    work = [(*span, after) for _, span in pairs]
-    work += [(start, end, after + road.fire_watch) for task, (start, end) in pairs if task.hot]
-    found = 0.0 * home
+    work = [(start, end, road.shift + one.mode.overtime, 0.0) for start, end in drives]
+    for task, (start, end) in zip(one.tasks, spans, strict=True):
+        if task.hands:
+            work.append((start, end, shifts.hot_closes if task.hot else shifts.closes, after))
+            work += [(start, end, shifts.hot_closes, after + road.fire_watch)] if task.hot else []
+    found = 0.0 * drives[-1][1]
     for number in range(int(np.max(days))):
-        ends, most = number * road.day + road.shift, 0.0 * home
-        for start, end, then in (*work, (0.0 * home, arrives, 0.0), (leaves, home, 0.0)):
-            upto = smaller(end + then, ends + one.mode.overtime)
-            most = larger(most, picked(start + then < upto, upto - ends, 0.0))
+        first, most = number * road.day, 0.0 * found
+        for start, end, closes, then in work:
+            reach = smaller(end, first + closes)
+            most = larger(most, picked(start < reach, reach + then - first - road.shift, 0.0))
         found = found + most
     return found

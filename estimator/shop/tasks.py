@@ -65,7 +65,7 @@ def tasks_of(stations: Sequence[Station]) -> tuple[Task, ...]:
     """
     found = _List()
     arrive = found.add(Task("arrive", "arrive, permit, unload"))
-    bead = found.add(Task("test bead", "test bead on scrap", (arrive,), hot=True))
+    bead = found.add(Task("test bead", "test bead on scrap", (arrive,), hot=True, whole=True))
     strips, lines = [], dict.fromkeys(one.line for one in stations)
     mounted = (stations[0].wire, stations[0].gas)
     for line in lines:

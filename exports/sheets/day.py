@@ -1,5 +1,6 @@
 """The field lead's pages: one printed page a day. What to take, what to do in which order, what to measure."""
 
+import math
 from dataclasses import dataclass
 from typing import Any
 
@@ -128,10 +129,16 @@ class _Page:
         return Sheet(f"Day {self.day['day']}", self.widths, tuple(rows), 1, one_page=True)
 
 
+PARTS = ("tips", "nozzles", "liners", "inserts", "brackets", "discs")
+NEAR = 1e-6
+
+
 def _supply(use: Use, first: bool) -> Row:
     """Return what is used up of one thing: today, after today, in the whole job; what to load first of all."""
     name = SUPPLIES[use.key] + (f", {use.name}" if use.name else "")
-    today, whole, after = (shown(use.key, value, "metric") for value in (use.today, use.whole, use.after))
+    counted = use.key in PARTS  # nobody loads half a tip
+    whole = f"{math.ceil(use.whole - NEAR)}, wear {use.whole:.2f}" if counted else shown(use.key, use.whole, "metric")
+    today, after = (shown(use.key, value, "metric") for value in (use.today, use.after))
     said = (whole, f"of it today {today}, after today {after}") if first else (today, f"after today {after}")
     values = (name, None, None, said[0], said[1], None, None)
     return Row(tuple(Cell(one, "bigtext") for one in values), scale=TEXT, spans=((1, 3), (5, COLUMNS)))

@@ -40,7 +40,7 @@ def _setting(task: dict[str, Any], bore: dict[str, Any] | None) -> str:
     if not cuts:
         return ""
     size = bare("to_mm", cuts[-1]["to_mm"], "metric")
-    rpm, feeds = ({f"{one[key]:g}" for one in cuts} for key in ("rpm", "feed_mm_rev"))
+    rpm, feeds = ({f"{one[key]:{form}}" for one in cuts} for key, form in (("rpm", ".0f"), ("feed_mm_rev", ".2g")))
     turns = f"{_listed(rpm)} rpm, {_listed(feeds)} mm a turn"
     return f"{counted(len(cuts), 'pass', 'passes')} to \u00d8 {size}, {turns}."
 

@@ -55,7 +55,7 @@ def sheet(estimate: dict[str, Any]) -> tuple[Sheet, ...]:
     schedule = estimate.get("schedule")
     if schedule is None:
         return ()
-    rows = [title(f"Order of work of {estimate['reference']}: done {schedule['ends']}", COLUMNS)]
+    rows = [title(f"Order of work of {estimate['reference']}: back home {schedule['ends']}", COLUMNS)]
     rows += [note(CHAIN, COLUMNS, WIDTH), head(*HEADS), *_tasks(schedule), blank(), *_roles(schedule), blank()]
     rows += [note(one, COLUMNS, WIDTH) for one in schedule["notes"]]
     return (Sheet("Order of work", WIDTHS, tuple(rows), 3, wide=True),)

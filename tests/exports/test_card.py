@@ -76,7 +76,7 @@ def test_order_by_axis() -> None:
     assert "bottom up" not in flat
     assert "bottom up" in upright
     assert "Stagger the starts" not in upright
-    assert all("seen from the machine's end, opposite the torch" in said for said in (flat, upright))
+    assert all("seen from the machine's side, looking along the bar" in said for said in (flat, upright))
 
 
 def test_a_sector_is_told_loudly() -> None:

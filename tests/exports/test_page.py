@@ -110,8 +110,7 @@ def test_sizes_heat_cutting_and_hours_are_the_documents(path: Path) -> None:
         said = _section(text, one["name"], "HEAT")
         assert f"{_rounded(heat['preheat_C'], 0)} degC" in _lines(said, "preheat ")[0]
         assert f"{_rounded(heat['interpass_max_C'], 0)} degC at most" in said
-        told = _section(text, one["name"], "CUTTING").strip("\n").split("\n")
-        cuts = told[next(n for n, line in enumerate(told) if "a side" in line) + 2 :]
+        cuts = re.split(r".*a side.*\n.*\n", _section(text, one["name"], "CUTTING").strip("\n"))[1].split("\n")
         keys = (("from_mm", 2), ("to_mm", 2), ("depth_mm", 2), ("rpm", 0), ("speed_m_min", 0), ("feed_mm_rev", 2))
         wanted = [
             [cut["purpose"], *(_rounded(cut[key], places) for key, places in keys)]

@@ -9,12 +9,15 @@ from typing import Any
 import pytest
 
 from api.pages.view import estimate_view
+from estimator.estimate import estimate
+from estimator.pricebook import read_pricebook
 from estimator.redact import redact
 from exports.format import amount
 from exports.page import page
 from exports.page_job import KINDS
 from exports.pictures.schedule import schedule_pictures
 from tests.exports.schedule_samples import NAMES, sample
+from tests.jobs import job, quick
 
 EVERY = pytest.mark.parametrize("name", NAMES)
 
@@ -65,8 +68,9 @@ def test_each_hour_that_costs_belongs_to_a_kind_of_work(name: str) -> None:
 def test_the_attendant_stands_by_and_overtime_is_named() -> None:
     assert "labour-attendant" in {one["code"] for one in sample("confined")["cost"]["lines"]}
     assert "waiting and standing by, labour" in page(sample("confined"))
-    assert "overtime" in {one["code"] for one in sample("twelve")["cost"]["lines"]}
-    assert re.search(r"^  overtime +\d", page(sample("twelve")), re.MULTILINE)
+    late = estimate(job(quick(90, 93)), read_pricebook({"overtime": "3 h"}))
+    assert "overtime" in {one["code"] for one in late["cost"]["lines"]}
+    assert re.search(r"^  overtime +\d", page(late), re.MULTILINE)
 
 
 @pytest.mark.parametrize("role", ["owner", "field", "fleet"])
