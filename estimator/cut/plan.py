@@ -97,7 +97,8 @@ def _passes(
     limit = held.limit if count > 1 else LEFT
     if skin is not None:
         first, why = _first(each, depth, count, held.depth, limit, bench.book.facts)
-        count = 1 if first >= depth * (1 - SLACK) else count  # all that is left lies within the skin
+        if depth - first < bench.book.facts.constant("least_finishing"):  # what is left behind it is worth no pass
+            count = 1
         after = end if count == 1 else opened(start, first)
         found.append(_pass(skin, start, after, bench, why))
         start, count = after, count - 1
