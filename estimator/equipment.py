@@ -65,6 +65,9 @@ def equipment_faults(machine: Equipment, path: str) -> list[Fault]:
     slow, fast = machine.slowest_feed, machine.fastest_feed
     if slow is not None and fast is not None and slow > fast:
         faults.append(Fault(f"{path}.slowest_feed", "must not be above fastest_feed"))
+    for number, feed in enumerate(machine.feeds):
+        if (slow is not None and feed < slow) or (fast is not None and feed > fast):
+            faults.append(Fault(f"{path}.feeds.{number}", "lies outside slowest_feed and fastest_feed; widen them"))
     for name, bar in machine.bars.items():
         if bar.bore is not None and bar.bore >= bar.diameter:
             faults.append(Fault(f"{path}.bars.{name}.bore", "must be below the bar's diameter"))

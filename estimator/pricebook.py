@@ -1,6 +1,7 @@
 """Rates, packs, equipment, what the van carries, and the user's own rows of the tables: merged and validated."""
 
 import functools
+import re
 from decimal import Decimal
 from importlib import resources
 from typing import Annotated, Any, Literal, Self, get_args
@@ -35,6 +36,7 @@ __all__ = ["WEEK", "PriceBook", "builtin_document", "minor_units", "read_pricebo
 
 
 Weekday = Literal["Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"]
+CLOCK = re.compile(r"([01][0-9]|2[0-3]):[0-5][0-9]")
 WEEK: tuple[Weekday, ...] = get_args(Weekday)
 
 
@@ -83,7 +85,7 @@ class PriceBook(Document):
     travel: Travel
     crew: Annotated[int, Field(strict=True, ge=1, le=20)]
     shift_length: Shift
-    shift_start: Annotated[str, Field(pattern=r"^([01][0-9]|2[0-3]):[0-5][0-9]$")] = "07:00"
+    shift_start: Name = "07:00"
     work_days: Annotated[tuple[Weekday, ...], Field(min_length=1, max_length=7)] = ("Mon", "Tue", "Wed", "Thu", "Fri")
     overtime: Overtime = 0.0
     overhead: Fraction
@@ -97,6 +99,13 @@ class PriceBook(Document):
     tables: dict[str, Any] = Field(default_factory=dict)
     _tables: Tables = PrivateAttr()
     _document: dict[str, Any] = PrivateAttr(default_factory=dict)
+
+    @field_validator("shift_start")
+    @classmethod
+    def _clock(cls, said: str) -> str:
+        if not CLOCK.fullmatch(said):
+            raise ValueError(f'{said[:20]!r} is no time of day; write for instance "07:00"')
+        return said
 
     @field_validator("currency")
     @classmethod
