@@ -123,7 +123,7 @@ def test_nothing_is_fetched_and_nothing_is_blocked(opened: Callable[..., Page], 
         page.goto(path)
         assert page.evaluate("getComputedStyle(document.querySelector('main')).maxWidth") == "1088px"
         assert page.evaluate("[...document.images].every(one => one.naturalWidth > 100 && one.alt.length > 20)")
-    assert page.locator("img").count() == 4
+    assert page.locator("img").count() == 5
     assert said == []
     assert [url.rpartition(str(shop.port))[2] for url in asked] == ["/", "/jobs/1", "/quotes/100001"]
 
