@@ -204,6 +204,7 @@ def test_fifty_drafts_at_once_make_fifty_rising_numbers(nursery: Nursery, databa
             began = time.monotonic()
             reply = server.ask("POST", f"/api/jobs/{number}/quotes")
             ended = time.monotonic()
+            assert "number" in reply.json(), (reply.status, reply.json())  # said where it failed, not only that it did
             times.append((began, ended, int(reply.json()["number"])))
 
         asking = [threading.Thread(target=draft, args=((one, other)[count % 2],)) for count in range(50)]
