@@ -8,11 +8,9 @@ import itertools
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from estimator.bore.survey import Survey
-from estimator.formula import choice, difference, formula, leaf
-from estimator.tables import Tables
+from estimator.formula import choice, difference, formula
 
-__all__ = ["SLACK", "Block", "Room", "Span", "along", "bearings_of", "held", "reach_to", "span_of", "worst_place"]
+__all__ = ["SLACK", "Block", "Room", "Span", "along", "bearings_of", "held", "reach_to", "worst_place"]
 
 SLACK = 1e-9  # relative
 
@@ -68,13 +66,6 @@ def reach_to(stand: float, length: float) -> float:
 def worst_place(bearing_before: float, bearing_after: float, start: float, end: float) -> float:
     """Place in the bore where a bar between two bearings gives way most: as near their middle as the bore is. [m]"""
     return min(max((bearing_before + bearing_after) / 2, start), end)
-
-
-def span_of(survey: Survey, facts: Tables) -> Span:
-    """Return how the bar is held where nothing is said of the room: at mid-bore, a bearing beside each face."""
-    middle = leaf(survey.bore.length / 2, "given", "half_length", "half the length of the bore", unit="m")
-    half = reach_to(facts.constant("bearing_stand"), middle)
-    return Span(half, half)
 
 
 def _in_gap(gap: float, beyond: float | None, before: float | None, room: Room) -> list[float]:
