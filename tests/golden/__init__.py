@@ -1,0 +1,1 @@
+"""The estimate of every sample and of three hundred random jobs, held to the byte; `python -m tests.golden`."""
