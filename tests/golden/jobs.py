@@ -20,7 +20,7 @@ def golden_case(number: int) -> Case:
     dice = Dice(number)
     count = dice.choice([1, 1, 2, 2, 3, 4])
     lines = dice.random()
-    bores = []
+    bores: list[dict[str, Any]] = []
     for place, name in enumerate("ABCD"[:count]):
         one = _bore(dice, name)
         if lines < 0.6:
