@@ -8,15 +8,15 @@ from api.access.gate import Gate
 from api.access.keys import Keys, NoKeys
 from api.access.metrics import Metrics
 from api.access.watch import Watch
-from api.describe import components
-from api.describe_kept import components_kept
+from api.describe.answers import components
+from api.describe.kept import components_kept
 from api.guard import Guard
 from api.pages import doors, rooms
 from api.problems import KINDS, answer_problem
 from api.routes import actuals, audit, books, choices, estimates, explanations, health, jobs, metrics, quotes
 from api.settings import Settings
 from api.store.engine import Store
-from estimator.write import ENGINE
+from estimator.document.whole import ENGINE
 
 __all__ = ["Service", "create_app"]
 

@@ -2,8 +2,8 @@
 
 from typing import Any
 
+from estimator.book.pricebook import PriceBook
 from estimator.errors import DocumentError, Fault, UnknownEntryError
-from estimator.pricebook import PriceBook
 from estimator.trust.explain import explain
 
 __all__ = ["explained"]

@@ -5,14 +5,14 @@ from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Context, Decimal
 from typing import Any
 
-from estimator.economics import Economics, Way
+from estimator.book.pricebook import PriceBook
 from estimator.errors import DocumentError, Fault, JobRefusedError, OutOfRangeError
 from estimator.estimate import estimate_job, read_job
 from estimator.express import money
 from estimator.formula import formula, is_recording
-from estimator.job import Job
+from estimator.job.economics import Economics, Way
+from estimator.job.job import Job
 from estimator.money.lines import minor_of
-from estimator.pricebook import PriceBook
 from estimator.strict import parse
 from estimator.units import deci
 

@@ -7,21 +7,21 @@ plan and what happens on the day, one number each or arrays of them, and answers
 import math
 from typing import Any
 
+from estimator.beside.crews import crews_of
+from estimator.beside.variants import budget_of, variation_of
+from estimator.beside.ways import ways_of
+from estimator.book.pricebook import PriceBook
 from estimator.bore.limits import check_hole_class
 from estimator.bore.point_check import check_points
-from estimator.crews import crews_of
+from estimator.document.whole import written
 from estimator.errors import JobRefusedError, PlanMismatchError
 from estimator.formula import leaf
 from estimator.inputs import inputs_of
-from estimator.job import Job
-from estimator.job import read_job as _read_job
+from estimator.job.job import Job
+from estimator.job.job import read_job as _read_job
 from estimator.money.bill import bill_of
-from estimator.pricebook import PriceBook
 from estimator.road import Figures, Plan, consequences, decide
 from estimator.strict import parse
-from estimator.variants import budget_of, variation_of
-from estimator.ways import ways_of
-from estimator.write import written
 
 __all__ = ["estimate", "estimate_job", "read_job"]
 

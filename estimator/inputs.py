@@ -5,9 +5,9 @@
 
 from dataclasses import dataclass
 
+from estimator.book.pricebook import PriceBook
 from estimator.formula import formula, leaf
-from estimator.job import Job
-from estimator.pricebook import PriceBook
+from estimator.job.job import Job
 from estimator.tables import Tables
 from estimator.tables.rows import Access, TimeStandard, Weather, Wire
 

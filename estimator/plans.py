@@ -1,7 +1,9 @@
 """What the road hands on: all that was decided, of a bore and of a job, and all that follows."""
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
+from estimator.book.pricebook import PriceBook
 from estimator.bore.line import LineAxis
 from estimator.bore.survey import Survey
 from estimator.cut.passes import CutPlan
@@ -9,10 +11,7 @@ from estimator.cut.setup import Setup
 from estimator.features.figures import FeatureFigures
 from estimator.features.plan import Feature
 from estimator.inputs import Inputs
-from estimator.job import Job
-from estimator.pricebook import PriceBook
-from estimator.shop import schedule
-from estimator.shop.calendar import Arrangement
+from estimator.job.job import Job
 from estimator.shop.remedy import Remedy
 from estimator.shop.supplies import Supplies
 from estimator.shop.time import BoreTime, Counts
@@ -21,6 +20,10 @@ from estimator.weld.course import HeatFigures
 from estimator.weld.plan import WeldPlan
 from estimator.weld.prepare import HeatPlan
 from estimator.weld.steel import Base
+
+if TYPE_CHECKING:
+    from estimator.days.calendar import Arrangement
+    from estimator.days.schedule import Schedule
 
 __all__ = ["BoreFigures", "BorePlan", "Figures", "Plan"]
 
@@ -50,7 +53,7 @@ class Plan:
     changes: dict[str, int]
     warnings: tuple[str, ...]
     lines: tuple[LineAxis, ...]
-    arrangement: Arrangement
+    arrangement: "Arrangement"
     seen: tuple[Inputs, tuple["BoreFigures", ...]]
 
 
@@ -77,5 +80,5 @@ class Figures:
 
     plan: Plan
     bores: tuple[BoreFigures, ...]
-    schedule: schedule.Schedule
+    schedule: "Schedule"
     inputs: Inputs

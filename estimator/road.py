@@ -8,6 +8,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import replace
 
+from estimator.book.pricebook import PriceBook
 from estimator.bore.line import LineAxis, line_axes
 from estimator.bore.sector import outside_pocket, pocket_volume
 from estimator.bore.survey import Survey, on_axis, survey
@@ -16,14 +17,14 @@ from estimator.cut.machine import machine_for
 from estimator.cut.passes import removed_before
 from estimator.cut.plan import bench_for, plan_cut
 from estimator.cut.setup import Setup, setups_of
+from estimator.days.timetable import arranged_for, boss_of, crew_of, scheduled, works_on
 from estimator.errors import Fault, JobRefusedError
 from estimator.features.figures import FeatureFigures, features_of
 from estimator.features.plan import doubts, plan_features
 from estimator.formula import difference, formula, leaf, summed
 from estimator.inputs import Inputs
-from estimator.job import Job
+from estimator.job.job import Job
 from estimator.plans import BoreFigures, BorePlan, Figures, Plan
-from estimator.pricebook import PriceBook
 from estimator.shop.remedy import remedy_of
 from estimator.shop.standards import Circumstances, circumstances_of, counts_of
 from estimator.shop.supplies import Supplies, Work, supplies_of, test_bead
@@ -34,7 +35,6 @@ from estimator.shop.time import (
     saved_by_turns,
 )
 from estimator.tables import Tables
-from estimator.timetable import arranged_for, boss_of, crew_of, scheduled, works_on
 from estimator.weld import refuse
 from estimator.weld.bead import left_to_bore, short_ends
 from estimator.weld.build import Build, build, glimpse

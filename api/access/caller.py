@@ -6,7 +6,7 @@ from contextvars import ContextVar
 from dataclasses import dataclass
 from typing import Literal
 
-from estimator.redact import Role, sees_cost
+from estimator.document.redact import Role, sees_cost
 
 __all__ = ["LOOPBACK", "NOBODY", "Caller", "answering", "current", "number_request", "request_id"]
 

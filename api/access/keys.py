@@ -13,7 +13,7 @@ from api.store.audit import Who, note
 from api.store.engine import Store
 from api.store.errors import StoreError
 from api.store.models import Session, Token
-from estimator.redact import Role
+from estimator.document.redact import Role
 
 __all__ = ["Keys", "NoKeys", "Notes"]
 

@@ -2,7 +2,7 @@
 
 import re
 
-from estimator.redact import Role
+from estimator.document.redact import Role
 
 __all__ = ["OPEN", "is_open", "may"]
 

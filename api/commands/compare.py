@@ -16,6 +16,6 @@ def compare(job: JobFile, as_json: AsJson = False, pricebook: BookFile = None) -
     if as_json:
         print_json(found)
         return
-    from exports.page_choice import comparison_page
+    from exports.page.choice import comparison_page
 
     print_page(comparison_page(found))

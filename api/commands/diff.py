@@ -32,6 +32,6 @@ def diff(
     if as_json:
         print_json(found)
         return
-    from exports.page_choice import causes_page
+    from exports.page.choice import causes_page
 
     print_page(causes_page(found))

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated, NoReturn
 import typer
 
 if TYPE_CHECKING:
-    from estimator.pricebook import PriceBook
+    from estimator.book.pricebook import PriceBook
 
 __all__ = [
     "REFUSED", "WRONG", "AsJson", "BookFile", "JobFile", "faults_in", "json_of", "print_data", "print_json",
@@ -85,7 +85,7 @@ def read_file(file: str) -> bytes:
 
 def read_book(file: str | None) -> "PriceBook":
     """Return the built-in price book with that of a file laid over it."""
-    from estimator.pricebook import read_pricebook
+    from estimator.book.pricebook import read_pricebook
 
     if file is None:
         return read_pricebook()

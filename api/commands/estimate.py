@@ -50,6 +50,6 @@ def estimate(
             say(f"{job}: warning: {warning}")
         print_json(found)
         return
-    from exports.page import page
+    from exports.page.estimate import page
 
     print_page(page(found, units.value))

@@ -60,7 +60,7 @@ def order(
     if as_json:
         print_json(found)
         return
-    from exports.page_choice import order_page
+    from exports.page.choice import order_page
 
     print_page(order_page(found))
 

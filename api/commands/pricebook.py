@@ -17,7 +17,7 @@ Force = Annotated[bool, typer.Option("--force", help="Write over a file that hol
 
 def pricebook(out: Out, force: Force = False) -> None:
     """Write the built-in price book; its figures are invented."""
-    from estimator.pricebook import builtin_document
+    from estimator.book.pricebook import builtin_document
 
     book = json_of(builtin_document())
     if not force and _holds_other(out, book):

@@ -9,7 +9,7 @@ import typer
 from api.commands.edge import WRONG, faults_in, read_book, read_file, reason_of, say, stop, write_file
 
 if TYPE_CHECKING:
-    from estimator.job import Job
+    from estimator.job.job import Job
     from estimator.scan.table import PointTable
 
 __all__ = ["read"]

@@ -30,7 +30,7 @@ def add(
     from api.access.secrets import digest, new_token
     from api.commands.opened import noted, opened
     from api.store import keys
-    from estimator.redact import ROLES
+    from estimator.document.redact import ROLES
 
     if role not in ROLES:
         stop(WRONG, f"boreworth token add: --role: {role!r} is none; choose of {', '.join(ROLES)}")

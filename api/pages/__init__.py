@@ -10,7 +10,7 @@ from markupsafe import Markup
 from starlette.datastructures import Headers
 
 from api.access.caller import Caller, current
-from estimator.write import ENGINE
+from estimator.document.whole import ENGINE
 
 __all__ = ["POLICY", "page", "wants_page"]
 

@@ -19,10 +19,10 @@ from api.store.books import book_named
 from api.store.engine import Store
 from api.store.jobs import Wanted, find_job, list_jobs
 from api.store.quotes import QUOTE_STATES, find_paper, find_quote, list_quotes, state_of
+from estimator.book.pricebook import PriceBook
+from estimator.document.redact import redact
 from estimator.errors import DocumentError, JobRefusedError, OutOfRangeError
 from estimator.estimate import estimate
-from estimator.pricebook import PriceBook
-from estimator.redact import redact
 from exports.format import Units, amount, field
 
 __all__ = ["router"]

@@ -4,7 +4,7 @@ from typing import Any
 
 from api.pages import drawn, tables
 from exports.format import Units, amount, clock_time, counted, field, in_percent, number, shown, to_settle
-from exports.page_bores import weighed
+from exports.phrases import weighed
 
 __all__ = ["estimate_view"]
 

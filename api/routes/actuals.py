@@ -6,9 +6,9 @@ from typing import Any
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
-from api.describe import body_of
-from api.describe_routes import KEY, LIMIT_AND_AFTER, MADE, kept
-from api.examples import RECORDS
+from api.describe.answers import body_of
+from api.describe.examples import RECORDS
+from api.describe.routes import KEY, LIMIT_AND_AFTER, MADE, kept
 from api.routes.requests import answer, json_body, parameters
 from api.routes.stored import in_thread, number_of, once_of, page_of, paged, store_of, told
 from api.store.actuals import add_actual, calibration, invoice_of, list_actuals

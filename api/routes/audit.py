@@ -5,7 +5,7 @@ from typing import Any
 
 from fastapi import APIRouter, Request, Response
 
-from api.describe_routes import LIMIT_AND_AFTER, kept, parameter
+from api.describe.routes import LIMIT_AND_AFTER, kept, parameter
 from api.routes.requests import answer
 from api.routes.stored import in_thread, page_of, paged, store_of
 from api.store.audit import entries

@@ -5,9 +5,9 @@ from typing import Any
 from fastapi import APIRouter, Request, Response
 from starlette.exceptions import HTTPException
 
-from api.describe import body_of
-from api.describe_routes import DONE, IF_MATCH, MADE, NO_CONTENT, kept, parameter
-from api.examples import BOOKS
+from api.describe.answers import body_of
+from api.describe.examples import BOOKS
+from api.describe.routes import DONE, IF_MATCH, MADE, NO_CONTENT, kept, parameter
 from api.routes.requests import answer, json_body, parameters
 from api.routes.stored import etag, expected, in_thread, store_of, told, who_asks
 from api.store.books import delete_book, find_book, list_books, put_book
@@ -15,8 +15,8 @@ from api.store.engine import Store
 from api.store.errors import MissingError
 from api.store.models import PriceBook
 from api.store.replays import Answer
+from estimator.book.pricebook import read_pricebook
 from estimator.errors import DocumentError, Fault
-from estimator.pricebook import read_pricebook
 from estimator.strict import parse
 
 __all__ = ["router"]

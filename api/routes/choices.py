@@ -5,14 +5,14 @@ from typing import Any
 from fastapi import APIRouter, Request, Response
 from pydantic import BaseModel, ConfigDict
 
-from api.describe import body_of, reply
-from api.examples import BASKETS, CHOICES
+from api.describe.answers import body_of, reply
+from api.describe.examples import BASKETS, CHOICES
 from api.problems import declared
 from api.routes.requests import answer, computed, json_body, parameters
 from api.routes.stored import BOOK, book_asked
+from estimator.book.pricebook import PriceBook
 from estimator.compare import compare
 from estimator.order import order
-from estimator.pricebook import PriceBook
 from estimator.strict import parse, validated
 
 __all__ = ["Basket", "router"]

@@ -5,14 +5,14 @@ from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
 
 from api.access.caller import current
-from api.describe import body_of, reply
-from api.examples import JOBS
+from api.describe.answers import body_of, reply
+from api.describe.examples import JOBS
 from api.problems import declared
 from api.routes.requests import answer, computed, json_body, parameters
 from api.routes.stored import BOOK, book_asked
+from estimator.book.pricebook import PriceBook
+from estimator.document.redact import redact
 from estimator.estimate import estimate
-from estimator.pricebook import PriceBook
-from estimator.redact import redact
 
 __all__ = ["router"]
 

@@ -5,13 +5,13 @@ from typing import Any, NoReturn
 from fastapi import APIRouter, Request, Response
 from pydantic import BaseModel, ConfigDict
 
-from api.describe import body_of, reply
-from api.examples import QUESTIONS
+from api.describe.answers import body_of, reply
+from api.describe.examples import QUESTIONS
 from api.explained import explained
 from api.problems import declared
 from api.routes.requests import answer, computed, json_body, parameters
+from estimator.book.pricebook import read_pricebook
 from estimator.errors import DocumentError, Fault, JobRefusedError
-from estimator.pricebook import read_pricebook
 from estimator.strict import parse, validated
 
 __all__ = ["Question", "router"]

@@ -3,13 +3,13 @@
 from fastapi import APIRouter, Request, Response
 from starlette.concurrency import run_in_threadpool
 
-from api.describe import reply
+from api.describe.answers import reply
 from api.problems import declared, problem
 from api.routes.requests import answer
 from api.store.engine import Store
 from api.store.errors import StoreError
 from api.store.schema import version_of
-from estimator.pricebook import read_pricebook
+from estimator.book.pricebook import read_pricebook
 from estimator.tables import ROWS
 
 __all__ = ["router"]

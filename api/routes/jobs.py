@@ -6,9 +6,9 @@ from typing import Any
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
-from api.describe import body_of
-from api.describe_routes import IF_MATCH, KEY, MADE, NO_CONTENT, kept, parameter, said_of_list
-from api.examples import JOBS
+from api.describe.answers import body_of
+from api.describe.examples import JOBS
+from api.describe.routes import IF_MATCH, KEY, MADE, NO_CONTENT, kept, parameter, said_of_list
 from api.routes.requests import answer, json_body, parameters
 from api.routes.stored import (
     BOOK,
@@ -29,8 +29,8 @@ from api.store.jobs import JOB_STATES, Wanted, add_job, change_job, delete_job, 
 from api.store.models import Job
 from api.store.quotes import settle_due
 from api.store.replays import Answer, Once, done_once
+from estimator.book.pricebook import PriceBook
 from estimator.estimate import read_job
-from estimator.pricebook import PriceBook
 from estimator.strict import parse
 
 __all__ = ["router"]

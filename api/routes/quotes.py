@@ -8,7 +8,7 @@ from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
 from api.access.caller import current
-from api.describe_routes import DONE, KEY, MADE, kept, parameter, said_of_list
+from api.describe.routes import DONE, KEY, MADE, kept, parameter, said_of_list
 from api.routes.estimates import WORKBOOK
 from api.routes.requests import answer, parameters
 from api.routes.stored import (

@@ -12,8 +12,8 @@ from starlette.exceptions import HTTPException
 from starlette.requests import ClientDisconnect
 
 from api.access.caller import current
+from estimator.document.redact import redact
 from estimator.errors import DocumentError, Fault, nearest
-from estimator.redact import redact
 
 __all__ = ["answer", "computed", "json_body", "parameters"]
 

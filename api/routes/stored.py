@@ -10,7 +10,7 @@ from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
 
 from api.access.caller import current, request_id
-from api.describe_routes import parameter
+from api.describe.routes import parameter
 from api.routes.requests import answer, json_body, parameters
 from api.store.audit import Who
 from api.store.books import book_named
@@ -19,8 +19,8 @@ from api.store.engine import Store
 from api.store.errors import MissingError, StaleError, UnavailableError
 from api.store.jobs import Wanted
 from api.store.replays import Answer, Once
+from estimator.book.pricebook import PriceBook, read_pricebook
 from estimator.errors import DocumentError, Fault
-from estimator.pricebook import PriceBook, read_pricebook
 from estimator.strict import canonical, parse
 
 __all__ = [

@@ -11,10 +11,10 @@ from api.store.errors import StateError
 from api.store.jobs import lock_job, text_of
 from api.store.models import Actual, Quote
 from api.store.quotes import find_paper, find_quote
+from estimator.after.happened import Happened, judged, read_happened
+from estimator.after.invoice import invoice
+from estimator.book.pricebook import read_pricebook
 from estimator.errors import DocumentError, Fault
-from estimator.happened import Happened, judged, read_happened
-from estimator.invoice import invoice
-from estimator.pricebook import read_pricebook
 
 __all__ = ["add_actual", "calibration", "invoice_of", "list_actuals", "records_of"]
 

@@ -9,8 +9,8 @@ from api.store.audit import Who, note
 from api.store.clock import now
 from api.store.errors import MissingError, StaleError
 from api.store.models import PriceBook as Row
+from estimator.book.pricebook import PriceBook, read_pricebook
 from estimator.errors import DocumentError, Fault, nearest
-from estimator.pricebook import PriceBook, read_pricebook
 
 __all__ = ["book_named", "delete_book", "find_book", "list_books", "put_book"]
 

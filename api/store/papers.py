@@ -11,9 +11,9 @@ from typing import Any
 from pydantic_core import to_json
 
 from api.store.models import Paper
+from estimator.book.pricebook import PriceBook
+from estimator.document.redact import redact
 from estimator.estimate import estimate
-from estimator.pricebook import PriceBook
-from estimator.redact import redact
 from estimator.strict import sha256
 from estimator.trust.explain import explain_whole
 

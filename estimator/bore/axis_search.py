@@ -12,8 +12,8 @@ import numpy as np
 import numpy.typing as npt
 
 from estimator.bore.axis_line import Array, Axis, Datum, Ring, Rule, give_of
-from estimator.bore.cones import Programme, Solution, least
-from estimator.bore.hull import outermost
+from estimator.geometry.cones import Programme, Solution, least
+from estimator.geometry.hull import outermost
 
 __all__ = ["Found", "Line", "Plane", "line_of", "solve"]
 

@@ -6,11 +6,11 @@ from typing import Literal
 
 import numpy as np
 
-from estimator.bore.circles import clock_of, reference_circles
-from estimator.bore.cylinders import least_squares_cylinder, smallest_enclosing_cylinder
 from estimator.bore.profile import Profile
 from estimator.errors import PointsError
 from estimator.formula import Why, formula
+from estimator.geometry.circles import clock_of, reference_circles
+from estimator.geometry.cylinders import least_squares_cylinder, smallest_enclosing_cylinder
 from estimator.units import factor
 
 __all__ = [

@@ -7,8 +7,8 @@ import numpy.typing as npt
 
 from estimator.bore.profile import Profile
 from estimator.formula import formula, leaf
-from estimator.job import Bore
-from estimator.readings import TURNS
+from estimator.job.job import Bore
+from estimator.job.readings import TURNS
 from estimator.tables import Tables
 from estimator.tables.rows import Gauge
 

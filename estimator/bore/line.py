@@ -6,13 +6,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from estimator.bore.axis import AxisChoice, CentreDistance, Datum, Ring, farthest_point, least_deposit_axis, plain_axes
-from estimator.bore.frame import frame_of, in_bore
 from estimator.bore.survey import Placed, Survey
 from estimator.either import whole_up
 from estimator.formula import formula, is_recording, leaf
-from estimator.job import Bore, Job
-from estimator.job_lines import is_sought
-from estimator.readings import Frame
+from estimator.geometry.frame import frame_of, in_bore
+from estimator.job.job import Bore, Job
+from estimator.job.places import is_sought
+from estimator.job.readings import Frame
 from estimator.units import deci, factor
 
 __all__ = ["LineAxis", "line_axes"]

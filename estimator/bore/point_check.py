@@ -5,7 +5,7 @@ import numpy as np
 from estimator.bore.point_faults import faults_of
 from estimator.bore.profile import points_of
 from estimator.errors import AtError
-from estimator.readings import Readings
+from estimator.job.readings import Readings
 
 __all__ = ["check_points"]
 

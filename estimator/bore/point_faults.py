@@ -10,8 +10,8 @@ from typing import NamedTuple
 import numpy as np
 import numpy.typing as npt
 
-from estimator.bore.frame import Array, Frame, Whole, clock_of, coverage_of, in_bore, merged
-from estimator.bore.points import gridded
+from estimator.geometry.frame import Array, Frame, Whole, clock_of, coverage_of, in_bore, merged
+from estimator.geometry.points import gridded
 
 __all__ = ["LEAST_POINTS", "PointFault", "faults_of", "fits"]
 

@@ -7,12 +7,12 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from estimator.bore.frame import Frame, frame_of, in_bore
-from estimator.bore.points import Grid, gridded
 from estimator.either import above_zero
 from estimator.formula import Why, formula, is_recording
-from estimator.job import Bore
-from estimator.readings import TURNS, Readings, cell_mean
+from estimator.geometry.frame import Frame, frame_of, in_bore
+from estimator.geometry.points import Grid, gridded
+from estimator.job.job import Bore
+from estimator.job.readings import TURNS, Readings, cell_mean
 
 __all__ = [
     "Profile",

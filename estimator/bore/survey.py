@@ -19,7 +19,7 @@ from estimator.bore.profile import (
 )
 from estimator.bore.sector import lays_one_way, outside_pocket, share_built
 from estimator.formula import formula, leaf
-from estimator.job import Bore
+from estimator.job.job import Bore
 from estimator.tables import Tables
 from estimator.units import deci
 

@@ -5,7 +5,7 @@ import math
 import numpy as np
 
 from estimator.formula import formula, leaf
-from estimator.job import Bore
+from estimator.job.job import Bore
 
 __all__ = ["least_wall", "towards", "wall_at", "wall_beside", "wall_left", "wall_under", "walls_left"]
 

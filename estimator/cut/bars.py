@@ -2,10 +2,10 @@
 
 from dataclasses import dataclass
 
+from estimator.book.rig import Bar, Equipment
 from estimator.bore.survey import Survey
 from estimator.cut.beam import between, overhung, solid_moment, tube_moment
 from estimator.cut.span import Span
-from estimator.equipment import Bar, Equipment
 from estimator.formula import formula, leaf
 from estimator.tables import Tables
 from estimator.units import in_mm

@@ -2,11 +2,11 @@
 
 from dataclasses import dataclass
 
+from estimator.book.pricebook import PriceBook
 from estimator.cut.bars import Held
 from estimator.cut.beam import depth_that_bends
 from estimator.cut.passes import Metal, deepest_by_torque, deepest_cut, turned
 from estimator.formula import choice, formula, leaf
-from estimator.pricebook import PriceBook
 
 __all__ = ["Bench", "Deepest", "allowed_bending", "deepest_of", "finishing_depth", "set_feed"]
 

@@ -1,10 +1,10 @@
 """Passes over what is no cylinder: boss faces, and grooves to be cut again."""
 
+from estimator.book.pricebook import PriceBook
 from estimator.cut.depth import INSERT, POWER, set_feed
 from estimator.cut.passes import Metal, Pass, deepest_cut, metal_for, shared_depth, turned, work_of
 from estimator.either import whole_up
 from estimator.formula import choice, formula
-from estimator.pricebook import PriceBook
 from estimator.tables import Tables
 from estimator.tables.rows import Cutting
 

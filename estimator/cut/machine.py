@@ -2,12 +2,12 @@
 
 from collections.abc import Sequence
 
+from estimator.book.pricebook import PriceBook
+from estimator.book.rig import Equipment
 from estimator.bore.survey import Survey
 from estimator.cut.bars import bar_for, passage_of
 from estimator.cut.span import Span
-from estimator.equipment import Equipment
 from estimator.errors import Fault, JobRefusedError
-from estimator.pricebook import PriceBook
 from estimator.tables import Tables
 from estimator.units import in_mm
 

@@ -3,13 +3,13 @@
 import math
 from dataclasses import dataclass
 
+from estimator.book.pricebook import PriceBook
 from estimator.cut.bars import Held
 from estimator.cut.beam import tangential_force, torque_at
 from estimator.cut.hardness import Hardness, at_hardness
 from estimator.cut.life import edge_share, life_ratio, life_within
 from estimator.either import above_zero
 from estimator.formula import formula
-from estimator.pricebook import PriceBook
 from estimator.tables import Tables
 from estimator.tables.rows import Cutting
 

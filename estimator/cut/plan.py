@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from estimator.book.pricebook import PriceBook
 from estimator.bore.survey import Survey
 from estimator.cut.bars import bar_for, held_bar, least_bore, passage_of, reach_of
 from estimator.cut.beam import bending, diameter_error, left_after_spring, radial_force
@@ -25,7 +26,6 @@ from estimator.cut.surface import feed_for, peak_to_valley, ra_of
 from estimator.either import whole_up
 from estimator.errors import Fault, JobRefusedError, require_range
 from estimator.formula import choice, difference, leaf
-from estimator.pricebook import PriceBook
 from estimator.tables import Tables
 from estimator.tables.rows import Cutting
 from estimator.units import deci, in_mm

@@ -8,8 +8,8 @@ from estimator.bore.survey import Survey
 from estimator.cut.span import SLACK, Block, Room, Span, along, bearings_of, held
 from estimator.errors import Fault, JobRefusedError
 from estimator.formula import difference
-from estimator.job_line import Line
-from estimator.job_lines import extent_of, places_of
+from estimator.job.line import Line
+from estimator.job.places import extent_of, places_of
 from estimator.tables import Tables
 from estimator.units import in_mm
 

@@ -4,6 +4,7 @@ import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
+from estimator.book.pricebook import PriceBook
 from estimator.bore.sector import (
     ground_from_sector,
     ground_inside,
@@ -29,8 +30,7 @@ from estimator.features.shapes import (
     ring_volume,
 )
 from estimator.formula import choice, leaf
-from estimator.job_features import Keyway, Split
-from estimator.pricebook import PriceBook
+from estimator.job.features import Keyway, Split
 from estimator.tables import Tables
 from estimator.units import in_mm
 from estimator.weld.plan import WeldPlan, build_of

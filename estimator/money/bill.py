@@ -2,13 +2,13 @@
 
 from dataclasses import dataclass
 
+from estimator.book.pricebook import PriceBook
+from estimator.days.schedule import Schedule
 from estimator.formula import choice, formula, summed
 from estimator.money.lines import Line, allowance_line, line, share_line
 from estimator.money.price import Price, price_of
-from estimator.pricebook import PriceBook
 from estimator.road import BoreFigures, Figures
 from estimator.shop.remedy import Remedy
-from estimator.shop.schedule import Schedule
 
 __all__ = ["Bill", "bill_of"]
 

@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 
+from estimator.book.pricebook import PriceBook
 from estimator.formula import formula
-from estimator.pricebook import PriceBook
 from estimator.units import deci
 
 __all__ = ["ODDS", "Line", "allowance_line", "amount_of", "line", "minor_of", "printed", "share_line", "total_of"]

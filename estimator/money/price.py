@@ -3,9 +3,9 @@
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 
+from estimator.book.pricebook import PriceBook
 from estimator.formula import formula
 from estimator.money.lines import Line, minor_of, printed, total_of
-from estimator.pricebook import PriceBook
 
 __all__ = ["Price", "price_of", "reached_margin", "taxed", "with_margin", "with_markup"]
 

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
-from estimator.consumables import GasStock, PartStock, WireStock, entry_of
-from estimator.consumables import Item as Entry
+from estimator.book.consumables import GasStock, PartStock, WireStock, entry_of
+from estimator.book.consumables import Item as Entry
+from estimator.book.pricebook import PriceBook
 from estimator.either import whole_up
 from estimator.errors import DocumentError, Fault
 from estimator.express import money
@@ -17,7 +18,6 @@ from estimator.order.lasting import days_of, running_out
 from estimator.order.packs import Pack, cheapest_mix
 from estimator.order.stock import known_stock
 from estimator.order.use import Document, Item, used_by, uses_of
-from estimator.pricebook import PriceBook
 from estimator.shop.cylinder import contents_of
 from estimator.tables.rows import Wire
 from estimator.units import deci

@@ -6,9 +6,9 @@ import re
 from collections.abc import Collection, Sequence
 from typing import Any
 
-from estimator.consumables import PARTS, entry_of, item_names
+from estimator.book.consumables import PARTS, entry_of, item_names
+from estimator.book.pricebook import PriceBook
 from estimator.errors import DocumentError, Fault, nearest
-from estimator.pricebook import PriceBook
 
 __all__ = ["known_stock", "read_stock"]
 

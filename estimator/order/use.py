@@ -5,10 +5,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from estimator.consumables import BULK, PARTS
+from estimator.book.consumables import BULK, PARTS
+from estimator.book.pricebook import PriceBook
 from estimator.errors import DocumentError, Fault, JobRefusedError, OutOfRangeError
 from estimator.estimate import estimate
-from estimator.pricebook import PriceBook
 
 __all__ = ["BoreUse", "Item", "JobUse", "used_by", "uses_of"]
 

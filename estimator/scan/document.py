@@ -8,10 +8,10 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from estimator.bore.frame import Array, Frame, Whole, merged
 from estimator.bore.point_faults import LEAST_POINTS, PointFault, faults_of, fits
 from estimator.errors import AtError, DocumentError, Fault, nearest
-from estimator.job import Job
+from estimator.geometry.frame import Array, Frame, Whole, merged
+from estimator.job.job import Job
 from estimator.scan.place import Found, Placed, Wanted, placed_bores
 from estimator.scan.table import PointTable
 from estimator.scan.thin import MOST_KEPT, shares_of, thinned

@@ -5,9 +5,9 @@ from typing import NamedTuple
 
 import numpy as np
 
-from estimator.bore.cylinders import least_squares_cylinder
-from estimator.bore.frame import Array, Frame, frame_of
 from estimator.errors import AtError, PointsError
+from estimator.geometry.cylinders import least_squares_cylinder
+from estimator.geometry.frame import Array, Frame, frame_of
 from estimator.scan.unworn import unworn_axis
 
 __all__ = ["Found", "Placed", "Wanted", "placed_bores"]

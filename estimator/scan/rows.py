@@ -9,8 +9,8 @@ from typing import NamedTuple
 
 import numpy as np
 
-from estimator.bore.frame import Array, Whole
 from estimator.errors import DocumentError, Fault
+from estimator.geometry.frame import Array, Whole
 from estimator.scan.header import Columns, metres_of
 from estimator.units import factor
 

@@ -6,8 +6,8 @@ from typing import BinaryIO
 
 import numpy as np
 
-from estimator.bore.frame import Array, Whole
 from estimator.errors import DocumentError, Fault
+from estimator.geometry.frame import Array, Whole
 from estimator.scan.header import header_of
 from estimator.scan.lines import lines_of
 from estimator.scan.rows import Block, Reader

@@ -4,8 +4,8 @@ from typing import NamedTuple
 
 import numpy as np
 
-from estimator.bore.frame import Array, Frame, Whole, clock_of, in_bore
-from estimator.bore.points import CLOCKS, Grid, grid_volume, gridded
+from estimator.geometry.frame import Array, Frame, Whole, clock_of, in_bore
+from estimator.geometry.points import CLOCKS, Grid, grid_volume, gridded
 
 __all__ = ["MOST_KEPT", "Thinned", "shares_of", "thinned"]
 

@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from estimator.bore.frame import TURN, Array, basis_of, coverage_of
+from estimator.geometry.frame import TURN, Array, basis_of, coverage_of
 
 __all__ = ["Unworn", "Wall", "unworn_axis"]
 

@@ -4,10 +4,10 @@ At 200 bar and 15 degC a cylinder of argon holds 7 % more than the ideal gas law
 carbon dioxide a fifth more. The cubic equation of Peng and Robinson is within 3 % of the reference equations there.
 """
 
-from estimator.consumables import Cylinder
+from estimator.book.consumables import Cylinder
+from estimator.book.pricebook import PriceBook
 from estimator.either import crossing, smaller
 from estimator.formula import choice, formula, is_recording, leaf
-from estimator.pricebook import PriceBook
 from estimator.tables import Tables
 from estimator.tables.rows import Fluid, Gas
 

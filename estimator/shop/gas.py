@@ -2,10 +2,10 @@
 
 import math
 
+from estimator.book.pricebook import PriceBook
 from estimator.either import smaller
 from estimator.formula import choice, formula, leaf, summed
 from estimator.inputs import Inputs
-from estimator.pricebook import PriceBook
 from estimator.shop.cylinder import left_in_cylinder, left_share
 from estimator.tables import Tables
 from estimator.weld.arc import linear_density

@@ -9,7 +9,7 @@ from estimator.cut.passes import CutPlan
 from estimator.features.figures import element_time
 from estimator.formula import choice, formula
 from estimator.inputs import Inputs
-from estimator.job import Bore
+from estimator.job.job import Bore
 from estimator.tables import Tables
 from estimator.tables.rows import TimeStandard
 from estimator.weld.plan import WeldPlan

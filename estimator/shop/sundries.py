@@ -1,8 +1,8 @@
 """What is used up beside wire, gas and wear parts: liner, discs, brackets, burner gas, fuel; rules of the house."""
 
+from estimator.book.pricebook import PriceBook
 from estimator.formula import choice, formula, leaf, summed
 from estimator.inputs import Inputs
-from estimator.pricebook import PriceBook
 from estimator.shop.time import BoreTime, Counts
 from estimator.tables import Tables
 from estimator.tables.rows import Change

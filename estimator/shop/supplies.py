@@ -3,12 +3,12 @@
 import functools
 from dataclasses import dataclass
 
+from estimator.book.pricebook import PriceBook
 from estimator.cut.life import EdgeUse, use_of
 from estimator.cut.passes import CutPlan, pass_time
 from estimator.features.figures import FeatureFigures
 from estimator.formula import choice, formula, summed
 from estimator.inputs import Inputs
-from estimator.pricebook import PriceBook
 from estimator.shop import gas, sundries
 from estimator.shop.time import BoreTime, Counts
 from estimator.tables import Tables

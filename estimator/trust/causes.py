@@ -11,9 +11,9 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
+from estimator.book.pricebook import PriceBook, read_pricebook
 from estimator.errors import DocumentError, JobRefusedError
 from estimator.estimate import estimate
-from estimator.pricebook import PriceBook, read_pricebook
 from estimator.strict import parse
 
 __all__ = ["causes"]

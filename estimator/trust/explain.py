@@ -6,13 +6,13 @@ from typing import Any
 
 from pydantic import BaseModel
 
+from estimator.book.pricebook import PriceBook
 from estimator.errors import UnknownEntryError
 from estimator.estimate import estimate_job, read_job
 from estimator.fields import si_unit_of
 from estimator.formula import Kind, Why, expression, leaf, recording, why_of
-from estimator.job import Job
+from estimator.job.job import Job
 from estimator.nomenclature import quantities
-from estimator.pricebook import PriceBook
 from estimator.strict import parse
 
 __all__ = ["explain", "explain_all", "explain_whole", "figures_of", "page", "recorded", "steps_of"]

@@ -2,9 +2,9 @@
 
 from dataclasses import dataclass, replace
 
+from estimator.book.pricebook import PriceBook
 from estimator.bore.survey import Survey
 from estimator.errors import Fault, JobRefusedError
-from estimator.pricebook import PriceBook
 from estimator.tables.rows import Gas
 from estimator.units import deci
 from estimator.weld import refuse

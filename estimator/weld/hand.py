@@ -3,9 +3,9 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from estimator.book.pricebook import PriceBook
 from estimator.bore.survey import Survey
 from estimator.formula import formula
-from estimator.pricebook import PriceBook
 from estimator.tables import Tables
 from estimator.units import deci, in_mm
 from estimator.weld.cases import Candidate, Case

@@ -3,11 +3,11 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from estimator.book.pricebook import PriceBook
 from estimator.bore.survey import Survey
 from estimator.either import whole_up
 from estimator.errors import Fault
 from estimator.formula import formula, leaf
-from estimator.pricebook import PriceBook
 from estimator.tables import Tables
 from estimator.tables.rows import Gas, Limit, TimeStandard, Wire
 from estimator.units import factor

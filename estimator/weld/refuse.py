@@ -1,11 +1,11 @@
 """What must not be welded, and what a qualified person must approve first."""
 
+from estimator.book.pricebook import PriceBook
 from estimator.bore.gauge import widest_gap
 from estimator.bore.pocket import deepest_in, missed
 from estimator.bore.pocket import wall_of as least
 from estimator.bore.survey import Survey
 from estimator.errors import Fault
-from estimator.pricebook import PriceBook
 from estimator.tables import Tables
 from estimator.units import in_mm
 from estimator.weld.qualified import case_of

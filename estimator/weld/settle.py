@@ -1,8 +1,8 @@
 """Settle the plan of a bore from what the search found: its layers, its warnings, the quicker plan beside it."""
 
+from estimator.book.pricebook import PriceBook
 from estimator.bore.survey import Survey
 from estimator.formula import choice
-from estimator.pricebook import PriceBook
 from estimator.tables.rows import Gas
 from estimator.units import deci
 from estimator.weld.cases import Candidate, Case

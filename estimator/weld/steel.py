@@ -5,8 +5,8 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from estimator.formula import formula, leaf
-from estimator.job import Bore
-from estimator.job_steel import Certificate
+from estimator.job.job import Bore
+from estimator.job.steel import Certificate
 from estimator.tables import Tables
 from estimator.tables.rows import Steel, Wire
 

@@ -7,7 +7,7 @@ from itertools import pairwise
 from typing import Any
 
 from exports.format import field, shown
-from exports.page_parts import printable
+from exports.phrases import printable
 from exports.pictures.svg import HAIR, INK, SOFT, Drawing
 
 __all__ = [

@@ -4,7 +4,7 @@ import math
 from collections.abc import Iterable
 from xml.etree import ElementTree as Tree
 
-from exports.page_parts import printable
+from exports.phrases import printable
 
 __all__ = ["HAIR", "INK", "MADE_BY", "PAPER", "SOFT", "Drawing", "short"]
 

@@ -4,7 +4,7 @@ import math
 from itertools import pairwise
 from typing import Any, NamedTuple
 
-from estimator.readings import TURNS
+from estimator.job.readings import TURNS
 from exports.format import bare, field
 
 __all__ = [

@@ -7,7 +7,7 @@ from typing import Any
 from exports.cells import Cell, Row, Sheet, lines_of
 from exports.days import Part, Use, by_day, clock, day_name, drives, uses_of
 from exports.format import counted, shown
-from exports.page_parts import printable
+from exports.phrases import printable
 from exports.sheets.day_tasks import order_rows
 
 __all__ = ["SUPPLIES", "sheets"]

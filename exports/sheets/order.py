@@ -5,8 +5,9 @@ from typing import Any
 
 from exports.cells import Cell, Formula, Row, Sheet, blank, head, heading, money_places, note, title
 from exports.format import number
+from exports.phrases import mix_of
 
-__all__ = ["mix_of", "sheet", "van"]
+__all__ = ["sheet", "van"]
 
 HEAD = (
     "Item",
@@ -25,11 +26,6 @@ WIDTHS = (30.0, 16.0, 8.0, 12.0, 12.0, 11.0, 11.0, 9.0, 12.0, 24.0, 14.0)
 VAN_HEAD = ("Item", "Unit", "Expected", "Take", "Packs", "On board")
 VAN_WIDTHS = (34.0, 10.0, 13.0, 13.0, 18.0, 12.0)
 COLUMNS = len(WIDTHS)
-
-
-def mix_of(line: dict[str, Any]) -> str:
-    """Return in words which packs to buy of a line: "1 x 15 + 1 x 5"."""
-    return " + ".join(f"{one['packs']} x {one['pack_size']:g}" for one in line.get("mix", []))
 
 
 def _is_one_size(line: dict[str, Any]) -> bool:

@@ -4,7 +4,7 @@ from typing import Any
 
 from exports.cells import Cell, Row, Sheet, blank, head, heading, note, text, title
 from exports.format import to_settle
-from exports.page_bores import waiting, weighed
+from exports.phrases import waiting, weighed
 
 __all__ = ["sheet"]
 

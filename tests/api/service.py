@@ -8,7 +8,7 @@ from starlette.testclient import TestClient
 from starlette.types import ASGIApp, Receive, Scope, Send
 
 from api.app import create_app
-from api.examples import JOBS
+from api.describe.examples import JOBS
 from api.settings import Settings
 
 SAMPLES = Path(__file__).resolve().parents[2] / "sample_jobs"

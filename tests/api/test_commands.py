@@ -11,8 +11,8 @@ from typer.testing import CliRunner, Result
 
 from api.commands import app
 from api.commands.later import LATER
+from estimator.book.pricebook import builtin_document, read_pricebook
 from estimator.estimate import estimate
-from estimator.pricebook import builtin_document, read_pricebook
 from tests.api.service import SAMPLES, job, refused_job
 
 COMMAND = [sys.executable, "-m", "api.commands"]

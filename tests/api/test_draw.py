@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 
+from estimator.book.pricebook import read_pricebook
 from estimator.estimate import estimate
-from estimator.pricebook import read_pricebook
 from exports.pictures.job import file_word, pictures
 from tests.api.service import SAMPLES
 from tests.api.test_commands import ROOT, run, saved

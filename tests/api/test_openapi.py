@@ -24,7 +24,7 @@ from api.settings import Settings
 from api.store.address import read_address
 from api.store.engine import Store
 from api.store.schema import prepare
-from estimator.job import Job
+from estimator.job.job import Job
 from tests.api.service import ELSEWHERE, HERE, JSON, SAMPLES, WORKBOOK, client, from_here, job, refused_job
 
 LIMIT = 2 * 1024 * 1024

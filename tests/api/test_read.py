@@ -17,10 +17,10 @@ from hypothesis import strategies as st
 from typer.testing import CliRunner, Result
 
 from api.commands import app
-from estimator.bore.frame import Frame, frame_of
-from estimator.bore.points import grid_volume, gridded
+from estimator.geometry.frame import Frame, frame_of
+from estimator.geometry.points import grid_volume, gridded
 from estimator.scan.table import read_points
-from tests.points import LENGTH, NOMINAL, arm, ellipse, offset, rows_of, scattered, sections, worn
+from tests.estimator.geometry.points import LENGTH, NOMINAL, arm, ellipse, offset, rows_of, scattered, sections, worn
 
 ROOT = Path(__file__).resolve().parents[2]
 FOOT = ROOT / "sample_jobs" / "boom_foot.json"
@@ -129,7 +129,7 @@ def test_the_order_of_rows_does_not_matter(random: Any) -> None:
 
 
 def _job_of(rows: list[str]) -> Any:
-    from estimator.bore.frame import merged
+    from estimator.geometry.frame import merged
 
     table = read_points(io.BytesIO("\n".join([HEAD, *rows]).encode()))
     return merged(table.points[""], table.rows[""])[0].tolist()

@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from estimator.errors import DocumentError
 from estimator.scan.table import read_points
 from tests.api.test_read import FACTS, FOOT, HEAD, PLACE, POINTS, ROWS, SEMI, run, saved
-from tests.points import Array, arm, offset, rows_of, scattered
+from tests.estimator.geometry.points import Array, arm, offset, rows_of, scattered
 
 
 def told(path: Path, text: str | bytes, *words: object) -> list[str]:

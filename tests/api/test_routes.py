@@ -13,8 +13,8 @@ from pydantic_core import to_json
 from starlette.testclient import TestClient
 
 from api.routes import estimates, requests
+from estimator.book.pricebook import read_pricebook
 from estimator.estimate import estimate
-from estimator.pricebook import read_pricebook
 from estimator.trust.explain import explain
 from tests.api.service import JSON, SAMPLES, WORKBOOK, client, job, refused_job
 

@@ -17,8 +17,8 @@ from contextlib import contextmanager
 import pytest
 from pydantic_core import to_json
 
+from estimator.book.pricebook import read_pricebook
 from estimator.estimate import estimate
-from estimator.pricebook import read_pricebook
 from tests.api.service import JSON, SAMPLES, job
 
 COMMAND = [sys.executable, "-m", "api.commands", "serve"]

@@ -23,9 +23,9 @@ import uvicorn
 from fastapi import Response
 
 from api.app import create_app
-from api.examples import JOBS
+from api.describe.examples import JOBS
+from estimator.book.pricebook import read_pricebook
 from estimator.estimate import estimate
-from estimator.pricebook import read_pricebook
 from tests.benchmarks.workbooks import workbook_ratio
 
 ROOT = Path(__file__).resolve().parents[2]

@@ -8,8 +8,8 @@ from pathlib import Path
 
 import openpyxl
 
+from estimator.book.pricebook import read_pricebook
 from estimator.estimate import estimate
-from estimator.pricebook import read_pricebook
 from exports.sheets import QUOTE
 from exports.workbook import quote_workbook
 

@@ -11,11 +11,11 @@ from hypothesis import strategies as st
 from pydantic import TypeAdapter
 
 from estimator import compare as room
+from estimator.book.pricebook import read_pricebook
 from estimator.compare import compare
-from estimator.document_choice import Comparison
+from estimator.document.typed_choice import Comparison
 from estimator.errors import DocumentError, OutOfRangeError
 from estimator.estimate import estimate
-from estimator.pricebook import read_pricebook
 from tests.jobs import SOUND, bore, changed, job
 
 BOOK = read_pricebook()

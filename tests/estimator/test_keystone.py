@@ -11,10 +11,10 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from estimator.book.pricebook import read_pricebook
 from estimator.estimate import estimate, read_job
 from estimator.formula import Figure, why_of
 from estimator.inputs import Inputs, inputs_of
-from estimator.pricebook import read_pricebook
 from estimator.road import consequences, decide
 from estimator.strict import parse
 from estimator.trust.explain import figures_of, recorded, steps_of

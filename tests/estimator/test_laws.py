@@ -12,9 +12,9 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from pydantic_core import to_json
 
+from estimator.book.pricebook import read_pricebook
 from estimator.errors import JobRefusedError
 from estimator.estimate import estimate
-from estimator.pricebook import read_pricebook
 from estimator.trust.explain import figures_of
 from tests.jobs import any_job, bore, changed, job
 

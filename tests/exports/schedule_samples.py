@@ -4,8 +4,8 @@ import functools
 from pathlib import Path
 from typing import Any
 
+from estimator.book.pricebook import read_pricebook
 from estimator.estimate import estimate
-from estimator.pricebook import read_pricebook
 from tests.jobs import bore, job, quick
 
 __all__ = ["NAMES", "sample"]

@@ -7,9 +7,9 @@ from concurrent.futures import ProcessPoolExecutor
 from pathlib import Path
 from typing import Any
 
+from estimator.book.pricebook import read_pricebook
 from estimator.errors import EstimatorError
 from estimator.estimate import estimate
-from estimator.pricebook import read_pricebook
 from tests.golden.jobs import COUNT, golden_case
 
 __all__ = ["HELD", "changes", "computed", "document_of", "held", "names"]

@@ -9,7 +9,7 @@ import pytest
 from scipy.integrate import quad
 from scipy.optimize import brentq
 
-from estimator.pricebook import read_pricebook
+from estimator.book.pricebook import read_pricebook
 from estimator.tables.rows import Wire
 from estimator.weld import arc
 

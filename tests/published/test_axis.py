@@ -18,7 +18,7 @@ from estimator.bore.axis import (
     plain_axes,
     ring_volume,
 )
-from tests.lines import MM, between_bound_and_found, hole, proven, ring
+from tests.estimator.bore.lines import MM, between_bound_and_found, hole, proven, ring
 
 Array = npt.NDArray[np.float64]
 

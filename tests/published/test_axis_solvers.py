@@ -10,8 +10,18 @@ from scipy.optimize import minimize
 from scipy.spatial import ConvexHull
 
 from estimator.bore.axis import least_deposit_axis, plain_axes
-from estimator.bore.hull import outermost
-from tests.lines import MM, WornLine, between_bound_and_found, breach, hole, radii, ring, volumes, worn_line
+from estimator.geometry.hull import outermost
+from tests.estimator.bore.lines import (
+    MM,
+    WornLine,
+    between_bound_and_found,
+    breach,
+    hole,
+    radii,
+    ring,
+    volumes,
+    worn_line,
+)
 
 Array = npt.NDArray[np.float64]
 

@@ -7,8 +7,8 @@ from typing import Any
 import numpy as np
 import pytest
 
+from estimator.book.pricebook import read_pricebook
 from estimator.cut import bars, beam, depth, hardness, life, passes, span, surface
-from estimator.pricebook import read_pricebook
 from estimator.tables.rows import Cutting, HardnessCut
 
 FACTS = read_pricebook().facts

@@ -4,8 +4,8 @@ import numpy as np
 import pytest
 from scipy.optimize import nnls
 
-from estimator.own_arc import OwnArc, fitted, section_share
-from estimator.pricebook import read_pricebook
+from estimator.book.own_arc import OwnArc, fitted, section_share
+from estimator.book.pricebook import read_pricebook
 from estimator.tables.rows import Gas, Transfer, Wire
 from estimator.units import factor
 from estimator.weld import arc, bead, steel

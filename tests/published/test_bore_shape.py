@@ -11,7 +11,7 @@ from scipy.integrate import quad
 from shapely.geometry import Polygon
 
 from estimator.bore import profile, survey, walls
-from estimator.job import Bore
+from estimator.job.job import Bore
 from tests.jobs import bore
 
 ALPHA, REFERENCE = 1.17e-5, 293.15

@@ -4,8 +4,8 @@ import math
 
 import pytest
 
+from estimator.book.pricebook import read_pricebook
 from estimator.cut import passes
-from estimator.pricebook import read_pricebook
 from estimator.tables.rows import Cutting
 
 FACTS = read_pricebook().facts

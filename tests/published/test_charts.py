@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from scipy.optimize import nnls
 
-from estimator.pricebook import read_pricebook
+from estimator.book.pricebook import read_pricebook
 from estimator.tables.charts import gaps_of, points_of
 from estimator.tables.rows import Wire
 from estimator.units import factor

@@ -16,8 +16,8 @@ from scipy.spatial import ConvexHull
 from shapely import MultiPoint, maximum_inscribed_circle, minimum_bounding_radius
 from shapely.geometry import Polygon
 
-from estimator.bore import circles
-from estimator.bore.circles import (
+from estimator.geometry import circles
+from estimator.geometry.circles import (
     clock_of,
     least_squares_circle,
     minimum_circumscribed_circle,

@@ -5,7 +5,7 @@ import numpy.typing as npt
 import pytest
 from scipy.optimize import minimize
 
-from estimator.bore.cones import Programme, _Walk, least
+from estimator.geometry.cones import Programme, _Walk, least
 
 Array = npt.NDArray[np.float64]
 

@@ -8,7 +8,7 @@ import pytest
 from scipy.optimize import least_squares, minimize
 from shapely import MultiPoint, minimum_bounding_radius
 
-from estimator.bore.cylinders import least_squares_cylinder, smallest_enclosing_cylinder
+from estimator.geometry.cylinders import least_squares_cylinder, smallest_enclosing_cylinder
 
 Array = npt.NDArray[np.float64]
 

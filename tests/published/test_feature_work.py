@@ -9,8 +9,8 @@ from typing import Any
 
 import pytest
 
+from estimator.book.pricebook import read_pricebook
 from estimator.estimate import estimate
-from estimator.pricebook import read_pricebook
 from tests.jobs import job, quick
 
 BOOK = read_pricebook()

@@ -13,14 +13,14 @@ import trimesh
 from numpy.testing import assert_allclose
 from scipy.integrate import quad
 
+from estimator.book.pricebook import read_pricebook
 from estimator.bore import sector
 from estimator.bore.profile import profile_of
 from estimator.cut import facing, passes
 from estimator.errors import JobRefusedError
 from estimator.estimate import estimate, read_job
 from estimator.features import figures, shapes
-from estimator.job import Sector
-from estimator.pricebook import read_pricebook
+from estimator.job.job import Sector
 from estimator.weld import build, plan
 from tests.jobs import bore, job, quick
 

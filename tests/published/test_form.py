@@ -5,9 +5,9 @@ from typing import Any
 
 import pytest
 
+from estimator.book.pricebook import read_pricebook
 from estimator.bore import form
 from estimator.estimate import estimate
-from estimator.pricebook import read_pricebook
 from tests.jobs import bore, job
 
 CLOCK = list(range(0, 360, 15))

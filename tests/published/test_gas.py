@@ -7,10 +7,10 @@ import pytest
 from CoolProp import CoolProp
 from CoolProp.CoolProp import PropsSI
 
-from estimator.consumables import Cylinder
+from estimator.book.consumables import Cylinder
+from estimator.book.pricebook import read_pricebook
 from estimator.errors import DocumentError
 from estimator.estimate import estimate
-from estimator.pricebook import read_pricebook
 from estimator.shop import cylinder, gas
 from tests.jobs import bore, job
 

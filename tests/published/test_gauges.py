@@ -7,11 +7,11 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
+from estimator.book.pricebook import read_pricebook
 from estimator.bore.gauge import combined, expanded, seen, volume_uncertainty
 from estimator.bore.profile import profile_of
+from estimator.document.wear import wear_at
 from estimator.estimate import estimate, read_job
-from estimator.pricebook import read_pricebook
-from estimator.write_wear import wear_at
 from tests.jobs import bore, job
 
 CLOCK = [float(angle) for angle in range(0, 360, 15)]

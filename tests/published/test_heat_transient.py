@@ -8,7 +8,7 @@ import pytest
 from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 
-from estimator.pricebook import read_pricebook
+from estimator.book.pricebook import read_pricebook
 from tests.published import bosses
 from tests.published.bosses import (
     BOSSES,

@@ -5,11 +5,11 @@ from typing import Any
 
 import pytest
 
-from estimator import write_lines
+from estimator.book.pricebook import read_pricebook
 from estimator.bore import line, survey, walls
+from estimator.document import lines as write_lines
 from estimator.errors import DocumentError, JobRefusedError
 from estimator.estimate import estimate
-from estimator.pricebook import read_pricebook
 from tests.jobs import bore, job
 
 CLOCK = list(range(0, 360, 5))

@@ -5,9 +5,9 @@ from typing import Any
 
 import pytest
 
+from estimator.book.pricebook import read_pricebook
 from estimator.errors import JobRefusedError
 from estimator.estimate import estimate
-from estimator.pricebook import read_pricebook
 from tests.published.test_line import at, line_of, moved
 
 BOOK = read_pricebook()

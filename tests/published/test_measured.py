@@ -9,13 +9,13 @@ from typing import Any
 import numpy as np
 import pytest
 
+from estimator.book.pricebook import read_pricebook
 from estimator.bore import walls
-from estimator.bore.points import gridded
 from estimator.errors import DocumentError
 from estimator.estimate import estimate
-from estimator.pricebook import read_pricebook
+from estimator.geometry.points import gridded
+from tests.estimator.geometry.points import LENGTH, NOMINAL
 from tests.jobs import bore, job
-from tests.points import LENGTH, NOMINAL
 
 CLOCK = np.arange(0, 360, 5.0)
 DEPTHS = (5.0, 35.0, 65.0)

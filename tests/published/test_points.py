@@ -8,10 +8,22 @@ import trimesh
 from numpy.testing import assert_allclose
 from shapely.geometry import Polygon
 
-from estimator.bore.frame import frame_of, in_bore
-from estimator.bore.points import grid_volume, gridded
+from estimator.geometry.frame import frame_of, in_bore
+from estimator.geometry.points import grid_volume, gridded
 from estimator.scan.thin import thinned
-from tests.points import LENGTH, NOMINAL, Array, Shape, arm, ellipse, frustum, offset, scattered, sections, wall
+from tests.estimator.geometry.points import (
+    LENGTH,
+    NOMINAL,
+    Array,
+    Shape,
+    arm,
+    ellipse,
+    frustum,
+    offset,
+    scattered,
+    sections,
+    wall,
+)
 
 A, B, R, OFF = 0.0465, 0.0450, 0.0460, 0.0015
 FRUSTUM = math.pi * LENGTH * (0.046**2 + 0.046 * 0.0475 + 0.0475**2) / 3

@@ -4,9 +4,9 @@ from typing import Any
 
 import pytest
 
+from estimator.book.pricebook import PriceBook, read_pricebook
 from estimator.errors import JobRefusedError
 from estimator.estimate import estimate
-from estimator.pricebook import PriceBook, read_pricebook
 from estimator.tables.rows import Limit
 from tests.jobs import bore, job
 

@@ -4,11 +4,11 @@ from decimal import Decimal
 
 import pytest
 
+from estimator.beside.variants import band_end, dearer
+from estimator.book.pricebook import builtin_document, minor_units, read_pricebook
 from estimator.estimate import estimate
 from estimator.money.lines import amount_of, printed
 from estimator.money.price import reached_margin, taxed, with_margin, with_markup, with_tax
-from estimator.pricebook import builtin_document, minor_units, read_pricebook
-from estimator.variants import band_end, dearer
 from tests.jobs import job
 
 D = Decimal

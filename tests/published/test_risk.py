@@ -6,8 +6,8 @@ from typing import Any
 import pytest
 from scipy.stats import norm
 
+from estimator.book.pricebook import PriceBook, read_pricebook
 from estimator.estimate import estimate, read_job
-from estimator.pricebook import PriceBook, read_pricebook
 from estimator.shop.remedy import hold_time, of_one_layer
 from estimator.tables.rows import Steel
 from estimator.weld import steel

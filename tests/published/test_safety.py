@@ -8,8 +8,8 @@ from typing import Any
 
 import pytest
 
+from estimator.book.pricebook import read_pricebook
 from estimator.estimate import estimate
-from estimator.pricebook import read_pricebook
 from estimator.tables.rows import Shade
 from exports.sheets import cautions
 from tests.jobs import SOUND, bore, job

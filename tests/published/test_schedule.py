@@ -5,10 +5,12 @@ from collections.abc import Sequence
 
 import pytest
 
-from estimator.shop import days, schedule, work
-from estimator.shop.sequence import Order, ordered
-from estimator.shop.tasks import Task
-from estimator.shop.yard import Yard, least_time
+from estimator.days import durations as work
+from estimator.days import schedule
+from estimator.days import shifts as days
+from estimator.days.sequence import Order, ordered
+from estimator.days.tasks import Task
+from estimator.days.yard import Yard, least_time
 
 FT06 = (  # machine and time of each operation, one job a line
     "2 1 0 3 1 6 3 7 5 3 4 6",

@@ -4,11 +4,11 @@ import pytest
 from numpy.testing import assert_allclose
 from scipy.stats import beta, triang
 
+from estimator.document.times import as_first_time, placed_time
 from estimator.inputs import slowed
 from estimator.shop.standards import expected_time, in_metres, learned_time, learning, part_of_likely
 from estimator.tables import Tables
 from estimator.tables.rows import TimeStandard
-from estimator.write_times import as_first_time, placed_time
 
 # Solutions manual of a textbook of operations management, chapter 13 "Learning Curves", problems 13.1 to 13.5, read as
 # coursehero.com/file/6536972 on 2026-11-25: time of the first, rate, which one, time printed, half its last digit

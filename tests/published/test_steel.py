@@ -8,9 +8,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from estimator.book.pricebook import read_pricebook
 from estimator.errors import EstimatorError
 from estimator.estimate import estimate
-from estimator.pricebook import read_pricebook
 from estimator.weld import steel
 from tests.jobs import bore, job
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from estimator.pricebook import read_pricebook
+from estimator.book.pricebook import read_pricebook
 from estimator.tables.rows import Gas, Steel
 from estimator.weld import steel
 

@@ -4,8 +4,8 @@ from typing import Any
 
 import pytest
 
+from estimator.book.pricebook import read_pricebook
 from estimator.estimate import estimate
-from estimator.pricebook import read_pricebook
 from estimator.shop import sundries
 from tests.jobs import bore, job
 

@@ -4,11 +4,13 @@ from decimal import Decimal
 
 import pytest
 
+from estimator.book.pricebook import read_pricebook
+from estimator.days import schedule
+from estimator.days import shifts as days
 from estimator.estimate import estimate
 from estimator.features import figures
 from estimator.money import bill, lines
-from estimator.pricebook import read_pricebook
-from estimator.shop import days, gas, schedule, supplies, time
+from estimator.shop import gas, supplies, time
 from tests.jobs import bore, job
 
 POUND, FOOT = 0.45359237, 0.3048

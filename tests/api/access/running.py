@@ -22,7 +22,7 @@ from api.store import keys
 from api.store.address import read_address
 from api.store.engine import Store
 from api.store.schema import prepare
-from estimator.redact import ROLES
+from estimator.document.redact import ROLES
 
 __all__ = ["Reply", "Server", "elsewhere", "give_tokens", "serving", "token_command"]
 

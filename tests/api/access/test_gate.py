@@ -13,7 +13,7 @@ from api.access.gate import Gate
 from api.access.secrets import new_token
 from api.pages.doors import sign_in_page
 from api.store.errors import UnavailableError
-from estimator.redact import ROLES
+from estimator.document.redact import ROLES
 from tests.api.access.running import Server, elsewhere, give_tokens, serving
 from tests.api.service import HERE, client, job
 

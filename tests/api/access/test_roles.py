@@ -7,7 +7,7 @@ import pytest
 
 from api.access.roles import may
 from api.app import create_app
-from estimator.redact import ROLES
+from estimator.document.redact import ROLES
 from tests.api.access.conftest import ODD_BOOK
 from tests.api.access.running import Server
 from tests.api.service import job

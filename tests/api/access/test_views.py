@@ -10,9 +10,9 @@ from api.access.caller import Caller, answering
 from api.pages import page
 from api.pages.rooms import _as_drawn
 from api.pages.view import estimate_view
+from estimator.book.pricebook import read_pricebook
+from estimator.document.redact import ROLES, Role, redact, sees_cost
 from estimator.estimate import estimate
-from estimator.pricebook import read_pricebook
-from estimator.redact import ROLES, Role, redact, sees_cost
 from exports.format import Units
 from tests.api.service import SAMPLES
 from tests.jobs import bore, job, quick

@@ -9,7 +9,7 @@ from starlette.testclient import TestClient
 
 from api.access.secrets import digest, new_token
 from api.app import create_app
-from api.examples import RECORDS
+from api.describe.examples import RECORDS
 from api.settings import Settings
 from api.store.address import read_address
 from api.store.engine import Store

@@ -4,7 +4,7 @@ from typing import Any
 
 from starlette.testclient import TestClient
 
-from api.examples import RECORDS
+from api.describe.examples import RECORDS
 from tests.api.store.test_jobs import add, faults
 from tests.api.store.test_quotes import draft, step
 

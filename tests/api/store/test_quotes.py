@@ -13,8 +13,8 @@ from api.store import papers
 from api.store.engine import Store
 from api.store.papers import explanations_of
 from api.store.quotes import find_paper
+from estimator.book.pricebook import builtin_document, read_pricebook
 from estimator.estimate import estimate
-from estimator.pricebook import builtin_document, read_pricebook
 from estimator.strict import sha256
 from tests.api.service import job
 from tests.api.store.test_jobs import add, faults

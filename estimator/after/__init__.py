@@ -1,0 +1,1 @@
+"""What happened beside what was estimated, and the invoice."""

@@ -1,0 +1,1 @@
+"""What else could be done: ways, the other wear, other crews."""

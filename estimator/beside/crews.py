@@ -1,0 +1,57 @@
+"""What other people would change: the same plan with one technician more or less, or with a second machine."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import Any
+
+from estimator.beside.variants import dearer
+from estimator.days.crew import Crew
+from estimator.days.timetable import crew_of, rearranged, scheduled
+from estimator.express import all_shown, money
+from estimator.formula import choice, difference
+from estimator.money.bill import Bill, bill_of
+from estimator.money.lines import minor_of
+from estimator.plans import Figures
+
+__all__ = ["crews_of"]
+
+
+def _others(crew: Crew, lines: int) -> Iterator[tuple[str, Crew]]:
+    """Yield the other crews worth a look, by name."""
+    if crew.technicians > 1:
+        yield "one technician less", replace(crew, technicians=crew.technicians - 1)
+    yield "one technician more", replace(crew, technicians=crew.technicians + 1)
+    if crew.machines < lines:
+        more = replace(crew, machines=crew.machines + 1)
+        yield "a second machine" if crew.machines == 1 else "one machine more", more
+        yield "one technician and one machine more", replace(more, technicians=crew.technicians + 1)
+
+
+def crews_of(figures: Figures, bill: Bill, distance: float) -> list[dict[str, Any]]:
+    """Return what other crews would change: hours on site, days, price."""
+    plan, minor = figures.plan, minor_of(figures.plan.book)
+    found = []
+    for name, crew in _others(crew_of(plan.job, plan.book), len({bore.line for bore in plan.bores})):
+        order = rearranged(plan, crew)
+        own = figures.schedule.arrangement
+        if (order.technicians, order.machines) == (own.technicians, own.machines):
+            continue  # one more machine that the order of work has no use for
+        other = scheduled(plan, order, figures.bores, plan.seen[0])
+        price = bill_of(replace(figures, schedule=other), distance).price.total
+        more = difference(other.on_site, figures.schedule.on_site)
+        keys = {
+            "on_site_min": other.on_site,
+            "on_site_more_min": more,
+            "elapsed_h": other.elapsed,
+            "elapsed_more_h": difference(other.elapsed, figures.schedule.elapsed),
+        }
+        found.append(
+            {
+                "name": name,
+                "technicians": choice(crew.technicians, "technicians", "another crew"),
+                "machines": choice(other.arrangement.machines, "machines", "machines that the order of work uses"),
+                **all_shown(keys),
+                "price_more": money(dearer(price, bill.price.total), minor),
+            }
+        )
+    return found

@@ -1,0 +1,116 @@
+"""The same job told another way: the other kind of wear beside a budget price, and what a deeper clean-up cut adds."""
+
+from collections.abc import Callable
+from decimal import ROUND_HALF_UP, Decimal
+from typing import Any
+
+from estimator.book.pricebook import PriceBook
+from estimator.errors import JobRefusedError
+from estimator.express import digits, money
+from estimator.formula import difference, formula
+from estimator.job.job import Job
+from estimator.money.lines import minor_of
+from estimator.road import surveyed, thinnest_layer
+
+__all__ = ["Run", "budget_of", "dearer", "decimal_of", "variation_of"]
+
+Run = Callable[[Job], dict[str, Any]]
+OTHER: dict[str, str] = {"one-sided": "even", "even": "one-sided"}
+MEASURE = [
+    "diameters with a two-point gauge at three depths and four clock positions (0, 45, 90, 135 degrees) of each bore",
+    "where the deepest wear lies on the clock, against an unworn edge or the opposite bore",
+    "outside diameter of the boss and thickness of its plate",
+    "cracks, old weld, hard skin and coatings, on the cleaned bore",
+]
+
+
+@formula("price", "AACE 18R-97 class of estimate: the price times one and the end of its band", "published")
+def band_end(price: Decimal, end: float, minor: str) -> Decimal:
+    """End of the band of a budget price. [the currency]"""
+    return (price * (1 + Decimal(repr(float(end))))).quantize(Decimal(minor), ROUND_HALF_UP)
+
+
+@formula("price", "definition: what a changed job costs more", "computed")
+def dearer(price: Decimal, before: Decimal) -> Decimal:
+    """How much more one price is than another. [the currency]"""
+    return price - before
+
+
+def decimal_of(amount: Any) -> Decimal:  # noqa: ANN401  # text, or a number that knows why
+    """Return an amount of the estimate document as a decimal number."""
+    return amount if isinstance(amount, Decimal) else Decimal(amount)
+
+
+def budget_of(job: Job, book: PriceBook, found: dict[str, Any], run: Run) -> dict[str, Any]:
+    """Return the band of a budget price, the price with the other kind of wear, and what to measure."""
+    quick = [bore for bore in job.bores if bore.readings is None]
+    names = [bore.name for bore in quick]
+    swapped = tuple(b.model_copy(update={"wear": OTHER[b.wear]}) if b in quick else b for b in job.bores)
+    facts, minor, price = book.facts, minor_of(book), decimal_of(found["price"]["total"])
+    low, high = facts.constant("budget_low"), facts.constant("budget_high")
+    other, refused = None, []
+    try:
+        other = run(job.model_copy(update={"bores": swapped}))
+    except JobRefusedError as error:
+        refused = [str(fault) for fault in error.faults]
+    return {
+        "title": "budget price",
+        "bores": names,
+        "band_low": low,
+        "band_high": high,
+        "price_low": money(band_end(price, low, minor), minor),
+        "price_high": money(band_end(price, high, minor), minor),
+        "other_wear": [] if other is None else [_worn(bore) for bore in other["bores"] if bore["name"] in names],
+        "other_price": None if other is None else other["price"]["total"],
+        "other_refused": refused,
+        "measure": MEASURE,
+    }
+
+
+def _worn(bore: dict[str, Any]) -> dict[str, Any]:
+    return {
+        "name": bore["name"],
+        "wear": bore["given"]["wear"],
+        "cleanup_mm": bore["sizes"]["cleanup_mm"],
+        "deposit_mass_kg": bore["buildup"]["deposit_mass_kg"],
+    }
+
+
+def _as_gauged(job: Job, book: PriceBook) -> Job:
+    """Return a job as if its bores had been cut to what their gauging asked for, about the axes of their lines."""
+    uncut = tuple(bore.model_copy(update={"cleanup_diameter": None}) for bore in job.bores)
+    _, surveys = surveyed(job.model_copy(update={"bores": uncut}), book.facts, thinnest_layer(book.facts))
+    planned = tuple(
+        bore if bore.cleanup_diameter is None else bore.model_copy(update={"cleanup_diameter": one.sizes.cleanup})
+        for bore, one in zip(job.bores, surveys, strict=True)
+    )
+    return job.model_copy(update={"bores": planned})
+
+
+def variation_of(job: Job, book: PriceBook, found: dict[str, Any], run: Run) -> dict[str, Any]:
+    """Return what the bores as really cut add to the bores as gauged: metal, hours and price, both after the cut."""
+    minor = minor_of(book)
+    try:
+        planned = run(_as_gauged(job, book))
+    except JobRefusedError as error:
+        return {"bores": [], "on_site_more_min": None, "price_more": None, "refused": [str(f) for f in error.faults]}
+    cut = {bore.name for bore in job.bores if bore.cleanup_diameter is not None}
+    pairs = [(a, b) for a, b in zip(planned["bores"], found["bores"], strict=True) if a["name"] in cut]
+    more = difference(found["totals"]["on_site_min"], planned["totals"]["on_site_min"])
+    price = dearer(decimal_of(found["price"]["total"]), decimal_of(planned["price"]["total"]))
+    return {
+        "bores": [_cut(before, after) for before, after in pairs],
+        "on_site_more_min": digits(more),
+        "price_more": money(price, minor),
+        "refused": [],
+    }
+
+
+def _cut(before: dict[str, Any], after: dict[str, Any]) -> dict[str, Any]:
+    laid = difference(after["buildup"]["deposit_mass_kg"], before["buildup"]["deposit_mass_kg"])
+    return {
+        "name": after["name"],
+        "planned_cleanup_mm": before["sizes"]["cleanup_mm"],
+        "cut_cleanup_mm": after["sizes"]["cleanup_mm"],
+        "deposit_more_kg": digits(laid),
+    }

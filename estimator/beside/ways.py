@@ -1,0 +1,109 @@
+"""Only where it is worn: the bore built up all round, after a pocket is filled, or in a sector; priced and advised."""
+
+from decimal import Decimal
+from typing import Any
+
+from estimator.beside.variants import Run, dearer, decimal_of
+from estimator.book.pricebook import PriceBook
+from estimator.bore.sector import worn_sector
+from estimator.bore.survey import Survey, survey
+from estimator.errors import JobRefusedError
+from estimator.express import digits, money
+from estimator.formula import choice, difference, summed
+from estimator.job.job import Bore, Job, Sector
+from estimator.money.lines import minor_of
+from estimator.road import thinnest_layer
+
+__all__ = ["ways_of"]
+
+FULL, POCKET, SECTOR = "full circle", "pocket first", "sector"
+STICKS = Decimal("0.01")  # a way that saves less than this share of the price changes nothing
+SAID = {
+    FULL: "one cut cleans the bore all round and one spiral builds it up: no starts inside, no interrupted cut",
+    POCKET: "less good metal is cut away, but the pocket is ground and filled by hand, with starts inside the bore",
+    SECTOR: "good metal stays, but every bead starts and stops in the bore and the finish cut is interrupted",
+}
+
+
+def ways_of(job: Job, book: PriceBook, found: dict[str, Any], run: Run) -> list[dict[str, Any]]:
+    """Return, for each bore worn on one side only, what each way of building it up takes, and which one is advised."""
+    said = []
+    placed = {name for line in found["lines"] for name in line["bores"]}  # their axis already follows the wear
+    for number, bore in enumerate(job.bores):
+        part = None if bore.name in placed else _worn_part(bore, book)
+        if part is not None:
+            said.append(_weighed(job, number, part, book, found, run))
+    return said
+
+
+def _worn_part(bore: Bore, book: PriceBook) -> Sector | None:
+    """Return the part of the clock that is worn, where readings tell it and the job leaves the way open."""
+    pinned = bore.sector is not None or bore.pocket is not None or bore.cleanup_diameter is not None
+    if pinned or bore.readings is None or bore.readings.kind not in ("radius", "points"):
+        return None
+    seen: Survey = survey(bore, book.facts, thinnest_layer(book.facts))
+    limit, most = seen.sizes.finish_max / 2 + seen.trust.reading, book.facts.plain_constant("most_sector")
+    return worn_sector(seen.profile, float(limit), most)
+
+
+def _weighed(job: Job, number: int, part: Sector, book: PriceBook, found: dict[str, Any], run: Run) -> dict[str, Any]:
+    """Return the ways of one bore beside each other."""
+    bore, options = job.bores[number], list[dict[str, Any]]()
+    options.append(_way(FULL, number, found, found, book))
+    for name in (POCKET, SECTOR):
+        changed = bore.model_copy(update={name.split()[0]: part})
+        bores = tuple(changed if n == number else one for n, one in enumerate(job.bores))
+        try:
+            options.append(_way(name, number, run(job.model_copy(update={"bores": bores})), found, book))
+        except JobRefusedError as error:
+            options.append({"way": name, "feasible": False, "reasons": [str(fault) for fault in error.faults]})
+    return {
+        "bore": bore.name,
+        "clock_from": choice(part.start, "from", "last reading within the finish limits before the wear"),
+        "clock_to": choice(part.end, "to", "first reading within the finish limits after it"),
+        "options": options,
+        **_advice(options, decimal_of(found["price"]["total"])),
+    }
+
+
+def _way(name: str, number: int, one: dict[str, Any], full: dict[str, Any], book: PriceBook) -> dict[str, Any]:
+    """Return what one way takes: metal, starts, hours, price, against the full circle."""
+    bore, plain = one["bores"][number], full["bores"][number]
+    beads = [layer["beads"] for layer in bore["buildup"]["layers"]]
+    fills = [each["fill_mass_kg"] for each in bore["features"] if each["code"] == "pocket"]
+    mass = summed("deposit_mass", "kg", bore["buildup"]["deposit_mass_kg"], *fills)
+    layers = choice(len(beads), "starts", "one start a layer of a spiral")
+    by_hand = [choice(max(beads), "starts", "a pocket is filled bead beside bead along the bore")] if fills else []
+    starts = summed("starts", "", *beads) if name == SECTOR else summed("starts", "", layers, *by_hand)
+    more = difference(one["totals"]["on_site_min"], full["totals"]["on_site_min"])
+    price = dearer(decimal_of(one["price"]["total"]), decimal_of(full["price"]["total"]))
+    ground = [each["ground_volume_mm3"] for each in bore["features"] if each["code"] in ("pocket", "sector")]
+    gone = summed("removed", "mm3", bore["machining"]["precut_volume_mm3"], *ground)
+    less = difference(plain["machining"]["precut_volume_mm3"], gone)
+    return {
+        "way": name,
+        "feasible": True,
+        "cleanup_mm": bore["sizes"]["cleanup_mm"],
+        "deposit_mass_kg": digits(mass),
+        "good_metal_kept_mm3": digits(less),
+        "starts": starts,
+        "interrupted_cut": name == SECTOR,
+        "on_site_more_min": digits(more),
+        "price_more": money(price, minor_of(book)),
+        "reasons": [SAID[name]],
+    }
+
+
+def _advice(options: list[dict[str, Any]], price: Decimal) -> dict[str, Any]:
+    """Return the way that is advised: the cheapest, unless it saves too little to bear its drawbacks."""
+    able = [one for one in options if one["feasible"]]
+    best = min(able, key=lambda one: decimal_of(one["price_more"]))
+    saved = -decimal_of(best["price_more"])
+    if best["way"] == FULL or saved <= 0:
+        return {"advised": FULL, "why": "no other way is cheaper, and this one leaves the soundest bore"}
+    if saved < STICKS * price:
+        return {
+            "advised": FULL,
+            "why": f"{best['way']} saves {saved:f}, less than 1 % of the price: not worth its starts",
+        }
+    return {"advised": best["way"], "why": f"it saves {saved:f}; {SAID[best['way']]}"}

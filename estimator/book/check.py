@@ -1,0 +1,93 @@
+"""Check a price book against itself: its currency, and the user's own constants."""
+
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from estimator.book.consumables import GasStock
+from estimator.errors import Fault
+from estimator.fields import Document, Price
+from estimator.tables import Tables, builtin
+from estimator.tables.rows import Gas
+
+__all__ = ["constant_faults", "cylinder_faults", "prices_in"]
+
+MAY_BE_ZERO = {
+    "anti_spatter_start",
+    "attendant",
+    "brackets_per_line",
+    "bulk_scatter",
+    "cleanup_allowance",
+    "crest_allowance",
+    "draught_flow",
+    "fire_watch",
+    "flow_cored",
+    "gas_scatter",
+    "hardness_odds_due",
+    "hardness_odds_told",
+    "heel_length",
+    "hose_pressure",
+    "interpass_above_preheat",
+    "layer_saves",
+    "leak_flow",
+    "least_weld",
+    "left_in_unknown_cylinder",
+    "machining_allowance",
+    "overbuild_allowance",
+    "purge_time",
+    "residual_pressure",
+    "ring_turns",
+    "run_over_turns",
+    "skim_depth",
+    "start_stub",
+    "temper_hold_least",
+    "test_bead_arc",
+    "turn_slack",
+    "wire_loss",
+}
+
+
+AT_MOST_ONE, AT_LEAST_ONE = ("learning_rate", "time_spread_low"), ("time_spread_high",)
+
+
+def _beyond(name: str, value: float) -> list[Fault]:
+    """Return what is wrong with a share above one, or a multiple below it."""
+    path = f"tables.constants.{name}.value"
+    if name in AT_MOST_ONE and value > 1:
+        return [Fault(path, f"must be 1 at most, not {value:g}")]
+    return [Fault(path, f"must be 1 at least, not {value:g}")] if name in AT_LEAST_ONE and value < 1 else []
+
+
+def constant_faults(own: dict[str, Any], facts: Tables) -> list[Fault]:
+    """Return which of the user's own constants cannot stand: zero or below where the built-in one is above."""
+    faults = []
+    for name in own:
+        faults += _beyond(name, facts.plain_constant(name))
+        value, usual = facts.plain_constant(name), builtin("constants").get(name)
+        least = -1.0 if name in MAY_BE_ZERO else 0.0
+        if usual is not None and usual.value > 0 and not max(value, least) > least:  # type: ignore[attr-defined] # a constant's row
+            faults.append(Fault(f"tables.constants.{name}.value", "must be above zero"))
+    return faults
+
+
+MOST_CO2 = 50.0  # [%] richer mixes turn liquid in the cylinder at 15 degC, and pressure no longer says what is in it
+
+
+def cylinder_faults(gases: Mapping[str, GasStock], facts: Tables) -> list[Fault]:
+    """Return which cylinders are said to be filled by pressure though their gas is liquid in them."""
+    rich = (name for name, row in facts.rows("gases").items() if isinstance(row, Gas) and row.co2 > MOST_CO2)
+    said = "this gas is filled as a liquid: give fill_mass instead"
+    return [
+        Fault(f"consumables.gases.{name}.cylinder.fill_pressure", said)
+        for name in rich
+        if name in gases and (size := gases[name].cylinder) is not None and size.fill_pressure is not None
+    ]
+
+
+def prices_in(model: object, path: str) -> list[tuple[str, Price]]:
+    """Return every price of the book with its path."""
+    if isinstance(model, Price):
+        return [(path, model)]
+    inside: Iterable[tuple[str, Any]] = model.items() if isinstance(model, dict) else ()
+    if isinstance(model, Document):
+        inside = ((name, getattr(model, name)) for name in type(model).model_fields if name != "tables")
+    return [found for name, value in inside for found in prices_in(value, f"{path}.{name}" if path else name)]

@@ -1,0 +1,262 @@
+"""Rates, packs, equipment, what the van carries, and the user's own rows of the tables: merged and validated."""
+
+import functools
+import re
+from decimal import Decimal
+from importlib import resources
+from typing import Annotated, Any, Literal, Self, get_args
+
+from pydantic import Field, PrivateAttr, field_validator, model_validator
+
+from estimator.book.check import constant_faults, cylinder_faults, prices_in
+from estimator.book.consumables import Consumables, item_names
+from estimator.book.own_arc import OwnArc, calibrated, own_arc_faults
+from estimator.book.rig import MOST_MACHINES, Equipment, equipment_faults, whole_machines
+from estimator.errors import DocumentError, Fault, nearest
+from estimator.fields import (
+    Document,
+    Fraction,
+    Money,
+    Name,
+    Overtime,
+    PerDistance,
+    Price,
+    Rate,
+    Shift,
+    Speed,
+    Text,
+    Time,
+)
+from estimator.formula import leaf
+from estimator.strict import merge, parse, sha256, validated
+from estimator.tables import Tables, raw
+from estimator.units import on_rescale
+
+__all__ = ["WEEK", "PriceBook", "builtin_document", "minor_units", "read_pricebook"]
+
+
+Weekday = Literal["Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"]
+CLOCK = re.compile(r"([01][0-9]|2[0-3]):[0-5][0-9]")
+WEEK: tuple[Weekday, ...] = get_args(Weekday)
+
+
+class Rates(Document):
+    """Hourly rates; `basis` says whether they are the shop's own cost or what it charges out.
+
+    `labour_overtime`: what an hour beyond the shift costs on top; without it nobody works longer than a shift.
+    """
+
+    basis: Literal["cost", "charge-out"]
+    labour_on_site: Rate
+    labour_travel: Rate
+    labour_overtime: Rate | None = None
+    equipment: Rate
+
+
+class Carried(Document):
+    """Wires and gases on the van, by name; the first wire is the one that is mounted."""
+
+    wires: dict[Name, Literal[True]]
+    gases: dict[Name, Literal[True]]
+
+
+class Travel(Document):
+    """How the crew gets there and what nights away cost, for one person."""
+
+    road_speed: Speed
+    distance: PerDistance
+    night: Money
+
+
+class PriceBook(Document):
+    """All that turns quantities into money, and what the user's own shop can do."""
+
+    name: Name
+    note: Text
+    invented: bool = False
+    currency: Annotated[str, Field(pattern=r"^[A-Z]{3}$")]
+    rates: Rates
+    consumables: Consumables
+    articles: dict[Name, Name] = Field(default_factory=dict)
+    carried: Carried
+    equipment: Equipment
+    machines: Annotated[dict[Name, Equipment], Field(max_length=MOST_MACHINES)] = Field(default_factory=dict)
+    own_arc: dict[Name, OwnArc] = Field(default_factory=dict)
+    travel: Travel
+    crew: Annotated[int, Field(strict=True, ge=1, le=20)]
+    shift_length: Shift
+    shift_start: Name = "07:00"
+    work_days: Annotated[tuple[Weekday, ...], Field(min_length=1, max_length=7)] = ("Mon", "Tue", "Wed", "Thu", "Fri")
+    overtime: Overtime = 0.0
+    overhead: Fraction
+    contingency: Fraction
+    margin: Annotated[float, Field(strict=True, ge=0, le=0.95)] | None = None
+    markup: Annotated[float, Field(strict=True, ge=0, le=20)] | None = None
+    minimum_charge: Money
+    tax: Fraction
+    rounding: Money
+    validity: Time
+    tables: dict[str, Any] = Field(default_factory=dict)
+    _tables: Tables = PrivateAttr()
+    _document: dict[str, Any] = PrivateAttr(default_factory=dict)
+
+    @field_validator("shift_start")
+    @classmethod
+    def _clock(cls, said: str) -> str:
+        if not CLOCK.fullmatch(said):
+            raise ValueError(f'{said[:20]!r} is no time of day; write for instance "07:00"')
+        return said
+
+    @field_validator("currency")
+    @classmethod
+    def _iso(cls, code: str) -> str:
+        if code not in minor_units():
+            near = nearest(code, minor_units())
+            raise ValueError(f"{code!r} is no ISO 4217 currency; near: {', '.join(near) or 'EUR, USD, GBP'}")
+        return code
+
+    @model_validator(mode="after")
+    def _one_way(self) -> Self:
+        if (self.margin is None) is (self.markup is None):
+            raise ValueError(
+                "give margin (a fraction of the price) or markup (a fraction of the cost), the other one null"
+            )
+        return self
+
+    @property
+    def facts(self) -> Tables:
+        """The tables with the user's own rows over them."""
+        return self._tables
+
+    def places(self) -> int:
+        """Return how many decimals the book's currency has."""
+        return minor_units()[self.currency]
+
+    def context(self) -> dict[str, object]:
+        """Return what the names and the currency of a job are checked against."""
+        names = {table: self.facts.rows(table) for table in ("steels", "wires", "gases")}
+        return {**names, "currency": self.currency}
+
+    @property
+    def document(self) -> dict[str, Any]:
+        """The whole book as a document."""
+        return self._document
+
+    @functools.cached_property
+    def digest(self) -> str:
+        """The hash of the book as it stands, the user's own rows included."""
+        return sha256(self._document)
+
+    def with_machine(self, name: str) -> Self:
+        """Return the book with one of its further machines in the place of the usual one."""
+        return self.model_copy(update={"equipment": self.machines[name]})
+
+    def price(self, *path: str) -> Decimal:
+        """Return a price by its path in the book ("rates", "labour_on_site")."""
+        found: Any = self
+        for step in path:
+            found = found[step] if isinstance(found, dict) else getattr(found, step)
+        assert isinstance(found, Price)  # a path of ours
+        text = f"price book {self.name!r}: {'.'.join(path)}"
+        return leaf(found.amount, "price", ".".join(path), text, unit=f"{found.currency}/{found.per}")
+
+    def number(self, path: str) -> float:
+        """Return a number by its path in the book ("travel.road_speed")."""
+        found: Any = self
+        for step in path.split("."):
+            found = found[step] if isinstance(found, dict) else getattr(found, step)
+        return leaf(found, "price", path, f"price book {self.name!r}: {path}")
+
+
+@functools.cache
+def minor_units() -> dict[str, int]:
+    """Return the decimals of every ISO 4217 currency."""
+    return {row["code"]: int(row["minor_units"]) for row in raw("currencies")}
+
+
+@functools.cache
+def _builtin_text() -> str:
+    return resources.files("estimator.book").joinpath("pricebook.json").read_text("utf-8")
+
+
+def builtin_document() -> dict[str, Any]:
+    """Return the built-in price book as a document to copy and change; its figures are invented."""
+    return parse(_builtin_text())
+
+
+def _book(document: dict[str, Any]) -> PriceBook:
+    """Return a whole book; it keeps the document it was read from, for its hash."""
+    faults: list[Fault] = []
+    own = document.get("tables")
+    try:
+        tables = Tables(own if isinstance(own, dict) else None)
+    except DocumentError as error:
+        faults, tables = list(error.faults), Tables()
+    try:
+        book = validated(PriceBook, whole_machines(document, merge), {})
+    except DocumentError as error:
+        raise DocumentError([*error.faults, *faults]) from None
+    if faults:
+        raise DocumentError(faults)
+    book._document, book._tables = document, tables
+    return _with_own_arc(_checked(book))
+
+
+def _with_own_arc(book: PriceBook) -> PriceBook:
+    """Return the book with the rows of its wires moved to the shop's own arc."""
+    for name, own in book.own_arc.items():
+        book.facts.move("wires", name, calibrated(book.facts.rows("wires")[name], own, book.facts))  # type: ignore[arg-type] # rows of the table of wires, as checked
+    return book
+
+
+@functools.cache
+def _builtin() -> PriceBook:
+    return _book(builtin_document())
+
+
+on_rescale(_builtin.cache_clear)
+
+
+def read_pricebook(document: bytes | str | dict[str, Any] | None = None) -> PriceBook:
+    """Return the built-in book with a whole or partial one laid over it; raise `DocumentError` with every fault."""
+    if document is None:
+        return _builtin()
+    patch = document if isinstance(document, dict) else parse(document)
+    return _book(merge(builtin_document(), patch))
+
+
+def _checked(book: PriceBook) -> PriceBook:
+    """Return the book if its names and currencies agree; raise `DocumentError` otherwise."""
+    faults = [
+        Fault(path, f"{price.currency} is not the book's currency {book.currency}")
+        for path, price in prices_in(book, "")
+        if price.currency != book.currency
+    ]
+    for kind in ("wires", "gases"):
+        known, stock = book.facts.rows(kind), getattr(book.consumables, kind)
+        if not getattr(book.carried, kind):
+            faults.append(Fault(f"carried.{kind}", f"is empty; name one of the {kind} on the van"))
+        for name in getattr(book.carried, kind):
+            if name not in known:
+                faults.append(
+                    Fault(f"carried.{kind}.{name}", f"no such row in tables.{kind}; near: {nearest(name, known)}")
+                )
+            elif name not in stock:
+                faults.append(Fault(f"carried.{kind}.{name}", f"has no price under consumables.{kind}"))
+    items = item_names(book.consumables)
+    faults += [
+        Fault(f"articles.{code}", f"no item named {item!r}; near: {', '.join(nearest(item, items)) or 'tip, nozzle'}")
+        for code, item in book.articles.items()
+        if item not in items
+    ]
+    faults += cylinder_faults(book.consumables.gases, book.facts)
+    if book.overtime and book.rates.labour_overtime is None:
+        said = "is missing: overtime is allowed, so say what an hour of it costs on top, or set overtime to 0 h"
+        faults.append(Fault("rates.labour_overtime", said))
+    faults += own_arc_faults(book.own_arc, book.facts)
+    faults += constant_faults(book.tables.get("constants", {}), book.facts)
+    faults += equipment_faults(book.equipment, "equipment")
+    faults += [fault for name, one in book.machines.items() for fault in equipment_faults(one, f"machines.{name}")]
+    if faults:
+        raise DocumentError(faults)
+    return book

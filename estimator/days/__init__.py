@@ -1,0 +1,1 @@
+"""The order of work: tasks, yard, sequence, shifts, calendar, crew, schedule."""

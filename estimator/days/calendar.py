@@ -1,0 +1,191 @@
+"""An order of work run through: as soon as everything is free, on the clock of work alone and on that of the days."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import cast
+
+import numpy as np
+
+from estimator.days.sequence import Turn
+from estimator.days.shifts import Shifts, Span, hot_until, placed
+from estimator.days.tasks import Task
+from estimator.either import larger, picked, smaller, whole_down, whole_up
+
+__all__ = ["Arrangement", "Calendar", "Mode", "Road", "calendar_of", "days_off", "last_end", "run_through", "straight"]
+
+LEAST_ROOM = 10  # a day holds at least the tenth of a shift, however long its opening and closing take
+
+Place = Callable[[float, float, Task], Span]
+
+
+@dataclass(frozen=True)
+class Mode:
+    """How the days go: whether the crew sleeps near the site, and how long it may work beyond a shift. [s]"""
+
+    stays: bool
+    overtime: float
+
+
+@dataclass(frozen=True)
+class Arrangement:
+    """All that was chosen about the order of work. [SI]
+
+    `length`: working time of the order found; `bound`: no order takes less.
+    """
+
+    tasks: tuple[Task, ...]
+    turns: tuple[Turn, ...]
+    mode: Mode
+    technicians: int
+    people: int
+    machines: int
+    length: float
+    bound: float
+
+
+@dataclass(frozen=True)
+class Road:
+    """The way to the site and the hours of a day. [SI]; `week`: which days are worked, from the first one on."""
+
+    way: float
+    shift: float
+    day: float
+    fire_watch: float
+    opening: float
+    closing: float
+    week: tuple[bool, ...] = ()
+
+
+@dataclass(frozen=True)
+class Calendar:
+    """Tasks as they fall into days, from the moment the van leaves.
+
+    `opens`, `closes`, `hot_closes`: hours of a day between which tasks are done, and until when hot ones; `closing`:
+    what is done at the site before the crew leaves it. [s]
+    """
+
+    spans: tuple[Span, ...]
+    arrives: float
+    leaves: float
+    sets_off: float
+    home: float
+    days: float
+    site_days: float
+    overtime: float
+    opens: float
+    closes: float
+    hot_closes: float
+    closing: float
+
+
+def run_through(
+    tasks: Sequence[Task],
+    turns: Sequence[Turn],
+    durations: Sequence[float],
+    begin: float,
+    place: Place,
+) -> tuple[Span, ...]:
+    """Return when each task starts and ends: once what it waits for is done and all in their turn are free."""
+    spans: dict[int, Span] = {}
+    free: dict[object, float] = {}
+    for turn in turns:
+        task = tasks[turn.task]
+        keeps: list[object] = list(turn.people)
+        keeps += [task.bar] if task.bar else []
+        keeps += [("machine", turn.machine)] if task.takes or task.frees else []
+        ready = begin
+        for end in (*(spans[n][1] for n in task.after), *(free[one] for one in keeps if one in free)):
+            ready = larger(ready, end)
+        spans[turn.task] = place(ready, durations[turn.task], task)
+        free |= dict.fromkeys(keeps, spans[turn.task][1])
+    return tuple(spans[n] for n in range(len(tasks)))
+
+
+def days_off(days: float, week: Sequence[bool]) -> float:
+    """Return how many days without work lie before the last of so many working days; none where no date is known."""
+    if not week:
+        return 0 * days
+    found, number = [0, 0], 0  # before the first working day and before the second to count
+    while len(found) <= int(np.max(days)):
+        number += 1
+        found.append(found[-1])
+        while not week[number % len(week)]:
+            number += 1
+            found[-1] += 1
+    return cast(float, np.take(found, np.asarray(days, int)) if np.ndim(days) else found[int(days)])
+
+
+def last_end(spans: Sequence[Span], begin: float) -> float:
+    """Return when the last task ends. [s]"""
+    found = begin
+    for _, end in spans:
+        found = larger(found, end)
+    return found
+
+
+def straight(ready: float, duration: float, _: Task) -> Span:
+    """Return when a task starts and ends on the clock of work alone. [s]"""
+    return ready, ready + duration
+
+
+def calendar_of(one: Arrangement, durations: Sequence[float], road: Road) -> Calendar:
+    """Return the order of work as it falls into days."""
+    closes = road.shift + one.mode.overtime
+    travel = Shifts(road.day, 0.0, closes, closes)
+    opens = road.opening if one.mode.stays else road.way + road.opening
+    ends = closes - road.closing if one.mode.stays else closes - road.closing - road.way
+    ends = larger(ends, opens + road.shift / LEAST_ROOM)
+    shifts = Shifts(road.day, opens, ends, hot_until(opens, ends, road.fire_watch))
+
+    def place(ready: float, duration: float, task: Task) -> Span:
+        if not task.hands:
+            return straight(ready, duration, task)
+        return placed(ready, duration, shifts, task.hot, task.whole)
+
+    arrives = placed(0.0 * road.way, road.way, travel, hot=False, whole=False)[1]
+    begin = arrives + road.opening
+    spans = run_through(one.tasks, one.turns, durations, begin, place)
+    leaves = last_end(spans, begin) + road.closing
+    sets_off, home = _home(leaves, road.way, travel)
+    days = larger(whole_up(home / road.day), 1)
+    over = (
+        _overtime(one, spans, ((0.0 * home, arrives), (sets_off, home)), days, shifts, road)
+        if one.mode.overtime
+        else 0.0 * home
+    )
+    here = whole_up(leaves / road.day) - whole_down(arrives / road.day)
+    return Calendar(
+        spans, arrives, leaves, sets_off, home, days, here, over, opens, ends, shifts.hot_closes, road.closing
+    )
+
+
+def _home(leaves: float, way: float, travel: Shifts) -> Span:
+    """Return when the crew sets off for home and is there: in one piece where a day holds the way. [s]"""
+    apart, through = (placed(leaves, way, travel, hot=False, whole=whole) for whole in (False, True))
+    short = way <= travel.closes
+    return picked(short, through[0], apart[0]), picked(short, through[1], apart[1])
+
+
+def _overtime(
+    one: Arrangement,
+    spans: Sequence[Span],
+    drives: Sequence[Span],
+    days: float,
+    shifts: Shifts,
+    road: Road,
+) -> float:
+    """Return the hours beyond the shift of all days, for each of the crew: work, watch, closing, drives. [s]"""
+    after = road.closing if one.mode.stays else road.closing + road.way
+    work = [(start, end, road.shift + one.mode.overtime, 0.0) for start, end in drives]
+    for task, (start, end) in zip(one.tasks, spans, strict=True):
+        if task.hands:
+            work.append((start, end, shifts.hot_closes if task.hot else shifts.closes, after))
+            work += [(start, end, shifts.hot_closes, after + road.fire_watch)] if task.hot else []
+    found = 0.0 * drives[-1][1]
+    for number in range(int(np.max(days))):
+        first, most = number * road.day, 0.0 * found
+        for start, end, closes, then in work:
+            reach = smaller(end, first + closes)
+            most = larger(most, picked(start < reach, reach + then - first - road.shift, 0.0))
+        found = found + most
+    return found

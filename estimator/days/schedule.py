@@ -1,0 +1,156 @@
+"""Crew, travel, days and nights: an order of work run through, on the clock of work alone and on that of the days.
+
+No choices: `Arrangement` holds them. Scalars or arrays. The hours that are paid count waits in working time, as if no
+night lay in them, so that a price does not hang on the hour at which a boss happens to cool; the days show them as
+they fall.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import cast
+
+from estimator.days.calendar import Arrangement, Calendar, Road, calendar_of, days_off, last_end, run_through, straight
+from estimator.either import above_zero
+from estimator.formula import choice, difference, formula, leaf, summed
+
+__all__ = [
+    "Schedule",
+    "done_beside",
+    "labour_time",
+    "on_site_time",
+    "schedule_of",
+    "standing_by",
+    "travel_time",
+]
+
+
+@dataclass(frozen=True)
+class Schedule:
+    """What the whole job takes. [s; nights, trips and people as numbers]"""
+
+    arrangement: Arrangement
+    calendar: Calendar
+    durations: tuple[float, ...]
+    order: float
+    once: float
+    fire_watch: float
+    used_waits: float
+    on_site: float
+    travel: float
+    labour: float
+    elapsed: float
+    overtime: float
+    standing: float
+    nights: int
+    trips: int
+    people: int
+
+
+@formula("on_site", "definition in the project's estimate document", "computed", unit="s")
+def on_site_time(bores: float, once: float, fire_watch: float, used_waits: float) -> float:
+    """Time on site: bores, work once a job, rest of the fire watch, less what is done side by side. [s]"""
+    return bores + once + fire_watch - used_waits
+
+
+@formula("used_waits", "all tasks one after the other, less the order of work as it was found", "computed", unit="s")
+def done_beside(bores: float, once: float, fire_watch: float, order: float, daily: float) -> float:
+    """Waits that other work fills, and work done side by side. [s]"""
+    return above_zero(bores + once + fire_watch - order - daily)
+
+
+@formula("travel", "definition: there and back", "computed", unit="s")
+def travel_time(distance: float, road_speed: float) -> float:
+    """Time on the road, there and back. [s]"""
+    return 2 * distance / road_speed
+
+
+@formula("travel", "definition: each trip there and back", "computed", unit="s")
+def all_trips(travel: float, trips: int) -> float:
+    """Time on the road of all trips. [s]"""
+    return travel * trips
+
+
+@formula("daily", "time standards once a day, times the days on site", "computed", unit="s")
+def daily_work(opening: float, closing: float, days: int) -> float:
+    """Work at the start and the end of every day on site. [s]"""
+    return (opening + closing) * days
+
+
+@formula("labour", "definition: people times their time on site and on the road", "computed", unit="s")
+def labour_time(on_site: float, travel: float, people: int) -> float:
+    """Person-time with travel. [s]"""
+    return (on_site + travel) * people
+
+
+@formula("standing", "definition: the crew's time on site less the work it does", "computed", unit="s")
+def standing_by(on_site: float, technicians: int, work: float) -> float:
+    """Person-time in which somebody of the crew has nothing to do. [s]"""
+    return above_zero(on_site * technicians - work)
+
+
+def schedule_of(
+    one: Arrangement,
+    durations: Sequence[float],
+    bores: float,
+    idle: float,
+    once: float,
+    fire_watch: float,
+    distance: float,
+    road_speed: float,
+    road: Road,
+) -> Schedule:
+    """Return the whole job from door to door.
+
+    Parameters
+    ----------
+    one, durations
+        The order of work, and what each task takes. [s]
+    bores, idle
+        Time of all bores, and their cooling in it. [s]
+    once, fire_watch
+        Work once a job, and the rest of the fire watch. [s]
+    distance, road_speed, road
+        The way there, and the hours of a day. [SI]
+    """
+    calendar = calendar_of(one, durations, road)
+    days = _counted(calendar.days, "days", "days from door to door, as the order of work falls into shifts")
+    here = _counted(calendar.site_days, "site_days", "days with work on site, as the order of work falls into shifts")
+    daily = daily_work(road.opening, road.closing, here)
+    length = last_end(run_through(one.tasks, one.turns, durations, 0.0 * road.way, straight), 0.0 * road.way)
+    length = _found(length, "order", "from arrival to leaving, as the shortest order of work that was found takes")
+    once = summed("once", "s", once, daily)
+    used = done_beside(bores, once, fire_watch, length, daily)
+    on_site = on_site_time(bores, once, fire_watch, used)
+    work = summed("work", "s", difference(bores, idle), once, fire_watch)
+    technicians = choice(one.technicians, "technicians", "those of the crew who work")
+    people = choice(one.people, "people", "the crew, and who stands by in a confined space")
+    trips = days if not one.mode.stays else _counted(1 + 0 * calendar.days, "trips", "the crew stays near the site")
+    off = days_off(calendar.days, road.week)
+    nights = calendar.days - 1 + off if one.mode.stays else 0 * calendar.days
+    travel = all_trips(travel_time(distance, road_speed), trips)
+    return Schedule(
+        one,
+        calendar,
+        tuple(durations),
+        length,
+        once,
+        fire_watch,
+        used,
+        on_site,
+        travel,
+        labour_time(on_site, travel, people),
+        _found(calendar.home + off * road.day, "elapsed", "from leaving to being back, days off between them too"),
+        _found(calendar.overtime, "overtime", "hours beyond the shift, all days together"),
+        standing_by(on_site, technicians, work),
+        _counted(nights, "nights", "nights away"),
+        trips,
+        people,
+    )
+
+
+def _found(value: float, name: str, text: str) -> float:
+    return leaf(value, "choice", name, text, unit="s")
+
+
+def _counted(value: float, name: str, text: str) -> int:
+    return cast(int, leaf(value, "choice", name, text))

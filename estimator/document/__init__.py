@@ -1,0 +1,1 @@
+"""The answer: each part's type and its writer."""

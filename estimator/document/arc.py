@@ -1,0 +1,108 @@
+"""What stands behind the arc and the beads, in the estimate document: transfer, charts, own arc, ends, composition."""
+
+from typing import Any
+
+from estimator.book.own_arc import section_share
+from estimator.book.pricebook import PriceBook
+from estimator.express import all_shown, shown
+from estimator.formula import choice, is_recording, leaf, summed
+from estimator.road import BoreFigures
+from estimator.tables import Tables, explained
+from estimator.tables.charts import gaps_of
+from estimator.tables.rows import Transfer, Wire
+from estimator.units import deci
+from estimator.weld.arc import aspect_of, wire_feed
+from estimator.weld.bead import left_to_bore, moved
+from estimator.weld.steel import Base, base_share, mixed
+
+__all__ = ["arc_of", "composition_of"]
+
+SHOWN = ("C", "Si", "Mn")
+UNKNOWN = "no row of the table of transfer holds this wire, gas and current: watch the arc on the test bead"
+GAP = "by how much the burn-off law lies {} the printed points, as a share of the printed feed (table of charts)"
+
+
+def arc_of(one: BoreFigures, book: PriceBook) -> dict[str, Any]:
+    """Return what stands behind the arc of a bore: how metal goes over, charts, the shop's own arc, the bore's ends."""
+    return {
+        "transfer": _transfer(one, book),
+        "charts": _charts(one, book),
+        "own_arc": _own_arc(one, book),
+        "ends": _ends(one),
+    }
+
+
+def _transfer(one: BoreFigures, book: PriceBook) -> dict[str, Any]:
+    """Return how metal goes over at the highest current of the plan, by the first row that holds it."""
+    weld = one.plan.weld
+    current = max(layer.current for layer in weld.layers)
+    for row in book.facts.rows("transfer").values():
+        if isinstance(row, Transfer) and row.meets(weld.wire, weld.gas, current):
+            return {"mode": row.mode, "row": row.name, "reason": row.reason, "source": row.source}
+    return {"mode": "unknown", "row": "", "reason": UNKNOWN, "source": ""}
+
+
+def _charts(one: BoreFigures, book: PriceBook) -> dict[str, Any] | None:
+    """Return how far the wire's burn-off law, before any own arc, lies from the charts behind it."""
+    wire = one.plan.weld.wire
+    before, _ = book.facts.moved.get(wire.name, (wire, wire))
+    gaps = gaps_of(before, book.facts) if isinstance(before, Wire) else None
+    if gaps is None:
+        return None
+    ends = {"band_low": (gaps.low, "below"), "band_high": (gaps.high, "above")}
+    shares = {
+        key: leaf(value, "fact", key, GAP.format(where), source="table of charts", mark="computed")
+        for key, (value, where) in ends.items()
+    }
+    points = leaf(gaps.points, "fact", "points", "printed points that the wire's range of current meets")
+    return {
+        "points": points,
+        "charts": list(gaps.charts),
+        "published": gaps.printed,
+        **all_shown({f"feed_{key}": value for key, value in shares.items()}),
+    }
+
+
+def _own_arc(one: BoreFigures, book: PriceBook) -> dict[str, Any] | None:
+    """Return by how much the shop's own arc moved the wire's row, at the plan's last layer."""
+    wire, current = one.plan.weld.wire, one.plan.weld.layers[-1].current
+    own, (before, _) = book.own_arc.get(wire.name), book.facts.moved.get(wire.name, (None, None))
+    if own is None or not isinstance(before, Wire):
+        return None
+    table = explained(before, f"tables.wires.{wire.name}") if is_recording() else before
+    feeds = (wire_feed(current, each.feed_linear, each.feed_squared) for each in (wire, table))
+    feed, aspect = moved(*feeds), moved(aspect_of(wire, book.facts), aspect_of(table, book.facts))
+    amps = sorted(deci(pair.current, "A") for pair in own.pairs)
+    said = f"by {len(own.pairs)} pairs of the shop's own machine from {amps[0]:g} to {amps[-1]:g} A"
+    scatter = f"scatter {_percent(wire.feed_scatter)} in place of {_percent(before.feed_scatter)}"
+    text = f"wire feed {100 * feed:+.1f} % at {deci(current, 'A'):g} A {said}, {scatter}"
+    if not amps[0] <= deci(current, "A") <= amps[-1]:
+        text += "; the plan's current lies outside these pairs: read one more there"
+    if own.bead is not None:
+        share = f"its section is {_percent(section_share(own, before))} of what the wire lays"
+        text += f"; bead {100 * aspect:+.0f} % in width over height by the test bead ({share})"
+    return {"text": text, **all_shown({"feed_moved": feed, "aspect_moved": aspect})}
+
+
+def _percent(share: float) -> str:
+    return f"{100 * share:.0f} %"
+
+
+def _ends(one: BoreFigures) -> dict[str, Any]:
+    """Return how the bore's ends are laid, how short they stay, and whether boring cleans up with what is left."""
+    layers, weld = one.build.layers, one.plan.weld
+    short = summed("end_shortfall", "m", *(layer.end_shortfall for layer in layers))
+    left = left_to_bore(one.plan.survey.sizes.finish, weld.layers[-1].end)
+    return {
+        "how": one.plan.survey.bore.options.ends,
+        **all_shown({"turns_over": weld.turns_over, "shortfall_mm": short, "left_to_bore_mm": left}),
+        "cleans_up": bool(max(float(short), float(layers[-1].valley)) <= float(left)),
+    }
+
+
+def composition_of(number: int, base: Base, wire: Wire, facts: Tables) -> dict[str, Any]:
+    """Return what a layer is made of, with its share of base metal. [% by mass; share]"""
+    layers = choice(number, "layers", "layers are numbered as they are laid")
+    deposit, _ = mixed(base, wire, layers, facts)
+    share = base_share(facts.constant("dilution_first"), layers)
+    return {"composition": all_shown({name: deposit[name] for name in SHOWN}), "dilution": shown("dilution", share)}

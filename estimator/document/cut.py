@@ -1,0 +1,61 @@
+"""What cuts a bore and what each pass takes, in the estimate document."""
+
+from typing import Any
+
+from estimator.book.pricebook import PriceBook
+from estimator.cut.passes import Pass
+from estimator.express import all_shown, shown
+from estimator.plans import BoreFigures
+
+__all__ = ["machining_of", "pass_of"]
+
+
+def pass_of(one: Pass, time: float, life: float, edges: float) -> dict[str, Any]:
+    """Return a pass under the document's keys; `time` and `life` of its edge [s], `edges` that it uses up."""
+    work = one.work
+    keys = {
+        "from_mm": one.start,
+        "to_mm": one.end,
+        "depth_mm": one.depth,
+        "speed_m_min": one.speed,
+        "rpm": one.turning,
+        "feed_mm_rev": one.feed,
+        "time_min": time,
+        "power_kW": work.power,
+        "force_N": work.force,
+        "torque_Nm": work.torque,
+        "edge_life_min": life,
+        "edges": edges,
+    }
+    perhaps = {"deflection_mm": one.deflection, "ra_um": one.ra, "rz_um": one.rz}
+    more = {key: shown(key, value) for key, value in perhaps.items() if value is not None}
+    return {"purpose": one.purpose, **all_shown(keys), **more, "limit": one.limit}
+
+
+def machining_of(one: BoreFigures, book: PriceBook) -> dict[str, Any]:
+    """Return what is cut of a bore, by which bar, and in which passes."""
+    cut, used = one.plan.cut, one.supplies.edges
+    bar = cut.bar
+    passes = zip((*cut.before, *cut.between, *cut.after), one.time.pass_times, strict=True)
+    keys = {
+        "precut_volume_mm3": one.precut_volume,
+        "finish_volume_mm3": one.finish_volume,
+        "time_min": one.time.cutting,
+        "chips_L": one.chips,
+        "bar_diameter_mm": bar.diameter,
+        "bearing_before_mm": bar.span.before,
+        "roughness_um": cut.roughness,
+        "measuring_stops": cut.measures,
+        "edges": used.total,
+    }
+    far = bar.span.after
+    return {
+        **all_shown(keys),
+        "bearing_after_mm": None if far is None else shown("bearing_after_mm", far),
+        "machine": book.equipment.name,
+        "bar": bar.name,
+        "supports": bar.supports,
+        "passes": [
+            pass_of(each, time, used.lives[number], used.edges[number]) for number, (each, time) in enumerate(passes)
+        ],
+    }

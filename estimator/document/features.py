@@ -1,0 +1,40 @@
+"""What a bore has besides a plain cylinder, in the estimate document."""
+
+from collections.abc import Iterator
+from typing import Any
+
+from estimator.document.cut import pass_of
+from estimator.express import all_shown
+from estimator.features.figures import FeatureFigures
+from estimator.plans import BoreFigures
+
+__all__ = ["features_of"]
+
+
+def _feature(one: FeatureFigures, edges: Iterator[tuple[float, float]]) -> dict[str, Any]:
+    """Return one feature of a bore; `edges`: life of an edge and edges used of each pass over features, in turn."""
+    feature = one.feature
+    keys = {
+        "fill_volume_mm3": feature.fill,
+        "fill_mass_kg": one.mass,
+        "arc_time_min": one.arc_time,
+        "removed_volume_mm3": feature.removed,
+        "ground_volume_mm3": feature.ground,
+        "grinding_min": one.grinding,
+        "time_min": one.total,
+    }
+    passes = zip((*feature.before, *feature.after), one.cutting, strict=True)
+    return {
+        "code": feature.code,
+        "name": feature.name,
+        "text": feature.text,
+        **all_shown(keys),
+        "passes": [pass_of(each.one, time, *next(edges)) for each, time in passes],
+    }
+
+
+def features_of(one: BoreFigures) -> list[dict[str, Any]]:
+    """Return the features of a bore under the document's keys."""
+    own, used = len(one.time.pass_times), one.supplies.edges
+    edges = zip(used.lives[own:], used.edges[own:], strict=True)
+    return [_feature(each, edges) for each in one.features]

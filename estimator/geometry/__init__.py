@@ -1,0 +1,1 @@
+"""Circles, sections, cylinders and hulls of points: no word of welding in it."""

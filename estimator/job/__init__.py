@@ -1,0 +1,1 @@
+"""What came in: the job document, read once and strictly."""

@@ -1,0 +1,148 @@
+"""What came in: the one definition of a job, read strictly, in SI floats, frozen.
+
+Sizes are in metres, times in seconds, temperatures in kelvin; angles on the clock stay in degrees and composition in
+percent by mass, as everybody in the trade writes them.
+"""
+
+from collections.abc import Iterator
+from typing import Annotated, Any, Literal, Self
+
+from pydantic import Field, ValidationInfo, field_validator, model_validator
+
+from estimator.errors import DocumentError, Fault
+from estimator.fields import Date, Document, Name, Outdoors, Road, Text, Wind
+from estimator.job.bore import Bore, Condition, Options
+from estimator.job.economics import Economics
+from estimator.job.features import Sector
+from estimator.job.line import Line
+from estimator.job.places import lines_hold
+from estimator.job.readings import MOST_POINTS, Limits, Readings
+from estimator.strict import parse, validated
+
+__all__ = ["Bore", "Condition", "Economics", "Job", "Limits", "Options", "Readings", "Sector", "Site", "read_job"]
+
+MOST_BORES, MOST_READINGS = 200, 10_000
+
+
+class Site(Document):
+    """Where the machine stands."""
+
+    distance: Road = 0.0
+    access: Literal["open", "restricted", "confined"] = "open"
+    ambient: Outdoors | None = None
+    wind: Wind | None = None
+
+
+class Customer(Document):
+    """Who asked."""
+
+    name: Text
+    contact: Text | None = None
+
+
+class Equipment(Document):
+    """The machine the part belongs to."""
+
+    description: Text
+    hours: Annotated[float, Field(strict=True, ge=0, allow_inf_nan=False)] | None = None
+
+
+class Job(Document):
+    """One job: the bores to repair and all that bears on the price."""
+
+    reference: Name
+    bores: tuple[Bore, ...]
+    title: Text | None = None
+    note: Text | None = None
+    currency: Name | None = None
+    customer: Customer | None = None
+    equipment: Equipment | None = None
+    site: Site = Site()
+    lines: dict[Name, Line] = Field(default_factory=dict)
+    economics: Economics | None = None
+    start: Date | None = None
+
+    def whole(self) -> Self:
+        """Return the job with the bores' worn steps as bores of their own, after the others."""
+        parts = tuple(part for bore in self.bores for part in bore.parts())
+        names = {bore.name for bore in self.bores}
+        taken = next((part.name for part in parts if part.name in names), None)
+        if taken is not None:
+            raise DocumentError([Fault("bores", f"{taken!r} is the name of a step here; name the bore otherwise")])
+        return self.model_copy(update={"bores": (*self.bores, *parts)}) if parts else self
+
+    def said_at(self, fault: Fault) -> Fault:
+        """Return a fault about a step at the step's own place in the document."""
+        head, _, rest = fault.path.partition(".")
+        number, _, rest = rest.partition(".")
+        if head != "bores" or not number.isdigit() or self.bores[int(number)].part_of is None:
+            return fault
+        part = self.bores[int(number)]
+        parent = next(n for n, bore in enumerate(self.bores) if bore.name == part.part_of)
+        place = [one.name for one in self.bores[parent].parts()].index(part.name)
+        return Fault(f"bores.{parent}.steps.{place}.{rest}", fault.message)
+
+    @model_validator(mode="after")
+    def _lines_hold(self) -> Self:
+        lines_hold(self.bores, self.lines)
+        return self
+
+    @field_validator("currency")
+    @classmethod
+    def _of_the_book(cls, currency: str | None, info: ValidationInfo) -> str | None:
+        book = (info.context or {}).get("currency")
+        if currency is not None and book is not None and currency != book:
+            raise ValueError(
+                f"{currency!r} is not the price book's currency {book!r}; leave it out or use a book in it"
+            )
+        return currency
+
+
+def _across(data: dict[str, Any]) -> Iterator[Fault]:
+    """Yield what is wrong between the bores of a raw document."""
+    bores = data.get("bores")
+    if isinstance(bores, list) and not 1 <= len(bores) <= MOST_BORES:
+        yield Fault("bores", f"{len(bores)} bores; a job holds 1 to {MOST_BORES}")
+    bores = [bore if isinstance(bore, dict) else {} for bore in bores] if isinstance(bores, list) else []
+    names: set[str] = set()
+    axes: dict[str, object] = {}
+    count = points = 0
+    for number, bore in enumerate(bores):
+        name, line, axis = bore.get("name"), bore.get("line"), bore.get("axis", "horizontal")
+        if isinstance(name, str) and name in names:
+            yield Fault(f"bores.{number}.name", f"{name!r} is given twice; names are unique in a job")
+        if isinstance(line, str) and axes.setdefault(line, axis) != axis:
+            yield Fault(
+                f"bores.{number}.axis", f"the line {line!r} has a bore on the other axis; one line has one axis"
+            )
+        names.add(name) if isinstance(name, str) else None
+        readings = bore.get("readings")
+        rows = readings.get("values") if isinstance(readings, dict) else None
+        rows = [row for row in rows if isinstance(row, list)] if isinstance(rows, list) else []
+        if isinstance(readings, dict) and readings.get("kind") == "points":
+            points += len(rows)
+        else:
+            count += sum(max(1, len(cell)) if isinstance(cell, list) else 1 for row in rows for cell in row)
+    if count > MOST_READINGS:
+        yield Fault("bores", f"{count} readings; a job holds {MOST_READINGS} at most")
+    if points > MOST_POINTS:
+        yield Fault("bores", f"{points} points; a job holds {MOST_POINTS} at most: thin them with the command read")
+
+
+def read_job(document: bytes | str | dict[str, Any], context: dict[str, object]) -> Job:
+    """Return the job in a document; raise `DocumentError` with every fault.
+
+    The context holds what names are checked against: `steels`, `wires`, `gases`, `currency`, `hole class`.
+    """
+    data = document if isinstance(document, dict) else parse(document)
+    faults = list(_across(data))
+    bores = data.get("bores")
+    if isinstance(bores, list) and len(bores) > MOST_BORES:
+        raise DocumentError(faults)
+    try:
+        job = validated(Job, data, context)
+    except DocumentError as error:
+        raise DocumentError([*error.faults, *faults]) from None
+    if faults:
+        raise DocumentError(faults)
+    return job

@@ -1,0 +1,1 @@
+"""Text pages for people, from a document only."""

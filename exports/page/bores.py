@@ -1,0 +1,213 @@
+"""The bores on the page: sizes of all of them, then for each the weld plan by layer, heat and cutting."""
+
+from collections.abc import Callable
+from typing import Any
+
+from exports.cut_words import bored_with, held_by
+from exports.format import Units, bare, counted, in_percent, label, number, shown
+from exports.page.parts import columns, heading, listed, named, wrapped
+from exports.page.steel import steel
+from exports.page.wear import features
+from exports.phrases import waiting, weighed
+from exports.setup_words import bar_held, room_said, torch_from
+
+__all__ = ["plans", "sizes"]
+
+WORN = ("largest_diameter_mm", "max_radial_wear_mm", "out_of_round_mm", "taper_mm")
+SIZES = ("finish_min_mm", "finish_max_mm", "cleanup_mm", "weld_mm")
+AMPS = 5  # a scatter of some twenty amperes is not known to the ampere
+LAID = ("start_diameter_mm", "end_diameter_mm", "thickness_mm", "bead_width_mm", "heat_input_kJ_mm", "arc_time_min")
+PASS = ("from_mm", "to_mm", "depth_mm", "rpm", "speed_m_min", "feed_mm_rev", "power_kW", "time_min")
+
+
+def sizes(estimate: dict[str, Any], units: Units) -> list[str]:
+    """Return the sizes of every bore: as asked, as worn, to finish, to clean up and to weld to."""
+    names = ["worn", "wear", "out of", "", "finish", "finish", "clean", "weld"]
+    head = [["", *names], ["", "up to", "a side", "round", "taper", "least", "most", "up to", "down to"]]
+    head.append(["", *[label("cleanup_mm", units)] * len(names)])
+    rows, asked = [], []
+    for bore in estimate["bores"]:
+        cells = [bare(key, bore["wear"][key], units) for key in WORN]
+        if bore["budget"]:
+            cells[-2:] = ["?", "?"]
+        cells += [bare(key, bore["sizes"][key], units) for key in SIZES]
+        rows.append([bore["name"], *cells])
+        asked += named(bore["name"], _asked(bore, units))
+    return [*heading("SIZES"), *asked, "", *columns(head, rows)]
+
+
+def _asked(bore: dict[str, Any], units: Units) -> str:
+    given = bore["given"]
+    nominal = shown("nominal_diameter_mm", given["nominal_diameter_mm"], units)
+    length = shown("length_mm", given["length_mm"], units)
+    said = [f"{nominal} {given['tolerance']}", f"{length} long", given["material"], f"{given['axis']} axis"]
+    said += [f"line {given['line']}"] if given["line"] else []
+    said += ["clean-up as already cut"] if given["cut_already"] else []
+    if bore["budget"]:
+        said.append(f"one worst diameter only, taken as {given['wear']} wear")
+    return ", ".join(said)
+
+
+def _amps(current: float, scatter: float) -> str:
+    spread = max(AMPS, AMPS * round(current * scatter / AMPS))
+    return f"{bare('current_A', current, 'metric')} +/- {spread}"
+
+
+def _settings(built: dict[str, Any], units: Units) -> list[str]:
+    """Return what is set at the machine: wire feed first, and the current to expect with its scatter."""
+    scatter, volts = built["feed_scatter"], bare("voltage_scatter_V", built["voltage_scatter_V"], units)
+    head = [
+        ["", "WIRE FEED", "expect", "volts", "travel", "step", "turns", "turning"],
+        ["", label("wire_feed_m_min", units), "A", "V", label("travel_mm_min", units), label("step_mm", units), "", ""],
+    ]
+    rows = []
+    for layer in built["layers"]:
+        first = layer.get("first_bead")
+        if first is not None and first["current_A"] < layer["current_A"]:
+            rows.append(["first bead", *_bead(first, scatter, "", units), "", "", "cooler start"])
+            rows.append(["then set", *_bead(layer["after_first"], scatter, "", units), "", "", ""])
+        turning = [
+            bare("step_mm", layer["step_mm"], units),
+            number(layer.get("beads", layer["turns"]), 0),
+            layer["rotation"],
+        ]
+        expected = f"{bare('voltage_V', layer['voltage_V'], units)} +/- {volts}"
+        rows.append([f"layer {layer['number']}", *_bead(layer, scatter, expected, units), *turning])
+    return columns(head, rows)
+
+
+def _bead(bead: dict[str, Any], scatter: float, volts: str, units: Units) -> list[str]:
+    feed, travel = (bare(key, bead[key], units) for key in ("wire_feed_m_min", "travel_mm_min"))
+    return [feed, _amps(bead["current_A"], scatter), volts, travel]
+
+
+def _laid(built: dict[str, Any], units: Units) -> list[str]:
+    """Return what each layer builds, in the order it is laid."""
+    names = [["", "from", "down to", "a side", "bead wide", "heat input", "arc"]]
+    names.append(["", *(label(key, units) for key in LAID)])
+    rows = [[f"layer {one['number']}", *(bare(key, one[key], units) for key in LAID)] for one in built["layers"]]
+    mass = shown("deposit_mass_kg", built["deposit_mass_kg"], units)
+    rate = shown("deposition_rate_kg_h", built["deposition_rate_kg_h"], units)
+    arc = shown("arc_time_min", built["arc_time_min"], units)
+    return [*columns(names, rows), *wrapped(f"In all {mass} laid in {arc} of arc, {rate}.")]
+
+
+def _part(given: dict[str, Any]) -> list[str]:
+    """Return which part of the clock is built up, where it is not the whole."""
+    part = given.get("clock_sector")
+    if part is None:
+        return []
+    return named("sector", f"{part['from']:g} to {part['to']:g} degrees only; each of the turns below is a bead in it")
+
+
+def behind(built: dict[str, Any], units: Units) -> list[str]:
+    """Return what stands behind the arc: how metal goes over, own arc, the bore's ends, what the layers are made of."""
+    arc, own, ends = built["transfer"], built["own_arc"], built["ends"]
+    lines = named("transfer", f"{arc['mode']}: {arc['reason']}")
+    lines += named("own arc", own["text"]) if own else []
+    short, left = (shown(key, ends[key], units) for key in ("shortfall_mm", "left_to_bore_mm"))
+    lines += named("ends", f"{ends['how']}; up to {short} a side short, {left} is left to bore")
+    made = [f"layer {one['number']} {_made(one)}" for one in built["layers"]]
+    return lines + named("deposit", "; ".join(made))
+
+
+def _made(layer: dict[str, Any]) -> str:
+    parts = ", ".join(f"{bare(key, value, 'metric')} % {key}" for key, value in layer["composition"].items())
+    return f"{parts} ({in_percent(layer['dilution'])} % base metal)"
+
+
+def _weld(bore: dict[str, Any], units: Units) -> list[str]:
+    built = bore["buildup"]
+    flow = shown("gas_flow_L_min", built["gas_flow_L_min"], units)
+    scatter = in_percent(built["feed_scatter"])
+    order = "Lay the layers in this order; turning is seen from the machine's side."
+    lines = named("wire", f"{built['wire']} ({built['wire_kind']})")
+    lines += named("gas", f"{built['gas']} ({built['gas_symbol']}) at {flow}")
+    lines += named("slag", built["slag"]) + _part(bore["given"]) + behind(built, units)
+    lines += ["", *wrapped(f"Set the wire feed. The current follows it, within some {scatter} % either way. {order}")]
+    lines += ["", *_settings(built, units), "", *_laid(built, units)]
+    if built["limits"]:
+        lines += ["", "  What held the plan back:", *listed(built["limits"], "    - ")]
+    others = [weighed(one) for one in built["alternatives"]]
+    return [*lines, *(["", "  Also weighed:", *listed(others, "    - ")] if others else [])]
+
+
+def _heat(bore: dict[str, Any], units: Units) -> list[str]:
+    heat = bore["heat"]
+    preheat = _preheat(heat, units) if heat["preheat_C"] else "none due"
+    top, cool = (shown(key, heat[key], units) for key in ("interpass_max_C", "finish_cut_max_C"))
+    wait, down = (number(heat[key], 0) for key in ("interpass_wait_min", "cooldown_min"))
+    lines = named("preheat", preheat) + named("interpass", f"{top} at most; waits {wait} min in all")
+    lines += [line for one in heat["waits"] for line in named("", waiting(one, units))]
+    lines += named("bore", _course(heat, units))
+    cold = [str(one["layer"]) for one in heat["course"] if one["keep_kW"] > 0]
+    lines += named("", f"the arc alone lets it cool: keep a burner on in layer {', '.join(cold)}") if cold else []
+    saved = heat["wait_saving_min"]
+    lines += (
+        wrapped(f"Welding another bore of the line in these waits would save {number(saved, 0)} min.") if saved else []
+    )
+    lines += named("cool down", f"{down} min, to {cool} for the finish cut")
+    lines += steel(heat, units)
+    lines += [] if heat["machinable"] else wrapped("!! The weld will be too hard to bore as planned.")
+    return [*lines, *listed(heat["advice"])]
+
+
+def _preheat(heat: dict[str, Any], units: Units) -> str:
+    """Return the preheat, and how long it takes with which burners."""
+    warm, mass, minutes = (shown(key, heat[key], units) for key in ("preheat_C", "boss_kg", "burner_min"))
+    return f"{warm}; some {minutes} with {counted(heat['burners'], 'burner')} for a boss of {mass}"
+
+
+def _course(heat: dict[str, Any], units: Units) -> str:
+    """Return what a contact thermometer shows in the bore before and after each layer."""
+    ends = [
+        (one["layer"], bare("start_C", one["start_C"], units), shown("end_C", one["end_C"], units))
+        for one in heat["course"]
+    ]
+    return "by contact thermometer " + ", ".join(f"{start} to {end} in layer {layer}" for layer, start, end in ends)
+
+
+def _cut(bore: dict[str, Any], units: Units) -> list[str]:
+    names = [["", "from", "to", "a side", "turns", "speed", "feed a turn", "power", "time"]]
+    names.append(["", *(label(key, units) for key in PASS)])
+    passes = bore["machining"]["passes"]
+    rows = [[one["purpose"], *(bare(key, one[key], units) for key in PASS)] for one in passes]
+    if not rows:
+        return wrapped("no cutting")
+    cut = bore["machining"]
+    said = [*wrapped(bored_with(cut, units)), *wrapped(held_by(cut))] if "bar" in cut else []  # not in old quotes
+    return [*said, *columns(names, rows)]
+
+
+def _setup(bore: dict[str, Any], units: Units) -> list[str]:
+    """Return how the bore is set up; nothing for quotes from before that was told."""
+    setup = bore.get("setup")
+    if setup is None:
+        return []
+    said = [one for one in (bar_held(setup, units), torch_from(setup, units), room_said(setup, units)) if one]
+    return [*(line for one in said for line in wrapped(one)), *listed(setup["notes"])]
+
+
+PARTS: tuple[tuple[str, Callable[[dict[str, Any], Units], list[str]]], ...] = (
+    ("SET-UP", _setup),
+    ("WELD PLAN", _weld),
+    ("HEAT", _heat),
+    ("CUTTING", _cut),
+    ("BESIDES THE CYLINDER", features),
+)
+
+
+def plans(estimate: dict[str, Any], units: Units) -> list[str]:
+    """Return weld plan, heat and cutting of every bore; a part that reads as an earlier bore's is not said twice."""
+    lines: list[str] = []
+    said: dict[tuple[str, ...], str] = {}
+    for bore in estimate["bores"]:
+        for name, part in PARTS:
+            found = part(bore, units)
+            if not found:
+                continue
+            key = (name, *found)
+            same = said.setdefault(key, bore["name"])
+            title = heading(f"BORE {bore['name']}: {name}")
+            lines += [*title, *(found if same == bore["name"] else wrapped(f"the same as bore {same}"))]
+    return lines

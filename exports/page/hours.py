@@ -1,0 +1,71 @@
+"""The order of work on the page: days, fire watch, who does how much, what another crew would change."""
+
+from typing import Any
+
+from exports.days import clock, drives
+from exports.format import amount, clock_time, counted, number
+from exports.page.parts import columns, heading, listed, named, wrapped
+
+__all__ = ["order_of_work"]
+
+ROLE = (("work", "work_h"), ("waiting", "waiting_h"), ("travel", "travel_h"), ("overtime", "overtime_h"))
+
+
+def _day(day: dict[str, Any], schedule: dict[str, Any]) -> list[str]:
+    """Return one day: when it begins and ends by the clock, until when it is hot."""
+    name = f"day {day['day']}" + (f" {day['date']}" if day["date"] else "")
+    home = [end for at, way, _, end in drives(schedule) if at == day["day"] and way == "drive home"]
+    ends = f"{clock(schedule, home[0])}, back home" if home else day["ends"]
+    hot = "" if day["hot_until"] is None else f"; hot work until {day['hot_until']}, watch until {day['watch_until']}"
+    return named(name, f"{day['begins']} to {ends}{hot}", 17)
+
+
+def _signed(value: float, said: str) -> str:
+    return f"{'+' if value > 0 else '-' if value < 0 else ''}{said}"
+
+
+def _crew(one: dict[str, Any], currency: str) -> list[str]:
+    more = one["on_site_more_min"]
+    site = _signed(more, clock_time(abs(more)))
+    door = _signed(one["elapsed_more_h"], f"{number(abs(one['elapsed_more_h']), 1)} h")
+    price = one["price_more"]
+    dear = amount(price.removeprefix("-"), currency)
+    sign = "-" if price.startswith("-") else "+"
+    return [
+        one["name"],
+        f"{clock_time(one['on_site_min'])}",
+        site,
+        f"{number(one['elapsed_h'], 1)} h",
+        door,
+        sign + dear,
+    ]
+
+
+def _crews(estimate: dict[str, Any]) -> list[str]:
+    """Return what more people or a further machine would buy."""
+    crews = estimate["schedule"]["crews"]
+    if not crews:
+        return []
+    currency = estimate["price"]["currency"]
+    heads = ["", "on site", "more", "door to door", "more", "price, with tax"]
+    rows = [_crew(one, currency) for one in crews]
+    return [*heading("WITH ANOTHER CREW"), *columns([heads], rows)]
+
+
+def order_of_work(estimate: dict[str, Any]) -> list[str]:
+    """Return the days of a job, who works how long and what another crew would change.
+
+    Nothing where the document says nothing about the order of work.
+    """
+    schedule = estimate.get("schedule")
+    if schedule is None:
+        return []
+    crew = counted(schedule["technicians"], "technician")
+    machines = counted(schedule["machines"], "machine")
+    lines = heading(f"DAYS, {crew} with {machines}; back home {schedule['ends']}")
+    lines += [line for day in schedule["days"] for line in _day(day, schedule)]
+    rows = [[one["role"], *(f"{number(one[key], 1)} h" for _, key in ROLE)] for one in schedule["roles"]]
+    lines += ["", *columns([["", *(name for name, _ in ROLE)]], rows), ""]
+    trips = estimate["totals"].get("trips")
+    lines += wrapped(f"{counted(trips, 'trip')} there and back.") if trips else []
+    return [*lines, *listed(schedule["notes"]), *_crews(estimate)]

@@ -1,0 +1,55 @@
+"""What a page of plain text is made of: headings, lists, wrapped lines, aligned columns."""
+
+import textwrap
+
+from exports.phrases import printable
+
+__all__ = ["WIDE", "columns", "heading", "listed", "named", "wrapped"]
+
+WIDE = 96
+LONGEST_NAME = 14
+
+
+def wrapped(text: str, lead: str = "  ", rest: str | None = None) -> list[str]:
+    """Return a text as lines no wider than the page; `rest` leads all lines but the first."""
+    rest = " " * len(lead) if rest is None else rest
+    said = printable(text)
+    return textwrap.wrap(said, WIDE, initial_indent=lead, subsequent_indent=rest, break_on_hyphens=False) or [lead]
+
+
+def heading(text: str) -> list[str]:
+    """Return a heading with the space before it."""
+    return ["", "", *wrapped(text, "")]
+
+
+def listed(items: list[str], lead: str = "  - ") -> list[str]:
+    """Return one entry an item."""
+    return [line for item in items for line in wrapped(item, lead)]
+
+
+def named(name: str, text: str, wide: int = 14) -> list[str]:
+    """Return a name with what belongs to it beside it; below it, where the name is long."""
+    lead = " " * (wide + 2)
+    if len(name) >= wide:
+        return [*wrapped(name), *wrapped(text, lead)]
+    return wrapped(text, f"  {name:<{wide}}", lead)
+
+
+def columns(head: list[list[str]], rows: list[list[str]]) -> list[str]:
+    """Return rows as aligned columns below their headings: names to the left, figures to the right.
+
+    A name too long for its column stands on a line of its own.
+    """
+    names = [row[0] for row in rows if len(row[0]) <= LONGEST_NAME]
+    first = max((len(name) for name in names), default=0)
+    table = [*head, *rows]
+    wide = [max(len(row[at]) for row in table) for at in range(1, len(table[0]))]
+    lines = []
+    for row in table:
+        name = row[0]
+        if len(name) > first:
+            lines += wrapped(name)
+            name = ""
+        cells = (f"{cell:>{width}}" for cell, width in zip(row[1:], wide, strict=True))
+        lines.append(printable(f"  {name:<{first}}  " + "  ".join(cells)))
+    return lines

@@ -1,0 +1,94 @@
+"""On the page: what the gauge does not see, what a bore has besides a cylinder, the ways where wear is one-sided."""
+
+from typing import Any
+
+from exports.format import Units, amount, bare, counted, label, shown
+from exports.page.parts import columns, heading, listed, named, wrapped
+
+__all__ = ["features", "gauging", "lines", "ways"]
+
+SIDES = "across is towards 3 o'clock, up towards 12"
+TAKEN = ("fill_mass_kg", "arc_time_min", "grinding_min", "time_min")
+
+
+def gauging(estimate: dict[str, Any], units: Units) -> list[str]:
+    """Return how well the wear is known, and what the way of measuring cannot see."""
+    lines, said = [], dict[str, list[str]]()
+    for bore in estimate["bores"]:
+        wear = bore["wear"]
+        if "radial_wear_uncertainty_mm" not in wear:
+            return []
+        known = shown("radial_wear_uncertainty_mm", wear["radial_wear_uncertainty_mm"], units)
+        lines += named(bore["name"], f"wear a side known to +/- {known} at two deviations, readings only")
+        for risk in wear["risks"]:
+            said.setdefault(risk, []).append(bore["name"])
+    risks = [f"{', '.join(names)}: {risk}" for risk, names in said.items()]
+    return [*heading("WHAT THE GAUGE SEES"), *lines, *listed(risks)]
+
+
+def features(bore: dict[str, Any], units: Units) -> list[str]:
+    """Return what a bore has besides a plain cylinder and what each takes, its price being a line of its own."""
+    found = bore.get("features", [])
+    if not found:
+        return []
+    head = [["", "laid", "arc", "grinding", "time"], ["", *(label(key, units) for key in TAKEN)]]
+    rows = [[one["name"], *(bare(key, one[key], units) for key in TAKEN)] for one in found]
+    return [*listed([f"{one['name']}: {one['text']}" for one in found]), "", *columns(head, rows)]
+
+
+def ways(estimate: dict[str, Any], units: Units) -> list[str]:
+    """Return the ways of building up a bore that is worn on one side only, beside each other."""
+    lines: list[str] = []
+    currency = estimate["price"]["currency"] if "price" in estimate else ""
+    for one in estimate.get("ways", []):
+        part = f"worn from {bare('clock_from', one['clock_from'], units)} to {bare('clock_to', one['clock_to'], units)}"
+        lines += [*heading(f"BORE {one['bore']}: ONLY WHERE IT IS WORN"), *wrapped(f"{part} degrees of the clock.")]
+        for way in one["options"]:
+            lines += named(way["way"], _taken(way, currency, units) if way["feasible"] else "not possible")
+            lines += listed(way["reasons"], "                - ")
+        lines += wrapped(f"Advised: {one['advised']}; {one['why']}.")
+    return lines
+
+
+def _taken(way: dict[str, Any], currency: str, units: Units) -> str:
+    """Return what one way takes, against the full circle."""
+    said = [f"clean up to {shown('cleanup_mm', way['cleanup_mm'], units)}"]
+    said.append(f"lay {shown('deposit_mass_kg', way['deposit_mass_kg'], units)}, {counted(way['starts'], 'start')}")
+    more = way["on_site_more_min"]
+    if way["way"] != "full circle":
+        said.append(f"{shown('on_site_more_min', abs(more), units)} {'more' if more >= 0 else 'less'} on site")
+        price = way.get("price_more")
+        said += (
+            [f"{amount(price.removeprefix('-'), currency)} {'less' if price.startswith('-') else 'more'}"]
+            if price
+            else []
+        )
+    return ", ".join(said)
+
+
+def lines(estimate: dict[str, Any], units: Units) -> list[str]:
+    """Return where the axis of each line goes, what it saves, and what the plain choices would need."""
+    said: list[str] = []
+    for line in estimate.get("lines", []):
+        said += heading(f"LINE {line['name']}: WHERE THE AXIS GOES")
+        chosen = line["axes"][0]
+        said += wrapped(
+            "Measured from the line's wire: across is towards 3 o'clock, up towards 12, from the machine's side."
+        )
+        keys = ("x_mm", "y_mm", "shift_mm", "cleanup_mm")
+        head = [["", "across", "up", "from original", "clean up to"], ["", *(label(key, units) for key in keys)]]
+        said += [
+            "",
+            *columns(head, [[one["name"], *(bare(key, one[key], units) for key in keys)] for one in chosen["bores"]]),
+            "",
+        ]
+        said += listed(chosen["reasons"])
+        for axis in line["axes"]:
+            volume = shown("required_volume_mm3", axis["required_volume_mm3"], units)
+            able = "" if axis["feasible"] else f"; not allowed: {'; '.join(axis['reasons'])}"
+            said += named(axis["choice"], f"{volume} to build up{able}", 18)
+        if line["saves"] is not None:
+            saves = line["saves"]
+            mass = shown("deposit_mass_kg", saves["deposit_mass_kg"], units)
+            said += wrapped(f"It saves {mass} of weld metal against {saves['against']}.")
+    return said

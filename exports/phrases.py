@@ -1,0 +1,33 @@
+"""Lines that text pages and sheets share."""
+
+from typing import Any
+
+from exports.format import Units, bare, counted, number, shown
+
+__all__ = ["mix_of", "printable", "waiting", "weighed"]
+
+
+def mix_of(line: dict[str, Any]) -> str:
+    """Return in words which packs to buy of a line: "1 x 15 + 1 x 5"."""
+    return " + ".join(f"{one['packs']} x {one['pack_size']:g}" for one in line.get("mix", []))
+
+
+def printable(text: str) -> str:
+    """Return a line with all that would steer a terminal taken out."""
+    return "".join(sign if sign.isprintable() else " " for sign in text).rstrip()
+
+
+def waiting(one: dict[str, Any], units: Units) -> str:
+    """Return a wait where it comes."""
+    place = f"layer {one['layer']}: from bead {one['after_bead']} on, at {shown('from_C', one['from_C'], units)}"
+    minutes = shown("wait_min", one["wait_min"], units) if one["wait_min"] >= 1 else "under a minute"
+    return f"{place}, {minutes} in {counted(one['stops'], 'stop')}"
+
+
+def weighed(other: dict[str, Any]) -> str:
+    """Return another plan that was weighed, as one line."""
+    saved = other["saved_min"]
+    gain = "saves" if saved >= 0 else "costs"
+    plan = f"{counted(other['layers'], 'layer')} at {bare('current_A', other['current_A'], 'metric')} A"
+    wire = "" if other["name"] == other["wire"] else f"{other['wire']}, "
+    return f"{other['name']} ({wire}{other['gas']}, {plan}) {gain} {number(abs(saved), 0)} min; {other['remark']}"

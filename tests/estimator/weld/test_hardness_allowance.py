@@ -1,0 +1,134 @@
+"""A deposit that may be too hard: told, priced as odds times the remedy; certificates; what a bracket asks for."""
+
+from decimal import Decimal
+from typing import Any
+
+import pytest
+
+from estimator.book.pricebook import PriceBook, read_pricebook
+from estimator.errors import DocumentError, JobRefusedError
+from estimator.estimate import estimate
+from tests.jobs import bore, job, quick
+
+BOOK = read_pricebook()
+PAPER = {"source": "works certificate 3.1, heat 77", "C": 0.14, "Si": 0.3, "Mn": 1.2}
+
+
+def _found(book: PriceBook = BOOK, worn: float = 90.4, **changes: Any) -> dict[str, Any]:
+    return estimate(job(quick(90.0, worn, **changes)), book)
+
+
+def _lines(found: dict[str, Any]) -> list[dict[str, Any]]:
+    return [line for line in found["cost"]["lines"] if line["code"] == "hardness-allowance"]
+
+
+def _rows(**constants: Any) -> PriceBook:
+    rows = {name: {"value": value} for name, value in constants.items()}
+    return read_pricebook({"tables": {"constants": rows}})
+
+
+def test_odds_above_the_threshold_are_priced_and_told_beforehand() -> None:
+    found = _found(material="4340")
+    heat, (line,) = found["bores"][0]["heat"], _lines(found)
+    assert heat["too_hard_odds"] > 0.02
+    assert line["quantity"] == pytest.approx(heat["too_hard_odds"], abs=0.00005)
+    cost = (Decimal(str(line["quantity"])) * Decimal(line["unit_cost"])).quantize(Decimal("0.01"))
+    assert abs(cost - Decimal(line["amount"])) <= Decimal("0.01")
+    assert any("hardness-allowance" in one for one in found["warnings"])
+    assert any("one more layer tempers" in one for one in heat["advice"])
+
+
+def test_small_odds_cost_nothing() -> None:
+    found = _found(material="S355J2")
+    assert _lines(found) == []
+    assert found["bores"][0]["heat"]["remedy_min"] is None
+
+
+def test_the_threshold_is_a_row_of_a_table() -> None:
+    assert _lines(_found(_rows(hardness_odds_due=0.5), material="4340")) == []
+    assert _lines(_found(_rows(hardness_odds_due=0.0), material="S355J2"))
+
+
+def test_a_certain_remedy_costs_its_whole_price_and_the_deposit_is_not_machinable() -> None:
+    found = _found(_rows(hardness_machinable=100), material="4140")
+    (line,) = _lines(found)
+    assert found["bores"][0]["heat"]["machinable"] is False
+    assert line["quantity"] == pytest.approx(1.0, abs=0.001)
+    dear = _found(_rows(hardness_machinable=100, temper_hold="180 min"), material="4140")
+    assert Decimal(_lines(dear)[0]["unit_cost"]) > Decimal(line["unit_cost"])
+
+
+def test_a_layer_saved_for_sure_asks_for_no_tempering() -> None:
+    sure = _found(_rows(hardness_odds_due=0.0, layer_saves=1.0), material="S355J2")
+    never = _found(_rows(hardness_odds_due=0.0, layer_saves=0.0), material="S355J2")
+    assert sure["bores"][0]["heat"]["remedy_min"] < never["bores"][0]["heat"]["remedy_min"]
+
+
+def test_the_layer_that_is_cut_counts_not_the_last_one_laid() -> None:
+    """A deep bore is cut in its last layer, a shallow one in its first, which holds more of the base."""
+    deep, shallow = (_found(material="4140", worn=worn)["bores"][0]["heat"] for worn in (97.0, 90.4))
+    assert (shallow["hardness_layer"], deep["hardness_layer"]) == (1, 3)
+    assert shallow["too_hard_odds"] > deep["too_hard_odds"]
+
+
+def test_a_certificate_beats_the_table() -> None:
+    plain, own = (_found(certificate=paper)["bores"][0]["heat"] for paper in (None, PAPER))
+    assert own["carbon_equivalent"] < plain["carbon_equivalent"]
+    assert own["preheat_C"] < plain["preheat_C"]
+    assert own["certificate"] == PAPER["source"]
+    # IIW: .14 + 1.2/6, and what the certificate leaves out stays as the table has it: Cr .05/5, (Ni .05 + Cu .10)/15
+    assert own["carbon_equivalent"] == pytest.approx(0.14 + 0.2 + 0.01 + 0.01, abs=1e-9)
+
+
+def test_a_certificate_that_is_not_of_the_grade_is_told() -> None:
+    found = _found(certificate={**PAPER, "C": 0.29})
+    assert any("0.29 % C on the certificate is more than S355J2 allows" in one for one in found["warnings"])
+
+
+def test_an_open_composition_is_planned_with_a_certificate() -> None:
+    with pytest.raises(JobRefusedError, match="analysis"):
+        _found(material="GE300")
+    assert _found(material="GE300", certificate=PAPER)["bores"][0]["heat"]["certificate"]
+
+
+def test_a_certificate_does_not_make_iron_weldable() -> None:
+    with pytest.raises(JobRefusedError, match="cast iron"):
+        _found(material="EN-GJL-250", certificate=PAPER)
+
+
+def test_a_certificate_says_how_the_part_was_tempered() -> None:
+    paper = {**PAPER, "C": 0.41, "Cr": 1.0, "Mo": 0.2, "tempered_at": "620 degC"}
+    assert _found(material="42CrMo4", certificate=paper)["bores"][0]["heat"]["temper_to_C"] == pytest.approx(590.0)
+
+
+def test_sulphur_of_free_machining_steel_is_refused() -> None:
+    with pytest.raises(JobRefusedError, match="free-machining"):
+        _found(certificate={**PAPER, "S": 0.2})
+    with pytest.raises(JobRefusedError, match="free-machining"):
+        _found(material={"C": 0.1, "Mn": 1.0, "S": 0.25})
+
+
+WRONG = [
+    ({"C": 0.2}, "source"),
+    ({"source": "x"}, "certificate.C"),
+    ({**PAPER, "C": "0.2 %"}, "certificate.C"),
+    ({**PAPER, "X": 1.0}, "certificate.X"),
+    ({**PAPER, "tempered_at": "900 degC"}, "certificate.tempered_at"),
+]
+
+
+@pytest.mark.parametrize(("paper", "where"), WRONG)
+def test_a_wrong_certificate_is_a_fault_at_its_key(paper: dict[str, Any], where: str) -> None:
+    with pytest.raises(DocumentError) as found:
+        estimate(job(bore(certificate=paper)), BOOK)
+    assert any(where in fault.path for fault in found.value.faults)
+
+
+def test_a_certificate_beside_a_composition_is_a_fault() -> None:
+    with pytest.raises(DocumentError, match="beside a named steel"):
+        estimate(job(bore(material={"C": 0.2}, certificate=PAPER)), BOOK)
+
+
+def test_brackets_are_warmed_like_the_bore() -> None:
+    advice = _found(material="4140")["bores"][0]["heat"]["advice"]
+    assert any(one.startswith("brackets welded on for the bar: 3") for one in advice)

@@ -1,0 +1,189 @@
+"""What must not be welded is refused with its reason; what is merely hard is planned with a warning."""
+
+import math
+from typing import Any
+
+import pytest
+
+from estimator.book.pricebook import read_pricebook
+from estimator.errors import DocumentError, JobRefusedError
+from estimator.estimate import estimate
+from tests.jobs import SOUND, bore, job
+
+BOOK = read_pricebook()
+
+REFUSED: list[tuple[dict[str, Any], str, str]] = [
+    ({"material": "EN-GJL-250"}, "bores.0.material", "must not be welded"),
+    ({"material": "EN-GJS-400-15"}, "bores.0.material", "must not be welded"),
+    ({"material": {"C": 0.61}}, "bores.0.material", "carbon"),
+    ({"material": "A148 80-50"}, "bores.0.material", "analysis"),
+    ({"material": "1.4301"}, "bores.0.material", "must not be welded"),
+    ({"material": {"C": 0.08, "Cr": 18.0, "Ni": 8.0}}, "bores.0.material", "another kind of steel"),
+    ({"material": {"C": 0.05, "Mn": 12.0}}, "bores.0.material", "another kind of steel"),
+    ({"condition": {**SOUND, "cracks": "yes"}}, "bores.0.condition.cracks", "crack"),
+    ({"outside_diameter": "102 mm"}, "bores.0.outside_diameter", "wall"),
+    (
+        {"nominal_diameter": "24 mm", "readings": None, "worn_diameter": "25 mm", "outside_diameter": "90 mm"},
+        "bores.0.nominal_diameter",
+        "turns in",
+    ),
+    ({"options": {"current": "300 A"}}, "bores.0.options.current", "impossible plan"),
+    ({"options": {"layers": 1}}, "bores.0.options.layers", "impossible plan"),
+    ({"options": {"step": "9 mm"}}, "bores.0.options.step", "impossible plan"),
+    ({"options": {"wire": "E70C-6M 0.045 in"}}, "bores.0.options.wire", "not on the van"),
+    ({"options": {"gas": "CO2"}}, "bores.0.options.gas", "not on the van"),
+]
+
+
+@pytest.mark.parametrize(("change", "path", "said"), REFUSED, ids=[f"{n}-{r[1]}" for n, r in enumerate(REFUSED)])
+def test_a_bore_that_must_not_be_welded_is_refused(change: dict[str, Any], path: str, said: str) -> None:
+    with pytest.raises(JobRefusedError) as caught:
+        estimate(job(bore(**change)), BOOK)
+    assert [f for f in caught.value.faults if f.path == path and said in f.message], caught.value.faults
+
+
+def test_every_reason_of_every_bore_comes_at_once() -> None:
+    cracked = {**SOUND, "cracks": "yes"}
+    with pytest.raises(JobRefusedError) as caught:
+        estimate(job(bore(material="EN-GJL-250", condition=cracked), bore(name="B", condition=cracked)), BOOK)
+    assert {f.path for f in caught.value.faults} >= {
+        "bores.0.material",
+        "bores.0.condition.cracks",
+        "bores.1.condition.cracks",
+    }
+
+
+def test_equipment_that_does_not_reach_is_refused() -> None:
+    book = read_pricebook({"equipment": {"smallest_bore": "95 mm"}})
+    with pytest.raises(JobRefusedError, match="turns in"):
+        estimate(job(), book)
+
+
+WARNED: list[tuple[dict[str, Any], dict[str, Any], str]] = [
+    ({"material": "4140"}, {}, "approval"),
+    ({"material": {"C": 0.42, "Mn": 0.8}}, {}, "approval"),
+    ({"material": {"C": 0.12, "Cr": 2.25, "Mo": 1.0}}, {}, "leave the range of the preheat method"),
+    ({"condition": {"cracks": "no"}}, {}, "find out before"),
+    ({"cleanup_diameter": "90 mm", "readings": None, "worn_diameter": "90 mm"}, {}, "hardly any weld metal"),
+    ({"outside_diameter": "112 mm"}, {}, "approval"),
+    ({"outside_diameter": None}, {}, "wall was not checked"),
+    ({"condition": {**SOUND, "cracks": "unknown"}}, {}, "cracks not checked"),
+    ({"condition": {**SOUND, "hardened": "yes"}}, {}, "hard"),
+    ({"condition": {**SOUND, "duty": "lifting"}}, {}, "lifting"),
+    ({"condition": {**SOUND, "duty": "rollover"}}, {}, "rollover"),
+    ({"condition": {**SOUND, "duty": "pressure"}}, {}, "pressure"),
+    ({"condition": {**SOUND, "coated": "yes"}}, {}, "coated"),
+    ({"condition": {**SOUND, "bush": "yes"}}, {}, "bush"),
+    ({}, {"site": {"wind": "3 m/s"}}, "shelter"),
+    ({"options": {"wire": "E71T-1 0.045 in"}}, {"site": {"wind": "3 m/s"}}, "shelter"),
+    ({}, {"site": {"access": "confined"}}, "attendant"),
+    ({"cleanup_diameter": "92 mm"}, {}, "as cut"),
+]
+
+
+@pytest.mark.parametrize(("change", "whole", "said"), WARNED, ids=[f"{n}-{w[2]}" for n, w in enumerate(WARNED)])
+def test_a_hard_job_is_planned_with_a_warning(change: dict[str, Any], whole: dict[str, Any], said: str) -> None:
+    found = estimate(job(bore(**change), **whole), BOOK)
+    assert any(said in warning for warning in found["warnings"]), found["warnings"]
+
+
+def test_a_plain_job_asks_for_no_approval() -> None:
+    warnings = estimate(job(), BOOK)["warnings"]
+    assert not any("approval" in warning for warning in warnings)
+
+
+def test_a_thin_wall_takes_less_heat() -> None:
+    thick, thin = (estimate(job(bore(outside_diameter=od)), BOOK)["bores"][0]["buildup"] for od in ("170 mm", "113 mm"))
+    hottest = [max(layer["heat_input_kJ_mm"] for layer in plan["layers"]) for plan in (thick, thin)]
+    assert hottest[1] <= 0.4
+    currents = [max(layer["current_A"] for layer in plan["layers"]) for plan in (thick, thin)]
+    assert currents[1] <= 115 < currents[0]
+    assert all(other["current_A"] <= 125 for other in thin["alternatives"])
+
+
+def test_exactly_three_millimetres_of_wall_are_not_refused() -> None:
+    """The contract refuses under 3 mm: 80/82/91 leaves 3 mm after a clean-up to 85."""
+    for nominal, worn, outside in ((80, 82, 91), (90, 93, 103), (60, 62, 71)):
+        one = bore(
+            nominal_diameter=f"{nominal} mm",
+            readings=None,
+            worn_diameter=f"{worn} mm",
+            outside_diameter=f"{outside} mm",
+        )
+        assert estimate(job(one), BOOK)["bores"][0]["sizes"]["cleanup_mm"] == outside - 6
+
+
+def test_a_heavy_boss_gets_more_burners_and_not_days_of_preheat() -> None:
+    heavy = bore(
+        nominal_diameter="250 mm", length="200 mm", readings=None, worn_diameter="254 mm", outside_diameter="520 mm"
+    )
+    found = estimate(job(heavy), BOOK)["bores"][0]
+    assert found["time"]["preheat_min"] <= 10 + 45 + 1e-6
+    assert found["heat"]["burners"] > 1
+    assert any("burners" in advice for advice in found["heat"]["advice"])
+
+
+def test_equipment_that_turns_one_way_only_is_planned_so() -> None:
+    book = read_pricebook({"equipment": {"turns_both_ways": False}})
+    found = estimate(job(), book)["bores"][0]
+    assert {layer["rotation"] for layer in found["buildup"]["layers"]} == {"clockwise"}
+    assert any(one["purpose"] == "skim between layers" for one in found["machining"]["passes"])
+    with pytest.raises(JobRefusedError, match="turns one way only"):
+        estimate(job(bore(options={"rotation": "alternating"})), book)
+
+
+@pytest.mark.parametrize("nominal", [40, 90])
+def test_layers_laid_one_way_keep_the_balance(nominal: int) -> None:
+    one = bore(
+        nominal_diameter=f"{nominal} mm",
+        readings=None,
+        worn_diameter=f"{nominal + 2} mm",
+        options={"rotation": "one way"},
+    )
+    for layer in estimate(job(one), BOOK)["bores"][0]["buildup"]["layers"]:
+        path = layer["turns"] * math.pi * (layer["start_diameter_mm"] + layer["end_diameter_mm"]) / 2
+        assert path / layer["travel_mm_min"] == pytest.approx(layer["arc_time_min"], rel=1e-9)
+
+
+def test_a_hardenable_steel_gets_two_layers_at_least() -> None:
+    little = bore(material="4140", cleanup_allowance="0.1 mm", machining_allowance="0.5 mm")
+    little["readings"] = {**little["readings"], "values": [[90.2, 90.1, 90.0, 90.1]] * 3}
+    layers = estimate(job(little), BOOK)["bores"][0]["buildup"]["layers"]
+    assert len(layers) >= 2
+
+
+def test_a_budget_price_says_what_it_is_worth() -> None:
+    found = estimate(job(bore(readings=None, worn_diameter="93 mm")), BOOK)
+    budget, total = found["budget"], float(found["price"]["total"])
+    assert budget["title"] == "budget price"
+    assert float(budget["price_low"]) == pytest.approx(total * 0.7, abs=0.01)
+    assert float(budget["price_high"]) == pytest.approx(total * 1.5, abs=0.01)
+    assert budget["other_wear"][0]["wear"] == "even"
+    assert float(budget["other_price"]) < total
+    assert budget["measure"]
+    assert "budget" not in estimate(job(), BOOK)
+
+
+def test_confined_space_takes_two_people() -> None:
+    alone, two = (estimate(job(site={"access": access}), BOOK)["totals"] for access in ("open", "confined"))
+    assert (alone["people"], two["people"]) == (1, 2)
+    assert two["labour_h"] > 2 * alone["labour_h"]
+
+
+@pytest.mark.parametrize("name", ["cast iron", "GGG40", "GG25", "EN-GJS-999"])
+def test_everyday_names_of_cast_iron_are_not_taken_for_a_steel(name: str) -> None:
+    with pytest.raises(DocumentError, match=r"cast iron|EN-GJS-400-15"):
+        estimate(job(bore(material=name)), BOOK)
+
+
+def test_a_distance_left_out_is_said() -> None:
+    def said(**site: str) -> bool:
+        return any("site.distance is not given" in one for one in estimate(job(site=site), BOOK)["warnings"])
+
+    assert said()
+    assert not said(distance="0 km")
+
+
+def test_a_tempered_steel_kept_too_warm_asks_for_approval() -> None:
+    advice = estimate(job(bore(material="S690QL")), BOOK)["bores"][0]["heat"]["advice"]
+    assert any("tempered steel keeps its strength" in one and "approval" in one for one in advice)

@@ -1,0 +1,300 @@
+"""The page for people says what the document says, in both systems of units, and the money to the letter."""
+
+import copy
+import re
+from collections.abc import Iterator
+from decimal import ROUND_HALF_UP, Decimal
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from estimator.book.pricebook import read_pricebook
+from estimator.estimate import estimate
+from exports.page.estimate import page
+from tests.jobs import bore, job
+
+SAMPLES = sorted(Path("sample_jobs").glob("*.json"))
+IDS = [path.stem for path in SAMPLES]
+BOOK = read_pricebook()
+WIDEST = 100  # the page is read in a window of this many columns
+INCH = 25.4  # mm
+
+
+def _rounded(value: float, places: int) -> str:
+    step = Decimal(1).scaleb(-places)
+    return f"{Decimal(repr(value)).quantize(step, ROUND_HALF_UP):,}"
+
+
+def _sections(text: str) -> dict[str, str]:
+    """Return the sections of a page by their headings: what stands after two empty lines."""
+    parts = [part.partition("\n") for part in text.split("\n\n\n")]
+    return {head.strip(): body for head, _, body in parts}
+
+
+def _section(text: str, bore_name: str, part: str) -> str:
+    """Return one part of a bore's plan, wherever the page says it."""
+    sections = _sections(text)
+    body = sections[f"BORE {bore_name}: {part}"]
+    same = re.fullmatch(r" *the same as bore (.+?)\s*", body)
+    return sections[f"BORE {same[1]}: {part}"] if same else body
+
+
+def _lines(text: str, first: str) -> list[str]:
+    return [line for line in text.split("\n") if line.strip().startswith(first)]
+
+
+def _cells(line: str) -> list[str]:
+    return re.split(r"\s{2,}", line.strip())
+
+
+# ---------------------------------------------------------------- every sample
+
+
+@pytest.mark.parametrize("path", SAMPLES, ids=IDS)
+@pytest.mark.parametrize("units", ["metric", "us"])
+def test_every_sample_has_its_page(path: Path, units: Any) -> None:
+    found = estimate(path.read_bytes(), BOOK)
+    text = page(found, units)
+    assert all(line.isprintable() and len(line) <= WIDEST for line in text.split("\n"))
+    for key in ("before_tax", "tax", "total"):
+        assert f"EUR {Decimal(found['price'][key]):,}" in text
+    running = " ".join(text.split())
+    words = (*found["warnings"], *found["cautions"], *found["assumptions"], *found["advice_to_welder"])
+    words = (*words, *(said for kind in found["scope"].values() for said in kind))
+    for one in found["bores"]:
+        words = (*words, *one["heat"]["advice"], *one["buildup"]["limits"])
+        words = (*words, *(other["remark"] for other in one["buildup"]["alternatives"]))
+    for said in words:
+        assert " ".join(said.split()) in running
+    for shade in found["shades"]:
+        assert f"{shade['range']}: at least {shade['minimum_shade']:.0f}" in running
+
+
+@pytest.mark.parametrize("path", SAMPLES, ids=IDS)
+@pytest.mark.parametrize("units", ["metric", "us"])
+def test_each_layer_is_set_as_the_document_says(path: Path, units: Any) -> None:
+    found = estimate(path.read_bytes(), BOOK)
+    text = page(found, units)
+    for one in found["bores"]:
+        built = one["buildup"]
+        for layer in built["layers"]:
+            settings, laid = _lines(_section(text, one["name"], "WELD PLAN"), f"layer {layer['number']} ")
+            feed, travel, step = layer["wire_feed_m_min"], layer["travel_mm_min"], layer["step_mm"]
+            ends = layer["start_diameter_mm"], layer["end_diameter_mm"]
+            if units == "us":
+                figures = [_rounded(1000 * feed / INCH, 0), _rounded(travel / INCH, 1), _rounded(step / INCH, 4)]
+                sizes = [_rounded(end / INCH, 4) for end in ends]
+            else:
+                figures = [_rounded(feed, 2), _rounded(travel, 0), _rounded(step, 2)]
+                sizes = [_rounded(end, 2) for end in ends]
+            cells = _cells(settings)
+            assert [cells[1], cells[4], cells[5]] == figures
+            assert cells[2].startswith(f"{_rounded(layer['current_A'], 0)} +/- ")
+            assert cells[3] == f"{_rounded(layer['voltage_V'], 1)} +/- {_rounded(built['voltage_scatter_V'], 1)}"
+            assert cells[6:] == [str(layer["beads"]), layer["rotation"]]
+            assert _cells(laid)[1:3] == sizes
+
+
+@pytest.mark.parametrize("path", SAMPLES, ids=IDS)
+def test_sizes_heat_cutting_and_hours_are_the_documents(path: Path) -> None:
+    found = estimate(path.read_bytes(), BOOK)
+    text = page(found)
+    sections = _sections(text)
+    for one in found["bores"]:
+        wear, sizes, heat = one["wear"], one["sizes"], one["heat"]
+        cells = _cells(_lines(sections["SIZES"], f"{one['name']} ")[-1])
+        assert cells[1:3] == [_rounded(wear[key], 2) for key in ("largest_diameter_mm", "max_radial_wear_mm")]
+        assert cells[5:7] == [_rounded(sizes[key], 3) for key in ("finish_min_mm", "finish_max_mm")]
+        assert cells[7:] == [_rounded(sizes[key], 2) for key in ("cleanup_mm", "weld_mm")]
+        said = _section(text, one["name"], "HEAT")
+        assert f"{_rounded(heat['preheat_C'], 0)} degC" in _lines(said, "preheat ")[0]
+        assert f"{_rounded(heat['interpass_max_C'], 0)} degC at most" in said
+        cuts = re.split(r".*a side.*\n.*\n", _section(text, one["name"], "CUTTING").strip("\n"))[1].split("\n")
+        keys = (("from_mm", 2), ("to_mm", 2), ("depth_mm", 2), ("rpm", 0), ("speed_m_min", 0), ("feed_mm_rev", 2))
+        wanted = [
+            [cut["purpose"], *(_rounded(cut[key], places) for key, places in keys)]
+            for cut in one["machining"]["passes"]
+        ]
+        assert [_cells(line)[:7] for line in cuts] == wanted
+        phases = list(one["time"].values())
+        hours = _lines(sections["HOURS, minutes by bore"], f"{one['name']} ")[0]
+        assert _cells(hours)[1:] == [_rounded(value, 0) for value in phases]
+
+
+def _leaves(document: Any) -> Iterator[Any]:
+    if isinstance(document, dict):
+        document = list(document.values())
+    if isinstance(document, list):
+        for one in document:
+            yield from _leaves(one)
+    elif document is not None and not isinstance(document, bool):
+        yield document
+
+
+def _allowed(found: dict[str, Any]) -> set[str]:
+    """Return every number the page may show: figures of the document, rounded, in percent, or as hours."""
+    allowed = {f"{n:,}" for n in range(60)} | {f"{n:02d}" for n in range(60)}  # minutes of an hour, small counts
+    for leaf in _leaves(found):
+        if isinstance(leaf, str):
+            allowed |= set(re.findall(r"\d[\d,]*(?:\.\d+)?", leaf))
+            allowed |= {f"{Decimal(leaf):,}"} if re.fullmatch(r"\d+\.\d+", leaf) else set()
+        else:
+            allowed |= {_rounded(abs(leaf), places) for places in range(4)}
+            allowed |= {_rounded(abs(100 * leaf), 0), _rounded(abs(leaf) // 60, 0)}
+    return allowed
+
+
+@pytest.mark.parametrize("path", SAMPLES, ids=IDS)
+def test_no_number_comes_from_elsewhere(path: Path) -> None:
+    found = estimate(path.read_bytes(), BOOK)
+    text = page(found)
+    text = text.replace(text[text.index("WHERE THE COST GOES") : text.index("INCLUDED")], "")
+    text = text[: text.index("FOR US ONLY")]
+    shown_numbers = set(re.findall(r"(?<![\w.])\d[\d,]*(?:\.\d+)?(?![\w])", text))
+    assert {one.rstrip(",") for one in shown_numbers} - _allowed(found) == set()
+
+
+# ---------------------------------------------------------------- units
+
+
+def test_us_units_are_only_on_the_page() -> None:
+    found = estimate(job(), BOOK)
+    before = copy.deepcopy(found)
+    metric, us = page(found), page(found, "us")
+    assert found == before
+    heat = found["bores"][0]["heat"]["preheat_C"]
+    assert f"{_rounded(heat * 1.8 + 32, 0)} degF" in us
+    assert "3.5433 in H8" in us and "36 cfh" in us and "53 miles away" in us
+    assert f"{_rounded(found['totals']['wire_kg'] / 0.45359237, 3)} lb" in us
+    assert f"{_rounded(found['totals']['gas_L'] / 28.316846592, 1)} ft3" in us
+    assert "90.00 mm H8" in metric and "17 L/min" in metric and " ipm" not in metric
+
+
+# ---------------------------------------------------------------- what a reader looks for
+
+
+def test_the_price_comes_before_all_else_and_the_cost_last() -> None:
+    found = estimate(job(title="Pivot"), BOOK)
+    text = page(found)
+    heads = list(_sections(text))
+    assert text.startswith("ESTIMATE: T-1, Pivot\n") and heads[1] == "PRICE"
+    before, _, after = text.partition("FOR US ONLY")
+    cost = f"EUR {Decimal(found['cost']['total']):,}"
+    assert cost in after and cost not in before
+    assert "margin reached: 22.0 %" in after and "margin" not in before
+
+
+def test_wire_feed_stands_before_the_current_and_the_first_bead_is_cooler() -> None:
+    found = estimate(job(), BOOK)
+    plan = _section(page(found), "A", "WELD PLAN")
+    (names,) = _lines(plan, "WIRE FEED")
+    assert names.index("WIRE FEED") < names.index("expect") < names.index("volts")
+    assert "seen from the machine's side" in " ".join(plan.split())
+    first = found["bores"][0]["buildup"]["layers"][0]["first_bead"]
+    assert _cells(_lines(plan, "first bead")[0])[1:4] == [
+        _rounded(first["wire_feed_m_min"], 2),
+        f"{_rounded(first['current_A'], 0)} +/- 15",  # 15 % of 115 A is 17 A, said to five amperes
+        _rounded(first["travel_mm_min"], 0),
+    ]
+
+
+def test_a_plan_is_not_said_twice() -> None:
+    other = bore(name="C", nominal_diameter="80 mm")
+    other["readings"] = {**other["readings"], "values": [[82.9, 81.7, 80.2, 81.5]] * 3}
+    text = page(estimate(job(bore(), bore(name="B"), other), BOOK))
+    sections = _sections(text)
+    assert sections["BORE B: WELD PLAN"].strip() == "the same as bore A"
+    assert "WIRE FEED" in sections["BORE A: WELD PLAN"] and "WIRE FEED" in sections["BORE C: WELD PLAN"]
+
+
+def test_wire_and_gas_are_a_few_percent_and_the_shares_add_up() -> None:
+    found = estimate(job(), BOOK)
+    body = _sections(page(found))["WHERE THE COST GOES"]
+    shares = {name: float(share) for name, share in re.findall(r"^ +(.+?) +([\d.]+) %$", body, re.MULTILINE)}
+    assert sum(shares.values()) == pytest.approx(100, abs=0.05 * len(shares))  # each rounded to 0.1
+    total, lines = float(found["cost"]["total"]), found["cost"]["lines"]
+    setup = sum(float(line["amount"]) for line in lines if line["code"] in ("labour-setup", "labour-job"))
+    assert shares["set-up and work once a job"] == pytest.approx(100 * setup / total, abs=0.051)
+    assert 0 < shares["wire, gas, tips, nozzles, inserts, electricity"] < 5 < shares["set-up and work once a job"]
+
+
+def test_the_house_part_adds_up_to_the_cost() -> None:
+    found = estimate(job(), BOOK)
+    part = page(found).partition("FOR US ONLY")[2]
+    amounts = [Decimal(text.replace(",", "")) for text in re.findall(r"EUR ([\d,]+\.\d\d)", part)]
+    assert sum(amounts[:-1]) == amounts[-1] == Decimal(found["cost"]["total"])
+
+
+def test_a_cost_line_of_a_new_kind_is_not_lost() -> None:
+    found = estimate(job(), BOOK)
+    extra = {**found["cost"]["lines"][0], "code": "lifting", "description": "hire of a lift", "amount": "77.00"}
+    found["cost"]["lines"].append(extra)
+    assert "hire of a lift" in _sections(page(found))["WHERE THE COST GOES"]
+
+
+def test_a_budget_price_is_titled_so() -> None:
+    found = estimate(job(bore(readings=None, worn_diameter="93 mm")), BOOK)
+    text = page(found)
+    assert text.startswith("BUDGET PRICE - not an offer")
+    top, budget = " ".join(text.partition("SIZES")[0].split()), found["budget"]
+    for key in ("price_low", "price_high", "other_price"):
+        assert f"EUR {Decimal(budget[key]):,}" in top
+    assert "-30 to +50 %" in top and "one-sided wear:" in top and "even wear:" in top
+    assert all(what in top for what in budget["measure"])
+    plain = page(estimate(job(), BOOK))
+    assert "BUDGET" not in plain and "MEASURE BEFORE" not in plain and "Valid for 30 days." in plain
+
+
+def test_invented_prices_are_said_loudly_and_early() -> None:
+    loud = "THE PRICE BOOK IS INVENTED"
+    text = page(estimate(job(), BOOK))
+    assert text.index(loud) < text.index("PRICE\n")
+    assert "INVENTED" not in page(estimate(job(), read_pricebook({"invented": False, "note": "Ours."})))
+
+
+def _redacted(found: dict[str, Any], gone: str) -> dict[str, Any]:
+    """Return the document without margin, rule and the whole of the cost, or its lines' amounts, or its total."""
+    found = copy.deepcopy(found)
+    del found["price"]["margin"], found["price"]["rule"]
+    if gone == "cost":
+        del found["cost"]
+    elif gone == "total":
+        del found["cost"]["total"]
+    else:
+        for line in found["cost"]["lines"]:
+            del line["amount"], line["unit_cost"]
+    return found
+
+
+@pytest.mark.parametrize("gone", ["cost", "total", "amounts"])
+@pytest.mark.parametrize("path", SAMPLES, ids=IDS)
+def test_a_page_without_costs_shows_none(path: Path, gone: str) -> None:
+    found = estimate(path.read_bytes(), BOOK)
+    text = page(_redacted(found, gone))
+    assert f"EUR {Decimal(found['cost']['total']):,}" in page(found)
+    assert f"EUR {Decimal(found['cost']['total']):,}" not in text
+    assert "FOR US" not in text and "WHERE THE COST GOES" not in text and "margin" not in text
+    assert f"EUR {Decimal(found['price']['total']):,}" in text
+
+
+def test_nothing_on_the_page_steers_a_terminal() -> None:
+    found = estimate(job(), BOOK)
+    found["job"]["title"] = "Pivot \x1b[2J\u202eof the boom"
+    found["warnings"] = ["line one\nline two\x07"]
+    assert all(line.isprintable() for line in page(found).split("\n"))
+
+
+def test_a_long_name_does_not_push_the_columns_apart() -> None:
+    long = "the upper bore of the left-hand arm, behind the guard, nearest to the cab of the machine"
+    text = page(estimate(job(bore(name=long)), BOOK))
+    assert max(map(len, text.split("\n"))) <= WIDEST and long in text
+
+
+def test_what_is_set_after_the_first_bead_is_printed() -> None:
+    found = estimate(job(), BOOK)
+    then = found["bores"][0]["buildup"]["layers"][0]["after_first"]
+    plan = _section(page(found), "A", "WELD PLAN")
+    assert _cells(_lines(plan, "then set")[0])[1] == _rounded(then["wire_feed_m_min"], 2)
+    second = found["bores"][0]["buildup"]["layers"][1]
+    assert then["current_A"] == second["current_A"]

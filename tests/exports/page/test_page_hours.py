@@ -1,0 +1,92 @@
+"""The order of work on the text page and the web page: days, roles, other crews; kinds of cost; old documents."""
+
+import base64
+import copy
+import re
+from decimal import Decimal
+from typing import Any
+
+import pytest
+
+from api.pages.view import estimate_view
+from estimator.book.pricebook import read_pricebook
+from estimator.document.redact import redact
+from estimator.estimate import estimate
+from exports.format import amount
+from exports.page.estimate import page
+from exports.page.job import KINDS
+from exports.pictures.schedule import schedule_pictures
+from tests.exports.schedule_samples import NAMES, sample
+from tests.jobs import job, quick
+
+EVERY = pytest.mark.parametrize("name", NAMES)
+
+
+def _section(text: str, heading: str) -> str:
+    """Return what stands below a heading, up to the next one."""
+    return text.partition(f"\n{heading}")[2].partition("\n\n\n")[0]
+
+
+@EVERY
+def test_the_page_has_each_day_and_each_role(name: str) -> None:
+    found = sample(name)
+    said = " ".join(_section(page(found), "DAYS").split())
+    schedule = found["schedule"]
+    assert schedule["ends"] in said
+    for one in schedule["days"]:
+        assert re.search(rf"day {one['day']}\b.*{one['begins']} to \d\d:\d\d", said)
+        assert (
+            one["hot_until"] is None or f"hot work until {one['hot_until']}, watch until {one['watch_until']}" in said
+        )
+    for role in schedule["roles"]:
+        hours = " ".join(f"{role[key]:.1f} h" for key in ("work_h", "waiting_h", "travel_h", "overtime_h"))
+        assert f"{role['role']} {hours}" in said
+
+
+@EVERY
+def test_the_page_says_what_another_crew_changes(name: str) -> None:
+    found = sample(name)
+    said = _section(page(found), "WITH ANOTHER CREW")
+    for one in found["schedule"]["crews"]:
+        price = Decimal(one["price_more"])
+        sign = "-" if price < 0 else "+"
+        assert one["name"] in said
+        assert sign + amount(f"{abs(price)}", found["price"]["currency"]) in said
+    assert bool(said) == bool(found["schedule"]["crews"])
+
+
+@EVERY
+def test_each_hour_that_costs_belongs_to_a_kind_of_work(name: str) -> None:
+    kinds = {code for _, codes in KINDS for code in codes}
+    codes = {one["code"] for one in sample(name)["cost"]["lines"]}
+    own = {
+        f"labour-{one['code'].replace(' ', '-')}" for bore in sample(name)["bores"] for one in bore["features"]
+    }  # by their own name
+    assert {code for code in codes if code.startswith("labour") or code == "overtime"} - own <= kinds
+
+
+def test_the_attendant_stands_by_and_overtime_is_named() -> None:
+    assert "labour-attendant" in {one["code"] for one in sample("confined")["cost"]["lines"]}
+    assert "waiting and standing by, labour" in page(sample("confined"))
+    late = estimate(job(quick(90, 93)), read_pricebook({"overtime": "3 h"}))
+    assert "overtime" in {one["code"] for one in late["cost"]["lines"]}
+    assert re.search(r"^  overtime +\d", page(late), re.MULTILINE)
+
+
+@pytest.mark.parametrize("role", ["owner", "field", "fleet"])
+@EVERY
+def test_the_web_page_shows_the_picture_and_the_days(name: str, role: Any) -> None:
+    found = redact(sample(name), role)
+    view = estimate_view(found, "metric")
+    svg = [base64.b64decode(one.source.partition(",")[2]).decode() for one in view["order"]]
+    assert svg == schedule_pictures(found)
+    assert [row[0] for row in view["days"].rows] == [f"{one['day']}" for one in found["schedule"]["days"]]
+    assert [row[0] for row in view["crews"].rows] == [one["name"] for one in found["schedule"]["crews"]]
+
+
+def test_an_old_document_shows_no_order_of_work() -> None:
+    found = copy.deepcopy(sample("one bore"))
+    del found["schedule"]
+    view = estimate_view(found, "metric")
+    assert view["order"] == view["days"].rows == view["crews"].rows == []
+    assert "WITH ANOTHER CREW" not in page(found)
