@@ -1,8 +1,8 @@
 """Text with a unit becomes an SI number once, here; and an SI number becomes a document's number once, here.
 
 The trade's own units stand in `tables/units.csv`, proved row by row against pint by a test. Any other unit is asked of
-pint itself, which is imported only then. `rescaled` exists for one test: it makes the whole road run in other base
-units, so that a conversion factor hidden in a formula shows.
+pint itself, name by name and never as an expression; it is imported only then. `rescaled` exists for one test: it makes
+the whole road run in other base units, so that a conversion factor hidden in a formula shows.
 """
 
 import csv
@@ -33,8 +33,11 @@ __all__ = [
 
 Exponents = tuple[int, int, int, int, int]
 NUMBER = re.compile(r"([+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]{1,4})?)\s*((?:[A-Za-zµ°%]|1/).*)?")
-UNIT_TEXT = re.compile(r"[A-Za-zµ°%1][A-Za-zµ°%0-9/.·²³* _-]*")
-LONGEST_UNIT = 40  # characters
+UNIT_TEXT = re.compile(r"[A-Za-zµ°%1][A-Za-zµ°%0-9/.·²³*^ _-]*")
+NAME = re.compile(r"[A-Za-zµ°%_]{1,24}")
+ATOM = re.compile(r"(?P<name>1|[A-Za-zµ°%_]{1,24})\^?(?P<power>-?[1-9]|[²³])?")
+RAISED = str.maketrans("²³", "23")
+LONGEST_UNIT, LARGEST_POWER = 40, 9  # characters; of any base unit
 LARGEST = 1e30  # whatever is larger is no quantity of this trade
 LENGTH_QUANTUM = 1e-10  # [m] lengths are rounded to it, so that inch and millimetre give the same figures
 
@@ -95,25 +98,41 @@ def _scaled(found: Unit) -> Unit:
 
 
 def _compound(symbol: str) -> Unit | None:
-    """Return a quotient or product of known units ("W/m/K", "K.mm/kJ"), or None."""
+    """Return a quotient or product of known units ("W/m/K", "K.mm/kJ", "ft3/min"), or None."""
     factor_, exponents = 1.0, [0, 0, 0, 0, 0]
     for part, sign in ((p, -1 if i else 1) for i, p in enumerate(symbol.split("/"))):
-        for atom in part.split("."):
-            known = Unit(1.0, 0.0, (0,) * 5) if atom == "1" else _table().get(atom)
-            if known is None:
+        for text in re.split(r"[.*· ]", part):
+            atom = ATOM.fullmatch(text)
+            known = None if atom is None else _named(atom["name"])
+            if atom is None or known is None:
                 return None
-            factor_ *= known.factor**sign
-            exponents = [e + sign * k for e, k in zip(exponents, known.exponents, strict=True)]
+            power = sign * int((atom["power"] or "1").translate(RAISED))
+            factor_ *= known.factor**power
+            exponents = [e + power * k for e, k in zip(exponents, known.exponents, strict=True)]
+    if max(map(abs, exponents)) > LARGEST_POWER:
+        return None
     return Unit(factor_, 0.0, (exponents[0], exponents[1], exponents[2], exponents[3], exponents[4]))
 
 
-def _from_pint(symbol: str) -> Unit | None:
+def _named(name: str) -> Unit | None:
+    """Return the unit of a bare name: ours, one, or pint's."""
+    return Unit(1.0, 0.0, (0,) * 5) if name == "1" else _table().get(name) or _from_pint(name)
+
+
+@functools.cache
+def _registry() -> Any:  # noqa: ANN401  # pint comes without types here
     import pint  # noqa: PLC0415  # its start-up costs more than all of ours, and hardly anyone needs it
 
-    registry: Any = pint.UnitRegistry(cache_folder=None)
+    return pint.UnitRegistry(cache_folder=None)
+
+
+@functools.lru_cache(maxsize=1024)  # names that pint does not know are remembered too
+def _from_pint(name: str) -> Unit | None:
+    """Return a unit that pint knows; it is given a bare name, never an expression to reckon out."""
+    registry = _registry()
     try:
-        one = registry.Quantity(1.0, registry.parse_units(symbol)).to_base_units()
-        zero = registry.Quantity(0.0, registry.parse_units(symbol)).to_base_units()
+        one = registry.Quantity(1.0, registry.Unit(name)).to_base_units()
+        zero = registry.Quantity(0.0, registry.Unit(name)).to_base_units()
     except Exception:  # whatever pint cannot read is no unit to us
         return None
     names = ("[length]", "[mass]", "[time]", "[temperature]", "[current]")
@@ -125,11 +144,18 @@ def _from_pint(symbol: str) -> Unit | None:
 
 
 @functools.lru_cache(maxsize=1024)
+def _found(symbol: str) -> Unit | None:
+    """Return a unit, or None; what is no unit is remembered as well as what is one."""
+    known = _table().get(symbol)
+    if known is not None or not UNIT_TEXT.fullmatch(symbol):
+        return known
+    return _from_pint(symbol) if NAME.fullmatch(symbol) else _compound(symbol)
+
+
+@functools.lru_cache(maxsize=1024)
 def unit(symbol: str) -> Unit:
     """Return the unit of that symbol; raise `UnitError` where there is none."""
-    found = _table().get(symbol) or _compound(symbol)
-    if found is None and UNIT_TEXT.fullmatch(symbol) and len(symbol) <= LONGEST_UNIT:
-        found = _from_pint(symbol)
+    found = _found(symbol) if len(symbol) <= LONGEST_UNIT else None
     if found is None:
         raise UnitError(f"{symbol[:40]!r} is no known unit")
     return _scaled(found)
