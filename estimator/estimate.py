@@ -5,15 +5,15 @@ plan and what happens on the day, one number each or arrays of them, and answers
 """
 
 import math
-from typing import Any
+from typing import Any, NotRequired
 
 from estimator.beside.crews import crews_of
-from estimator.beside.variants import budget_of, variation_of
-from estimator.beside.ways import ways_of
+from estimator.beside.variants import Budget, Variation, budget_of, variation_of
+from estimator.beside.ways import Ways, ways_of
 from estimator.book.pricebook import PriceBook
 from estimator.bore.limits import check_hole_class
 from estimator.bore.point_check import check_points
-from estimator.document.whole import written
+from estimator.document.whole import Whole, written
 from estimator.errors import JobRefusedError, PlanMismatchError
 from estimator.formula import leaf
 from estimator.inputs import inputs_of
@@ -23,9 +23,17 @@ from estimator.money.bill import bill_of
 from estimator.road import Figures, Plan, consequences, decide
 from estimator.strict import parse
 
-__all__ = ["estimate", "estimate_job", "read_job"]
+__all__ = ["Estimate", "estimate", "estimate_job", "read_job"]
 
 AGREE = 1e-9  # relative: the search and the formulas compute the same arc time
+
+
+class Estimate(Whole):
+    """The estimate of a job."""
+
+    budget: NotRequired[Budget]
+    variation: NotRequired[Variation]
+    ways: NotRequired[list[Ways]]
 
 
 def read_job(document: bytes | str | dict[str, Any], book: PriceBook) -> Job:

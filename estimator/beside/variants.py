@@ -4,6 +4,8 @@ from collections.abc import Callable
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Any
 
+from typing_extensions import TypedDict
+
 from estimator.book.pricebook import PriceBook
 from estimator.errors import JobRefusedError
 from estimator.express import digits, money
@@ -12,7 +14,7 @@ from estimator.job.job import Job
 from estimator.money.lines import minor_of
 from estimator.road import surveyed, thinnest_layer
 
-__all__ = ["Run", "budget_of", "dearer", "decimal_of", "variation_of"]
+__all__ = ["Budget", "Run", "Variation", "budget_of", "dearer", "decimal_of", "variation_of"]
 
 Run = Callable[[Job], dict[str, Any]]
 OTHER: dict[str, str] = {"one-sided": "even", "even": "one-sided"}
@@ -22,6 +24,48 @@ MEASURE = [
     "outside diameter of the boss and thickness of its plate",
     "cracks, old weld, hard skin and coatings, on the cleaned bore",
 ]
+
+
+class OtherWear(TypedDict):
+    """What the other kind of wear would ask for."""
+
+    name: str
+    wear: str
+    cleanup_mm: float
+    deposit_mass_kg: float
+
+
+class Budget(TypedDict):
+    """What a budget price is worth and how to make an offer of it."""
+
+    title: str
+    bores: list[str]
+    band_low: float
+    band_high: float
+    price_low: str
+    price_high: str
+    other_wear: list[OtherWear]
+    other_price: str | None
+    other_refused: list[str]
+    measure: list[str]
+
+
+class CutBore(TypedDict):
+    """One bore as gauged and as really cut."""
+
+    name: str
+    planned_cleanup_mm: float
+    cut_cleanup_mm: float
+    deposit_more_kg: float
+
+
+class Variation(TypedDict):
+    """What the bores as really cut add; to be signed before work goes on."""
+
+    bores: list[CutBore]
+    on_site_more_min: float | None
+    price_more: str | None
+    refused: list[str]
 
 
 @formula("price", "AACE 18R-97 class of estimate: the price times one and the end of its band", "published")

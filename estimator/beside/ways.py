@@ -1,7 +1,9 @@
 """Only where it is worn: the bore built up all round, after a pocket is filled, or in a sector; priced and advised."""
 
 from decimal import Decimal
-from typing import Any
+from typing import Any, NotRequired
+
+from typing_extensions import TypedDict
 
 from estimator.beside.variants import Run, dearer, decimal_of
 from estimator.book.pricebook import PriceBook
@@ -14,7 +16,7 @@ from estimator.job.job import Bore, Job, Sector
 from estimator.money.lines import minor_of
 from estimator.road import thinnest_layer
 
-__all__ = ["ways_of"]
+__all__ = ["Ways", "ways_of"]
 
 FULL, POCKET, SECTOR = "full circle", "pocket first", "sector"
 STICKS = Decimal("0.01")  # a way that saves less than this share of the price changes nothing
@@ -23,6 +25,32 @@ SAID = {
     POCKET: "less good metal is cut away, but the pocket is ground and filled by hand, with starts inside the bore",
     SECTOR: "good metal stays, but every bead starts and stops in the bore and the finish cut is interrupted",
 }
+
+
+class Way(TypedDict):
+    """One way of building a bore up: what it takes against the full circle, or why it cannot be had."""
+
+    way: str
+    feasible: bool
+    cleanup_mm: NotRequired[float]
+    deposit_mass_kg: NotRequired[float]
+    good_metal_kept_mm3: NotRequired[float]
+    starts: NotRequired[float]
+    interrupted_cut: NotRequired[bool]
+    on_site_more_min: NotRequired[float]
+    price_more: NotRequired[str]
+    reasons: list[str]
+
+
+class Ways(TypedDict):
+    """A bore worn on one side only: the ways beside each other, and the one advised."""
+
+    bore: str
+    clock_from: float
+    clock_to: float
+    options: list[Way]
+    advised: str
+    why: str
 
 
 def ways_of(job: Job, book: PriceBook, found: dict[str, Any], run: Run) -> list[dict[str, Any]]:

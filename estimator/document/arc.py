@@ -1,24 +1,77 @@
 """What stands behind the arc and the beads, in the estimate document: transfer, charts, own arc, ends, composition."""
 
-from typing import Any
+from typing import Any, Literal
+
+from typing_extensions import TypedDict
 
 from estimator.book.own_arc import section_share
 from estimator.book.pricebook import PriceBook
 from estimator.express import all_shown, shown
 from estimator.formula import choice, is_recording, leaf, summed
-from estimator.road import BoreFigures
+from estimator.plans import BoreFigures
 from estimator.tables import Tables, explained
 from estimator.tables.charts import gaps_of
-from estimator.tables.rows import Transfer, Wire
+from estimator.tables.rows import Transfer as TransferRow
+from estimator.tables.rows import Wire
 from estimator.units import deci
 from estimator.weld.arc import aspect_of, wire_feed
 from estimator.weld.bead import left_to_bore, moved
 from estimator.weld.steel import Base, base_share, mixed
 
-__all__ = ["arc_of", "composition_of"]
+__all__ = ["Charts", "Composition", "Ends", "OwnArc", "Transfer", "arc_of", "composition_of"]
+
+
+class Composition(TypedDict):
+    """What a layer is made of, in percent by mass."""
+
+    C: float
+    Si: float
+    Mn: float
+
+
+class Transfer(TypedDict):
+    """How metal goes over in the arc, by which row of its table and why."""
+
+    mode: Literal["short arc", "pulse", "large drops", "spray", "spray under slag", "unknown"]
+    row: str
+    reason: str
+    source: str
+
+
+class Charts(TypedDict):
+    """The printed charts behind a wire's burn-off law, and how far it lies from them."""
+
+    points: int
+    charts: list[str]
+    published: bool
+    feed_band_low: float
+    feed_band_high: float
+
+
+class OwnArc(TypedDict):
+    """By what share the shop's own arc moved the wire's row."""
+
+    text: str
+    feed_moved: float
+    aspect_moved: float
+
+
+class Ends(TypedDict):
+    """How the bore's ends are laid, how short a side they stay, and what boring takes off."""
+
+    how: Literal["run over", "run-off rings"]
+    turns_over: float
+    shortfall_mm: float
+    left_to_bore_mm: float
+    cleans_up: bool
+
 
 SHOWN = ("C", "Si", "Mn")
+
+
 UNKNOWN = "no row of the table of transfer holds this wire, gas and current: watch the arc on the test bead"
+
+
 GAP = "by how much the burn-off law lies {} the printed points, as a share of the printed feed (table of charts)"
 
 
@@ -37,7 +90,7 @@ def _transfer(one: BoreFigures, book: PriceBook) -> dict[str, Any]:
     weld = one.plan.weld
     current = max(layer.current for layer in weld.layers)
     for row in book.facts.rows("transfer").values():
-        if isinstance(row, Transfer) and row.meets(weld.wire, weld.gas, current):
+        if isinstance(row, TransferRow) and row.meets(weld.wire, weld.gas, current):
             return {"mode": row.mode, "row": row.name, "reason": row.reason, "source": row.source}
     return {"mode": "unknown", "row": "", "reason": UNKNOWN, "source": ""}
 

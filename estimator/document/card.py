@@ -2,11 +2,27 @@
 
 from typing import Any
 
-from estimator.road import BoreFigures
+from typing_extensions import TypedDict
+
+from estimator.plans import BoreFigures
 from estimator.tables import Tables
 from estimator.tables.rows import CardRow
 
-__all__ = ["card_of"]
+__all__ = ["Card", "card_of"]
+
+
+class Watch(TypedDict):
+    """What may be seen while welding, and what to do about it."""
+
+    see: str
+    do: str
+
+
+class Card(TypedDict):
+    """What stands on the bore's card besides its figures: the order of work, and what to watch."""
+
+    order: list[str]
+    watch: list[Watch]
 
 
 def card_of(one: BoreFigures, facts: Tables) -> dict[str, Any]:

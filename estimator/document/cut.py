@@ -1,16 +1,59 @@
 """What cuts a bore and what each pass takes, in the estimate document."""
 
-from typing import Any
+from typing import Any, NotRequired
+
+from typing_extensions import TypedDict
 
 from estimator.book.pricebook import PriceBook
-from estimator.cut.passes import Pass
+from estimator.cut.passes import Pass as Cut
 from estimator.express import all_shown, shown
 from estimator.plans import BoreFigures
 
-__all__ = ["machining_of", "pass_of"]
+__all__ = ["Machining", "Pass", "machining_of", "pass_of"]
 
 
-def pass_of(one: Pass, time: float, life: float, edges: float) -> dict[str, Any]:
+class Pass(TypedDict):
+    """One pass: `limit` says what held its depth; bending of the bar and roughness of the bar's own passes only."""
+
+    purpose: str
+    from_mm: float
+    to_mm: float
+    depth_mm: float
+    speed_m_min: float
+    rpm: float
+    feed_mm_rev: float
+    time_min: float
+    power_kW: float
+    force_N: float
+    torque_Nm: float
+    edge_life_min: float
+    edges: float
+    deflection_mm: NotRequired[float]
+    ra_um: NotRequired[float]
+    rz_um: NotRequired[float]
+    limit: str
+
+
+class Machining(TypedDict):
+    """What is cut, and with which bar; `bearing_after_mm` is null where the bar is overhung."""
+
+    precut_volume_mm3: float
+    finish_volume_mm3: float
+    time_min: float
+    chips_L: float
+    machine: str
+    bar: str
+    bar_diameter_mm: float
+    supports: str
+    bearing_before_mm: float
+    bearing_after_mm: float | None
+    roughness_um: float
+    measuring_stops: int
+    edges: float
+    passes: list[Pass]
+
+
+def pass_of(one: Cut, time: float, life: float, edges: float) -> dict[str, Any]:
     """Return a pass under the document's keys; `time` and `life` of its edge [s], `edges` that it uses up."""
     work = one.work
     keys = {

@@ -1,86 +1,88 @@
-"""What stands on the page of a day beside each task: what to measure with its figures, tools, what is used up."""
+"""The days of the order of work in the estimate document: from when until when, hot work, the tasks in each."""
 
-from decimal import ROUND_HALF_UP, Decimal
+import datetime
+from collections.abc import Sequence
 from typing import Any
 
-from estimator.tables import Tables
-from estimator.tables.rows import DayRow
+from typing_extensions import TypedDict
 
-__all__ = ["with_days"]
+from estimator.book.pricebook import WEEK
+from estimator.formula import choice, leaf
+from estimator.plans import Figures
+from estimator.units import factor
 
-MOST_PLACES = 12  # depths or clock positions that are read out one by one
-
-
-def _said(value: float, places: int) -> str:
-    """Return a figure rounded half up; nine digits of it count, so that no last bit decides."""
-    step = Decimal(1).scaleb(-places)
-    return f"{Decimal(f'{value:.9g}').quantize(step, ROUND_HALF_UP):f}"
+__all__ = ["SAME", "Day", "chosen", "counted", "days_of"]
 
 
-def _places(values: list[float]) -> str:
-    return ", ".join(f"{value:g}" for value in values)
+class Day(TypedDict):
+    """One day: its date where the job says when it starts, from when until when, hot work, and the tasks in it."""
+
+    day: int
+    date: str | None
+    begins: str
+    ends: str
+    hot_until: str | None
+    watch_until: str | None
+    tasks: list[int]
 
 
-def _read(bore: dict[str, Any]) -> dict[str, Any] | None:
-    """Return the readings whose places a person can take again by hand; None where there are none."""
-    readings: dict[str, Any] | None = bore["given"]["readings"]
-    if readings is None or readings["kind"] == "points":
+SAME = 1e-9  # relative: two moments are one
+
+
+def chosen(value: float, name: str, text: str, unit: str = "s") -> float:
+    """Return a figure that the order of work chose."""
+    return leaf(float(value), "choice", name, text, unit=unit)
+
+
+def counted(number: int) -> int:
+    """Return a number that the order of work gives a task, a person, a machine or a day."""
+    return choice(number, "number", "tasks, people, machines and days are numbered")
+
+
+def clock_of(time: float, shift_start: str) -> str:
+    """Return a moment as it stands on the clock, to the minute; `time` counts from the start of the first shift. [s]"""
+    hours, minutes = (int(part) for part in shift_start.split(":"))
+    whole = int(time / factor("min") * (1 + SAME) + 0.5) + 60 * hours + minutes
+    return f"{whole // 60 % 24:02d}:{whole % 60:02d}"
+
+
+def date_of(start: str | None, day: int, work_days: Sequence[str]) -> str | None:
+    """Return the date of a working day, the first being the one the job starts on; None where that is not said."""
+    if start is None:
         return None
-    few = max(len(readings["depths_mm"]), len(readings["clock_deg"])) <= MOST_PLACES
-    return readings if few and readings["depths_mm"] and readings["clock_deg"] else None
+    found = datetime.date.fromisoformat(start)
+    for _ in range(day - 1):
+        found += datetime.timedelta(days=1)
+        while WEEK[found.weekday()] not in work_days:
+            found += datetime.timedelta(days=1)
+    return found.isoformat()
 
 
-def _words(bore: dict[str, Any]) -> dict[str, str]:
-    """Return the figures of a bore under the words that a row's text names them by."""
-    sizes, heat, read = bore["sizes"], bore["heat"], _read(bore)
-    return {
-        "cleanup": _said(sizes["cleanup_mm"], 2),
-        "weld": _said(sizes["weld_mm"], 2),
-        "finish_min": _said(sizes["finish_min_mm"], 3),
-        "finish_max": _said(sizes["finish_max_mm"], 3),
-        "preheat": _said(heat["preheat_C"] or 0.0, 0),
-        "interpass": _said(heat["interpass_max_C"], 0),
-        "cut": _said(heat["finish_cut_max_C"], 0),
-        "layers": f"{len(bore['buildup']['layers'])}",
-        "depths": "" if read is None else _places(read["depths_mm"]),
-        "clock": "" if read is None else _places(read["clock_deg"]),
-    }
-
-
-def _cases(bore: dict[str, Any]) -> set[str]:
-    """Return the cases that hold for a bore."""
-    found = {"always", "ungauged" if _read(bore) is None else "gauged"}
-    found |= {"preheat"} if bore["heat"]["preheat_C"] else set()
-    return found | {"layered" if len(bore["buildup"]["layers"]) > 1 else "one layer"}
-
-
-def _hottest(task: dict[str, Any], bores: list[dict[str, Any]], lines: dict[str, Any]) -> dict[str, Any]:
-    """Return the bore a task is on; of what is done once a line or a job, the bore that asks for most heat."""
-    here = [one for one in bores if task["bore"] in {one["name"], None}]
-    if task["bore"] is None and task["line"] is not None:
-        here = [one for one in bores if lines.get(one["name"]) == task["line"]] or here
-    return max(here, key=lambda one: float(one["heat"]["preheat_C"] or 0))
-
-
-def with_days(schedule: dict[str, Any], bores: list[dict[str, Any]], facts: Tables) -> dict[str, Any]:
-    """Return the order of work with what each task asks for on the page of its day.
-
-    Parameters
-    ----------
-    schedule
-        The order of work as it stands in the document.
-    bores
-        The bores of the document.
-    facts
-        The tables; `day_card` says what each kind of task asks for.
-    """
-    rows = list(facts.every("day_card", DayRow))
-    lines = {one["bore"]: one["line"] for one in schedule["tasks"] if one["bore"] is not None}
-    for task in schedule["tasks"]:
-        bore = _hottest(task, bores, lines)
-        cases, words = _cases(bore), _words(bore)
-        here = [row for row in rows if row.task == task["code"] and row.when in cases]
-        task["measure"] = [row.text.format(**words) for row in here if row.kind == "measure"]
-        task["tools"] = [row.text.format(**words) for row in here if row.kind == "tool"]
-        task["uses"] = [row.text for row in here if row.kind == "use"]
-    return schedule
+def days_of(figures: Figures) -> list[dict[str, Any]]:
+    """Return the days, each with its hours and the tasks that are done in it."""
+    whole, book = figures.schedule, figures.plan.book
+    day, spans, tasks = book.facts.plain_constant("day"), whole.calendar.spans, whole.arrangement.tasks
+    fallen = whole.calendar
+    closes, hot_closes = float(fallen.closes), float(fallen.hot_closes)
+    found, way = [], 0.0 if whole.arrangement.mode.stays else float(fallen.arrives)
+    for number in range(int(whole.calendar.days)):
+        first, after = number * day, (number + 1) * day
+        here = [n for n, (start, end) in enumerate(spans) if start < after * (1 - SAME) and end > first * (1 + SAME)]
+        at_work = [n for n in here if tasks[n].hands]
+        hot = [min(float(spans[n][1]), first + hot_closes) for n in at_work if tasks[n].hot]
+        watched = [max(hot) + book.facts.plain_constant("fire_watch")] if hot else []
+        cold = [min(float(spans[n][1]), first + closes) for n in at_work if not tasks[n].hot]
+        ends = max([*cold, *hot, *watched], default=first + closes) + float(fallen.closing) + way
+        last = number == int(whole.calendar.days) - 1
+        found.append(
+            {
+                "day": counted(number + 1),
+                "date": date_of(figures.plan.job.start, number + 1, book.work_days),
+                "begins": book.shift_start,
+                "ends": clock_of((float(whole.calendar.home) if last else ends) - first, book.shift_start),
+                "hot_until": None if not hot else clock_of(max(hot) - first, book.shift_start),
+                "watch_until": None if not watched else clock_of(watched[0] - first, book.shift_start),
+                "tasks": [counted(n + 1) for n in here],
+            }
+        )
+    return found

@@ -3,12 +3,30 @@
 from collections.abc import Iterator
 from typing import Any
 
-from estimator.document.cut import pass_of
+from typing_extensions import TypedDict
+
+from estimator.document.cut import Pass, pass_of
 from estimator.express import all_shown
 from estimator.features.figures import FeatureFigures
 from estimator.plans import BoreFigures
 
-__all__ = ["features_of"]
+__all__ = ["Feature", "features_of"]
+
+
+class Feature(TypedDict):
+    """What a bore has besides a plain cylinder, and what it takes."""
+
+    code: str
+    name: str
+    text: str
+    fill_volume_mm3: float
+    fill_mass_kg: float
+    arc_time_min: float
+    removed_volume_mm3: float
+    ground_volume_mm3: float
+    grinding_min: float
+    time_min: float
+    passes: list[Pass]
 
 
 def _feature(one: FeatureFigures, edges: Iterator[tuple[float, float]]) -> dict[str, Any]:

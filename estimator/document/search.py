@@ -1,15 +1,52 @@
 """What the search weighed, in the estimate document: odds of rework, efficient plans, neighbours, shadow prices."""
 
-from typing import Any
+from typing import Any, NotRequired
+
+from typing_extensions import TypedDict
 
 from estimator.express import all_shown, digits
 from estimator.formula import choice
 from estimator.weld.cases import Candidate
 from estimator.weld.plan import WeldPlan
 
-__all__ = ["search_of"]
+__all__ = ["ShadowPrice", "Weighed", "search_of"]
+
+
+class Weighed(TypedDict):
+    """A plan that the search weighed; `cost` is what the weld is worth in the choice, not what is billed."""
+
+    layers: int
+    current_A: float
+    step_mm: float
+    thickness_mm: float
+    time_min: float
+    heat_kJ: float
+    rework_odds: float
+    cost: NotRequired[str]
+    why_not: NotRequired[str]
+
+
+class Loosened(TypedDict):
+    """What loosening a limit saves, by the plan's aim."""
+
+    cost: NotRequired[str]
+    time_min: NotRequired[float]
+    heat_kJ: NotRequired[float]
+
+
+class ShadowPrice(TypedDict):
+    """What one limit costs: loosened by one unit it would save that much."""
+
+    limit: str
+    reason: str
+    quantity: str
+    loosened_by: str
+    saves: Loosened
+
 
 SAID = "as the search found it"
+
+
 PLACES = 2
 
 

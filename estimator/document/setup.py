@@ -1,11 +1,30 @@
 """How a bore is set up, in the estimate document."""
 
-from typing import Any
+from typing import Any, Literal
+
+from typing_extensions import TypedDict
 
 from estimator.express import all_shown, shown
-from estimator.road import BoreFigures
+from estimator.plans import BoreFigures
 
-__all__ = ["setup_of"]
+__all__ = ["Setup", "setup_of"]
+
+
+class Setup(TypedDict):
+    """How the bar is held and from where the torch comes; places from the line's machine-side end, null: not said."""
+
+    mounts: Literal["welded", "clamped"]
+    blind: bool
+    torch_side: Literal["machine", "far"]
+    bar: Literal["between bearings", "overhung"]
+    span_before_mm: float
+    span_after_mm: float | None
+    place_mm: float
+    insert_mm: float
+    reach_mm: float
+    clear_machine_mm: float | None
+    clear_far_mm: float | None
+    notes: list[str]
 
 
 def setup_of(one: BoreFigures) -> dict[str, Any]:

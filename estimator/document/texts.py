@@ -1,16 +1,66 @@
 """What stands on the page besides numbers: scope, assumptions, filter shades, cautions; from tables or the plan."""
 
-from typing import Any
+from typing import Any, Literal
+
+from typing_extensions import TypedDict
 
 from estimator.express import shown
 from estimator.formula import leaf
-from estimator.road import Figures, Plan
+from estimator.plans import Figures, Plan
 from estimator.tables import Tables
-from estimator.tables.rows import Caution, Grade, Practice, Procedure, Scope, Shade
+from estimator.tables.rows import Caution, Grade, Practice, Shade
+from estimator.tables.rows import Procedure as Case
+from estimator.tables.rows import Scope as ScopeRow
 from estimator.weld.qualified import holds
 from estimator.weld.refuse import is_thin
 
-__all__ = ["assumptions_of", "cautions_of", "graded", "practice_of", "procedures_of", "scope_of", "shades_of"]
+__all__ = [
+    "GradedWarning",
+    "Procedure",
+    "Scope",
+    "ShadeRow",
+    "assumptions_of",
+    "cautions_of",
+    "graded",
+    "practice_of",
+    "procedures_of",
+    "scope_of",
+    "shades_of",
+]
+
+
+class Scope(TypedDict):
+    """What is included, excluded, and left to the customer."""
+
+    included: list[str]
+    excluded: list[str]
+    customer: list[str]
+
+
+class ShadeRow(TypedDict):
+    """Least filter shade over a range of current."""
+
+    range: str
+    minimum_shade: float
+    source: str
+
+
+class GradedWarning(TypedDict):
+    """A warning and how grave it is: stop until it is settled, somebody must approve, or mind it."""
+
+    grade: Literal["stop", "approve", "mind"]
+    text: str
+
+
+class Procedure(TypedDict):
+    """What is not welded without a qualified procedure, who decides, and the bores of the job that it holds for."""
+
+    case: str
+    action: Literal["refuse", "approve", "warn"]
+    who_decides: str
+    why: str
+    bores: list[str]
+
 
 GRADES = ("stop", "approve", "mind")
 
@@ -27,7 +77,7 @@ def scope_of(plan: Plan, facts: Tables) -> dict[str, list[str]]:
             found["included"].append(one.name)
         if more:
             found["included"].append(f"bore {one.name}: {', '.join(more)}")
-    for row in facts.every("scope", Scope):
+    for row in facts.every("scope", ScopeRow):
         found[row.kind].append(row.text)
     return found
 
@@ -98,7 +148,7 @@ def graded(warnings: list[str], facts: Tables) -> list[dict[str, str]]:
 def procedures_of(plan: Plan, facts: Tables) -> list[dict[str, Any]]:
     """Return what is not welded without a qualified procedure, with the bores of the job that it holds for."""
     found = []
-    for row in facts.every("procedures", Procedure):
+    for row in facts.every("procedures", Case):
         bores = [
             one.survey.bore.name
             for one in plan.bores

@@ -4,6 +4,8 @@ from collections import defaultdict
 from dataclasses import dataclass
 from typing import Any
 
+from typing_extensions import TypedDict
+
 from estimator.express import all_shown, shown
 from estimator.formula import choice, difference, formula, leaf, summed
 from estimator.inputs import site_factor
@@ -12,7 +14,38 @@ from estimator.shop.standards import expected_time, learnt_of, spread_of
 from estimator.tables import Tables
 from estimator.tables.rows import TimeStandard
 
-__all__ = ["times_of"]
+__all__ = ["ElementCount", "TimesSum", "times_of"]
+
+
+class ElementCount(TypedDict):
+    """One element of work: times of one at an easy place, how often, and what it comes to in this job.
+
+    `total_min` is `likely_min` by `factor` by `count`, less `learned_min`.
+    """
+
+    code: str
+    phase: str
+    per: str
+    meaning: str
+    hot: bool
+    count: float
+    low_min: float
+    likely_min: float
+    high_min: float
+    factor: float
+    learned_min: float
+    total_min: float
+    source: str
+    mark: str
+
+
+class TimesSum(TypedDict):
+    """All elements together: if each went as quickly, as likely, as expected on average, as slowly as it may."""
+
+    low_min: float
+    likely_min: float
+    expected_min: float
+    high_min: float
 
 
 @dataclass(frozen=True)

@@ -1,14 +1,26 @@
-"""The estimate document out of figures: everything that exports and pages need, and nothing of the engine."""
+"""The estimate document out of figures: everything that exports and pages need, and nothing of the engine.
+
+Keys are fixed; numbers carry their unit in the key, money stands as text with as many places as the currency has.
+"""
 
 from typing import Any
 
-from estimator.book.pricebook import PriceBook
-from estimator.document.bore import bore_of, supplies_shown
-from estimator.document.day import with_days
-from estimator.document.lines import lines_of
+from typing_extensions import TypedDict
+
+from estimator.document.book import Book, book_of
+from estimator.document.bore import Bore, bore_of
+from estimator.document.cost import Cost, cost_of
+from estimator.document.job import JobSaid, job_of
+from estimator.document.lines import Line, lines_of
+from estimator.document.price import Price, price_of
 from estimator.document.redact import BELOW_COST
-from estimator.document.schedule import schedule_of
+from estimator.document.schedule import Schedule, schedule_of
+from estimator.document.tasks import with_days
 from estimator.document.texts import (
+    GradedWarning,
+    Procedure,
+    Scope,
+    ShadeRow,
     assumptions_of,
     cautions_of,
     graded,
@@ -17,89 +29,43 @@ from estimator.document.texts import (
     scope_of,
     shades_of,
 )
-from estimator.document.times import times_of
-from estimator.express import all_shown, money, rate, shown
-from estimator.formula import is_recording, leaf, summed
-from estimator.job.job import Job
+from estimator.document.times import ElementCount, TimesSum, times_of
+from estimator.document.totals import Totals, totals_of
 from estimator.money.bill import Bill
-from estimator.money.lines import Line, minor_of
-from estimator.road import Figures
-from estimator.shop.supplies import SHOWN
+from estimator.money.lines import minor_of
+from estimator.plans import Figures
 from estimator.strict import sha256
 
-__all__ = ["ENGINE", "written"]
+__all__ = ["ENGINE", "Whole", "written"]
 
 ENGINE = "boreworth 0.1.0"
 
 
-def _line(line: Line, minor: str) -> dict[str, Any]:
-    return {
-        "code": line.code,
-        "description": line.description,
-        "bore": line.bore,
-        "quantity": line.quantity if is_recording() else float(line.quantity),
-        "unit": line.unit,
-        "unit_cost": rate(line.unit_cost),
-        "amount": money(line.amount, minor),
-        "price_key": line.price_key,
-        "bears_margin": line.bears,
-    }
+class Whole(TypedDict):
+    """The estimate of one run of a job; what stands beside it is `Estimate`'s."""
 
-
-def _totals(figures: Figures) -> dict[str, Any]:
-    """Return the totals of the job: sums of the bores, and the whole from door to door."""
-    used = {
-        name: summed(name, unit, *(getattr(one.supplies, name) for one in figures.bores))
-        for name, (_, unit) in SHOWN.items()
-    }
-    whole = figures.schedule
-    keys = {
-        "arc_time_min": summed("arc_time", "s", *(one.build.arc_time for one in figures.bores)),
-        "on_site_min": whole.on_site,
-        "once_min": whole.once,
-        "fire_watch_min": whole.fire_watch,
-        "used_wait_min": whole.used_waits,
-        "travel_min": whole.travel,
-        "labour_h": whole.labour,
-        "elapsed_h": whole.elapsed,
-        "overtime_h": whole.overtime,
-        "standing_h": whole.standing,
-        "nights": whole.nights,
-        "trips": whole.trips,
-        "people": whole.people,
-    }
-    return {**supplies_shown(used), **all_shown(keys)}
-
-
-def _job(job: Job) -> dict[str, Any]:
-    """Return what the job says of customer, machine and place."""
-    machine, site = job.equipment, job.site
-    hours = None if machine is None or machine.hours is None else leaf(machine.hours, "given", "hours", "as typed")
-    return {
-        "title": job.title,
-        "note": job.note,
-        "customer": None if job.customer is None else job.customer.name,
-        "equipment": None if machine is None else {"description": machine.description, "machine_hours": hours},
-        "site": {
-            "access": site.access,
-            "distance_km": shown("distance_km", site.distance),
-            "ambient_C": None if site.ambient is None else shown("ambient_C", site.ambient),
-            "wind_m_s": None if site.wind is None else shown("wind_m_s", site.wind),
-        },
-    }
-
-
-def _book(book: PriceBook) -> dict[str, Any]:
-    return {
-        "name": book.name,
-        "note": book.note,
-        "invented": book.invented,
-        "basis": book.rates.basis,
-        "sha256": book.digest,
-        "shift_h": shown("shift_h", book.number("shift_length")),
-        "tax_fraction": book.number("tax"),
-        "validity_day": shown("validity_day", book.number("validity")),
-    }
+    reference: str
+    engine: str
+    pricebook: Book
+    input_sha256: str
+    job: JobSaid
+    bores: list[Bore]
+    lines: list[Line]
+    schedule: Schedule
+    totals: Totals
+    times: list[ElementCount]
+    times_sum: TimesSum
+    cost: Cost
+    price: Price
+    scope: Scope
+    advice_to_welder: list[str]
+    assumptions: list[str]
+    shades: list[ShadeRow]
+    warnings: list[str]
+    warnings_graded: list[GradedWarning]
+    procedures: list[Procedure]
+    cautions: list[str]
+    cautions_short: list[str]
 
 
 def _below_cost(bill: Bill) -> list[str]:
@@ -107,43 +73,25 @@ def _below_cost(bill: Bill) -> list[str]:
     return [BELOW_COST] if bill.price.margin < 0 else []
 
 
-def _rule(book: PriceBook, minor: str) -> dict[str, Any]:
-    """Return how the price is made of the cost, for the workbook's formulas."""
-    return {
-        "method": "margin" if book.margin is not None else "markup",
-        "fraction": book.number("margin" if book.margin is not None else "markup"),
-        "minimum_charge": money(book.price("minimum_charge"), minor),
-        "rounding": rate(book.price("rounding")),
-        "tax": book.number("tax"),
-    }
-
-
 def written(figures: Figures, bill: Bill, crews: list[dict[str, Any]], data: dict[str, Any]) -> dict[str, Any]:
     """Return the estimate document of a job; `crews`: what others would change, `data`: the job document as it came."""
     plan, book = figures.plan, figures.plan.book
-    minor, price = minor_of(book), bill.price
+    minor = minor_of(book)
     warnings = [*plan.warnings, *_below_cost(bill)]
     bores = [bore_of(one, book) for one in figures.bores]
     return {
         "reference": plan.job.reference,
         "engine": ENGINE,
-        "pricebook": _book(book),
+        "pricebook": book_of(book),
         "input_sha256": sha256(data),
-        "job": _job(plan.job),
+        "job": job_of(plan.job),
         "bores": bores,
         "lines": lines_of(plan),
         "schedule": with_days(schedule_of(figures, crews), bores, book.facts),
-        "totals": _totals(figures),
+        "totals": totals_of(figures),
         **times_of(figures),
-        "cost": {"lines": [_line(line, minor) for line in bill.lines], "total": money(price.cost, minor)},
-        "price": {
-            "currency": book.currency,
-            "before_tax": money(price.before_tax, minor),
-            "tax": money(price.tax, minor),
-            "total": money(price.total, minor),
-            "margin": price.margin if is_recording() else float(f"{price.margin:.12g}"),
-            "rule": _rule(book, minor),
-        },
+        "cost": cost_of(bill, minor),
+        "price": price_of(bill, book, minor),
         "scope": scope_of(plan, book.facts),
         "advice_to_welder": practice_of(plan, book.facts),
         "assumptions": assumptions_of(plan),

@@ -1,11 +1,42 @@
 """What runs out first and when; and what to put on the van each day."""
 
 from collections.abc import Callable, Mapping, Sequence
-from typing import Any
+from typing import Any, Literal
+
+from typing_extensions import TypedDict
 
 from estimator.order.use import Item, JobUse, uses_of
 
-__all__ = ["days_of", "running_out"]
+__all__ = ["RunsOut", "VanDay", "days_of", "running_out"]
+
+
+class RunsOut(TypedDict):
+    """After how many arc hours an item is used up, and where; no job and bore where it outlasts all of them."""
+
+    item: str
+    arc_h: float
+    job: str | None
+    bore: str | None
+    stock: Literal["on hand", "as ordered"]
+
+
+class Taken(TypedDict):
+    """What to put on the van of one item."""
+
+    item: str
+    unit: str
+    expected: float
+    take: float
+
+
+class VanDay(TypedDict):
+    """What to put on the van when it leaves: first and last day, jobs, hours with travel."""
+
+    day: int
+    until: int
+    jobs: list[str]
+    hours: float
+    take: list[Taken]
 
 
 def _end(item: Item, amount: float, jobs: Sequence[JobUse]) -> tuple[float, str | None, str | None] | None:

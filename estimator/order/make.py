@@ -4,7 +4,9 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import Any
+from typing import Any, Literal
+
+from typing_extensions import TypedDict
 
 from estimator.book.consumables import GasStock, PartStock, WireStock, entry_of
 from estimator.book.consumables import Item as Entry
@@ -14,7 +16,7 @@ from estimator.errors import DocumentError, Fault
 from estimator.express import money
 from estimator.money.lines import amount_of, minor_of
 from estimator.order import cover
-from estimator.order.lasting import days_of, running_out
+from estimator.order.lasting import RunsOut, VanDay, days_of, running_out
 from estimator.order.packs import Pack, cheapest_mix
 from estimator.order.stock import known_stock
 from estimator.order.use import Document, Item, used_by, uses_of
@@ -23,12 +25,75 @@ from estimator.tables.rows import Wire
 from estimator.units import deci
 from estimator.weld.arc import linear_density
 
-__all__ = ["order"]
+__all__ = ["Order", "order"]
 
 Use = tuple[float, float, float]  # by chance, by rule, root of the sum of squares over the jobs
 SUPPLIERS = {"wire": "filler metal", "gas": "gas", "part": "torch and tools", "bulk": "workshop stock"}
 OTHERS = {"disc": "workshop stock", "bracket": "workshop stock", "insert": "cutting tools"}
 ALIKE = 0.05  # a cylinder's contents as printed against as computed: filling tolerance and the equation of state
+
+
+class PackTaken(TypedDict):
+    """How many packs of one size."""
+
+    pack_size: float
+    packs: int
+    article: str | None
+
+
+class OrderLine(TypedDict):
+    """One item: expected use, what covers it, what to order.
+
+    `expected` is by chance, `planned` by rule. `packs` and `quantity` are of the usual pack; `mix` is what to order
+    where an item comes in several sizes, and `cost` is that of the mix. `service` is the likelihood that `to_cover` is
+    enough.
+    """
+
+    item: str
+    kind: Literal["wire", "gas", "part", "bulk"]
+    unit: str
+    supplier: str
+    expected: float
+    planned: float
+    deviation: float
+    to_cover: float
+    service: float
+    on_hand: float
+    pack_size: float
+    packs: int
+    quantity: float
+    mix: list[PackTaken]
+    cost: str
+    article: str | None
+    advised_service_level: float | None
+    advised_cover: float | None
+
+
+class Group(TypedDict):
+    """The items of one supplier."""
+
+    supplier: str
+    items: list[str]
+
+
+class Order(TypedDict):
+    """What to take and to order for several jobs.
+
+    `together` is the likelihood that no item at all runs short, `level_for_all` the level to ask for so that this
+    reaches the service level; both as if items ran short independently.
+    """
+
+    service_level: float
+    together: float
+    level_for_all: float
+    jobs: int
+    currency: str
+    lines: list[OrderLine]
+    suppliers: list[Group]
+    runs_out: list[RunsOut]
+    days: list[VanDay]
+    total: str
+    warnings: list[str]
 
 
 @dataclass(frozen=True)

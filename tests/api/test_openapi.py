@@ -108,6 +108,10 @@ def test_every_good_answer_has_a_schema_and_every_other_one_is_a_problem() -> No
             assert not holds(said["content"][kind]["schema"], {}), (path, status)
 
 
+def test_no_schema_is_named_by_the_file_it_lies_in() -> None:
+    assert [name for name in DESCRIPTION["components"]["schemas"] if "__" in name] == []
+
+
 def test_every_reference_leads_somewhere() -> None:
     named = set(re.findall(r'"#/components/schemas/([^"]+)"', json.dumps(DESCRIPTION)))
     assert named <= set(DESCRIPTION["components"]["schemas"])

@@ -10,10 +10,9 @@ from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 from pydantic import TypeAdapter
 
-from estimator import compare as room
 from estimator.book.pricebook import read_pricebook
-from estimator.compare import compare
-from estimator.document.typed_choice import Comparison
+from estimator.compare import Comparison, compare
+from estimator.compare import make as room
 from estimator.errors import DocumentError, OutOfRangeError
 from estimator.estimate import estimate
 from tests.jobs import SOUND, bore, changed, job

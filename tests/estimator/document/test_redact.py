@@ -16,12 +16,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from estimator.book.pricebook import PriceBook, builtin_document, read_pricebook
-from estimator.compare import compare
+from estimator.compare import Comparison, compare
 from estimator.document.redact import BELOW_COST, ROLES, redact, sees_cost
-from estimator.document.typed import Estimate
-from estimator.document.typed_choice import Comparison, Order
-from estimator.estimate import estimate
+from estimator.estimate import Estimate, estimate
 from estimator.order import order
+from estimator.order.make import Order
 from estimator.strict import canonical, merge, sha256
 from exports.page.choice import order_page
 from exports.page.estimate import page

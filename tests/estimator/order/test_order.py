@@ -12,11 +12,11 @@ from pydantic import TypeAdapter
 from scipy import stats
 
 from estimator.book.pricebook import read_pricebook
-from estimator.document.typed_choice import Order
 from estimator.errors import DocumentError, JobRefusedError, OutOfRangeError
 from estimator.estimate import estimate
 from estimator.order import order
 from estimator.order import use as room
+from estimator.order.make import Order
 from tests.jobs import SOUND, any_job, bore, changed, job
 
 BOOK = read_pricebook()

@@ -1,0 +1,113 @@
+"""Where repair and replacement cost the same a year, as the document says it."""
+
+import math
+from decimal import Decimal
+from typing import Any
+
+from typing_extensions import TypedDict
+
+from estimator.compare.annual import NO_GROWTH, TEXTBOOK, Weighed, exact, rounded
+from estimator.express import money
+from estimator.formula import formula
+from estimator.job.economics import Economics
+
+__all__ = [
+    "LONGEST_LIFE",
+    "SHORTEST_LIFE",
+    "BreakEven",
+    "break_even_downtime",
+    "break_even_life",
+    "break_even_of",
+    "break_even_price",
+]
+
+SOLVED = TEXTBOOK + "; both annual costs set equal"
+ALIKE = Decimal("1e-12")  # relative: downtimes a year this near are the same
+SHORTEST_LIFE, LONGEST_LIFE = 1e-3, 1e9  # [h] what a document may say
+MOST = 10**12  # the largest price that a document may say
+
+
+class BreakEven(TypedDict):
+    """Where repair and replacement cost the same a year; null with a reason where that is nowhere."""
+
+    replacement_price: str | None
+    repair_life_h: float | None
+    downtime_cost_per_h: str | None
+    reasons: list[str]
+
+
+@formula("break_even_life", TEXTBOOK + ", solved for the life", "published")
+def break_even_life(outlay: float, annual: float, rate: float) -> float:
+    """Years after which an outlay costs that much a year; infinite where its interest alone costs more. [year]"""
+    interest = outlay * rate / annual
+    if interest >= 1:
+        return math.inf
+    return outlay / annual if interest < NO_GROWTH else -math.log1p(-interest) / math.log1p(rate)
+
+
+@formula("break_even_price", SOLVED, "published")
+def break_even_price(annual: Decimal, capital_recovery: Decimal, downtime_cost: Decimal) -> Decimal:
+    """First cost that comes to an annual cost, its downtime counted; below zero where there is none. [currency]"""
+    return annual / capital_recovery - downtime_cost
+
+
+@formula("break_even_downtime", SOLVED, "published")
+def break_even_downtime(first_cost_gap: Decimal, downtime_gap: Decimal) -> Decimal:
+    """Cost of an hour of downtime at which less first cost a year is eaten up by more downtime a year. [currency/h]"""
+    return first_cost_gap / downtime_gap
+
+
+def _price_even(repair: Weighed, replace: Weighed) -> tuple[Decimal | None, str]:
+    """Return the price of a new part at which both cost the same a year."""
+    price = break_even_price(repair.annual or Decimal(0), replace.recovery, replace.downtime_cost)
+    if price < 0:
+        return None, "replacement_price: repair costs less a year even if the new part were free"
+    if price > MOST:
+        return None, "replacement_price: replacing costs less a year at any price that a part can have"
+    return price, ""
+
+
+def _life_even(repair: Weighed, replace: Weighed, economics: Economics) -> tuple[float | None, str]:
+    """Return the life of the repair in hours at which both cost the same a year."""
+    outlay, annual = float(repair.outlay), float(replace.annual or 0)
+    if outlay <= 0 or annual <= 0:
+        return None, "repair_life_h: one of the two costs nothing, so no life makes them equal"
+    hours = break_even_life(outlay, annual, economics.discount_rate) * economics.hours_per_year
+    if math.isinf(hours):
+        return None, "repair_life_h: the interest on the repair alone costs more a year than replacing"
+    if not SHORTEST_LIFE <= hours <= LONGEST_LIFE:
+        side = "however short it lasts" if hours < SHORTEST_LIFE else "at no life that a bore can have"
+        return None, f"repair_life_h: the repair pays {side}"
+    return hours, ""
+
+
+def _downtime_even(repair: Weighed, replace: Weighed) -> tuple[Decimal | None, str]:
+    """Return the cost of an hour of downtime at which both cost the same a year."""
+    ours, theirs = exact(repair.downtime_h) * repair.recovery, exact(replace.downtime_h) * replace.recovery
+    gap = (repair.first_cost or 0) * repair.recovery - (replace.first_cost or 0) * replace.recovery
+    if abs(theirs - ours) <= ALIKE * (ours + theirs):
+        return None, "downtime_cost_per_h: both lose the same downtime a year, so its cost decides nothing"
+    hourly = break_even_downtime(gap, theirs - ours)
+    if hourly < 0 or hourly > MOST:
+        cheaper = "repair" if gap < 0 else "replace"
+        return None, f"downtime_cost_per_h: {cheaper} costs less a year at any cost of downtime"
+    return abs(hourly), ""
+
+
+def break_even_of(choices: dict[str, Weighed], economics: Economics, minor: str) -> dict[str, Any]:
+    """Return where repair and replacement cost the same a year."""
+    repair, replace = choices["repair"], choices["replace"]
+    missing = [name for name in ("repair", "replace") if choices[name].annual is None]
+    keys = ("replacement_price", "repair_life_h", "downtime_cost_per_h")
+    if missing:
+        reasons = [f"{key}: {' and '.join(missing)} cannot be costed" for key in keys]
+        return {**dict.fromkeys(keys), "reasons": reasons}
+    price, no_price = _price_even(repair, replace)
+    life, no_life = _life_even(repair, replace, economics)
+    hourly, no_hourly = _downtime_even(repair, replace)
+    return {
+        "replacement_price": None if price is None else money(rounded(price, minor), minor),
+        "repair_life_h": None if life is None else float(f"{life:.12g}"),
+        "downtime_cost_per_h": None if hourly is None else f"{rounded(hourly, '0.000001'):f}",
+        "reasons": [why for why in (no_price, no_life, no_hourly) if why],
+    }

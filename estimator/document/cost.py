@@ -1,0 +1,52 @@
+"""The cost lines of the estimate document and their sum. Money stands as text."""
+
+from typing import Any
+
+from typing_extensions import TypedDict
+
+from estimator.express import money, rate
+from estimator.formula import is_recording
+from estimator.money.bill import Bill
+from estimator.money.lines import Line
+
+__all__ = ["Cost", "cost_of"]
+
+
+class CostLine(TypedDict):
+    """A cost line: printed quantity times printed unit cost, rounded half up."""
+
+    code: str
+    description: str
+    bore: str | None
+    quantity: float
+    unit: str
+    unit_cost: str
+    amount: str
+    price_key: str | None
+    bears_margin: bool
+
+
+class Cost(TypedDict):
+    """Cost lines and their sum."""
+
+    lines: list[CostLine]
+    total: str
+
+
+def _line(line: Line, minor: str) -> dict[str, Any]:
+    return {
+        "code": line.code,
+        "description": line.description,
+        "bore": line.bore,
+        "quantity": line.quantity if is_recording() else float(line.quantity),
+        "unit": line.unit,
+        "unit_cost": rate(line.unit_cost),
+        "amount": money(line.amount, minor),
+        "price_key": line.price_key,
+        "bears_margin": line.bears,
+    }
+
+
+def cost_of(bill: Bill, minor: str) -> dict[str, Any]:
+    """Return the cost lines of a bill and their sum."""
+    return {"lines": [_line(line, minor) for line in bill.lines], "total": money(bill.price.cost, minor)}

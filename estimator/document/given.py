@@ -1,0 +1,66 @@
+"""What was asked and read of a bore, in the estimate document, so that pages need nothing else."""
+
+from typing import Any, Literal
+
+from typing_extensions import TypedDict
+
+from estimator.document.readings import Readings, readings_of, typed
+from estimator.express import all_shown as _all
+from estimator.job.job import Sector
+from estimator.plans import BoreFigures
+
+__all__ = ["Given", "given_of"]
+
+ClockPart = TypedDict("ClockPart", {"from": float, "to": float})
+
+
+class Given(TypedDict):
+    """What was asked and read."""
+
+    nominal_diameter_mm: float
+    length_mm: float
+    plate_thickness_mm: float
+    outside_diameter_mm: float
+    outside_given: bool
+    tolerance: str
+    material: str
+    axis: Literal["horizontal", "vertical"]
+    line: str | None
+    wear: str | None
+    part_of: str | None
+    clock_sector: ClockPart | None
+    clock_pocket: ClockPart | None
+    cut_already: bool
+    readings: Readings | None
+
+
+RADIAL = ("radius", "points")
+
+
+def given_of(one: BoreFigures) -> dict[str, Any]:
+    """Return what was asked and read, so that pages need nothing but the estimate document."""
+    bore, heat = one.plan.survey.bore, one.plan.heat
+    tolerance = bore.tolerance if isinstance(bore.tolerance, str) else "limits as given"
+    keys = {"nominal_diameter_mm": bore.nominal_diameter, "length_mm": bore.length}
+    own = {"plate_thickness_mm": heat.plate, "outside_diameter_mm": heat.outside}
+    return {
+        **_all({**keys, **own}),
+        "outside_given": bore.outside_diameter is not None,
+        "tolerance": tolerance,
+        "material": one.plan.base.name,
+        "axis": bore.axis,
+        "line": bore.line,
+        "wear": None if bore.readings is not None and bore.readings.kind in RADIAL else bore.wear,
+        "part_of": bore.part_of,
+        "clock_sector": _sector(bore.sector),
+        "clock_pocket": _sector(bore.pocket),
+        "cut_already": bore.cleanup_diameter is not None,
+        "readings": readings_of(one.plan.survey),
+    }
+
+
+def _sector(sector: Sector | None) -> dict[str, Any] | None:
+    """Return a part of the clock as it was typed."""
+    if sector is None:
+        return None
+    return {"from": typed(sector.start, "from"), "to": typed(sector.end, "to")}

@@ -1,0 +1,190 @@
+"""The tasks of the order of work in the estimate document, each with what its day's page asks for beside it."""
+
+from collections.abc import Sequence
+from decimal import ROUND_HALF_UP, Decimal
+from typing import Any
+
+from typing_extensions import TypedDict
+
+from estimator.days.schedule import Schedule
+from estimator.days.tasks import Task as Work
+from estimator.document.day import SAME, chosen, counted
+from estimator.express import all_shown
+from estimator.plans import Figures
+from estimator.tables import Tables
+from estimator.tables.rows import DayRow
+
+__all__ = ["Task", "tasks_of", "with_days"]
+
+
+class Task(TypedDict):
+    """One task as it falls into days. Minutes count from the moment the van leaves.
+
+    `measure`: what to measure and write down; `tools`: what to have at hand; `uses`: keys of what it uses up.
+    """
+
+    number: int
+    code: str
+    name: str
+    bore: str | None
+    line: str | None
+    people: list[int]
+    machine: int | None
+    hot: bool
+    after: list[int]
+    held_by: str
+    critical: bool
+    duration_min: float
+    start_min: float
+    end_min: float
+    measure: list[str]
+    tools: list[str]
+    uses: list[str]
+
+
+MOST_PLACES = 12  # depths or clock positions that are read out one by one
+
+
+def _holds(whole: Schedule) -> list[int | None]:
+    """Return the turn that each task waited for last: what it comes after, its person, its bar, its machine."""
+    spans, keeps, by_task = whole.calendar.spans, dict[object, int](), dict[int, int | None]()
+    for turn in whole.arrangement.turns:
+        task = whole.arrangement.tasks[turn.task]
+        mine: list[object] = [*turn.people, *([task.bar] if task.bar else [])]
+        mine += [("machine", turn.machine)] if task.takes or task.frees else []
+        before = [*task.after, *(keeps[one] for one in mine if one in keeps)]
+        by_task[turn.task] = max(before, key=lambda n: (float(spans[n][1]), n in task.after), default=None)
+        keeps |= dict.fromkeys(mine, turn.task)
+    return [by_task[n] for n in range(len(spans))]
+
+
+def _critical(whole: Schedule, holds: Sequence[int | None]) -> set[int]:
+    """Return the tasks that fix the end of the job, from the last one back."""
+    spans = whole.calendar.spans
+    here: int | None = max(range(len(spans)), key=lambda n: (float(spans[n][1]), -n))
+    found = set()
+    while here is not None:
+        found.add(here)
+        here = holds[here]
+    return found
+
+
+def _held_by(task: Work, held: int | None, whole: Schedule) -> str:
+    """Return in words what a task waited for last."""
+    if held is None:
+        return "the way to the site"
+    before = whole.arrangement.tasks[held]
+    spans, own = whole.calendar.spans, whole.arrangement.tasks.index(task)
+    night = float(spans[own][0]) > float(spans[held][1]) * (1 + SAME)
+    return before.name + ("; then the next day" if night else "")
+
+
+def tasks_of(figures: Figures) -> list[dict[str, Any]]:
+    """Return the tasks as they fall into days, each with what held it."""
+    whole = figures.schedule
+    holds = _holds(whole)
+    critical, tasks = _critical(whole, holds), whole.arrangement.tasks
+    turns = {turn.task: turn for turn in whole.arrangement.turns}
+    found = []
+    for number, (task, (start, end)) in enumerate(zip(tasks, whole.calendar.spans, strict=True)):
+        keys = {
+            "duration_min": whole.durations[number],
+            "start_min": chosen(start, "start", "when all it waits for is done and the shift has room for it"),
+            "end_min": chosen(end, "end", "start and duration, less what does not fit into a day and goes on the next"),
+        }
+        machine = turns[number].machine
+        found.append(
+            {
+                "number": counted(number + 1),
+                "code": task.code,
+                "name": task.name,
+                "bore": None if task.bore is None else figures.bores[task.bore].plan.survey.bore.name,
+                "line": task.line,
+                "people": [counted(one + 1) for one in turns[number].people],
+                "machine": None if machine is None else counted(machine + 1),
+                "hot": task.hot,
+                "after": [counted(one + 1) for one in task.after],
+                "held_by": _held_by(task, holds[number], whole),
+                "critical": number in critical,
+                **all_shown(keys),
+            }
+        )
+    return found
+
+
+MOST_PLACES = 12  # depths or clock positions that are read out one by one
+
+
+def _said(value: float, places: int) -> str:
+    """Return a figure rounded half up; nine digits of it count, so that no last bit decides."""
+    step = Decimal(1).scaleb(-places)
+    return f"{Decimal(f'{value:.9g}').quantize(step, ROUND_HALF_UP):f}"
+
+
+def _places(values: list[float]) -> str:
+    return ", ".join(f"{value:g}" for value in values)
+
+
+def _read(bore: dict[str, Any]) -> dict[str, Any] | None:
+    """Return the readings whose places a person can take again by hand; None where there are none."""
+    readings: dict[str, Any] | None = bore["given"]["readings"]
+    if readings is None or readings["kind"] == "points":
+        return None
+    few = max(len(readings["depths_mm"]), len(readings["clock_deg"])) <= MOST_PLACES
+    return readings if few and readings["depths_mm"] and readings["clock_deg"] else None
+
+
+def _words(bore: dict[str, Any]) -> dict[str, str]:
+    """Return the figures of a bore under the words that a row's text names them by."""
+    sizes, heat, read = bore["sizes"], bore["heat"], _read(bore)
+    return {
+        "cleanup": _said(sizes["cleanup_mm"], 2),
+        "weld": _said(sizes["weld_mm"], 2),
+        "finish_min": _said(sizes["finish_min_mm"], 3),
+        "finish_max": _said(sizes["finish_max_mm"], 3),
+        "preheat": _said(heat["preheat_C"] or 0.0, 0),
+        "interpass": _said(heat["interpass_max_C"], 0),
+        "cut": _said(heat["finish_cut_max_C"], 0),
+        "layers": f"{len(bore['buildup']['layers'])}",
+        "depths": "" if read is None else _places(read["depths_mm"]),
+        "clock": "" if read is None else _places(read["clock_deg"]),
+    }
+
+
+def _cases(bore: dict[str, Any]) -> set[str]:
+    """Return the cases that hold for a bore."""
+    found = {"always", "ungauged" if _read(bore) is None else "gauged"}
+    found |= {"preheat"} if bore["heat"]["preheat_C"] else set()
+    return found | {"layered" if len(bore["buildup"]["layers"]) > 1 else "one layer"}
+
+
+def _hottest(task: dict[str, Any], bores: list[dict[str, Any]], lines: dict[str, Any]) -> dict[str, Any]:
+    """Return the bore a task is on; of what is done once a line or a job, the bore that asks for most heat."""
+    here = [one for one in bores if task["bore"] in {one["name"], None}]
+    if task["bore"] is None and task["line"] is not None:
+        here = [one for one in bores if lines.get(one["name"]) == task["line"]] or here
+    return max(here, key=lambda one: float(one["heat"]["preheat_C"] or 0))
+
+
+def with_days(schedule: dict[str, Any], bores: list[dict[str, Any]], facts: Tables) -> dict[str, Any]:
+    """Return the order of work with what each task asks for on the page of its day.
+
+    Parameters
+    ----------
+    schedule
+        The order of work as it stands in the document.
+    bores
+        The bores of the document.
+    facts
+        The tables; `day_card` says what each kind of task asks for.
+    """
+    rows = list(facts.every("day_card", DayRow))
+    lines = {one["bore"]: one["line"] for one in schedule["tasks"] if one["bore"] is not None}
+    for task in schedule["tasks"]:
+        bore = _hottest(task, bores, lines)
+        cases, words = _cases(bore), _words(bore)
+        here = [row for row in rows if row.task == task["code"] and row.when in cases]
+        task["measure"] = [row.text.format(**words) for row in here if row.kind == "measure"]
+        task["tools"] = [row.text.format(**words) for row in here if row.kind == "tool"]
+        task["uses"] = [row.text for row in here if row.kind == "use"]
+    return schedule

@@ -1,0 +1,54 @@
+"""The totals of a job in the estimate document."""
+
+from typing import Any
+
+from estimator.document.supplies import Consumption, supplies_shown
+from estimator.express import all_shown
+from estimator.formula import summed
+from estimator.plans import Figures
+from estimator.shop.supplies import SHOWN
+
+__all__ = ["Totals", "totals_of"]
+
+
+class Totals(Consumption):
+    """The whole job."""
+
+    arc_time_min: float
+    on_site_min: float
+    once_min: float
+    fire_watch_min: float
+    used_wait_min: float
+    travel_min: float
+    labour_h: float
+    elapsed_h: float
+    overtime_h: float
+    standing_h: float
+    nights: int
+    trips: int
+    people: int
+
+
+def totals_of(figures: Figures) -> dict[str, Any]:
+    """Return the totals of the job: sums of the bores, and the whole from door to door."""
+    used = {
+        name: summed(name, unit, *(getattr(one.supplies, name) for one in figures.bores))
+        for name, (_, unit) in SHOWN.items()
+    }
+    whole = figures.schedule
+    keys = {
+        "arc_time_min": summed("arc_time", "s", *(one.build.arc_time for one in figures.bores)),
+        "on_site_min": whole.on_site,
+        "once_min": whole.once,
+        "fire_watch_min": whole.fire_watch,
+        "used_wait_min": whole.used_waits,
+        "travel_min": whole.travel,
+        "labour_h": whole.labour,
+        "elapsed_h": whole.elapsed,
+        "overtime_h": whole.overtime,
+        "standing_h": whole.standing,
+        "nights": whole.nights,
+        "trips": whole.trips,
+        "people": whole.people,
+    }
+    return {**supplies_shown(used), **all_shown(keys)}

@@ -1,0 +1,194 @@
+"""How a bore is built up, in the estimate document: wire, gas, layers, what else was weighed."""
+
+from typing import Any, Literal, NotRequired
+
+from typing_extensions import TypedDict
+
+from estimator.book.pricebook import PriceBook
+from estimator.document.arc import Charts, Composition, Ends, OwnArc, Transfer, arc_of, composition_of
+from estimator.document.search import ShadowPrice, Weighed, search_of
+from estimator.express import all_shown as _all
+from estimator.express import shown
+from estimator.formula import choice
+from estimator.plans import BoreFigures
+from estimator.tables import Tables
+from estimator.weld.build import FirstBead as Bead
+from estimator.weld.build import LayerFigures
+
+__all__ = ["Buildup", "buildup_of"]
+
+
+class FirstBead(TypedDict):
+    """Settings of the first bead, or of what follows it."""
+
+    current_A: float
+    wire_feed_m_min: float
+    travel_mm_min: float
+
+
+class Layer(TypedDict):
+    """One layer; settings are means over arc time."""
+
+    number: int
+    thickness_mm: float
+    laid_thickness_mm: float
+    start_diameter_mm: float
+    end_diameter_mm: float
+    step_mm: float
+    turns: float
+    beads: int
+    rotation: Literal["clockwise", "counter-clockwise"]
+    current_A: float
+    voltage_V: float
+    wire_feed_m_min: float
+    travel_mm_min: float
+    heat_input_kJ_mm: float
+    volume_mm3: float
+    arc_time_min: float
+    bead_width_mm: float
+    bead_height_mm: float
+    overlap: float
+    valley_mm: float
+    composition: Composition
+    dilution: float
+    first_bead: NotRequired[FirstBead]
+    after_first: NotRequired[FirstBead]
+
+
+class Alternative(TypedDict):
+    """Another plan that was weighed."""
+
+    name: str
+    wire: str
+    gas: str
+    layers: int
+    current_A: float
+    saved_min: float
+    remark: str
+
+
+class Buildup(TypedDict):
+    """How a bore is built up."""
+
+    wire: str
+    wire_kind: str
+    gas: str
+    gas_symbol: str
+    gas_reason: str
+    slag: str
+    wire_g_m: float
+    density_kg_m3: float
+    deposition_efficiency: float
+    feed_scatter: float
+    voltage_scatter_V: float
+    gas_flow_L_min: float
+    required_volume_mm3: float
+    deposit_volume_mm3: float
+    deposit_mass_kg: float
+    deposition_rate_kg_h: float
+    arc_time_min: float
+    transfer: Transfer
+    charts: Charts | None
+    own_arc: OwnArc | None
+    ends: Ends
+    aim: Literal["cost", "hours", "heat"]
+    rework_odds: float
+    frontier: list[Weighed]
+    neighbours: list[Weighed]
+    shadow_prices: list[ShadowPrice]
+    limits: list[str]
+    layers: list[Layer]
+    alternatives: list[Alternative]
+
+
+SAVED = "time of the plan less time of this one, arc and work between layers, both as the search computed them"
+
+
+def buildup_of(one: BoreFigures, book: PriceBook) -> dict[str, Any]:
+    """Return how a bore is built up."""
+    weld, built = one.plan.weld, one.build
+    return {
+        "wire": weld.wire.name,
+        "wire_kind": weld.wire.kind,
+        "gas": weld.gas.name,
+        "gas_symbol": weld.gas.symbol,
+        "gas_reason": weld.gas.why,
+        "slag": _slag(one),
+        **_all(
+            {
+                "wire_g_m": built.linear_density,
+                "density_kg_m3": weld.wire.deposit_density,
+                "deposition_efficiency": built.efficiency,
+                "feed_scatter": weld.wire.feed_scatter,
+                "voltage_scatter_V": weld.wire.voltage_scatter,
+                "gas_flow_L_min": one.supplies.flow,
+                "required_volume_mm3": built.required_volume,
+                "deposit_volume_mm3": built.deposit_volume,
+                "deposit_mass_kg": built.deposit_mass,
+                "deposition_rate_kg_h": built.deposition_rate,
+                "arc_time_min": built.arc_time,
+            }
+        ),
+        **arc_of(one, book),
+        **search_of(weld),
+        "limits": list(weld.limits),
+        "layers": [_layer(layer, one, book.facts) for layer in built.layers],
+        "alternatives": [
+            {
+                "name": other.name,
+                "wire": other.wire,
+                "gas": other.gas,
+                "layers": choice(other.layers, "layers", "as the search found it"),
+                "current_A": shown("current_A", choice(other.current, "current", "as the search found it", unit="A")),
+                "saved_min": shown("saved_min", choice(weld.time - other.time, "saved", SAVED, unit="s")),
+                "remark": other.remark,
+            }
+            for other in weld.alternatives
+        ],
+    }
+
+
+def _slag(one: BoreFigures) -> str:
+    if one.plan.weld.wire.slag == "no":
+        return "none"
+    return "chip and brush each layer" if one.plan.weld.slag_each_layer else "left to the end"
+
+
+def _layer(layer: LayerFigures, one: BoreFigures, facts: Tables) -> dict[str, Any]:
+    plan = layer.layer
+    keys = {
+        "number": _numbered(plan.number),
+        "thickness_mm": plan.thickness,
+        "laid_thickness_mm": plan.laid,
+        "start_diameter_mm": plan.start,
+        "end_diameter_mm": plan.end,
+        "step_mm": plan.step,
+        "turns": plan.turns,
+        "beads": plan.beads,
+        "current_A": layer.current,
+        "voltage_V": layer.voltage,
+        "wire_feed_m_min": layer.wire_feed,
+        "travel_mm_min": layer.travel_speed,
+        "heat_input_kJ_mm": layer.heat_input,
+        "volume_mm3": layer.volume,
+        "arc_time_min": layer.arc_time,
+        "bead_width_mm": layer.bead_width,
+        "bead_height_mm": layer.bead_height,
+        "overlap": layer.overlap,
+        "valley_mm": layer.valley,
+    }
+    made = composition_of(plan.number, one.plan.base, one.plan.weld.wire, facts)
+    return {**_all(keys), "rotation": plan.rotation, **made, **_first_bead(layer)}
+
+
+def _numbered(number: int) -> int:
+    return choice(number, "number", "layers are numbered as they are laid")
+
+
+def _first_bead(layer: LayerFigures) -> dict[str, Any]:
+    beads = {"first_bead": layer.first_bead, "after_first": layer.after_first}
+    return {name: _settings(bead) for name, bead in beads.items() if bead is not None}
+
+
+def _settings(bead: Bead) -> dict[str, Any]:
+    return _all({"current_A": bead.current, "wire_feed_m_min": bead.wire_feed, "travel_mm_min": bead.travel_speed})
