@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from estimator import __version__
 from estimator.express import all_shown, money, rate, shown
 from estimator.formula import is_recording, leaf, summed
 from estimator.job import Job
@@ -21,7 +22,7 @@ from estimator.write_times import times_of
 
 __all__ = ["ENGINE", "written"]
 
-ENGINE = "boreworth 0.1.0"
+ENGINE = f"boreworth {__version__}"
 
 
 def _line(line: Line, minor: str) -> dict[str, Any]:
