@@ -13,7 +13,7 @@ import pytest
 
 ROOT = Path(__file__).resolve().parents[1]
 TOP = {
-    "README.md", "DEVELOPERS.md", "LICENSE", "pyproject.toml", ".ci", ".gitignore",
+    "README.md", "DEVELOPERS.md", "CHANGELOG.md", "LICENSE", "pyproject.toml", ".ci", ".gitignore",
     "api", "estimator", "exports", "sample_jobs", "tests",
 }  # fmt: skip
 CODE = ("api", "estimator", "exports", "tests")

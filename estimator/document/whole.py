@@ -7,6 +7,7 @@ from typing import Any
 
 from typing_extensions import TypedDict
 
+from estimator import __version__
 from estimator.document.book import Book, book_of
 from estimator.document.bore import Bore, bore_of
 from estimator.document.cost import Cost, cost_of
@@ -38,7 +39,7 @@ from estimator.strict import sha256
 
 __all__ = ["ENGINE", "Whole", "written"]
 
-ENGINE = "boreworth 0.1.0"
+ENGINE = f"boreworth {__version__}"
 
 
 class Whole(TypedDict):

@@ -16,7 +16,7 @@ from estimator.errors import DocumentError, JobRefusedError
 from estimator.estimate import estimate
 from estimator.strict import parse
 
-__all__ = ["causes"]
+__all__ = ["causes", "differences", "moved_lines"]
 
 GONE = object()
 ORDER = (
@@ -45,14 +45,14 @@ class Cause:
 Change = tuple[tuple[str | int, ...], object, object]
 
 
-def _differences(before: object, after: object, path: tuple[str | int, ...] = ()) -> Iterator[Change]:
+def differences(before: object, after: object, path: tuple[str | int, ...] = ()) -> Iterator[Change]:
     """Yield every path at which two documents differ; lists of one length are followed, others taken whole."""
     if isinstance(before, dict) and isinstance(after, dict) and "values" not in after:
         for key in [*after, *(key for key in before if key not in after)]:
-            yield from _differences(before.get(key, GONE), after.get(key, GONE), (*path, key))
+            yield from differences(before.get(key, GONE), after.get(key, GONE), (*path, key))
     elif isinstance(before, list) and isinstance(after, list) and len(before) == len(after) and _are_objects(after):
         for number, (one, other) in enumerate(zip(before, after, strict=True)):
-            yield from _differences(one, other, (*path, number))
+            yield from differences(one, other, (*path, number))
     elif before != after:
         yield path, before, after
 
@@ -89,7 +89,7 @@ def _priced(job: Any, book: Any) -> dict[str, Any] | None:  # noqa: ANN401  # do
         return None
 
 
-def _lines(before: dict[str, Any], after: dict[str, Any]) -> list[dict[str, str]]:
+def moved_lines(before: dict[str, Any], after: dict[str, Any]) -> list[dict[str, str]]:
     """Return the cost lines that moved most between two estimates, by code."""
     moved: dict[str, Decimal] = {}
     for found, sign in ((before, -1), (after, 1)):
@@ -110,8 +110,8 @@ def causes(first: bytes | str, second: bytes | str, book: PriceBook, other: Pric
     job, target = parse(first), parse(second)
     rates, wanted = book.document, other.document
     start, end = estimate(job, book), estimate(target, other)
-    found = [Cause("job", *difference) for difference in _differences(job, target)]
-    found += [Cause("pricebook", *difference) for difference in _differences(rates, wanted)]
+    found = [Cause("job", *difference) for difference in differences(job, target)]
+    found += [Cause("pricebook", *difference) for difference in differences(rates, wanted)]
     moved, waiting, now = [], list[Cause](), start
     for cause in found:
         waiting.append(cause)
@@ -143,5 +143,5 @@ def _moved(waiting: list[Cause], before: dict[str, Any], after: dict[str, Any]) 
         "from": [_shown(cause.before) for cause in waiting],
         "to": [_shown(cause.after) for cause in waiting],
         "moved": f"{change}",
-        "lines": _lines(before, after),
+        "lines": moved_lines(before, after),
     }

@@ -51,12 +51,12 @@ def _one(name: str) -> tuple[str, Held]:
     return name, held(document_of(name))
 
 
-def computed(processes: int) -> dict[str, Held]:
-    """Return what holds now, by name."""
+def computed(processes: int, wanted: list[str]) -> dict[str, Held]:
+    """Return what holds now of some jobs, by name."""
     if processes == 1:
-        return dict(map(_one, names()))
+        return dict(map(_one, wanted))
     with ProcessPoolExecutor(processes) as pool:
-        return dict(pool.map(_one, names(), chunksize=8))
+        return dict(pool.map(_one, wanted, chunksize=8))
 
 
 def changes(before: dict[str, Held], after: dict[str, Held]) -> Iterator[str]:
