@@ -10,8 +10,8 @@ from starlette.datastructures import Headers
 from starlette.exceptions import HTTPException
 from starlette.types import Scope
 
-from api.pages import page, wants_page
-from api.routes.later import is_later
+from api.later import is_later
+from api.render import page, wants_page
 from api.store.errors import (
     MissingError,
     ReusedKeyError,

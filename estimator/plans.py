@@ -8,8 +8,8 @@ from estimator.bore.line import LineAxis
 from estimator.bore.survey import Survey
 from estimator.cut.passes import CutPlan
 from estimator.cut.setup import Setup
+from estimator.features.feature import Feature
 from estimator.features.figures import FeatureFigures
-from estimator.features.plan import Feature
 from estimator.inputs import Inputs
 from estimator.job.job import Job
 from estimator.shop.remedy import Remedy

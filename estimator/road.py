@@ -19,6 +19,7 @@ from estimator.cut.plan import bench_for, plan_cut
 from estimator.cut.setup import Setup, setups_of
 from estimator.days.timetable import arranged_for, boss_of, crew_of, scheduled, works_on
 from estimator.errors import Fault, JobRefusedError
+from estimator.features.feature import Site
 from estimator.features.figures import FeatureFigures, features_of
 from estimator.features.plan import doubts, plan_features
 from estimator.formula import difference, formula, leaf, summed
@@ -176,7 +177,7 @@ def _decide_rest(
         cut,
         counts,
         one.bore.line or one.bore.lone_line,
-        plan_features(one, weld, base.family, book),
+        plan_features(Site(one, weld, base.family, book)),
         setup,
     )
 

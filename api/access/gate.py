@@ -10,13 +10,13 @@ from starlette.requests import cookie_parser
 from starlette.responses import Response
 from starlette.types import ASGIApp, Receive, Scope, Send
 
-from api.access.caller import LOOPBACK, NOBODY, Caller, answering
 from api.access.limits import Buckets
 from api.access.roles import OPEN, is_open, may
+from api.caller import LOOPBACK, NOBODY, Caller, answering
 from api.guard import SAFE, same_origin
 from api.loopback import host_of, is_loopback, is_loopback_peer
-from api.pages import wants_page
 from api.problems import problem, refusal
+from api.render import wants_page
 from api.store.errors import UnavailableError
 
 __all__ = ["COOKIE", "Gate", "Keys", "network_of", "session_in"]

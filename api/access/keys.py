@@ -6,8 +6,8 @@ from threading import Lock
 from time import monotonic
 from typing import Literal, cast
 
-from api.access.caller import Caller, request_id
 from api.access.secrets import digest, new_session, shaped
+from api.caller import Caller, request_id
 from api.store import keys
 from api.store.audit import Who, note
 from api.store.engine import Store

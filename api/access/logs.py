@@ -13,7 +13,7 @@ from typing import Any
 
 import structlog
 
-from api.access.caller import request_id
+from api.caller import request_id
 
 __all__ = ["configure", "log", "place_of"]
 

@@ -9,11 +9,11 @@ from starlette.datastructures import Headers
 from starlette.exceptions import HTTPException
 from starlette.types import Scope
 
-from api.access.caller import current
 from api.access.gate import COOKIE, session_in
 from api.access.logs import log
 from api.access.secrets import is_csrf_of
-from api.pages import page
+from api.caller import current
+from api.render import page
 
 __all__ = ["router", "sign_in_page"]
 

@@ -10,11 +10,11 @@ from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import Headers
 from starlette.exceptions import HTTPException
 
-from api.access.caller import Caller, current
 from api.access.gate import session_in
 from api.access.secrets import csrf_of
-from api.pages import page
+from api.caller import Caller, current
 from api.pages.view import estimate_view
+from api.render import page
 from api.store.books import book_named
 from api.store.engine import Store
 from api.store.jobs import Wanted, find_job, list_jobs

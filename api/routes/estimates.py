@@ -4,7 +4,7 @@ from fastapi import APIRouter, Request, Response
 from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
 
-from api.access.caller import current
+from api.caller import current
 from api.describe.answers import body_of, reply
 from api.describe.examples import JOBS
 from api.problems import declared

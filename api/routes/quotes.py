@@ -7,7 +7,7 @@ from typing import Any
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
-from api.access.caller import current
+from api.caller import current
 from api.describe.routes import DONE, KEY, MADE, kept, parameter, said_of_list
 from api.routes.estimates import WORKBOOK
 from api.routes.requests import answer, parameters

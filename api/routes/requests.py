@@ -11,7 +11,7 @@ from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
 from starlette.requests import ClientDisconnect
 
-from api.access.caller import current
+from api.caller import current
 from estimator.document.redact import redact
 from estimator.errors import DocumentError, Fault, nearest
 

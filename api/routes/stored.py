@@ -9,7 +9,7 @@ from fastapi import Request, Response
 from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
 
-from api.access.caller import current, request_id
+from api.caller import current, request_id
 from api.describe.routes import parameter
 from api.routes.requests import answer, json_body, parameters
 from api.store.audit import Who

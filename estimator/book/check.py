@@ -6,10 +6,12 @@ from typing import Any
 from estimator.book.consumables import GasStock
 from estimator.errors import Fault
 from estimator.fields import Document, Price
+from estimator.job.features import PER_FEATURE
 from estimator.tables import Tables, builtin
-from estimator.tables.rows import Gas
+from estimator.tables.rows import Gas, TimeStandard
+from estimator.tables.work_rows import PLAIN
 
-__all__ = ["constant_faults", "cylinder_faults", "prices_in"]
+__all__ = ["basis_faults", "constant_faults", "cylinder_faults", "prices_in"]
 
 MAY_BE_ZERO = {
     "anti_spatter_start",
@@ -67,6 +69,18 @@ def constant_faults(own: dict[str, Any], facts: Tables) -> list[Fault]:
         if usual is not None and usual.value > 0 and not max(value, least) > least:  # type: ignore[attr-defined] # a constant's row
             faults.append(Fault(f"tables.constants.{name}.value", "must be above zero"))
     return faults
+
+
+def basis_faults(own: Iterable[str], facts: Tables) -> list[Fault]:
+    """Return which of the user's own times are counted per what no job, bore or feature has."""
+    known = (*PLAIN, *PER_FEATURE)
+    said = f"should be one of {', '.join(map(repr, known))}"
+    rows = ((name, facts.rows("times").get(name)) for name in own)
+    return [
+        Fault(f"tables.times.{name}.basis", said)
+        for name, row in rows
+        if isinstance(row, TimeStandard) and row.basis not in known
+    ]
 
 
 MOST_CO2 = 50.0  # [%] richer mixes turn liquid in the cylinder at 15 degC, and pressure no longer says what is in it

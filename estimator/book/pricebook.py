@@ -8,7 +8,7 @@ from typing import Annotated, Any, Literal, Self, get_args
 
 from pydantic import Field, PrivateAttr, field_validator, model_validator
 
-from estimator.book.check import constant_faults, cylinder_faults, prices_in
+from estimator.book.check import basis_faults, constant_faults, cylinder_faults, prices_in
 from estimator.book.consumables import Consumables, item_names
 from estimator.book.own_arc import OwnArc, calibrated, own_arc_faults
 from estimator.book.rig import MOST_MACHINES, Equipment, equipment_faults, whole_machines
@@ -254,6 +254,7 @@ def _checked(book: PriceBook) -> PriceBook:
         said = "is missing: overtime is allowed, so say what an hour of it costs on top, or set overtime to 0 h"
         faults.append(Fault("rates.labour_overtime", said))
     faults += own_arc_faults(book.own_arc, book.facts)
+    faults += basis_faults(book.tables.get("times", {}), book.facts)
     faults += constant_faults(book.tables.get("constants", {}), book.facts)
     faults += equipment_faults(book.equipment, "equipment")
     faults += [fault for name, one in book.machines.items() for fault in equipment_faults(one, f"machines.{name}")]

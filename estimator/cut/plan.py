@@ -51,8 +51,7 @@ class Finish:
 
 def is_interrupted(survey: Survey) -> bool:
     """Return whether the bar cuts over gaps: a keyway, a split boss, or weld in a sector only."""
-    bore = survey.bore
-    return bool(bore.keyways or bore.splits or bore.sector)
+    return survey.bore.sector is not None or any(one.interrupts for one in survey.bore.items())
 
 
 def bench_for(survey: Survey, span: Span, book: PriceBook) -> Bench:

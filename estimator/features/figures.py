@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from estimator.cut.passes import pass_time
-from estimator.features.plan import Feature, FeaturePass
+from estimator.features.feature import Feature, FeaturePass
 from estimator.formula import choice, formula, summed
 from estimator.inputs import Inputs
 from estimator.tables import Tables

@@ -6,19 +6,18 @@ from typing import Annotated, Any, Literal, Self
 from pydantic import Discriminator, Field, PrivateAttr, Strict, Tag, ValidationInfo, field_validator, model_validator
 
 from estimator.errors import AtError
-from estimator.fields import Allowance, BoreSize, Distance, Document, Length, Name, PartSize, Plate, Roughness
-from estimator.job.features import Chamfer, Face, Groove, Hole, Keyway, LugGap, Sector, Split, Walls
-from estimator.job.fit import features_fit, on_a_line
+from estimator.fields import Allowance, Distance, Document, Length, Name, Plate, Roughness
+from estimator.job.cylinder import Cylinder
+from estimator.job.features import Featured
 from estimator.job.line import ClearRoom, Offset, Place
-from estimator.job.measured import measured
 from estimator.job.options import Options, near
-from estimator.job.readings import Frame, Limits, Readings
+from estimator.job.readings import Frame
 from estimator.job.steel import Certificate
+from estimator.job.walls import Walls
 
 __all__ = ["Bore", "Condition", "Options", "Step"]
 
-MOST_PERCENT, MOST_FEATURES = 60, 20
-FAR_OFF = 0.05  # share of the nominal diameter
+MOST_PERCENT = 60
 ELEMENTS = ("C", "Si", "Mn", "P", "S", "Cr", "Mo", "Ni", "Cu", "V", "Nb", "Ti", "Al", "B", "N", "W", "Co")
 IRON, IRONS = re.compile(r"(cast[ -]?iron|GJ[LSM]|GG[GLV]?)[ -]?\d*", re.IGNORECASE), ("EN-GJL-250", "EN-GJS-400-15")
 Answer = Literal["no", "yes", "unknown"]
@@ -39,24 +38,22 @@ Material = Annotated[
     Annotated[Name, Tag("<name>")] | Annotated[dict[str, float], Tag("<composition>")],
     Discriminator(lambda value: "<composition>" if isinstance(value, dict) else "<name>"),
 ]
-Tolerance = Annotated[
-    Annotated[Name, Tag("<class>")] | Annotated[Limits, Tag("<limits>")],
-    Discriminator(lambda value: "<limits>" if isinstance(value, dict | Limits) else "<class>"),
-]
 
 
-class Bore(Document):
+class Step(Cylinder):
+    """A worn step or counterbore on the bore's axis: a diameter of its own, repaired in the same set-up."""
+
+    side: Literal["machine", "far"] = "machine"
+
+
+class Bore(Featured):
     """One worn bore: sizes, readings or the worst diameter, steel, what is asked of the plan."""
 
     name: Name
-    nominal_diameter: BoreSize
-    length: PartSize
     material: Material
     certificate: Certificate | None = None
-    tolerance: Tolerance = "H8"
     roughness: Roughness | None = None
     axis: Literal["horizontal", "vertical"] = "horizontal"
-    outside_diameter: PartSize | None = None
     plate_thickness: Plate | None = None
     line: Name | None = None
     position: Distance | None = None
@@ -67,23 +64,10 @@ class Bore(Document):
     clear_room: ClearRoom = ClearRoom()
     mounts: Literal["welded", "clamped"] = "welded"
     condition: Condition = Condition()
-    readings: Readings | None = None
-    wear: Literal["one-sided", "even"] = "one-sided"
-    worn_diameter: Length | None = None
-    cleanup_diameter: Length | None = None
     cleanup_allowance: Allowance | None = None
     machining_allowance: Allowance | None = None
-    sector: Sector | None = None
-    pocket: Sector | None = None
-    faces: Annotated[tuple[Face, ...], Field(max_length=2)] = ()
-    steps: Annotated[tuple["Step", ...], Field(max_length=6)] = ()
-    grooves: Annotated[tuple[Groove, ...], Field(max_length=MOST_FEATURES)] = ()
-    keyways: Annotated[tuple[Keyway, ...], Field(max_length=4)] = ()
-    splits: Annotated[tuple[Split, ...], Field(max_length=2)] = ()
-    grease_holes: Annotated[tuple[Hole, ...], Field(max_length=MOST_FEATURES)] = ()
-    chamfers: Annotated[tuple[Chamfer, ...], Field(max_length=2)] = ()
+    steps: Annotated[tuple[Step, ...], Field(max_length=6)] = ()
     walls: Walls | None = None
-    lug_gap: LugGap | None = None
     options: Options = Options()
     _part_of: str | None = PrivateAttr(default=None)
     _frame: Frame | None = PrivateAttr(default=None)
@@ -104,11 +88,6 @@ class Bore(Document):
             raise ValueError(f"no steel named {material!r}; near: {near(material, known)}, or give its composition")
         return material
 
-    @field_validator("tolerance", mode="before")
-    @classmethod
-    def _tolerance(cls, tolerance: Any, info: ValidationInfo) -> Any:  # noqa: ANN401  # a raw document
-        return _checked_tolerance(tolerance, info)
-
     @property
     def part_of(self) -> str | None:
         """Name of the bore whose step this is, if it is one."""
@@ -124,23 +103,21 @@ class Bore(Document):
         """Return the bore's worn steps as bores of their own, on its line, with its steel and condition."""
         found = []
         for number, step in enumerate(self.steps, 1):
-            own = {name: getattr(step, name) for name in type(step).model_fields if name != "side"}
-            shed: dict[str, Any] = {
-                "sector": None,
-                "pocket": None,
+            shed: dict[str, Any] = {name: field.get_default() for name, field in Featured.model_fields.items()}
+            shed |= {name: getattr(step, name) for name in Cylinder.model_fields}
+            shed |= {
+                "outside_diameter": self.outside_diameter,
                 "steps": (),
-                "lug_gap": None,
                 "options": self.options.model_copy(update={"by_hand": ()}),
                 "line": self.line or self.lone_line,
             }
-            shed |= dict.fromkeys(("faces", "grooves", "keyways", "splits", "grease_holes", "chamfers"), ())
             name, larger = f"step {number} of {self.name}", (step.nominal_diameter - self.nominal_diameter) / 2
             shed["walls"] = None if self.walls is None else self.walls.thinner(larger)
             moved = -step.length if step.side == "machine" else self.length
             if self.position is not None:
                 shed["position"] = self.position + moved
             shed["offset"] = None if self.offset is None else self.offset.along(moved)
-            part = self.model_copy(update={**own, **shed, "name": name, "cleanup_diameter": step.cleanup_diameter})
+            part = self.model_copy(update={**shed, "name": name})
             part._part_of = self.name
             part._frame = None if self.arm_frame is None else self.arm_frame.moved(moved)
             found.append(part)
@@ -152,66 +129,52 @@ class Bore(Document):
         return f"bore {self.name}"
 
     @model_validator(mode="after")
-    def _consistent(self, info: ValidationInfo) -> Self:
-        measured(self)
-        _points_lie(self, info)
-        _limits_near(self)
-        if self.outside_diameter is not None and self.outside_diameter <= self.nominal_diameter:
-            raise AtError("outside_diameter", "must be larger than nominal_diameter")
+    def _consistent(self) -> Self:
         if self.certificate is not None and isinstance(self.material, dict):
             raise AtError("certificate", "goes beside a named steel; here the composition is given as material")
-        on_a_line(self)
-        features_fit(self)
+        _on_a_line(self)
+        _steps_fit(self)
         return self
 
 
-class Step(Document):
-    """A worn step or counterbore on the bore's axis: a diameter of its own, repaired in the same set-up."""
-
-    nominal_diameter: BoreSize
-    length: PartSize
-    side: Literal["machine", "far"] = "machine"
-    tolerance: Tolerance = "H8"
-    readings: Readings | None = None
-    worn_diameter: Length | None = None
-    wear: Literal["one-sided", "even"] = "one-sided"
-    cleanup_diameter: Length | None = None
-
-    @field_validator("tolerance", mode="before")
-    @classmethod
-    def _tolerance(cls, tolerance: Any, info: ValidationInfo) -> Any:  # noqa: ANN401  # a raw document
-        return _checked_tolerance(tolerance, info)
-
-    @model_validator(mode="after")
-    def _consistent(self, info: ValidationInfo) -> Self:
-        measured(self)
-        _limits_near(self)
-        _points_lie(self, info)
-        return self
+def _on_a_line(bore: Bore) -> None:
+    """Raise `AtError` where something is said of a bore's place on a line that it is not on."""
+    framed = bore.arm_frame is not None
+    for name in ("offset", "position_tolerance"):
+        if getattr(bore, name) is not None and (bore.line is None or (bore.position is None and not framed)):
+            raise AtError(name, "is from the wire of a line; say the line and the bore's position along it")
+    if bore.original.model_fields_set and bore.line is None:
+        raise AtError("original", "is from the wire of a line; say the line, or leave it out")
+    for number, depth in enumerate(bore.offset.depth if bore.offset else ()):
+        if depth > bore.length:
+            raise AtError(f"offset.depth.{number}", "lies beyond the bore's length")
+    if bore.blind:
+        _closed(bore)
 
 
-def _checked_tolerance(tolerance: Any, info: ValidationInfo) -> Any:  # noqa: ANN401  # a raw document
-    """Return a tolerance as it came; raise `ValueError` unless it is a hole class of that size, or limits."""
-    check = (info.context or {}).get("hole class")
-    if isinstance(tolerance, str) and callable(check):
-        check(tolerance, info.data.get("nominal_diameter"))
-    elif not isinstance(tolerance, str | dict):
-        raise ValueError('must be an ISO 286 hole class such as "H8", or {"lower": "0 mm", "upper": "0.054 mm"}')
-    return tolerance
+def _closed(bore: Bore) -> None:
+    """Raise `AtError` where something is said of the far side of a bore that is closed there."""
+    if bore.clear_room.far is not None:
+        raise AtError("clear_room.far", "a blind bore has no room on its far side; leave it out, or say blind: false")
+    if bore.options.ends == "run-off rings":
+        raise AtError("options.ends", 'a closed end takes no ring; write "run over", or say blind: false')
+    cure = 'a blind bore is closed there; write "side": "machine", or say blind: false'
+    for key, items in {**bore.kinds(), "steps": bore.steps}.items():
+        for number, one in enumerate(items):
+            if getattr(one, "side", "machine") == "far":
+                raise AtError(f"{key}.{number}.side", cure)
 
 
-def _limits_near(bore: "Bore | Step") -> None:
-    """Raise `AtError` where limits are no deviations from the nominal size."""
-    limits = bore.tolerance
-    if isinstance(limits, Limits) and max(abs(limits.lower), abs(limits.upper)) > FAR_OFF * bore.nominal_diameter:
-        raise AtError("tolerance", "lies far off the nominal size; give deviations from it, such as 0.054 mm")
-
-
-def _points_lie(bore: "Bore | Step", info: ValidationInfo) -> None:
-    """Raise `AtError` where points do not lie about their bore; the check comes with the context."""
-    check = (info.context or {}).get("points")
-    if bore.readings is not None and bore.readings.kind == "points" and callable(check):
-        check(bore.readings, bore.length, bore.nominal_diameter)
+def _steps_fit(bore: Bore) -> None:
+    """Raise `AtError` where a step does not open outwards, or is the second on its side."""
+    sides = [step.side for step in bore.steps]
+    for number, step in enumerate(bore.steps):
+        if step.nominal_diameter <= bore.nominal_diameter:
+            raise AtError(f"steps.{number}.nominal_diameter", "must be larger than the bore's: a step opens outwards")
+        if sides.index(step.side) < number:
+            raise AtError(f"steps.{number}.side", 'a second step on this side; write "side": "far" for the other one')
+        if bore.outside_diameter is not None and step.nominal_diameter >= bore.outside_diameter:
+            raise AtError(f"steps.{number}.nominal_diameter", "is as wide as the boss: check outside_diameter")
 
 
 def _composition(material: dict[str, Any]) -> dict[str, Any]:
@@ -224,6 +187,3 @@ def _composition(material: dict[str, Any]) -> dict[str, Any]:
         if isinstance(percent, bool) or not isinstance(percent, int | float) or not 0 <= percent <= MOST_PERCENT:
             raise AtError(element, f"a percent by mass is a plain number from 0 to {MOST_PERCENT}, for instance 0.42")
     return material
-
-
-Bore.model_rebuild()

@@ -104,9 +104,8 @@ def _conditions(bore: Bore) -> frozenset[str]:
 
 def alike(bore: Bore) -> tuple[object, ...]:
     """Return what two bores have in common that are the same work again; wear is no part of it."""
-    many = (bore.faces, bore.steps, bore.grooves, bore.keyways, bore.splits, bore.grease_holes, bore.chamfers)
     sizes = tuple(f"{size:.9g}" for size in (bore.nominal_diameter, bore.length))
-    features = (*(len(each) for each in many), bore.lug_gap is not None)
+    features = (len(bore.steps), *(len(each) for each in bore.kinds().values()))
     return (*sizes, str(bore.material), str(bore.tolerance), bore.axis, features)
 
 

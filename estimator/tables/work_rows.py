@@ -8,7 +8,7 @@ from estimator.errors import AtError
 from estimator.fields import AnyQuantity, Wait
 from estimator.tables.row import Row
 
-__all__ = ["Access", "Basis", "TimeStandard", "Weather", "When", "YesNo"]
+__all__ = ["PLAIN", "Access", "TimeStandard", "Weather", "When", "YesNo"]
 
 YesNo = Literal["yes", "no"]
 When = Literal["always", "preheat", "coated", "welded mounts", "clamped mounts", "blind"]
@@ -16,29 +16,15 @@ OfAJob = Literal["job", "day", "wire change", "gas change"]
 OfABore = Literal[
     "bore", "metre", "gap", "layer", "slag layer", "skim", "precut pass", "finish pass", "pass", "end", "ring"
 ]
-OfAFeature = Literal[
-    "bead",
-    "return",
-    "restart",
-    "ground area",
-    "pocket",
-    "face",
-    "groove",
-    "keyway",
-    "split",
-    "grease hole",
-    "chamfer",
-    "lug gap",
-]
-Basis = Literal[OfAJob, "line", OfABore, OfAFeature]
 OF_A_JOB: tuple[str, ...] = get_args(OfAJob)
-OF_A_FEATURE: tuple[str, ...] = get_args(OfAFeature)
+PLAIN: tuple[str, ...] = (*OF_A_JOB, "line", *get_args(OfABore))
 
 
 class TimeStandard(Row):
     """How long one element of work takes, and once per what.
 
     `duration` is the likely time, the one that is planned with; `low` and `high` are the ends of what is met with.
+    `basis`: one of `PLAIN`, or what the features of a kind are counted per.
     `hot`: arc, flame or sparks; `hand`: takes longer where access or weather is bad, and goes quicker the second time.
     """
 
@@ -46,7 +32,7 @@ class TimeStandard(Row):
     sheds: ClassVar[dict[str, tuple[str, ...]]] = {"duration": ("low", "high")}
     code: str
     phase: Literal["job", "setup", "precut", "preheat", "weld", "finish", "inspection", "teardown"]
-    basis: Basis
+    basis: str
     when: When
     low: Wait | None = None
     duration: Wait
@@ -69,7 +55,7 @@ class TimeStandard(Row):
             raise AtError(
                 "phase", f"an element of the phase job is counted per {', '.join(OF_A_JOB)}, any other is not"
             )
-        if self.when != "always" and self.basis in (*OF_A_JOB, *OF_A_FEATURE):
+        if self.when != "always" and (self.basis in OF_A_JOB or self.basis not in PLAIN):
             raise AtError("when", f"an element counted per {self.basis} is always done where there is one")
         if self.when == "preheat" and self.basis == "line":
             raise AtError("when", "preheat is decided bore by bore; count the element per bore")

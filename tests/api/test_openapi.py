@@ -16,9 +16,9 @@ from hypothesis import HealthCheck, settings
 from schemathesis.checks import CHECKS
 from starlette.testclient import TestClient
 
-from api.access.caller import Caller
 from api.access.keys import NoKeys
 from api.app import create_app
+from api.caller import Caller
 from api.routes import choices, estimates, explanations, health, metrics
 from api.settings import Settings
 from api.store.address import read_address

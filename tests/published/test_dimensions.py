@@ -89,8 +89,8 @@ PLAIN = (
 UNIT_OF = {name: unit for unit, names in UNITS.items() for name in names.split()}
 ELSEWHERE = {
     ("weld.heat.mean_power", "time"): "s",
-    ("features.shapes.pocket_filled", "skin"): "m**3",
-    ("features.shapes.pocket_filled", "over"): "m**3",
+    ("features.ground.pocket_filled", "skin"): "m**3",
+    ("features.ground.pocket_filled", "over"): "m**3",
     ("features.figures.fill_time", "deposition_rate"): "kg/s",
     ("shop.supplies.shared_by_arc", "amount"): "kg",
     ("shop.gas.bought", "used"): "kg",

@@ -19,7 +19,7 @@ from estimator.bore.profile import profile_of
 from estimator.cut import facing, passes
 from estimator.errors import JobRefusedError
 from estimator.estimate import estimate, read_job
-from estimator.features import figures, shapes
+from estimator.features import chamfers, faces, figures, grooves, ground, holes
 from estimator.job.job import Sector
 from estimator.weld import build, plan
 from tests.jobs import bore, job, quick
@@ -43,23 +43,23 @@ def ring(outside: float, inside: float, height: float) -> float:
 
 
 def test_a_boss_face_is_a_ring() -> None:
-    assert_allclose(shapes.ring_volume(0.150, 0.090, 0.0045), ring(0.150, 0.090, 0.0045), rtol=1e-9)
+    assert_allclose(faces.ring_volume(0.150, 0.090, 0.0045), ring(0.150, 0.090, 0.0045), rtol=1e-9)
 
 
 def test_a_groove_is_a_ring_and_nothing_where_the_cut_is_deeper() -> None:
-    assert_allclose(shapes.groove_volume(0.098, 0.090, 0.006), ring(0.098, 0.090, 0.006), rtol=1e-9)
-    assert shapes.groove_volume(0.098, 0.099, 0.006) == 0.0
+    assert_allclose(grooves.groove_volume(0.098, 0.090, 0.006), ring(0.098, 0.090, 0.006), rtol=1e-9)
+    assert grooves.groove_volume(0.098, 0.099, 0.006) == 0.0
 
 
 def test_a_chamfer_is_a_turned_triangle() -> None:
     slope = math.tan(math.radians(30))
     turned = revolved((0.045, 0.0), (0.045 + 0.003 * slope, 0.0), (0.045, 0.003))
-    assert_allclose(shapes.chamfer_volume(0.090, 0.003, slope), turned, rtol=1e-9)
+    assert_allclose(chamfers.chamfer_volume(0.090, 0.003, slope), turned, rtol=1e-9)
 
 
 def test_a_drilled_hole_is_a_cylinder() -> None:
     rod = trimesh.creation.cylinder(radius=0.004, height=0.0025, sections=SIDES)
-    assert_allclose(shapes.hole_volume(0.008, 0.0025), float(rod.volume) / FACETS, rtol=1e-9)
+    assert_allclose(holes.hole_volume(0.008, 0.0025), float(rod.volume) / FACETS, rtol=1e-9)
 
 
 def test_a_stepped_bore_is_the_sum_of_its_cylinders() -> None:
@@ -88,11 +88,11 @@ def test_a_grooved_bore_takes_its_groove_besides() -> None:
 
 
 def test_a_face_is_built_in_whole_layers_and_cut_back_to_its_plane() -> None:
-    assert shapes.face_build(3e-3, 0.5e-3, 1e-3) == pytest.approx(4.5e-3)
-    assert shapes.laid_thickness(3, 2e-3) == pytest.approx(6e-3)
-    assert shapes.layer_of(4.5e-3, 2, 1.5e-3) == pytest.approx(2.25e-3)
-    assert shapes.layer_of(1.6e-3, 2, 1.5e-3) == pytest.approx(1.5e-3)
-    assert shapes.face_cut(6e-3, 3e-3) == pytest.approx(3e-3)
+    assert faces.face_build(3e-3, 0.5e-3, 1e-3) == pytest.approx(4.5e-3)
+    assert faces.laid_thickness(3, 2e-3) == pytest.approx(6e-3)
+    assert faces.layer_of(4.5e-3, 2, 1.5e-3) == pytest.approx(2.25e-3)
+    assert faces.layer_of(1.6e-3, 2, 1.5e-3) == pytest.approx(1.5e-3)
+    assert faces.face_cut(6e-3, 3e-3) == pytest.approx(3e-3)
 
 
 def test_facing_time_is_path_over_feed_and_turns() -> None:
@@ -246,7 +246,7 @@ def test_a_pocket_holds_what_lies_beyond_the_clean_up_circle() -> None:
     )
     assert_allclose(volume, area * 0.070, rtol=0.01)
     assert_allclose(sector.pocket_skin(0.36, 0.0912, 0.070, 5e-4), 0.36 * math.pi * 0.0912 * 0.070 * 5e-4)
-    assert shapes.pocket_filled(2e-6, 1e-6, 4e-6) == pytest.approx(7e-6)
+    assert ground.pocket_filled(2e-6, 1e-6, 4e-6) == pytest.approx(7e-6)
 
 
 def test_a_pocket_lets_the_bore_be_cut_clean_from_a_smaller_size() -> None:

@@ -6,10 +6,10 @@ from typing import Any
 
 import pytest
 
-from api.access.caller import Caller, answering
-from api.pages import page
+from api.caller import Caller, answering
 from api.pages.rooms import _as_drawn
 from api.pages.view import estimate_view
+from api.render import page
 from estimator.book.pricebook import read_pricebook
 from estimator.document.redact import ROLES, Role, redact, sees_cost
 from estimator.estimate import estimate

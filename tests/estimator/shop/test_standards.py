@@ -7,12 +7,14 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from estimator.book.check import basis_faults
 from estimator.book.pricebook import PriceBook, read_pricebook
 from estimator.errors import DocumentError
 from estimator.estimate import estimate, read_job
 from estimator.inputs import inputs_of, site_factor
 from estimator.road import decide
 from estimator.shop.standards import alike, bore_elements, day_elements, line_elements, spread_of
+from estimator.tables import Tables
 from estimator.tables.rows import TimeStandard
 from tests.jobs import any_job, bore, changed, job, quick
 
@@ -183,3 +185,8 @@ def test_conditions_decide_which_elements_are_there() -> None:
     assert codes[2] - codes[0] == {"clamp_mounts", "clamps_off"}
     assert codes[0] - codes[2] == {"brackets", "brackets_off"}
     assert codes[3] - codes[0] == {"see_bottom"}
+
+
+def test_each_built_in_time_is_counted_per_what_a_job_a_bore_or_a_feature_has() -> None:
+    facts = Tables()
+    assert basis_faults(facts.rows("times"), facts) == []

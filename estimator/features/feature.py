@@ -1,0 +1,66 @@
+"""One feature of a bore as decided, and what the planner of its kind knows of the bore. [SI]"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import partial
+
+from estimator.book.pricebook import PriceBook
+from estimator.bore.survey import Survey
+from estimator.cut.passes import Pass
+from estimator.formula import leaf
+from estimator.weld.plan import WeldPlan
+
+__all__ = ["Feature", "FeaturePass", "Site", "edge_at", "side_of"]
+
+
+def _none(name: str) -> float:
+    return leaf(0.0, "fact", name, "this feature has none", unit="m3")
+
+
+@dataclass(frozen=True)
+class FeaturePass:
+    """A pass of the bar over a feature, and the way its insert feeds. [SI]"""
+
+    one: Pass
+    path: float
+
+
+@dataclass(frozen=True)
+class Feature:
+    """One feature as decided: metal to lay and to cut, passes, elements of work by their basis. [SI]"""
+
+    code: str
+    name: str
+    text: str
+    fill: float = field(default_factory=partial(_none, "fill"))
+    removed: float = field(default_factory=partial(_none, "removed"))
+    ground: float = field(default_factory=partial(_none, "ground"))
+    before: tuple[FeaturePass, ...] = ()
+    after: tuple[FeaturePass, ...] = ()
+    counts: Mapping[str, int] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Site:
+    """Where a feature is: its bore as surveyed, the weld as planned, the steel's family, and the price book."""
+
+    survey: Survey
+    weld: WeldPlan
+    family: str
+    book: PriceBook
+
+    @property
+    def turns(self) -> int:
+        """Turns of the torch over all layers."""
+        return sum(layer.beads for layer in self.weld.layers)
+
+
+def side_of(side: str) -> str:
+    """Return the words for a side of the bore."""
+    return "machine's" if side == "machine" else "far"
+
+
+def edge_at(survey: Survey, side: str) -> float:
+    """Return the diameter at which a face or chamfer begins: the bore's, or that of the step on its side. [m]"""
+    steps = [step.nominal_diameter for step in survey.bore.steps if step.side == side]
+    return steps[0] if steps else survey.sizes.finish
