@@ -1,7 +1,7 @@
-"""The whole road in one screen: job and price book in, a plan decided, its consequences computed, the document out.
+"""The whole road in one screen: job and price book in, four steps, the bill, the document out.
 
-Two steps never mix. `decide` makes every choice, in scalars, with its reasons. `consequences` makes none: it takes the
-plan and what happens on the day, one number each or arrays of them, and answers what it takes.
+Choices and figures never mix: `decide` and `arrange` choose, in scalars, with their reasons; `compute` and `run` choose
+nothing: they take what was chosen and what happens on the day, one number each or arrays of them.
 """
 
 import math
@@ -13,14 +13,14 @@ from estimator.beside.ways import Ways, ways_of
 from estimator.book.pricebook import PriceBook
 from estimator.bore.limits import check_hole_class
 from estimator.bore.point_check import check_points
+from estimator.days.timetable import crew_of
 from estimator.document.whole import Whole, written
 from estimator.errors import JobRefusedError, PlanMismatchError
-from estimator.formula import leaf
-from estimator.inputs import inputs_of
 from estimator.job.job import Job
 from estimator.job.job import read_job as _read_job
 from estimator.money.bill import bill_of
-from estimator.road import Figures, Plan, consequences, decide
+from estimator.plans import Figures
+from estimator.road import arrange, compute, decide, run
 from estimator.strict import parse
 
 __all__ = ["Estimate", "estimate", "estimate_job", "read_job"]
@@ -76,19 +76,19 @@ def estimate_job(job: Job, book: PriceBook, data: dict[str, Any]) -> dict[str, A
 
 def _once(job: Job, book: PriceBook, data: dict[str, Any] | None) -> dict[str, Any]:
     """Return the estimate of a job; without its document it stands beside another, and no other crew is asked for."""
-    inputs = inputs_of(job, book)
-    plan = decide(job, book, inputs)
-    figures = consequences(plan, inputs)
-    _agree(plan, figures)
-    distance = leaf(float(job.site.distance), "given", "site.distance", "distance to the site, one way", unit="m")
-    bill = bill_of(figures, distance)
-    crews = [] if data is None else crews_of(figures, bill, distance)
+    plan = decide(job, book)
+    bores = compute(plan, plan.day)
+    arrangement = arrange(plan, bores, crew_of(plan))
+    figures = run(plan, bores, arrangement, plan.day)
+    _agree(figures)
+    bill = bill_of(figures)
+    crews = [] if data is None else crews_of(figures, bill)
     return written(figures, bill, crews, data or {})
 
 
-def _agree(plan: Plan, figures: Figures) -> None:
+def _agree(figures: Figures) -> None:
     """Raise `PlanMismatchError` unless search and formulas agree on every bore's arc time."""
-    for bore, one in zip(plan.bores, figures.bores, strict=True):
+    for bore, one in zip(figures.plan.bores, figures.bores, strict=True):
         if not math.isclose(bore.weld.arc_time, one.build.arc_time, rel_tol=AGREE):
             raise PlanMismatchError(
                 f"{bore.survey.bore.name}: {bore.weld.arc_time} s searched, {one.build.arc_time} s computed"

@@ -32,6 +32,7 @@ __all__ = [
     "recording",
     "rewrap",
     "summed",
+    "unrecorded",
     "why_of",
 ]
 
@@ -156,7 +157,7 @@ def formula(
             if not _RECORDING.get():
                 return function(*args, **kwargs)
             bound = {name: _known(value, name) for name, value in [*zip(names, args, strict=False), *kwargs.items()]}
-            with _quiet():
+            with unrecorded():
                 value = function(**bound)  # type: ignore[call-arg, arg-type] # bound by the same signature
             why = Why("formula", quantity, said, source, mark, unit, tuple(bound.items()), function)
             return cast(R, _wrap(value, why))
@@ -168,8 +169,8 @@ def formula(
 
 
 @contextmanager
-def _quiet() -> Iterator[None]:
-    """Let a formula that uses another one answer as one step."""
+def unrecorded() -> Iterator[None]:
+    """Record nothing inside: a formula that uses another answers as one step; what is only weighed leaves no trace."""
     token = _RECORDING.set(False)
     try:
         yield
@@ -197,7 +198,7 @@ def summed(quantity: str, unit: str, *parts: R) -> R:
     if not _RECORDING.get():
         return functools.reduce(_plus, parts)
     bound = {f"part_{number}": _known(part, quantity) for number, part in enumerate(parts, 1)}
-    with _quiet():
+    with unrecorded():
         value = _added(**bound)
     why = Why("formula", quantity, "Sum of the parts", "definition", "computed", unit, tuple(bound.items()), _added)
     return cast(R, _wrap(value, why))

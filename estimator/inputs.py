@@ -1,6 +1,9 @@
-"""What happens on the day and no plan decides: times, lives, losses, surroundings; one number each, or arrays of them.
+"""What happens on the day and no plan decides: times, lives, losses, wind; one number each, or arrays of them.
 
-`consequences` takes these besides the plan. Uncertainty and what-if hand in arrays of one length.
+`compute` and `run` take these besides the plan. Uncertainty and what-if hand in arrays of one length.
+
+The temperature at the site is none of them: preheat, burners, the temperature of the finish cut and with them every
+wait are planned for it, so it is decided (`HeatPlan.ambient`). A colder day is another job document, decided anew.
 """
 
 from dataclasses import dataclass
@@ -11,7 +14,7 @@ from estimator.job.job import Job
 from estimator.tables import Tables
 from estimator.tables.rows import Access, TimeStandard, Weather, Wire
 
-__all__ = ["Inputs", "inputs_of", "site_factor"]
+__all__ = ["Inputs", "ambient_of", "inputs_of", "site_factor"]
 
 
 @dataclass(frozen=True)
@@ -20,7 +23,6 @@ class Inputs:
 
     times: dict[str, float]
     efficiency: dict[str, float]
-    ambient: float
     wind: float
     wire_loss: float
     arc_between_stops: float
@@ -84,6 +86,13 @@ def site_factor(job: Job, facts: Tables) -> float:
     return slowed(facts.row("access", site.access, Access).factor, cold, wind)
 
 
+def ambient_of(job: Job, facts: Tables) -> float:
+    """Return the temperature at the site that a job is planned for; that of the reference where none is said. [K]"""
+    if job.site.ambient is None:
+        return facts.constant("reference_temperature")
+    return leaf(float(job.site.ambient), "given", "site.ambient", "temperature at the site", unit="K")
+
+
 def inputs_of(job: Job, book: PriceBook) -> Inputs:
     """Return the day as the tables and the job say it: the middle of everything."""
     facts = book.facts
@@ -92,20 +101,14 @@ def inputs_of(job: Job, book: PriceBook) -> Inputs:
     for row in facts.every("times", TimeStandard):
         times[row.code] = at_access(row.duration, factor) if row.hand == "yes" else row.duration
     wires = {name: facts.row("wires", name, Wire).efficiency for name in book.carried.wires}
-    ambient = job.site.ambient
-    if ambient is None:
-        ambient = facts.constant("reference_temperature")
-    else:
-        ambient = leaf(float(ambient), "given", "site.ambient", "temperature at the site", unit="K")
     wind = leaf(
         float(job.site.wind or 0.0), "given", "site.wind", "wind at the site; none where none is said", unit="m/s"
     )
     rest = {name: facts.constant(name) for name in LIVES}
     return Inputs(
-        times,
-        wires,
-        ambient,
-        wind,
+        times=times,
+        efficiency=wires,
+        wind=wind,
         road_speed=book.number("travel.road_speed"),
         fire_watch=facts.constant("fire_watch"),
         **rest,

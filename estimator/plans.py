@@ -22,7 +22,6 @@ from estimator.weld.prepare import HeatPlan
 from estimator.weld.steel import Base
 
 if TYPE_CHECKING:
-    from estimator.days.calendar import Arrangement
     from estimator.days.schedule import Schedule
 
 __all__ = ["BoreFigures", "BorePlan", "Figures", "Plan"]
@@ -45,7 +44,7 @@ class BorePlan:
 
 @dataclass(frozen=True)
 class Plan:
-    """All that was decided for a job; `seen`: the day it was decided for, and the bores as they are on it."""
+    """All that was decided for a job; `day`: the one that it was planned for, one number each."""
 
     job: Job
     book: PriceBook
@@ -53,8 +52,7 @@ class Plan:
     changes: dict[str, int]
     warnings: tuple[str, ...]
     lines: tuple[LineAxis, ...]
-    arrangement: "Arrangement"
-    seen: tuple[Inputs, tuple["BoreFigures", ...]]
+    day: Inputs
 
 
 @dataclass(frozen=True)

@@ -6,12 +6,13 @@ from typing import Any
 
 from estimator.beside.variants import dearer
 from estimator.days.crew import Crew
-from estimator.days.timetable import crew_of, rearranged, scheduled
+from estimator.days.timetable import crew_of
 from estimator.express import all_shown, money
 from estimator.formula import choice, difference
 from estimator.money.bill import Bill, bill_of
 from estimator.money.lines import minor_of
 from estimator.plans import Figures
+from estimator.road import arrange, run
 
 __all__ = ["crews_of"]
 
@@ -27,17 +28,17 @@ def _others(crew: Crew, lines: int) -> Iterator[tuple[str, Crew]]:
         yield "one technician and one machine more", replace(more, technicians=crew.technicians + 1)
 
 
-def crews_of(figures: Figures, bill: Bill, distance: float) -> list[dict[str, Any]]:
+def crews_of(figures: Figures, bill: Bill) -> list[dict[str, Any]]:
     """Return what other crews would change: hours on site, days, price."""
     plan, minor = figures.plan, minor_of(figures.plan.book)
     found = []
-    for name, crew in _others(crew_of(plan.job, plan.book), len({bore.line for bore in plan.bores})):
-        order = rearranged(plan, crew)
+    for name, crew in _others(crew_of(plan), len({bore.line for bore in plan.bores})):
+        order = arrange(plan, figures.bores, crew)
         own = figures.schedule.arrangement
         if (order.technicians, order.machines) == (own.technicians, own.machines):
             continue  # one more machine that the order of work has no use for
-        other = scheduled(plan, order, figures.bores, plan.seen[0])
-        price = bill_of(replace(figures, schedule=other), distance).price.total
+        changed = run(plan, figures.bores, order, plan.day)
+        other, price = changed.schedule, bill_of(changed).price.total
         more = difference(other.on_site, figures.schedule.on_site)
         keys = {
             "on_site_min": other.on_site,

@@ -12,7 +12,7 @@ from estimator.express import digits, money
 from estimator.formula import difference, formula
 from estimator.job.job import Job
 from estimator.money.lines import minor_of
-from estimator.road import surveyed, thinnest_layer
+from estimator.steps.survey import surveyed, thinnest_layer
 
 __all__ = ["Budget", "Run", "Variation", "budget_of", "dearer", "decimal_of", "variation_of"]
 

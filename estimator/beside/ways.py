@@ -11,10 +11,11 @@ from estimator.bore.sector import worn_sector
 from estimator.bore.survey import Survey, survey
 from estimator.errors import JobRefusedError
 from estimator.express import digits, money
+from estimator.features.feature import BEFORE
 from estimator.formula import choice, difference, summed
 from estimator.job.job import Bore, Job, Sector
 from estimator.money.lines import minor_of
-from estimator.road import thinnest_layer
+from estimator.steps.survey import thinnest_layer
 
 __all__ = ["Ways", "ways_of"]
 
@@ -98,14 +99,14 @@ def _way(name: str, number: int, one: dict[str, Any], full: dict[str, Any], book
     """Return what one way takes: metal, starts, hours, price, against the full circle."""
     bore, plain = one["bores"][number], full["bores"][number]
     beads = [layer["beads"] for layer in bore["buildup"]["layers"]]
-    fills = [each["fill_mass_kg"] for each in bore["features"] if each["code"] == "pocket"]
+    fills = [each["fill_mass_kg"] for each in bore["features"] if each["stage"] == BEFORE]
     mass = summed("deposit_mass", "kg", bore["buildup"]["deposit_mass_kg"], *fills)
     layers = choice(len(beads), "starts", "one start a layer of a spiral")
     by_hand = [choice(max(beads), "starts", "a pocket is filled bead beside bead along the bore")] if fills else []
     starts = summed("starts", "", *beads) if name == SECTOR else summed("starts", "", layers, *by_hand)
     more = difference(one["totals"]["on_site_min"], full["totals"]["on_site_min"])
     price = dearer(decimal_of(one["price"]["total"]), decimal_of(full["price"]["total"]))
-    ground = [each["ground_volume_mm3"] for each in bore["features"] if each["code"] in ("pocket", "sector")]
+    ground = [each["ground_volume_mm3"] for each in bore["features"] if each["ground_volume_mm3"] > 0]
     gone = summed("removed", "mm3", bore["machining"]["precut_volume_mm3"], *ground)
     less = difference(plain["machining"]["precut_volume_mm3"], gone)
     return {

@@ -155,7 +155,18 @@ def calendar_of(one: Arrangement, durations: Sequence[float], road: Road) -> Cal
     )
     here = whole_up(leaves / road.day) - whole_down(arrives / road.day)
     return Calendar(
-        spans, arrives, leaves, sets_off, home, days, here, over, opens, ends, shifts.hot_closes, road.closing
+        spans=spans,
+        arrives=arrives,
+        leaves=leaves,
+        sets_off=sets_off,
+        home=home,
+        days=days,
+        site_days=here,
+        overtime=over,
+        opens=opens,
+        closes=ends,
+        hot_closes=shifts.hot_closes,
+        closing=road.closing,
     )
 
 

@@ -129,22 +129,24 @@ def schedule_of(
     nights = calendar.days - 1 + off if one.mode.stays else 0 * calendar.days
     travel = all_trips(travel_time(distance, road_speed), trips)
     return Schedule(
-        one,
-        calendar,
-        tuple(durations),
-        length,
-        once,
-        fire_watch,
-        used,
-        on_site,
-        travel,
-        labour_time(on_site, travel, people),
-        _found(calendar.home + off * road.day, "elapsed", "from leaving to being back, days off between them too"),
-        _found(calendar.overtime, "overtime", "hours beyond the shift, all days together"),
-        standing_by(on_site, technicians, work),
-        _counted(nights, "nights", "nights away"),
-        trips,
-        people,
+        arrangement=one,
+        calendar=calendar,
+        durations=tuple(durations),
+        order=length,
+        once=once,
+        fire_watch=fire_watch,
+        used_waits=used,
+        on_site=on_site,
+        travel=travel,
+        labour=labour_time(on_site, travel, people),
+        elapsed=_found(
+            calendar.home + off * road.day, "elapsed", "from leaving to being back, days off between them too"
+        ),
+        overtime=_found(calendar.overtime, "overtime", "hours beyond the shift, all days together"),
+        standing=standing_by(on_site, technicians, work),
+        nights=_counted(nights, "nights", "nights away"),
+        trips=trips,
+        people=people,
     )
 
 

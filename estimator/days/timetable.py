@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from estimator.book.pricebook import WEEK, PriceBook
 from estimator.days import schedule
 from estimator.days.calendar import Arrangement, Road
-from estimator.days.crew import Crew, arranged
+from estimator.days.crew import Crew, in_order, ways_of
 from estimator.days.durations import durations_of
 from estimator.days.tasks import Station, Task, tasks_of
 from estimator.formula import leaf, summed
@@ -17,12 +17,13 @@ from estimator.shop.standards import bore_elements, line_elements, standards_in
 from estimator.shop.time import daily_times, job_once
 from estimator.tables import Tables
 
-__all__ = ["arranged_for", "boss_of", "crew_of", "rearranged", "scheduled", "works_on"]
+__all__ = ["boss_of", "crew_of", "scheduled", "shortest", "way_to", "ways_to_spend", "works_on"]
 
 
-def crew_of(job: Job, book: PriceBook) -> Crew:
+def crew_of(plan: Plan) -> Crew:
     """Return who goes: the book's crew, and an attendant where the space is confined."""
-    extra = int(book.facts.constant("attendant")) if job.site.access == "confined" else 0
+    book = plan.book
+    extra = int(book.facts.constant("attendant")) if plan.job.site.access == "confined" else 0
     return Crew(book.crew, extra, book.equipment.sets)
 
 
@@ -31,54 +32,46 @@ def boss_of(bore: BorePlan) -> str:
     return bore.survey.bore.part_of or bore.survey.bore.name
 
 
-def arranged_for(
-    job: Job,
-    book: PriceBook,
-    bores: Sequence[BorePlan],
-    figures: Sequence[BoreFigures],
-    changes: dict[str, int],
-    inputs: Inputs,
-    crew: Crew,
-) -> Arrangement:
-    """Return the order of work chosen for a crew."""
+def shortest(plan: Plan, bores: Sequence[BoreFigures], crew: Crew) -> Arrangement:
+    """Return the shortest order of work of a job that was found for a crew."""
+    facts, day = plan.book.facts, plan.day
     stations = [
         Station(
-            one.survey.bore.name,
-            one.line,
-            boss_of(one),
-            one.weld.wire.name,
-            one.weld.gas.name,
-            one.survey.bore.mounts == "clamped",
-            _hot(one, book.facts, inputs),
-            frozenset(each.phase for each in line_elements(one.counts, book.facts, inputs) if each.hot),
+            name=one.survey.bore.name,
+            line=one.line,
+            boss=boss_of(one),
+            wire=one.weld.wire.name,
+            gas=one.weld.gas.name,
+            clamped=one.survey.bore.mounts == "clamped",
+            hot=_hot(one, facts, day),
+            line_hot=frozenset(each.phase for each in line_elements(one.counts, facts, day) if each.hot),
         )
-        for one in bores
+        for one in plan.bores
     ]
     tasks = tasks_of(stations)
-    durations = _durations(tasks, bores, figures, changes, book, inputs)
-    return arranged(tasks, durations, crew, float(job.site.distance), _days(job, book, inputs), book)
+    return in_order(tasks, _durations(tasks, plan, bores, day), crew)
+
+
+def ways_to_spend(plan: Plan, one: Arrangement) -> list[Arrangement]:
+    """Return an order of work with each way to spend days and nights that can be had."""
+    return ways_of(one, _days(plan.job, plan.book, plan.day), plan.book)
 
 
 def _hot(bore: BorePlan, facts: Tables, inputs: Inputs) -> frozenset[str]:
     """Return the phases in which a bore of its own asks for a flame, an arc or sparks."""
     found = {each.phase for each in bore_elements(bore.counts, facts, inputs) if each.hot}
     for feature in bore.features:
-        found |= {"precut"} if feature.code == "pocket" or feature.ground > 0 else set()
+        found |= {"precut"} if feature.hot else set()
         found |= {row.phase for row in standards_in(facts) if row.hot == "yes" and feature.counts.get(row.basis)}
     return frozenset(found)
 
 
-def _durations(
-    tasks: Sequence[Task],
-    bores: Sequence[BorePlan],
-    figures: Sequence[BoreFigures],
-    changes: dict[str, int],
-    book: PriceBook,
-    inputs: Inputs,
-) -> list[float]:
-    lines = {one.line: one.counts for one in reversed(bores)}
-    once = job_once(changes, book.facts, inputs)
-    return durations_of(tasks, [one.time for one in figures], lines, once, book.facts, inputs)
+def _durations(tasks: Sequence[Task], plan: Plan, bores: Sequence[BoreFigures], inputs: Inputs) -> list[float]:
+    """Return what each task takes on a day. [s]"""
+    lines = {one.line: one.counts for one in reversed(plan.bores)}
+    facts = plan.book.facts
+    once = job_once(plan.changes, facts, inputs)
+    return durations_of(tasks, [one.time for one in bores], lines, once, facts, inputs)
 
 
 def _days(job: Job, book: PriceBook, inputs: Inputs) -> Road:
@@ -86,7 +79,7 @@ def _days(job: Job, book: PriceBook, inputs: Inputs) -> Road:
     way = float(job.site.distance) / inputs.road_speed
     opening, closing = daily_times(book.facts, inputs)
     shift, day = book.number("shift_length"), book.facts.constant("day")
-    return Road(way, shift, day, inputs.fire_watch, opening, closing, _week(job, book))
+    return Road(way, shift, day, inputs.fire_watch, opening=opening, closing=closing, week=_week(job, book))
 
 
 def works_on(date: str, book: PriceBook) -> bool:
@@ -102,20 +95,22 @@ def _week(job: Job, book: PriceBook) -> tuple[bool, ...]:
     return tuple(WEEK[(first + n) % len(WEEK)] in book.work_days for n in range(len(WEEK)))
 
 
-def rearranged(plan: Plan, crew: Crew) -> Arrangement:
-    """Return the order of work of another crew."""
-    inputs, figures = plan.seen
-    return arranged_for(plan.job, plan.book, plan.bores, figures, plan.changes, inputs, crew)
+def way_to(job: Job) -> float:
+    """Return the distance to the site, one way. [m]"""
+    return leaf(float(job.site.distance), "given", "site.distance", "distance to the site, one way", unit="m")
 
 
-def scheduled(plan: Plan, one: Arrangement, figures: Sequence[BoreFigures], inputs: Inputs) -> schedule.Schedule:
+def scheduled(plan: Plan, one: Arrangement, bores: Sequence[BoreFigures], inputs: Inputs) -> schedule.Schedule:
     """Return the whole job from door to door in an order of work."""
     once = job_once(plan.changes, plan.book.facts, inputs)
-    bores = summed("bores", "s", *(each.time.total for each in figures))
-    idle = summed("cooldown", "s", *(each.time.cooldown for each in figures))
-    durations = _durations(one.tasks, plan.bores, figures, plan.changes, plan.book, inputs)
-    distance = leaf(float(plan.job.site.distance), "given", "site.distance", "distance to the site, one way", unit="m")
-    road = _days(plan.job, plan.book, inputs)
     return schedule.schedule_of(
-        one, durations, bores, idle, once.work, once.fire_watch, distance, inputs.road_speed, road
+        one,
+        durations=_durations(one.tasks, plan, bores, inputs),
+        bores=summed("bores", "s", *(each.time.total for each in bores)),
+        idle=summed("cooldown", "s", *(each.time.cooldown for each in bores)),
+        once=once.work,
+        fire_watch=once.fire_watch,
+        distance=way_to(plan.job),
+        road_speed=inputs.road_speed,
+        road=_days(plan.job, plan.book, inputs),
     )

@@ -1,7 +1,7 @@
 """What a bore has besides a plain cylinder, in the estimate document."""
 
 from collections.abc import Iterator
-from typing import Any
+from typing import Any, Literal
 
 from typing_extensions import TypedDict
 
@@ -14,11 +14,16 @@ __all__ = ["Feature", "features_of"]
 
 
 class Feature(TypedDict):
-    """What a bore has besides a plain cylinder, and what it takes."""
+    """What a bore has besides a plain cylinder, and what it takes.
+
+    `stage`: its metal is laid before the clean-up cut, or after the last layer; `hot`: ground or welded before it.
+    """
 
     code: str
     name: str
     text: str
+    stage: Literal["before", "after"]
+    hot: bool
     fill_volume_mm3: float
     fill_mass_kg: float
     arc_time_min: float
@@ -46,6 +51,10 @@ def _feature(one: FeatureFigures, edges: Iterator[tuple[float, float]]) -> dict[
         "code": feature.code,
         "name": feature.name,
         "text": feature.text,
+        "stage": feature.stage,
+        "hot": feature.hot,
+        "stage": feature.stage,
+        "hot": feature.hot,
         **all_shown(keys),
         "passes": [pass_of(each.one, time, *next(edges)) for each, time in passes],
     }

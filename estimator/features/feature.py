@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import partial
+from typing import Literal
 
 from estimator.book.pricebook import PriceBook
 from estimator.bore.survey import Survey
@@ -10,7 +11,10 @@ from estimator.cut.passes import Pass
 from estimator.formula import leaf
 from estimator.weld.plan import WeldPlan
 
-__all__ = ["Feature", "FeaturePass", "Site", "edge_at", "side_of"]
+__all__ = ["BEFORE", "Feature", "FeaturePass", "Site", "edge_at", "side_of"]
+
+BEFORE: Literal["before"] = "before"  # the clean-up cut
+AFTER: Literal["after"] = "after"  # the bore's last layer
 
 
 def _none(name: str) -> float:
@@ -27,7 +31,11 @@ class FeaturePass:
 
 @dataclass(frozen=True)
 class Feature:
-    """One feature as decided: metal to lay and to cut, passes, elements of work by their basis. [SI]"""
+    """One feature as decided: metal to lay and to cut, passes, elements of work by their basis. [SI]
+
+    `stage`: its metal is laid before the clean-up cut, or after the last layer; `hot`: it is ground or welded before
+    the clean-up cut.
+    """
 
     code: str
     name: str
@@ -38,6 +46,8 @@ class Feature:
     before: tuple[FeaturePass, ...] = ()
     after: tuple[FeaturePass, ...] = ()
     counts: Mapping[str, int] = field(default_factory=dict)
+    stage: Literal["before", "after"] = AFTER
+    hot: bool = False
 
 
 @dataclass(frozen=True)

@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from estimator.cut.passes import pass_time
-from estimator.features.feature import Feature, FeaturePass
+from estimator.features.feature import BEFORE, Feature, FeaturePass
 from estimator.formula import choice, formula, summed
 from estimator.inputs import Inputs
 from estimator.tables import Tables
@@ -61,7 +61,7 @@ def _figures(feature: Feature, weld: WeldPlan, built: Build, facts: Tables, inpu
     time = fill_time(mass, built.deposition_rate, facts.constant("fill_rate_share"))
     ground = grinding_time(feature.ground, facts.constant("grinding_rate"))
     before, after = _cutting(feature.before, facts), _cutting(feature.after, facts)
-    first = feature.code == "pocket"  # filled before the clean-up cut
+    first = feature.stage == BEFORE
     parts: dict[str, list[float]] = {"weld": [] if first else [time], "precut": [*before, ground], "finish": [*after]}
     parts["precut"] += [time] if first else []
     for row in facts.rows("times").values():

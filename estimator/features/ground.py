@@ -9,7 +9,7 @@ from estimator.bore.sector import (
     pocket_volume,
     share_of_wear,
 )
-from estimator.features.feature import Feature, Site
+from estimator.features.feature import BEFORE, Feature, Site
 from estimator.formula import formula, leaf
 from estimator.job.features import Sector
 
@@ -47,7 +47,7 @@ def _sector(site: Site, sector: Sector) -> Feature:
     text = f"only {sector.start:g} to {sector.end:g} degrees ground clean and built up, {way}; ends run out"
     if done:
         return Feature("sector", "sector", text, counts=counts)
-    return Feature("sector", "sector", text, ground=metal, counts=counts)
+    return Feature("sector", "sector", text, ground=metal, counts=counts, hot=True)
 
 
 def _pocket(site: Site, pocket: Sector) -> Feature:
@@ -58,4 +58,5 @@ def _pocket(site: Site, pocket: Sector) -> Feature:
     skin = pocket_skin(share, cleanup, bore.length, facts.constant("grinding_skin"))
     over = pocket_skin(share, cleanup, bore.length, facts.constant("pocket_excess"))
     fill = pocket_filled(pocket_volume(survey.profile, inside, cleanup), skin, over)
-    return Feature("pocket", "pocket", POCKET, fill=fill, ground=skin, counts={"ground area": 1, "pocket": 1})
+    counts = {"ground area": 1, "pocket": 1}
+    return Feature("pocket", "pocket", POCKET, fill=fill, ground=skin, counts=counts, stage=BEFORE, hot=True)

@@ -1,13 +1,28 @@
 """Cost lines: a printed quantity times a printed unit cost, rounded half up to the currency's minor unit."""
 
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 
 from estimator.book.pricebook import PriceBook
 from estimator.formula import formula
+from estimator.money.recipe import Entry, Odds, Part, Share
 from estimator.units import deci
 
-__all__ = ["ODDS", "Line", "allowance_line", "amount_of", "line", "minor_of", "printed", "share_line", "total_of"]
+__all__ = [
+    "ODDS",
+    "PLACES",
+    "Line",
+    "amount_of",
+    "bears",
+    "line",
+    "lines_of",
+    "minor_of",
+    "printed",
+    "share_line",
+    "symbol_of",
+    "total_of",
+]
 
 CUSTOM = "half up, as on published rate sheets; quantities and rates as printed"
 PLACES = {
@@ -46,6 +61,11 @@ def minor_of(book: PriceBook) -> str:
     return str(Decimal(1).scaleb(-book.places()))
 
 
+def symbol_of(unit: str) -> str:
+    """Return the unit that a line's quantity is converted to; none for what is counted."""
+    return "" if unit in PLAIN else SI_UNIT.get(unit, unit)
+
+
 @formula("quantity", CUSTOM, "published")
 def printed(quantity: float, unit: str, step: str) -> Decimal:
     """Quantity as it is printed. [the line's unit]"""
@@ -70,37 +90,71 @@ def total_of(lines: list[Line], minor: str) -> Decimal:
     return _sum_of(minor, **{f"line_{number}": one.amount for number, one in enumerate(lines, 1)})
 
 
-def line(
-    code: str,
-    description: str,
-    bore: str | None,
-    quantity: float,
-    unit: str,
-    path: tuple[str, ...],
-    book: PriceBook,
-    step: str = "",
-) -> Line:
-    """Return the line of a quantity at the price that stands at a path of the book; `step` is what it is printed to."""
-    symbol = "" if unit in PLAIN else SI_UNIT.get(unit, unit)
-    count, cost = printed(quantity, symbol, step or PLACES[unit]), book.price(*path)
-    charged = "labour" in path[-1] and book.rates.basis == "charge-out"
+def bears(path: tuple[str, ...], book: PriceBook) -> bool:
+    """Return whether margin is laid on what is priced there: not on labour that is charged out."""
+    return not ("labour" in path[-1] and book.rates.basis == "charge-out")
+
+
+def line(one: Entry, book: PriceBook) -> Line:
+    """Return the line of a quantity at its price."""
+    count, cost = printed(one.quantity, symbol_of(one.unit), one.step or PLACES[one.unit]), book.price(*one.path)
     return Line(
-        code, description, bore, count, unit, cost, amount_of(count, cost, minor_of(book)), ".".join(path), not charged
+        code=one.code,
+        description=one.description,
+        bore=one.bore,
+        quantity=count,
+        unit=one.unit,
+        unit_cost=cost,
+        amount=amount_of(count, cost, minor_of(book)),
+        price_key=".".join(one.path),
+        bears=bears(one.path, book),
     )
 
 
-def allowance_line(code: str, description: str, bore: str, odds: float, parts: list[Line], book: PriceBook) -> Line:
+def odds_line(one: Odds, book: PriceBook) -> Line:
     """Return a line that lays the odds of some work on what all of it would cost; the parts stand in no bill."""
-    base = total_of(parts, minor_of(book))
-    count = printed(odds, "", "0.0001")
-    bears = all(one.bears for one in parts)
+    minor, parts = minor_of(book), [line(part, book) for part in one.parts]
+    base, count = total_of(parts, minor), printed(one.odds, "", "0.0001")
     return Line(
-        code, description, bore, count, ODDS, base, amount_of(count, base, minor_of(book)), price_key=None, bears=bears
+        code=one.code,
+        description=one.description,
+        bore=one.bore,
+        quantity=count,
+        unit=ODDS,
+        unit_cost=base,
+        amount=amount_of(count, base, minor),
+        bears=all(part.bears for part in parts),
     )
 
 
-def share_line(code: str, description: str, share: float, lines: list[Line], book: PriceBook) -> Line:
-    """Return a line that lays a share on all lines that bear one."""
-    base = total_of([one for one in lines if one.bears], minor_of(book))
-    count = printed(share, "", "0.000001")
-    return Line(code, description, None, count, "of cost", base, amount_of(count, base, minor_of(book)))
+def share_line(one: Share, lines: list[Line], book: PriceBook) -> Line:
+    """Return a line that lays a share on all lines before it that bear one."""
+    minor = minor_of(book)
+    base, count = (
+        total_of([each for each in lines if each.bears], minor),
+        printed(book.number(one.path), "", "0.000001"),
+    )
+    amount = amount_of(count, base, minor)
+    return Line(
+        code=one.code,
+        description=one.code,
+        bore=None,
+        quantity=count,
+        unit="of cost",
+        unit_cost=base,
+        amount=amount,
+    )
+
+
+def lines_of(parts: Iterable[Part], book: PriceBook, before: Sequence[Line] = ()) -> list[Line]:
+    """Return the lines of a recipe below those `before`; what is spare and prints as nothing has none."""
+    lines = list(before)
+    for one in parts:
+        if isinstance(one, Share):
+            lines.append(share_line(one, lines, book))
+        elif isinstance(one, Odds):
+            lines.append(odds_line(one, book))
+        else:
+            found = line(one, book)
+            lines += [] if one.spare and not found.quantity else [found]
+    return lines

@@ -78,7 +78,7 @@ def remedy_of(
         return Remedy(time, 0.0 * built.arc_time, metal, shield)
     ring = boss_in_plate(survey, plan.outside, plan.plate, facts, inputs)
     flame = all_burners(inputs.burner_power, plan.temper_burners)
-    warming = preheat_time(ring, difference(plan.risk.tempering.high, inputs.ambient), flame)
+    warming = preheat_time(ring, difference(plan.risk.tempering.high, plan.ambient), flame)
     wall = whole_wall(plan.outside, survey.bore.nominal_diameter)
     held = hold_time(wall, *(facts.constant(f"temper_{name}") for name in ("hold", "hold_wall", "hold_least")))
     temper = summed("temper_time", "s", inputs.times["heat_boss"], warming, held)

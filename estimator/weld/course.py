@@ -65,7 +65,7 @@ def heat_of(
         Arc time of what is welded after the last layer at its settings: faces, grooves. [s]
     """
     ring = boss_in_plate(survey, plan.outside, plan.plate, facts, inputs)
-    start = difference(plan.preheat, inputs.ambient)
+    start = difference(plan.preheat, plan.ambient)
     flame = heat.all_burners(inputs.burner_power, plan.burners)
     burnt = heat.preheat_time(ring, start, flame)
     warmth = heat.flamed(ring, flame, burnt)
@@ -76,23 +76,21 @@ def heat_of(
             warmth, _ = _kept(heat.cooled(warmth, gaps[number - 1]), gaps[number - 1], start)
         power = heat.arc_power(layer.voltage, layer.current, share)
         brought.append(heat.heat_in(power, layer.arc_time))
-        warmth, found = _layer(warmth, power, layer, start, plan, facts, inputs)
+        warmth, found = _layer(warmth, power, layer, start, plan, facts)
         layers.append(found)
     held = [one.wait for one in layers]
     if late is not None:
-        warmth, wait = _late(warmth, power, late, plan, inputs)
+        warmth, wait = _late(warmth, power, late, plan)
         held.append(wait)
         brought.append(heat.heat_in(power, late))
-    cool = heat.cooldown(heat.cooled(warmth, after), difference(plan.finish_temperature, inputs.ambient))
+    cool = heat.cooldown(heat.cooled(warmth, after), difference(plan.finish_temperature, plan.ambient))
     waits = summed("interpass_wait", "s", *held)
     return HeatFigures(burnt, waits, cool, summed("heat", "J", *brought), tuple(layers))
 
 
-def _late(
-    before: heat.Warmth, power: float, arc_time: float, plan: HeatPlan, inputs: Inputs
-) -> tuple[heat.Warmth, float]:
+def _late(before: heat.Warmth, power: float, arc_time: float, plan: HeatPlan) -> tuple[heat.Warmth, float]:
     """Return the warmth after what is welded last, and the wait in it. [s]"""
-    allowed = difference(plan.interpass_max, inputs.ambient)
+    allowed = difference(plan.interpass_max, plan.ambient)
     free = heat.free_time(before, power, arc_time, allowed)
     left = difference(arc_time, free)
     full = heat.welded(before, power, free)
@@ -107,16 +105,10 @@ def _kept(warmth: heat.Warmth, time: float, least: float) -> tuple[heat.Warmth, 
 
 
 def _layer(
-    before: heat.Warmth,
-    power: float,
-    layer: LayerFigures,
-    least: float,
-    plan: HeatPlan,
-    facts: Tables,
-    inputs: Inputs,
+    before: heat.Warmth, power: float, layer: LayerFigures, least: float, plan: HeatPlan, facts: Tables
 ) -> tuple[heat.Warmth, LayerHeat]:
     """Return the warmth after a layer, and what it asks for: free until the bore's limit, then held there."""
-    allowed = difference(plan.interpass_max, inputs.ambient)
+    allowed = difference(plan.interpass_max, plan.ambient)
     free = heat.free_time(before, power, layer.arc_time, allowed)
     left = difference(layer.arc_time, free)
     full = heat.welded(before, power, free)
@@ -126,5 +118,5 @@ def _layer(
     wait = difference(held, left)
     bead = heat.bead_reached(layer.layer.beads, free, layer.arc_time)
     stops = heat.stops_for(wait, facts.constant("longest_stop"))
-    found = heat.bore_temperature(inputs.ambient, before), heat.bore_temperature(inputs.ambient, after)
+    found = heat.bore_temperature(plan.ambient, before), heat.bore_temperature(plan.ambient, after)
     return after, LayerHeat(*found, keeping, wait, bead, stops)

@@ -28,7 +28,7 @@ PRICING = "outside the range of EN 1011-2 method B: the figure is for pricing on
 
 @dataclass(frozen=True)
 class HeatPlan:
-    """What the boss must be warmed to and kept under, and its shape. [SI]"""
+    """What the boss must be warmed to and kept under at the site's temperature, and its shape. [SI]"""
 
     carbon_equivalent: float
     cet: float
@@ -46,6 +46,7 @@ class HeatPlan:
     table: TableFigure
     risk: Risk
     temper_burners: int
+    ambient: float
 
     def warnings(self, name: str) -> list[str]:
         """Return what must be told beforehand of a bore's deposit."""
@@ -125,7 +126,9 @@ def whole_wall(outside: float, nominal_diameter: float) -> float:
     return (outside - nominal_diameter) / 2
 
 
-def plan_heat(survey: Survey, base: Base, weld: WeldPlan, heat: float, facts: Tables, inputs: Inputs) -> HeatPlan:
+def plan_heat(
+    survey: Survey, base: Base, weld: WeldPlan, heat: float, ambient: float, facts: Tables, inputs: Inputs
+) -> HeatPlan:
     """Return how warm the boss must be, may become, and what to tell the welder.
 
     Parameters
@@ -134,8 +137,10 @@ def plan_heat(survey: Survey, base: Base, weld: WeldPlan, heat: float, facts: Ta
         The bore, its steel and how it is welded.
     heat
         Heat input of the coolest layer. [J/m]
+    ambient
+        Temperature at the site. [K]
     facts, inputs
-        Tables, and the surroundings.
+        Tables, and the day that is planned for.
 
     Raises
     ------
@@ -148,18 +153,18 @@ def plan_heat(survey: Survey, base: Base, weld: WeldPlan, heat: float, facts: Ta
     least = bound(facts, "heat_input", ANYWHERE, "must").low
     least = leaf(least, "fact", "heat_input", "least heat input of the technique, the safe side", unit="J/m")
     wanted = _preheat(base_cet, thickness, weld.wire.hydrogen, least, facts)
-    if inputs.ambient < facts.constant("cold_part"):
+    if ambient < facts.constant("cold_part"):
         wanted = warmed(wanted, facts.constant("preheat_due"))
     if wanted > facts.constant("most_preheat"):
         raise JobRefusedError([Fault("material", _too_hot(wanted))])
-    due = wanted > inputs.ambient and wanted >= facts.constant("preheat_due")
-    preheat = wanted if due else inputs.ambient
+    due = wanted > ambient and wanted >= facts.constant("preheat_due")
+    preheat = wanted if due else ambient
     kept, top = _interpass(base, preheat, due, facts)
     warmest, nearest = (facts.constant(f"finish_cut_{name}") for name in ("temperature", "above_ambient"))
-    finish = finish_at(warmest, inputs.ambient, nearest)
+    finish = finish_at(warmest, ambient, nearest)
     risk = risk_of(base, weld, survey.sizes.finish, preheat, top, heat, facts)
     ring = boss_in_plate(survey, outside, plate, facts, inputs)
-    burners = _burners(ring, preheat, "preheat_target", facts, inputs)
+    burners = _burners(ring, preheat, ambient, facts.constant("preheat_target"), inputs)
     advice = [*_warm(due, wanted, burners, facts), *_hard(risk), *_cut_advice(finish, survey)]
     table = table_preheat(base, thickness, facts)
     advice += [*_tempered(base, kept, top), *_by_table(table, preheat)]
@@ -180,7 +185,8 @@ def plan_heat(survey: Survey, base: Base, weld: WeldPlan, heat: float, facts: Ta
         pcm(base.C, base.Si, base.Mn, base.Cu, base.Cr, base.Ni, base.Mo, base.V, base.B),
         table,
         risk,
-        _burners(ring, risk.tempering.high, "temper_target", facts, inputs),
+        _burners(ring, risk.tempering.high, ambient, facts.constant("temper_target"), inputs),
+        ambient,
     )
 
 
@@ -203,11 +209,11 @@ def _interpass(base: Base, preheat: float, due: bool, facts: Tables) -> tuple[fl
     return kept, interpass_limit(kept, preheat, facts.constant("interpass_above_preheat") if due else _nothing())
 
 
-def _burners(ring: Ring, warm: float | None, target: str, facts: Tables, inputs: Inputs) -> int:
+def _burners(ring: Ring, warm: float | None, ambient: float, target: float, inputs: Inputs) -> int:
     """Return the burners that bring the boss to a temperature in time; none where there is none to reach."""
     if warm is None:
         return 0
-    return burners_for(ring, difference(warm, inputs.ambient), inputs.burner_power, facts.constant(target))
+    return burners_for(ring, difference(warm, ambient), inputs.burner_power, target)
 
 
 def _too_hot(wanted: float) -> str:

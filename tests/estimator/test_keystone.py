@@ -12,19 +12,17 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from estimator.book.pricebook import read_pricebook
-from estimator.estimate import estimate, read_job
+from estimator.estimate import estimate
 from estimator.formula import Figure, why_of
-from estimator.inputs import Inputs, inputs_of
-from estimator.road import consequences, decide
 from estimator.strict import parse
 from estimator.trust.explain import figures_of, recorded, steps_of
 from estimator.units import rescaled
+from tests.estimator.roads import arranged, figures_on, varied
 from tests.jobs import any_job, bore, job
 
 SAMPLES = sorted(Path("sample_jobs").glob("*.json"))
 SAMPLE_IDS = [path.stem for path in SAMPLES]
 SOME = settings(max_examples=25, suppress_health_check=[HealthCheck.too_slow])
-VARIED = [field.name for field in dataclasses.fields(Inputs) if field.name not in ("times", "efficiency")]
 
 
 def test_there_are_five_samples() -> None:
@@ -57,27 +55,14 @@ def _numbers(item: Any, path: str = "") -> dict[str, Any]:
     return {}
 
 
-@given(any_job(most=2), st.data())
+@given(any_job(most=2), st.integers(0, 2**32 - 1))
 @SOME
-def test_arrays_give_what_their_numbers_give(document: dict[str, Any], data: st.DataObject) -> None:
-    book = read_pricebook()
-    one = read_job(document, book)
-    usual = inputs_of(one, book)
-    plan = decide(one, book, usual)
-    factors = np.array([1.0, *data.draw(st.lists(st.floats(0.8, 1.25), min_size=2, max_size=2))])
-
-    def spread(item: Any, at: int | None) -> Any:
-        return item * (factors if at is None else float(factors[at]))
-
-    def day(at: int | None) -> Inputs:
-        changes = {name: spread(getattr(usual, name), at) for name in VARIED if name != "ambient"}
-        times = {code: spread(time, at) for code, time in usual.times.items()}
-        share = {name: spread(value, at) * 0.8 for name, value in usual.efficiency.items()}
-        return dataclasses.replace(usual, times=times, efficiency=share, **changes)
-
-    together = _numbers(consequences(plan, day(None)))
-    for at in range(len(factors)):
-        for key, value in _numbers(consequences(plan, day(at))).items():
+def test_arrays_give_what_their_numbers_give(document: dict[str, Any], seed: int) -> None:
+    plan, _, arrangement = arranged(document, read_pricebook())
+    day, each = varied(plan.day, 3, seed)
+    together = _numbers(figures_on(plan, arrangement, day))
+    for at, one in enumerate(each):
+        for key, value in _numbers(figures_on(plan, arrangement, one)).items():
             many = together[key]
             # halving and regula falsi stop a few last digits apart
             assert value == pytest.approx(many[at] if isinstance(many, np.ndarray) else many, rel=1e-9, abs=1e-6), key
@@ -124,14 +109,11 @@ def test_nothing_is_recorded_when_nobody_asks() -> None:
     assert not any(isinstance(value, Figure) for value in values)
 
 
-def test_decisions_do_not_depend_on_the_day() -> None:
-    """The same plan with slower work and a shorter tip life: same layers, other hours."""
-    book = read_pricebook()
-    one = read_job(job(bore(), bore(name="B")), book)
-    usual = inputs_of(one, book)
-    plan = decide(one, book, usual)
+def test_slower_work_and_a_shorter_tip_life_change_hours_and_tips_alone() -> None:
+    plan, _, arrangement = arranged(job(bore(), bore(name="B")), read_pricebook())
+    usual = plan.day
     slow = dataclasses.replace(usual, times={k: 2 * v for k, v in usual.times.items()}, tip_life=usual.tip_life / 2)
-    before, after = consequences(plan, usual), consequences(plan, slow)
+    before, after = (figures_on(plan, arrangement, day) for day in (usual, slow))
     assert after.schedule.on_site > 1.5 * before.schedule.on_site
     assert after.bores[0].supplies.tips == pytest.approx(2 * before.bores[0].supplies.tips)
     assert after.bores[0].build == before.bores[0].build

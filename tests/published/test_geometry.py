@@ -11,11 +11,11 @@ from shapely.geometry import Point
 
 from estimator.bore.limits import finish_size, middle_of
 from estimator.cut.passes import removed_before
+from estimator.cut.removed import removed_after
 from estimator.cut.span import reach_to, worst_place
 from estimator.days.durations import own_part
 from estimator.formula import difference
 from estimator.money.lines import _sum_of
-from estimator.road import removed_after
 from estimator.weld import build, plan
 from estimator.weld.prepare import boss_mass, governing_thickness, warmed, whole_wall
 

@@ -9,7 +9,7 @@ from estimator.days import schedule
 from estimator.days import shifts as days
 from estimator.estimate import estimate
 from estimator.features import figures
-from estimator.money import bill, lines
+from estimator.money import lines, recipe
 from estimator.shop import gas, supplies, time
 from tests.jobs import bore, job
 
@@ -66,7 +66,7 @@ def test_the_published_cost_worksheet(  # a row of the sheet
     rate: float, deposit: float, share: float, price: float, efficiency: float, labour: float, filler: float
 ) -> None:
     """The engine counts the work beside the arc instead of a share of arc time; the worksheet's hours go in here."""
-    hours = bill.person_time(3600 / deposit / share, 1) / 3600
+    hours = recipe.person_time(3600 / deposit / share, 1) / 3600
     assert hours * rate == pytest.approx(labour, abs=0.005)
     assert supplies.wire_used(1.0, efficiency, 0.0) * price == pytest.approx(filler, abs=0.005)
 
@@ -77,7 +77,7 @@ def test_a_metric_job_priced_by_hand() -> None:
     The engine prints hours to 0.01 before it multiplies, so half of that times the rate is open.
     """
     arc = 4 / 2.5 * 3600
-    hours = lines.printed(bill.person_time(arc / 0.35, 1), "h", "0.01")
+    hours = lines.printed(recipe.person_time(arc / 0.35, 1), "h", "0.01")
     wire = lines.printed(supplies.wire_used(4.0, 0.94, 0.0), "kg", "0.001")
     litres = lines.printed(gas.gas_used(15e-3 / 60, arc, 0.0, 0.0), "L", "0.1")
     priced = zip((hours, wire, litres), ("85", "3.20", "0.012"), strict=True)
@@ -128,9 +128,9 @@ def test_hours_on_site_and_on_the_road() -> None:
     assert schedule.travel_time(65e3, 65e3 / hour) == pytest.approx(2 * hour)
     assert schedule.labour_time(8 * hour, 2 * hour, 2) == pytest.approx(20 * hour)
     assert schedule.on_site_time(10.0, 4.0, 1.0, 3.0) == 12.0
-    assert bill.person_time(3600.0, 2) == 7200.0
-    assert bill.there_and_back(85e3, 1) == 170e3
-    assert bill.there_and_back(85e3, 3) == 510e3
+    assert recipe.person_time(3600.0, 2) == 7200.0
+    assert recipe.there_and_back(85e3, 1) == 170e3
+    assert recipe.there_and_back(85e3, 3) == 510e3
     assert schedule.all_trips(2 * hour, 3) == 6 * hour
     assert schedule.daily_work(300.0, 600.0, 3) == 2700.0
     assert schedule.standing_by(8 * hour, 2, 9.5 * hour) == pytest.approx(6.5 * hour)
@@ -139,4 +139,4 @@ def test_hours_on_site_and_on_the_road() -> None:
     assert days.hot_until(0.0, hour, hour) == hour / 2
     assert schedule.done_beside(10.0, 4.0, 1.0, 11.0, 1.0) == 3.0
     assert schedule.done_beside(10.0, 4.0, 1.0, 16.0, 0.0) == 0.0
-    assert bill.person_nights(2, 2) == 4
+    assert recipe.person_nights(2, 2) == 4

@@ -14,10 +14,10 @@ from estimator.days.sequence import ordered
 from estimator.days.shifts import Shifts, placed
 from estimator.days.tasks import Station, Task, tasks_of
 from estimator.days.yard import Yard
-from estimator.estimate import estimate, read_job
-from estimator.inputs import Inputs, inputs_of
-from estimator.road import consequences, decide
+from estimator.estimate import estimate
+from estimator.inputs import Inputs
 from tests.estimator.days.days_kept import random_case
+from tests.estimator.roads import arranged, figures_on
 from tests.jobs import job, quick
 
 DAY = 1440.0
@@ -86,11 +86,9 @@ def _varied(plain: Inputs, rng: np.random.Generator, count: int) -> tuple[Inputs
 def test_a_schedule_of_arrays_is_the_loop_of_its_numbers(seed: int) -> None:
     asked, patch = random_case(seed)
     book = read_pricebook(patch)
-    read = read_job(asked, book)
-    day = inputs_of(read, book)
-    plan = decide(read, book, day)
-    whole, each = _varied(day, np.random.default_rng(seed), 7)
-    found, one_by_one = consequences(plan, whole).schedule, [consequences(plan, one).schedule for one in each]
+    plan, _, order = arranged(asked, book)
+    whole, each = _varied(plan.day, np.random.default_rng(seed), 7)
+    found, one_by_one = figures_on(plan, order, whole).schedule, [figures_on(plan, order, one).schedule for one in each]
     for field in fields(found):
         if field.name not in {"arrangement", "calendar", "durations"}:
             value = np.broadcast_to(np.asarray(getattr(found, field.name), float), 7)

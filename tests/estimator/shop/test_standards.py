@@ -11,7 +11,7 @@ from estimator.book.check import basis_faults
 from estimator.book.pricebook import PriceBook, read_pricebook
 from estimator.errors import DocumentError
 from estimator.estimate import estimate, read_job
-from estimator.inputs import inputs_of, site_factor
+from estimator.inputs import site_factor
 from estimator.road import decide
 from estimator.shop.standards import alike, bore_elements, day_elements, line_elements, spread_of
 from estimator.tables import Tables
@@ -96,8 +96,8 @@ def test_what_is_counted_adds_up(document: dict[str, Any]) -> None:
 def test_elements_of_a_bore_are_what_its_phases_hold() -> None:
     """Inspection and tear-down hold nothing but elements: the bore's own, and a line's shared by its bores."""
     one = read_job(job(bore(line="1"), bore(name="B", line="1")), BOOK)
-    inputs = inputs_of(one, BOOK)
-    counts = decide(one, BOOK, inputs).bores[0].counts
+    plan = decide(one, BOOK)
+    inputs, counts = plan.day, plan.bores[0].counts
     own = sum(e.time for e in bore_elements(counts, BOOK.facts, inputs) if e.phase == "inspection")
     shared = sum(e.time for e in line_elements(counts, BOOK.facts, inputs) if e.phase == "teardown") / 2
     time = estimate(job(bore(line="1"), bore(name="B", line="1")), BOOK)["bores"][0]["time"]

@@ -12,8 +12,7 @@ from hypothesis import strategies as st
 
 from estimator.book.pricebook import read_pricebook
 from estimator.estimate import estimate, read_job
-from estimator.inputs import inputs_of
-from estimator.road import consequences, decide
+from estimator.road import compute, decide
 from estimator.weld import heat
 from estimator.weld.ring import ring_of
 from tests.jobs import any_job, bore, job
@@ -92,10 +91,10 @@ def test_another_bore_of_the_line_fills_the_waits() -> None:
 def test_the_loss_of_the_day_is_the_days() -> None:
     """A wind that doubles the loss shortens waits and cooling; the plan was made without it."""
     one = read_job(job(_thin()), BOOK)
-    usual = inputs_of(one, BOOK)
-    plan = decide(one, BOOK, usual)
+    plan = decide(one, BOOK)
+    usual = plan.day
     losses = usual.surface_loss * np.array([0.5, 1.0, 2.0])
-    found = consequences(plan, dataclasses.replace(usual, surface_loss=losses)).bores[0].heat  # type: ignore[arg-type] # arrays of numbers
+    found = compute(plan, dataclasses.replace(usual, surface_loss=losses))[0].heat  # type: ignore[arg-type] # arrays of numbers
     for figure in (found.interpass_wait, found.cooldown):
         assert np.all(np.diff(np.asarray(figure)) < 0)
 

@@ -10,7 +10,7 @@ import pytest
 
 from estimator.book.pricebook import PriceBook, read_pricebook
 from estimator.estimate import estimate, read_job
-from estimator.road import surveyed, thinnest_layer
+from estimator.steps.survey import surveyed, thinnest_layer
 from estimator.weld.cases import Case, aim_of
 from estimator.weld.choose import _options
 from estimator.weld.search import search

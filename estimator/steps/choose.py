@@ -1,0 +1,132 @@
+"""Step one: what is chosen for each bore: set-up, machine, weld, heat, cuts, features. Scalars, with reasons."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from estimator.book.pricebook import PriceBook
+from estimator.bore.survey import Survey
+from estimator.cut.machine import machine_for
+from estimator.cut.plan import bench_for, plan_cut
+from estimator.cut.setup import Setup, setups_of
+from estimator.days.timetable import works_on
+from estimator.errors import Fault, JobRefusedError
+from estimator.features.feature import Site
+from estimator.features.plan import doubts, plan_features
+from estimator.inputs import Inputs
+from estimator.job.job import Job
+from estimator.plans import BorePlan
+from estimator.shop.standards import Circumstances, circumstances_of, counts_of
+from estimator.steps.survey import ANYWHERE
+from estimator.weld import refuse
+from estimator.weld.bead import left_to_bore, short_ends
+from estimator.weld.build import glimpse
+from estimator.weld.choose import choose_welds
+from estimator.weld.plan import WeldPlan
+from estimator.weld.prepare import plan_heat
+from estimator.weld.steel import Base, base_of
+from estimator.weld.technique import bound
+
+__all__ = ["bores_chosen", "minded_at_site", "minded_of", "set_up"]
+
+
+@dataclass(frozen=True)
+class _Found:
+    """A bore before heat and cuts are chosen: as found, its steel, its weld, what its times hang on, its set-up."""
+
+    survey: Survey
+    base: Base
+    weld: WeldPlan
+    around: Circumstances
+    setup: Setup
+
+
+def set_up(job: Job, surveys: Sequence[Survey], book: PriceBook) -> tuple[PriceBook, list[str], list[Setup]]:
+    """Choose how each bore is set up, and the machine; return the book with it and a word on it as well.
+
+    How the bar is held does not hang on the machine; whether the torch reaches the bore does.
+    """
+    lines = [bore.line or bore.lone_line for bore in job.bores]
+    spans = [one.span for one in setups_of(surveys, lines, job.lines, book.facts, None)]
+    book, preferred = machine_for(surveys, spans, book)
+    return book, preferred, setups_of(surveys, lines, job.lines, book.facts, book.equipment.torch_reach)
+
+
+def bores_chosen(
+    surveys: Sequence[Survey], setups: Sequence[Setup], book: PriceBook, ambient: float, day: Inputs
+) -> tuple[list[BorePlan], list[str]]:
+    """Choose weld, heat and cuts of every bore; return what is to be minded about the welds as well.
+
+    Raises
+    ------
+    JobRefusedError
+        If a bore must not be welded as described, or no plan is possible; it holds the reasons of all bores.
+    """
+    bases = [base_of(one.bore, book.facts) for one in surveys]
+    refused = [
+        fault
+        for number, (one, base) in enumerate(zip(surveys, bases, strict=True))
+        for fault in refuse.refusals(one, base, book, f"bores.{number}")
+    ]
+    if refused:
+        raise JobRefusedError(refused)
+    welds, warnings = choose_welds(list(surveys), bases, book)
+    around = circumstances_of([one.bore for one in surveys])
+    bores: list[BorePlan] = []
+    for number, one in enumerate(zip(surveys, bases, welds, around, setups, strict=True)):
+        try:
+            bores.append(_rest(_Found(*one), book, ambient, day))
+        except JobRefusedError as error:
+            refused += [Fault(f"bores.{number}.{fault.path}", fault.message) for fault in error.faults]
+    if refused:
+        raise JobRefusedError(refused)
+    return bores, warnings
+
+
+def _rest(found: _Found, book: PriceBook, ambient: float, day: Inputs) -> BorePlan:
+    """Choose heat, passes and what is counted, once the weld of a bore is chosen."""
+    facts, one, weld = book.facts, found.survey, found.weld
+    laid = glimpse(weld, facts, day)
+    heat = plan_heat(one, found.base, weld, heat=laid[-1].heat_input, ambient=ambient, facts=facts, inputs=day)
+    cut = plan_cut(one, found.base.family, weld, heat.risk, laid[-1].valley, bench_for(one, found.setup.span, book))
+    left = left_to_bore(one.sizes.finish, weld.layers[-1].end)
+    said = short_ends(one.bore.name, [layer.end_shortfall for layer in laid], left, weld.rings)
+    cut = replace(cut, warnings=(*cut.warnings, *said))
+    return BorePlan(
+        survey=one,
+        base=found.base,
+        weld=weld,
+        heat=heat,
+        cut=cut,
+        counts=counts_of(weld, cut, heat.due, one.bore.length, found.around, facts),
+        line=one.bore.line or one.bore.lone_line,
+        features=plan_features(Site(one, weld, found.base.family, book)),
+        setup=found.setup,
+    )
+
+
+def minded_of(bore: BorePlan, book: PriceBook) -> list[str]:
+    """Return what is to be minded about one bore."""
+    one = bore.survey
+    return [
+        *one.warnings,
+        *doubts(one, book.facts),
+        *refuse.conditions(one, bore.base, book),
+        *bore.weld.warnings,
+        *bore.heat.warnings(one.bore.name),
+        *bore.cut.warnings,
+    ]
+
+
+def minded_at_site(job: Job, book: PriceBook) -> list[str]:
+    """Return what is to be minded about the place."""
+    limit = bound(book.facts, "wind", ANYWHERE, "must")
+    said = []
+    if "distance" not in job.site.model_fields_set:
+        said.append("site.distance is not given: the way there and back is not in the price")
+    if job.site.wind is not None and not limit.holds(job.site.wind):
+        said.append(f"wind: shelter the bore or stop, with a cored wire as well; {limit.why_not(job.site.wind)}")
+    if job.start is not None and not works_on(job.start, book):
+        said.append(f"start: {job.start} is no day of work ({', '.join(book.work_days)}); it is worked all the same")
+    if job.site.access == "confined":
+        said.append("confined space: permit, attendant and air test; shielding gas displaces air")
+    return said

@@ -1,0 +1,114 @@
+"""Step two: what every bore takes of time and supplies. No choices; scalars or arrays of one length."""
+
+from collections.abc import Sequence
+
+from estimator.book.pricebook import PriceBook
+from estimator.cut.life import chips
+from estimator.cut.removed import cleaned_away, removed_after
+from estimator.days.timetable import boss_of
+from estimator.features.figures import FeatureFigures, features_of
+from estimator.features.feature import BEFORE
+from estimator.formula import summed
+from estimator.inputs import Inputs
+from estimator.plans import BoreFigures, BorePlan
+from estimator.shop.remedy import remedy_of
+from estimator.shop.supplies import Supplies, Work, supplies_of, test_bead
+from estimator.shop.time import bore_time, layer_work, saved_by_turns
+from estimator.tables import Tables
+from estimator.weld.build import Build, build
+from estimator.weld.course import HeatFigures, heat_of
+
+__all__ = ["figures_of"]
+
+
+def figures_of(bores: Sequence[BorePlan], book: PriceBook, inputs: Inputs) -> tuple[BoreFigures, ...]:
+    """Return what every bore takes."""
+    works = [_work(bore, book.facts, inputs) for bore in bores]
+    supplies = _supplied(works, book, inputs)
+    return tuple(_bore(number, bores, works, supplies[number], book, inputs) for number in range(len(bores)))
+
+
+def _work(bore: BorePlan, facts: Tables, inputs: Inputs) -> Work:
+    """Return how one bore is built up, how warm it gets, and what time that takes."""
+    length = bore.survey.bore.length
+    built = build(bore.survey, bore.weld, facts, inputs)
+    extra = features_of(bore.features, bore.weld, built, facts, inputs)
+    heat = _heat(bore, built, extra, facts, inputs)
+    return Work(
+        weld=bore.weld,
+        cut=bore.cut,
+        counts=bore.counts,
+        built=built,
+        time=bore_time(bore.cut, bore.counts, built, heat, length=length, features=extra, facts=facts, inputs=inputs),
+        length=length,
+        burners=bore.heat.burners,
+        warmth=heat,
+        features=extra,
+        clamped=bore.survey.bore.mounts == "clamped",
+    )
+
+
+def _heat(
+    bore: BorePlan, built: Build, extra: tuple[FeatureFigures, ...], facts: Tables, inputs: Inputs
+) -> HeatFigures:
+    """Return the course of a bore's heat; what is not filled before the clean-up cut is welded after its last layer."""
+    gaps, after = layer_work(bore.cut, bore.counts, bore.survey.bore.length, facts, inputs)
+    late = [one.arc_time for one in extra if one.feature.stage != BEFORE and one.feature.fill > 0]
+    return heat_of(
+        bore.survey,
+        bore.heat,
+        built,
+        gaps=gaps,
+        after=after,
+        facts=facts,
+        inputs=inputs,
+        late=summed("arc_time", "s", *late) if late else None,
+    )
+
+
+def _supplied(works: Sequence[Work], book: PriceBook, inputs: Inputs) -> list[Supplies]:
+    """Return what every bore uses up, its features and its share of the test bead included."""
+    once = test_bead(works[0].weld, works[0].built, book.facts, inputs)
+    arc = summed("arc_time", "s", *(work.built.arc_time for work in works))
+    return [supplies_of(work, once, arc, book, inputs) for work in works]
+
+
+def _bore(
+    number: int,
+    bores: Sequence[BorePlan],
+    works: Sequence[Work],
+    supplies: Supplies,
+    book: PriceBook,
+    inputs: Inputs,
+) -> BoreFigures:
+    """Return all that follows for one bore among those of its job."""
+    bore, work, facts = bores[number], works[number], book.facts
+    survey, built = bore.survey, work.built
+    others = [works[n].time for n, other in enumerate(bores) if n != number and _waits_for(bore, other)]
+    after = removed_after(
+        built.deposit_volume,
+        built.required_volume,
+        survey.sizes.finish,
+        survey.sizes.weld,
+        survey.bore.length,
+        survey.share,
+    )
+    before = cleaned_away(survey)
+    return BoreFigures(
+        plan=bore,
+        build=built,
+        heat=work.warmth,
+        time=work.time,
+        supplies=supplies,
+        precut_volume=before,
+        finish_volume=after,
+        wait_saving=saved_by_turns(work.warmth.layers, others, inputs),
+        features=work.features,
+        remedy=remedy_of(survey, bore.heat, built, supplies, facts, inputs),
+        chips=chips(summed("removed", "m3", before, after), facts.constant("chip_bulk")),
+    )
+
+
+def _waits_for(bore: BorePlan, other: BorePlan) -> bool:
+    """Return whether another bore can be welded in a bore's waits: on one line, and not a part of the same boss."""
+    return bore.line == other.line and boss_of(bore) != boss_of(other)
