@@ -2,11 +2,14 @@
 
 import datetime
 from collections.abc import Sequence
-from typing import Any
+from typing import Any, Literal
 
 from typing_extensions import TypedDict
 
 from estimator.book.pricebook import WEEK
+from estimator.days import spans
+from estimator.days.spans import by_start
+from estimator.express import shown
 from estimator.formula import choice, leaf
 from estimator.plans import Figures
 from estimator.units import factor
@@ -14,8 +17,28 @@ from estimator.units import factor
 __all__ = ["SAME", "Day", "chosen", "counted", "days_of"]
 
 
+class Part(TypedDict):
+    """The part of a task that falls into one day, by the task's number, and who does it."""
+
+    task: int
+    people: list[int]
+    start_min: float
+    end_min: float
+
+
+class Drive(TypedDict):
+    """A drive of one day."""
+
+    way: Literal["out", "home"]
+    start_min: float
+    end_min: float
+
+
 class Day(TypedDict):
-    """One day: its date where the job says when it starts, from when until when, hot work, and the tasks in it."""
+    """One day: its date where the job says when it starts, from when until when, hot work, and the tasks in it.
+
+    `parts`: what each does, in the order of the clock. Times by the clock stand as minutes since the van left as well.
+    """
 
     day: int
     date: str | None
@@ -24,6 +47,12 @@ class Day(TypedDict):
     hot_until: str | None
     watch_until: str | None
     tasks: list[int]
+    begins_min: float
+    ends_min: float
+    hot_until_min: float | None
+    watch_until_min: float | None
+    parts: list[Part]
+    drives: list[Drive]
 
 
 SAME = 1e-9  # relative: two moments are one
@@ -59,30 +88,44 @@ def date_of(start: str | None, day: int, work_days: Sequence[str]) -> str | None
 
 
 def days_of(figures: Figures) -> list[dict[str, Any]]:
-    """Return the days, each with its hours and the tasks that are done in it."""
-    whole, book = figures.schedule, figures.plan.book
-    day, spans, tasks = book.facts.plain_constant("day"), whole.calendar.spans, whole.arrangement.tasks
-    fallen = whole.calendar
-    closes, hot_closes = float(fallen.closes), float(fallen.hot_closes)
-    found, way = [], 0.0 if whole.arrangement.mode.stays else float(fallen.arrives)
-    for number in range(int(whole.calendar.days)):
-        first, after = number * day, (number + 1) * day
-        here = [n for n, (start, end) in enumerate(spans) if start < after * (1 - SAME) and end > first * (1 + SAME)]
-        at_work = [n for n in here if tasks[n].hands]
-        hot = [min(float(spans[n][1]), first + hot_closes) for n in at_work if tasks[n].hot]
-        watched = [max(hot) + book.facts.plain_constant("fire_watch")] if hot else []
-        cold = [min(float(spans[n][1]), first + closes) for n in at_work if not tasks[n].hot]
-        ends = max([*cold, *hot, *watched], default=first + closes) + float(fallen.closing) + way
-        last = number == int(whole.calendar.days) - 1
+    """Return the days, each with its hours, the parts of tasks that are done in it, and its drives."""
+    whole, book, facts = figures.schedule, figures.plan.book, figures.plan.book.facts
+    day, shift = facts.plain_constant("day"), float(book.shift_length) + whole.arrangement.mode.overtime
+    numbers = {task: place + 1 for place, task in enumerate(by_start(whole, day))}
+    found = []
+    for at, one in enumerate(spans.days_of(whole, shift, day, facts.plain_constant("fire_watch"))):
+        until = {"ends": one.ends, "hot_until": one.hot_until, "watch_until": one.watch_until}
         found.append(
             {
-                "day": counted(number + 1),
-                "date": date_of(figures.plan.job.start, number + 1, book.work_days),
+                "day": counted(at + 1),
+                "date": date_of(figures.plan.job.start, at + 1, book.work_days),
                 "begins": book.shift_start,
-                "ends": clock_of((float(whole.calendar.home) if last else ends) - first, book.shift_start),
-                "hot_until": None if not hot else clock_of(max(hot) - first, book.shift_start),
-                "watch_until": None if not watched else clock_of(watched[0] - first, book.shift_start),
-                "tasks": [counted(n + 1) for n in here],
+                **{key: _clock(value, at * day, book.shift_start) for key, value in until.items()},
+                "tasks": [counted(number) for number in sorted(numbers[task] for task in one.tasks)],
+                **_moments(begins=one.begins, **until),
+                "parts": [_part(part, numbers) for part in one.parts],
+                "drives": [
+                    {"way": "home" if drive.home else "out", **_moments(start=drive.start, end=drive.end)}
+                    for drive in one.drives
+                ],
             }
         )
+    return found
+
+
+def _clock(moment: float | None, first: float, shift_start: str) -> str | None:
+    return None if moment is None else clock_of(moment - first, shift_start)
+
+
+def _part(part: spans.Part, numbers: dict[int, int]) -> dict[str, Any]:
+    people = [counted(person + 1) for person in part.people]
+    return {"task": counted(numbers[part.task]), "people": people, **_moments(start=part.start, end=part.end)}
+
+
+def _moments(**of: float | None) -> dict[str, Any]:
+    """Return moments under their keys, counted from when the van leaves."""
+    found: dict[str, Any] = {}
+    for name, value in of.items():
+        key = f"{name}_min"
+        found[key] = None if value is None else shown(key, chosen(value, name, "as the order of work falls into days"))
     return found

@@ -7,6 +7,7 @@ from typing import Any
 from typing_extensions import TypedDict
 
 from estimator.days.schedule import Schedule
+from estimator.days.spans import by_start
 from estimator.days.tasks import Task as Work
 from estimator.document.day import SAME, chosen, counted
 from estimator.express import all_shown
@@ -80,13 +81,16 @@ def _held_by(task: Work, held: int | None, whole: Schedule) -> str:
 
 
 def tasks_of(figures: Figures) -> list[dict[str, Any]]:
-    """Return the tasks as they fall into days, each with what held it."""
+    """Return the tasks in the order they start, numbered so, each with what held it."""
     whole = figures.schedule
+    order = by_start(whole, figures.plan.book.facts.plain_constant("day"))
+    numbers = {task: place + 1 for place, task in enumerate(order)}
     holds = _holds(whole)
     critical, tasks = _critical(whole, holds), whole.arrangement.tasks
     turns = {turn.task: turn for turn in whole.arrangement.turns}
     found = []
-    for number, (task, (start, end)) in enumerate(zip(tasks, whole.calendar.spans, strict=True)):
+    for number in order:
+        task, (start, end) = tasks[number], whole.calendar.spans[number]
         keys = {
             "duration_min": whole.durations[number],
             "start_min": chosen(start, "start", "when all it waits for is done and the shift has room for it"),
@@ -95,7 +99,7 @@ def tasks_of(figures: Figures) -> list[dict[str, Any]]:
         machine = turns[number].machine
         found.append(
             {
-                "number": counted(number + 1),
+                "number": counted(numbers[number]),
                 "code": task.code,
                 "name": task.name,
                 "bore": None if task.bore is None else figures.bores[task.bore].plan.survey.bore.name,
@@ -103,7 +107,7 @@ def tasks_of(figures: Figures) -> list[dict[str, Any]]:
                 "people": [counted(one + 1) for one in turns[number].people],
                 "machine": None if machine is None else counted(machine + 1),
                 "hot": task.hot,
-                "after": [counted(one + 1) for one in task.after],
+                "after": [counted(one) for one in sorted(numbers[before] for before in task.after)],
                 "held_by": _held_by(task, holds[number], whole),
                 "critical": number in critical,
                 **all_shown(keys),

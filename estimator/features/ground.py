@@ -47,7 +47,7 @@ def _sector(site: Site, sector: Sector) -> Feature:
     text = f"only {sector.start:g} to {sector.end:g} degrees ground clean and built up, {way}; ends run out"
     if done:
         return Feature("sector", "sector", text, counts=counts)
-    return Feature("sector", "sector", text, ground=metal, counts=counts, hot=True)
+    return Feature("sector", "sector", text, ground=metal, counts=counts, hot=metal > 0)
 
 
 def _pocket(site: Site, pocket: Sector) -> Feature:

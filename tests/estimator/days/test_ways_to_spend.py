@@ -14,10 +14,11 @@ from tests.estimator.days.days_kept import random_case
 from tests.estimator.roads import Arranged, arranged
 
 JOBS = (*range(16), 26, 32, 44)  # of the last three a dearer way was once taken
-CHARGED: dict[str, Any] = {"labour_on_site": "68 EUR/h", "labour_travel": "60 EUR/h", "labour_overtime": "30 EUR/h"}
+CHARGED: dict[str, Any] = {"labour_on_site": "68 EUR/h", "labour_travel": "60 EUR/h"}
 BOOKS: dict[str, dict[str, Any]] = {
     "cost": {},
     "cost, thin margin": {"margin": 0.05, "overhead": 0.0},
+    "cost, the same rates": {"rates": {"basis": "cost", **CHARGED}},
     "charge-out": {"rates": {"basis": "charge-out", **CHARGED}},
     "charge-out, fat margin": {"rates": {"basis": "charge-out", **CHARGED}, "margin": 0.45, "overhead": 0.3},
     "rounded to 50": {"rounding": "50 EUR"},
@@ -48,6 +49,6 @@ def test_no_other_way_to_spend_the_days_is_cheaper(name: str) -> None:
 
 
 def test_what_bears_margin_turns_the_way() -> None:
-    """Charged-out hours bear no margin and nights do: with a fat margin some crews drive home that else would stay."""
-    plain, fat = ([_case(seed, name)[2].mode for seed in JOBS] for name in list(BOOKS)[2:4])
-    assert plain != fat
+    """The same rates, as cost and as charged out: hours then bear no margin, nights and kilometres still do."""
+    cost, charged = ([_case(seed, name)[2].mode for seed in JOBS] for name in ("cost, the same rates", "charge-out"))
+    assert cost != charged

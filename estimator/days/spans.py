@@ -1,0 +1,153 @@
+"""What falls into each day: parts of tasks, drives, from when until when; worked out once, for a job of plain numbers.
+
+Times count from the moment the van leaves. [s]
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from estimator.days.schedule import Schedule
+from estimator.days.shifts import Span
+from estimator.either import whole_down
+
+__all__ = ["Day", "Drive", "Part", "by_start", "days_of"]
+
+NEAR = 1e-9  # of a day: moments nearer together than that are one
+
+
+@dataclass(frozen=True)
+class Part:
+    """The part of a task that falls into one day; `task` and `people` count from nought."""
+
+    task: int
+    people: tuple[int, ...]
+    start: float
+    end: float
+
+
+@dataclass(frozen=True)
+class Drive:
+    """A drive of one day: to the site, or home."""
+
+    home: bool
+    start: float
+    end: float
+
+
+@dataclass(frozen=True)
+class Day:
+    """One day. `tasks`: all that go on in it, by themselves through a night as well; `parts`: in the order of the clock.
+
+    `begins`, `ends`: of the crew's work, drives included where it lives at home, the last drive home in any case.
+    `hot_until`, `watch_until`: None without hot work.
+    """
+
+    begins: float
+    ends: float
+    hot_until: float | None
+    watch_until: float | None
+    tasks: tuple[int, ...]
+    parts: tuple[Part, ...]
+    drives: tuple[Drive, ...]
+
+
+def by_start(whole: Schedule, day: float) -> list[int]:
+    """Return the tasks in the order they start; of two that start together, first the one that ends first."""
+
+    def moment(number: int) -> tuple[float, float, int]:
+        start, end = (round(float(one) / (NEAR * day)) for one in whole.calendar.spans[number])
+        return start, end, number  # tasks stand so that each comes after those that it waits for
+
+    return sorted(range(len(whole.calendar.spans)), key=moment)
+
+
+def _by_day(start: float, end: float, hours: Span, day: float) -> Iterator[tuple[int, Span]]:
+    """Yield the day and the part of what goes on between two hours of each day."""
+    opens, closes = hours
+    while True:
+        number = int(whole_down(start / day))
+        until = number * day + closes
+        if end <= until + NEAR * day:
+            yield number, (start, end)
+            return
+        yield number, (start, until)
+        start = (number + 1) * day + opens
+
+
+def _parts(whole: Schedule, day: float) -> Iterator[tuple[int, Part]]:
+    """Yield the day and each part of every task; what needs no hands goes on through the night as one."""
+    one, fallen = whole.arrangement, whole.calendar
+    people = {turn.task: turn.people for turn in one.turns}
+    for number, (task, (start, end)) in enumerate(zip(one.tasks, fallen.spans, strict=True)):
+        start, end = float(start), float(end)
+        if not task.hands:
+            yield int(whole_down(start / day)), Part(number, (), start, end)
+            continue
+        closes = float(fallen.hot_closes if task.hot else fallen.closes)
+        for at, span in _by_day(start, end, (float(fallen.opens), closes), day):
+            yield at, Part(number, people[number], *span)
+
+
+def _drives(whole: Schedule, shift: float, day: float, ends: list[float]) -> Iterator[tuple[int, Drive]]:
+    """Yield the day of each drive; there and back every day where nobody stays. `ends`: of each day's work and drive."""
+    fallen, hours = whole.calendar, (0.0, shift)
+    way, last = float(fallen.arrives), len(ends) - 1
+    for at, span in _by_day(0.0, way, hours, day):
+        yield at, Drive(False, *span)
+    if not whole.arrangement.mode.stays:
+        for at in range(last):
+            yield at, Drive(True, ends[at] - way, ends[at])
+            yield at + 1, Drive(False, (at + 1) * day, (at + 1) * day + way)
+    for at, span in _by_day(float(fallen.sets_off), float(fallen.home), hours, day):
+        yield at, Drive(True, *span)
+
+
+def _watched(parts: list[Part], whole: Schedule) -> float | None:
+    """Return until when there is hot work in a day; None where there is none."""
+    return max((part.end for part in parts if whole.arrangement.tasks[part.task].hot), default=None)
+
+
+def days_of(whole: Schedule, shift: float, day: float, fire_watch: float) -> list[Day]:
+    """Return the days of a job, what falls into each of them.
+
+    Parameters
+    ----------
+    whole
+        The job from door to door, in plain numbers.
+    shift, day, fire_watch
+        Hours of work of a day with its overtime, a day and its night, how long is watched after hot work. [s]
+    """
+    fallen, count = whole.calendar, int(whole.calendar.days)
+    way = 0.0 if whole.arrangement.mode.stays else float(fallen.arrives)
+    parts: list[list[Part]] = [[] for _ in range(count)]
+    for at, part in _parts(whole, day):
+        parts[at].append(part)
+    hot = [_watched(each, whole) for each in parts]
+    ends = []
+    for at, each in enumerate(parts):
+        work = [part.end for part in each if part.people]
+        work += [] if hot[at] is None else [hot[at] + fire_watch]
+        ends.append(max(work, default=at * day + float(fallen.closes)) + float(fallen.closing) + way)
+    ends[-1] = float(fallen.home)
+    drives: list[list[Drive]] = [[] for _ in range(count)]
+    for at, drive in _drives(whole, shift, day, ends):
+        drives[at].append(drive)
+    return [
+        Day(
+            begins=at * day,
+            ends=ends[at],
+            hot_until=hot[at],
+            watch_until=None if hot[at] is None else hot[at] + fire_watch,
+            tasks=tuple(_going_on(whole, at * day, (at + 1) * day)),
+            parts=tuple(sorted(parts[at], key=lambda part: (part.start, part.end, part.task))),
+            drives=tuple(sorted(drives[at], key=lambda drive: drive.start)),
+        )
+        for at in range(count)
+    ]
+
+
+def _going_on(whole: Schedule, first: float, after: float) -> Iterator[int]:
+    """Yield the tasks that go on in a day."""
+    for number, (start, end) in enumerate(whole.calendar.spans):
+        if start < after * (1 - NEAR) and end > first * (1 + NEAR):
+            yield number
