@@ -36,7 +36,7 @@ class Drive:
 
 @dataclass(frozen=True)
 class Day:
-    """One day. `tasks`: all that go on in it, by themselves through a night as well; `parts`: in the order of the clock.
+    `begins`, `ends`: of the crew's work, drives included where it lives at home and in any case on the last day.
 
     `begins`, `ends`: of the crew's work, drives included where it lives at home, the last drive home in any case.
     `hot_until`, `watch_until`: None without hot work.
@@ -78,8 +78,8 @@ def _parts(whole: Schedule, day: float) -> Iterator[tuple[int, Part]]:
     """Yield the day and each part of every task; what needs no hands goes on through the night as one."""
     one, fallen = whole.arrangement, whole.calendar
     people = {turn.task: turn.people for turn in one.turns}
-    for number, (task, (start, end)) in enumerate(zip(one.tasks, fallen.spans, strict=True)):
-        start, end = float(start), float(end)
+    for number, task in enumerate(one.tasks):
+        start, end = (float(moment) for moment in fallen.spans[number])
         if not task.hands:
             yield int(whole_down(start / day)), Part(number, (), start, end)
             continue
@@ -89,7 +89,7 @@ def _parts(whole: Schedule, day: float) -> Iterator[tuple[int, Part]]:
 
 
 def _drives(whole: Schedule, shift: float, day: float, ends: list[float]) -> Iterator[tuple[int, Drive]]:
-    """Yield the day of each drive; there and back every day where nobody stays. `ends`: of each day's work and drive."""
+    """Yield the day of each drive; there and back every day where nobody stays. `ends`: of each day, drive included."""
     fallen, hours = whole.calendar, (0.0, shift)
     way, last = float(fallen.arrives), len(ends) - 1
     for at, span in _by_day(0.0, way, hours, day):

@@ -53,8 +53,6 @@ def _feature(one: FeatureFigures, edges: Iterator[tuple[float, float]]) -> dict[
         "text": feature.text,
         "stage": feature.stage,
         "hot": feature.hot,
-        "stage": feature.stage,
-        "hot": feature.hot,
         **all_shown(keys),
         "passes": [pass_of(each.one, time, *next(edges)) for each, time in passes],
     }

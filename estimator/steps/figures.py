@@ -6,8 +6,8 @@ from estimator.book.pricebook import PriceBook
 from estimator.cut.life import chips
 from estimator.cut.removed import cleaned_away, removed_after
 from estimator.days.timetable import boss_of
-from estimator.features.figures import FeatureFigures, features_of
 from estimator.features.feature import BEFORE
+from estimator.features.figures import FeatureFigures, features_of
 from estimator.formula import summed
 from estimator.inputs import Inputs
 from estimator.plans import BoreFigures, BorePlan
