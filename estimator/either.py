@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 
-__all__ = ["above_zero", "crossing", "larger", "picked", "smaller", "whole_down", "whole_up"]
+__all__ = ["above_zero", "crossing", "larger", "left_of", "picked", "smaller", "whole_down", "whole_up"]
 
 TOLERANCE = 1e-9  # relative: a whole number reached within it counts as reached, in inch as in millimetre
 ROUNDS, LAST_STEP = 80, 1e-9  # Newton's step after one so small is lost in the last digits
@@ -29,6 +29,12 @@ def smaller(one: Any, other: Any) -> Any:  # noqa: ANN401  # a number or an arra
 def above_zero(value: Any) -> Any:  # noqa: ANN401  # a number or an array
     """Return the value, or zero of its kind where it is below."""
     return larger(value, 0.0 * value)
+
+
+def left_of(whole: Any, part: Any) -> Any:  # noqa: ANN401  # a number or an array
+    """Return what a part leaves of a whole: nothing where they are the same but for the last digits, or it is more."""
+    left = whole - part
+    return picked(left > TOLERANCE * whole, left, 0.0 * left)
 
 
 def whole_up(ratio: Any) -> Any:  # noqa: ANN401  # a number or an array

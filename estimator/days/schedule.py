@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import cast
 
 from estimator.days.calendar import Arrangement, Calendar, Road, calendar_of, days_off, last_end, run_through, straight
-from estimator.either import above_zero
+from estimator.either import left_of
 from estimator.formula import choice, difference, formula, leaf, summed
 
 __all__ = [
@@ -55,7 +55,7 @@ def on_site_time(bores: float, once: float, fire_watch: float, used_waits: float
 @formula("used_waits", "all tasks one after the other, less the order of work as it was found", "computed", unit="s")
 def done_beside(bores: float, once: float, fire_watch: float, order: float, daily: float) -> float:
     """Waits that other work fills, and work done side by side. [s]"""
-    return above_zero(bores + once + fire_watch - order - daily)
+    return left_of(bores + once + fire_watch, order + daily)
 
 
 @formula("travel", "definition: there and back", "computed", unit="s")
@@ -85,7 +85,7 @@ def labour_time(on_site: float, travel: float, people: int) -> float:
 @formula("standing", "definition: the crew's time on site less the work it does", "computed", unit="s")
 def standing_by(on_site: float, technicians: int, work: float) -> float:
     """Person-time in which somebody of the crew has nothing to do. [s]"""
-    return above_zero(on_site * technicians - work)
+    return left_of(on_site * technicians, work)
 
 
 def schedule_of(

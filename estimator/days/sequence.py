@@ -1,4 +1,4 @@
-"""In which order a crew does its tasks: dispatched by rule, improved by search, held against a bound."""
+"""In which order a crew does its tasks: dispatched by rule in many ways, held against a bound."""
 
 import itertools
 import random
@@ -10,8 +10,7 @@ from estimator.days.yard import Yard, least_time
 
 __all__ = ["LARGE", "Order", "Turn", "ordered"]
 
-NODES = 400  # of the search: enough to prove the usual job, a fraction of a second at the worst
-LARGE = 60  # tasks; a larger job is dispatched by rule only
+LARGE = 60  # tasks; of a larger job few ways to dispatch are tried
 HUGE = 400  # tasks; no more than the plain rules are tried
 NEAR = 1e-9  # relative: as short as the bound
 MOST_LINES = 3  # of which all orders are tried for one machine
@@ -52,14 +51,6 @@ class _State:
         self.machines = [0.0] * yard.machines
         self.holds: dict[str, int] = {}
         self.turns: list[Turn] = []
-
-    def copy(self) -> "_State":
-        other = object.__new__(_State)
-        other.yard = self.yard
-        other.ends, other.open, other.ready = dict(self.ends), dict(self.open), list(self.ready)
-        other.free, other.place, other.bars = list(self.free), list(self.place), dict(self.bars)
-        other.machines, other.holds, other.turns = list(self.machines), dict(self.holds), list(self.turns)
-        return other
 
     def start(self, number: int) -> float | None:
         """Return when a task can start; None while every machine is on another line."""
@@ -109,15 +100,6 @@ class _State:
         waits = [one for one in found if not self.yard.tasks[one[1]].hands and not self.yard.tasks[one[1]].bar]
         return waits[:1] or found
 
-    def least(self) -> float:
-        """Return a time below which the rest cannot bring the end. [s]"""
-        able = self.able()
-        way = max((start + self.yard.tails[n] for start, n in able), default=0.0)
-        left = sum(
-            self.yard.durations[n] for n, task in enumerate(self.yard.tasks) if task.hands and n not in self.ends
-        )
-        return max(way, (sum(self.free) + left) / self.yard.people, max(self.ends.values(), default=0.0))
-
 
 def _dispatched(yard: Yard, urgency: Sequence[float], patience: float, loyal: bool) -> tuple[float, list[Turn]]:
     """Return the order in which the most urgent goes first among the tasks that can start now, or soon.
@@ -137,33 +119,10 @@ def _dispatched(yard: Yard, urgency: Sequence[float], patience: float, loyal: bo
     return max(state.ends.values(), default=0.0), state.turns
 
 
-def _searched(yard: Yard, best: tuple[float, list[Turn]], bound: float) -> tuple[float, list[Turn]]:
-    """Return the best order of a search in depth that gives up after so many steps."""
-    stack, nodes = [_State(yard)], 0
-    while stack and nodes < NODES and best[0] > bound * (1 + NEAR):
-        state = stack.pop()
-        nodes += 1
-        if not state.ready:
-            length = max(state.ends.values())
-            best = (length, state.turns) if length < best[0] * (1 - NEAR) else best
-            continue
-        able = state.able()
-        first = min(start + yard.durations[n] for start, n in able)
-        branches = []
-        for start, number in able:
-            if start < first or yard.durations[number] <= 0:
-                other = state.copy()
-                other.do(number)
-                branches.append((other.least(), -yard.tails[number], number, other))
-        branches = [one for one in branches if one[0] < best[0] * (1 - NEAR)]
-        stack += [one[3] for one in sorted(branches, key=lambda one: one[:3], reverse=True)]
-    return best
-
-
 def ordered(yard: Yard) -> Order:
     """Return the shortest order found, and a time that none can beat.
 
-    The search reckons in whole parts of the job's time, so that ties are ties in whatever unit time is counted.
+    They are dispatched in whole parts of the job's time, so that ties are ties in whatever unit time is counted.
     """
     part = sum(yard.durations) / PARTS or 1.0
     whole = [float(round(one / part)) for one in yard.durations]
@@ -194,7 +153,7 @@ def _one_after_the_other(yard: Yard) -> list[list[Task]]:
 
 
 def _ordered(yard: Yard) -> Order:
-    """Return the best of many dispatched orders and of a search, until the bound is reached."""
+    """Return the best of many dispatched orders, until the bound is reached."""
     bound, small = least_time(yard), len(yard.tasks) <= LARGE
     best: tuple[float, list[Turn]] | None = None
     for urgency, patience, loyal in _manners(yard, small):
@@ -204,8 +163,6 @@ def _ordered(yard: Yard) -> Order:
         if best[0] <= bound * (1 + NEAR):
             break
     assert best is not None  # there is one manner at the least
-    if best[0] > bound * (1 + NEAR) and small:
-        best = _searched(yard, best, bound)
     return Order(tuple(best[1]), best[0], bound)
 
 

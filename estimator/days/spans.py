@@ -36,7 +36,7 @@ class Drive:
 
 @dataclass(frozen=True)
 class Day:
-    `begins`, `ends`: of the crew's work, drives included where it lives at home and in any case on the last day.
+    """One day. `tasks`: all that go on in it, waits too; `parts`: of those that start or are worked on, by the clock.
 
     `begins`, `ends`: of the crew's work, drives included where it lives at home, the last drive home in any case.
     `hot_until`, `watch_until`: None without hot work.

@@ -7,6 +7,7 @@ from typing_extensions import TypedDict
 
 from estimator.document.day import SAME, Day, chosen, counted, days_of
 from estimator.document.tasks import Task, tasks_of
+from estimator.either import left_of
 from estimator.express import all_shown
 from estimator.formula import summed
 from estimator.plans import Figures
@@ -70,7 +71,7 @@ def _roles(figures: Figures) -> list[dict[str, Any]]:
         works = number < one.technicians
         own = [whole.durations[turn.task] for turn in one.turns if number in turn.people]
         work = summed("work", "s", *own) if own else chosen(0.0, "work", "nothing but standing by")
-        waits = chosen(max(0.0, float(whole.on_site) - float(work)), "waiting", "time on site without a task")
+        waits = chosen(left_of(float(whole.on_site), float(work)), "waiting", "time on site without a task")
         keys = {"work_h": work, "waiting_h": waits, "travel_h": whole.travel, "overtime_h": whole.overtime}
         role = f"technician {number + 1}" if works else f"attendant {number + 1 - one.technicians}"
         found.append({"role": role, **all_shown(keys)})

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from estimator.cut.passes import CutPlan, Pass, pass_time
-from estimator.either import above_zero, smaller
+from estimator.either import above_zero, left_of, smaller
 from estimator.features.figures import FeatureFigures, element_time
 from estimator.formula import choice, formula, leaf, summed
 from estimator.inputs import Inputs
@@ -158,7 +158,7 @@ class OnceTime:
 @formula("fire_watch", "watch after the last hot work, less the work that is done meanwhile", "computed", unit="s")
 def watch_left(fire_watch: float, meanwhile: float) -> float:
     """Time that the fire watch lasts beyond packing and papers. [s]"""
-    return above_zero(fire_watch - meanwhile)
+    return left_of(fire_watch, meanwhile)
 
 
 TASKS = {"pack": "pack", "clean_up": "pack", "papers": "papers", "test_bead": "test bead"}

@@ -139,16 +139,19 @@ class Tables:
         """Yield every row of a table."""
         return (self.row(table, name, model) for name in self.rows(table))
 
-    def plain_constant(self, name: str) -> float:
-        """Return a constant as it stands, with nothing recorded."""
-        row = self._constants.get(name)
-        return 0.0 if row is None else row.value
-
-    def constant(self, name: str) -> float:
-        """Return a constant of the table of constants."""
+    def _constant(self, name: str) -> Constant:
         row = self._constants.get(name)
         if row is None:
             raise UnknownEntryError("constants", name, self._constants)
+        return row
+
+    def plain_constant(self, name: str) -> float:
+        """Return a constant as it stands, with nothing recorded; raise `UnknownEntryError` where there is none."""
+        return self._constant(name).value
+
+    def constant(self, name: str) -> float:
+        """Return a constant of the table of constants; raise `UnknownEntryError` where there is none."""
+        row = self._constant(name)
         if not is_recording():
             return row.value
         text = str(_texts("constants").get(name, {}).get("value", ""))

@@ -3,11 +3,12 @@
 import math
 from typing import Any
 
-from exports.days import DAY, by_day, clock, day_name, drives
+from exports.days import by_day, clock, day_name, days_of, drives
 from exports.pictures.paper import MARGIN, WIDTH, head, notes
 from exports.pictures.schedule_bars import draw_bar as bar_on
 from exports.pictures.schedule_bars import legend, rows_of
 from exports.pictures.svg import HAIR, INK, SOFT, Drawing
+from exports.stored_days import DAY
 
 __all__ = ["schedule_pictures"]
 
@@ -124,7 +125,7 @@ def schedule_pictures(estimate: dict[str, Any]) -> list[str]:
     if schedule is None or not schedule["days"]:
         return []
     parts = by_day(schedule)
-    days = [_Day(day, schedule, parts[day["day"]]) for day in schedule["days"]]
+    days = [_Day(day, schedule, parts[day["day"]]) for day in days_of(schedule)]
     frame = _frame(days, schedule)
     sheets: list[list[_Day]] = [[]]
     room = MOST

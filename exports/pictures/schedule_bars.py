@@ -2,7 +2,7 @@
 
 from typing import Any, NamedTuple
 
-from exports.days import Part, drives, minutes_of
+from exports.days import Part, drives
 from exports.pictures.paper import WIDTH, cut, ems
 from exports.pictures.svg import INK, PAPER, Drawing
 
@@ -84,12 +84,11 @@ def _lanes(bars: list[Bar]) -> list[list[Bar]]:
     return lanes
 
 
-def _watch(day: dict[str, Any], schedule: dict[str, Any], parts: list[Part]) -> list[Bar]:
+def _watch(day: dict[str, Any], parts: list[Part]) -> list[Bar]:
     """Return the fire watch of a day that has no task of its own for it."""
-    if day["hot_until"] is None or any(part.task["code"] == "watch" for part in parts):
+    if day["hot_until_min"] is None or any(part.task["code"] == "watch" for part in parts):
         return []
-    start, end = (minutes_of(schedule, day["day"], day[key]) for key in ("hot_until", "watch_until"))
-    return [Bar("watch", start, end, ("fire watch", "watch"))]
+    return [Bar("watch", day["hot_until_min"], day["watch_until_min"], ("fire watch", "watch"))]
 
 
 def _machines(schedule: dict[str, Any], parts: list[Part]) -> list[tuple[str, list[Bar]]]:
@@ -126,7 +125,7 @@ def rows_of(day: dict[str, Any], schedule: dict[str, Any], parts: list[Part]) ->
         own = [_bar(part) for part in parts if number in part.task["people"]]
         rows.append((role["role"], [*driven, *own]))
     rows += _machines(schedule, parts)
-    alone = [_bar(part) for part in parts if not part.task["people"]] + _watch(day, schedule, parts)
+    alone = [_bar(part) for part in parts if not part.task["people"]] + _watch(day, parts)
     return [*rows, *(("meanwhile", lane) for lane in _lanes(alone))]
 
 

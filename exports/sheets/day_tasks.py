@@ -3,7 +3,7 @@
 from typing import Any
 
 from exports.cells import Cell, Row, lines_of
-from exports.days import Part, clock, drives, of_people, parts_of
+from exports.days import Part, by_task, clock, drives, of_people
 from exports.format import bare, counted
 
 __all__ = ["BESIDE", "order_rows"]
@@ -51,7 +51,7 @@ def _listed(values: set[str]) -> str:
 
 def _going_on(part: Part, schedule: dict[str, Any]) -> str:
     """Return that a task of several days goes on tomorrow, or comes from the day before."""
-    days = [one.day for one in parts_of(part.task, schedule)]
+    days = [one.day for one in by_task(schedule)[part.task["number"]]]
     if len(days) == 1:
         return ""
     return " (goes on tomorrow)" if part.day < max(days) else " (from the day before)"

@@ -3,7 +3,7 @@
 from typing import Any
 
 from exports.cells import Cell, Row, Sheet, blank, head, heading, lines_of, note, title
-from exports.days import clock, day_name, of_people, parts_of
+from exports.days import by_day, clock, day_name, of_people
 
 __all__ = ["sheet"]
 
@@ -16,14 +16,14 @@ CHAIN = "A star marks the tasks that fix the end: a minute lost there is a minut
 def _tasks(schedule: dict[str, Any]) -> list[Row]:
     """Return a row for each part of a task that falls into one day, in the order of the clock."""
     days = {day["day"]: day_name(day) for day in schedule["days"]}
-    parts = [part for task in schedule["tasks"] for part in parts_of(task, schedule)]
+    parts = [part for here in by_day(schedule).values() for part in here]
     rows = []
     for part in sorted(parts, key=lambda one: (one.start, one.end)):
         task = part.task
         star, who = " *" if task["critical"] else "", of_people(task, schedule) or "no hands"
         values = (
             task["number"],
-            days.get(part.day, f"day {part.day}"),
+            days[part.day],
             clock(schedule, part.start),
             clock(schedule, part.end),
             task["name"] + star,

@@ -9,10 +9,11 @@ from typing import Any
 import pytest
 
 from estimator.document.redact import redact
-from exports.days import DAY, by_day, clock, drives
+from exports.days import by_day, clock, drives
 from exports.pictures.job import pictures
 from exports.pictures.paper import MARGIN, ems
 from exports.pictures.schedule import schedule_pictures
+from exports.stored_days import DAY
 from tests.exports.pictures.picture_samples import NAMES as ODD
 from tests.exports.pictures.pictures_read import SVG, Read, read
 from tests.exports.schedule_samples import NAMES, sample

@@ -16,9 +16,10 @@ from estimator.document.redact import redact
 from estimator.errors import DocumentError
 from estimator.estimate import estimate
 from estimator.tables.words import USABLE
-from exports.days import DAY, by_day, clock, minutes_of, parts_of, uses_of
+from exports.days import by_day, by_task, clock, days_of, drives, uses_of
 from exports.page.estimate import page
 from exports.sheets import day, order_of_work, quote_sheets
+from exports.stored_days import DAY
 from exports.workbook import quote_workbook
 from tests.exports.schedule_samples import NAMES, sample
 from tests.jobs import job
@@ -79,7 +80,7 @@ def test_the_clock_on_the_pages_is_the_documents(name: str) -> None:
 def test_the_parts_of_a_task_add_up_to_it_and_lie_within_it(name: str) -> None:
     schedule = sample(name)["schedule"]
     for task in schedule["tasks"]:
-        parts = parts_of(task, schedule)
+        parts = by_task(schedule)[task["number"]]
         assert sum(part.minutes for part in parts) == pytest.approx(task["duration_min"], rel=1e-9)
         assert (parts[0].start, parts[-1].end) == (task["start_min"], task["end_min"])
         assert [part.day for part in parts] == list(range(parts[0].day, parts[0].day + len(parts)))
@@ -93,11 +94,34 @@ def test_the_days_end_with_their_parts_and_their_fire_watch(name: str) -> None:
         parts = [part for part in by_day(schedule)[told["day"]] if part.task["people"]]
         hot = [part.end for part in parts if part.task["hot"]]
         assert told["hot_until"] == (clock(schedule, max(hot)) if hot else None)
+        for key in ("begins", "ends", "hot_until", "watch_until"):
+            assert told[key] == (None if told[f"{key}_min"] is None else clock(schedule, told[f"{key}_min"]))
         if told["day"] < len(schedule["days"]):
-            watched = [minutes_of(schedule, told["day"], told["watch_until"])] if hot else []
+            watched = [told["watch_until_min"]] if hot else []
             leaves = max([part.end for part in parts] + watched) + schedule["closing_min"]
             leaves += 0.0 if schedule["stays"] else schedule["arrives_min"]
-            assert minutes_of(schedule, told["day"], told["ends"]) == pytest.approx(leaves, abs=2 * ROUNDED)
+            assert told["ends_min"] == pytest.approx(leaves, rel=1e-9)
+
+
+@EVERY
+def test_a_document_of_before_the_parts_stood_in_it_shows_the_same_days(name: str) -> None:
+    """Clock times there are rounded to the minute, and so are drives between two days and the end of a fire watch."""
+    schedule = sample(name)["schedule"]
+    new = {"parts", "drives", "begins_min", "ends_min", "hot_until_min", "watch_until_min"}
+    old = {**schedule, "days": [{k: v for k, v in one.items() if k not in new} for one in schedule["days"]]}
+    for number, parts in by_day(schedule).items():
+        before = by_day(old)[number]
+        assert [one.task["number"] for one in before] == [one.task["number"] for one in parts]
+        for one, then in zip(parts, before, strict=True):
+            assert (one.start, one.end) == pytest.approx((then.start, then.end), abs=1e-6)
+    for now, then in zip(sorted(drives(schedule)), sorted(drives(old)), strict=True):
+        assert now[:2] == then[:2]
+        assert now[2:] == pytest.approx(then[2:], abs=ROUNDED)
+    for told, then in zip(days_of(schedule), days_of(old), strict=True):
+        assert [told[key] for key in sorted(new - {"parts", "drives"})] == [
+            value if value is None else pytest.approx(value, abs=ROUNDED)
+            for value in (then[key] for key in sorted(new - {"parts", "drives"}))
+        ]
 
 
 @EVERY
