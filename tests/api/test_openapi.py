@@ -26,6 +26,7 @@ from api.store.engine import Store
 from api.store.schema import prepare
 from estimator.job import Job
 from tests.api.service import ELSEWHERE, HERE, JSON, SAMPLES, WORKBOOK, client, from_here, job, refused_job
+from tests.depth import deep
 
 LIMIT = 2 * 1024 * 1024
 DESCRIPTION: dict[str, Any] = create_app().openapi()
@@ -246,7 +247,7 @@ LAWS: list[Any] = CHECKS.get_by_names(
 
 
 @SCHEMA.parametrize()
-@settings(max_examples=25, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=deep(25), deadline=None, suppress_health_check=list(HealthCheck))
 def test_no_request_gets_an_undeclared_answer(case: schemathesis.Case[Any]) -> None:
     if case.path_parameters and len(str(case.body)) % 2:  # every other time, of what is there
         case.path_parameters = {name: THERE[name] for name in case.path_parameters}

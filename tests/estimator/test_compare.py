@@ -16,6 +16,7 @@ from estimator.document_choice import Comparison
 from estimator.errors import DocumentError, OutOfRangeError
 from estimator.estimate import estimate
 from estimator.pricebook import read_pricebook
+from tests.depth import deep
 from tests.jobs import SOUND, bore, changed, job
 
 BOOK = read_pricebook()
@@ -91,7 +92,7 @@ def economics(draw: st.DrawFn) -> dict[str, Any]:
     }
 
 
-SOME = settings(max_examples=200, suppress_health_check=[HealthCheck.too_slow])
+SOME = settings(max_examples=deep(200), suppress_health_check=[HealthCheck.too_slow])
 
 
 @given(economics())

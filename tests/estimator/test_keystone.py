@@ -19,11 +19,12 @@ from estimator.road import consequences, decide
 from estimator.strict import parse
 from estimator.trust.explain import figures_of, recorded, steps_of
 from estimator.units import rescaled
+from tests.depth import deep
 from tests.jobs import any_job, bore, job
 
 SAMPLES = sorted(Path("sample_jobs").glob("*.json"))
 SAMPLE_IDS = [path.stem for path in SAMPLES]
-SOME = settings(max_examples=25, suppress_health_check=[HealthCheck.too_slow])
+SOME = settings(max_examples=deep(25), suppress_health_check=[HealthCheck.too_slow])
 VARIED = [field.name for field in dataclasses.fields(Inputs) if field.name not in ("times", "efficiency")]
 
 
