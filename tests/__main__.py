@@ -1,7 +1,8 @@
-"""Every check in one command: `python -m tests [--without browser,office] [pytest arguments]`."""
+"""Every check in one command: `python -m tests [--thorough] [--without browser,office] [pytest arguments]`."""
 
 import argparse
 import sys
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 
 from tests.runner.steps import LINTS, MISSING, NOTHING_COLLECTED, Outcome, pip_line, run_lint, run_pytest
@@ -15,6 +16,7 @@ class Choice:
     without: frozenset[str]
     marks: str
     pytest_args: tuple[str, ...]
+    thorough: bool = False
 
 
 def tool_marks(text: str) -> frozenset[str]:
@@ -36,9 +38,10 @@ def read_choice(argv: list[str]) -> Choice:
         metavar="browser,office",
         help="leave these tests out, on purpose: they then do not make the run fail",
     )
+    parser.add_argument("--thorough", action="store_true", help="try every law on all its samples, as before a release")
     parser.add_argument("-m", dest="marks", default="", help="marker expression, as pytest reads it")
     known, rest = parser.parse_known_args(argv)
-    return Choice(known.without, known.marks, tuple(rest))
+    return Choice(known.without, known.marks, tuple(rest), known.thorough)
 
 
 def left_out(choice: Choice) -> dict[str, int]:
@@ -46,7 +49,7 @@ def left_out(choice: Choice) -> dict[str, int]:
     wanted = [tool for tool in TOOLS if tool.mark in choice.without or not tool.find()]
     if not wanted:
         return {}
-    counts = count_marked(pytest_args(choice, {}))
+    counts = count_marked(pytest_args(choice, {}), choice.thorough)
     return {
         tool.mark: counts[tool.mark]
         for tool in wanted
@@ -64,6 +67,7 @@ def pytest_args(choice: Choice, absent: dict[str, int]) -> list[str]:
 def report(outcomes: list[Outcome], choice: Choice, absent: dict[str, int]) -> int:
     """Print how it went, pytest's own summary last; return the exit code."""
     print()
+    print("".join(f"{outcome.said.rstrip()}\n\n" for outcome in outcomes if outcome.said), end="")
     for outcome in outcomes:
         print(f"{outcome.name:<20}{outcome.word:<10}{outcome.seconds:6.1f} s")
     if any(outcome.word == MISSING for outcome in outcomes):
@@ -79,8 +83,10 @@ def main(argv: list[str]) -> int:
     """Run all checks and return 0 only if every one of them ran and passed."""
     choice = read_choice(argv)
     absent = left_out(choice)
-    outcomes = [run_lint(step) for step in LINTS]
-    tested = run_pytest(pytest_args(choice, absent))
+    with ThreadPoolExecutor(1) as beside:
+        linted = [beside.submit(run_lint, step) for step in LINTS]
+        tested = run_pytest(pytest_args(choice, absent), choice.thorough)
+    outcomes = [one.result() for one in linted]
     if tested.code == NOTHING_COLLECTED and absent:
         tested = tested.excused()
     return report([*outcomes, tested], choice, absent)

@@ -1,13 +1,58 @@
-"""A skipped test proves nothing, so it fails the run; and how Hypothesis searches."""
+"""A skipped test fails the run; what is held for --thorough is counted; what shares a program runs in one process."""
 
 import os
+from typing import Any
 
 import pytest
 from hypothesis import settings
 
-settings.register_profile("local", deadline=None, derandomize=False)
-settings.register_profile("ci", deadline=None, derandomize=False, print_blob=True)
+from tests.depth import THOROUGH, deep
+
+settings.register_profile("local", deadline=None, derandomize=False, max_examples=deep(100))
+settings.register_profile("ci", settings.get_profile("local"), print_blob=True)
 settings.load_profile("ci" if os.environ.get("CI") else "local")
+
+HELD = pytest.StashKey[int]()
+SHARED = ("database", "office", "browser")  # a server or profile each; they begin first, for they take longest
+BY_FILE = ("tests/api/", "tests/exports/", "tests/published/")  # files whose tests share a fixture or a reckoning
+
+
+# ---------------------------------------------------------------- which tests, in which process
+
+
+def group_of(item: pytest.Item) -> str | None:
+    """Return what a test shares with others that should run in the same process; None where it shares nothing."""
+    for mark in ("office", "browser"):
+        if item.get_closest_marker(mark):
+            return mark
+    asked = getattr(getattr(item, "callspec", None), "params", {}).values()
+    if "postgresql" in {*map(str, asked), *getattr(item, "fixturenames", ())}:
+        return "database"
+    file = item.nodeid.partition("::")[0]
+    return file if file.startswith(BY_FILE) else None
+
+
+def rank(group: str | None) -> int:
+    """Return how early a group begins: single tests last, so that the processes end together."""
+    return SHARED.index(group) if group in SHARED else len(SHARED) + (group is None)
+
+
+@pytest.hookimpl(tryfirst=True)  # before pytest-xdist reads the groups
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Hold back what only a thorough run does; where there are several processes, say what belongs together."""
+    held = [] if THOROUGH else [item for item in items if item.get_closest_marker("thorough")]
+    config.stash[HELD] = len(held)
+    if held:
+        config.hook.pytest_deselected(items=held)
+        items[:] = [item for item in items if not item.get_closest_marker("thorough")]
+    if hasattr(config, "workerinput"):
+        items.sort(key=lambda item: rank(group_of(item)))
+        for item in items:
+            if group := group_of(item):
+                item.add_marker(pytest.mark.xdist_group(group))
+
+
+# ---------------------------------------------------------------- what the run says
 
 
 def skipped_reports(config: pytest.Config) -> list[pytest.TestReport]:
@@ -17,13 +62,24 @@ def skipped_reports(config: pytest.Config) -> list[pytest.TestReport]:
 
 
 def pytest_sessionfinish(session: pytest.Session) -> None:
-    """Turn a passed run with skipped tests into a failed one."""
+    """Turn a passed run with skipped tests into a failed one; a process of several tells how many it held back."""
+    told = getattr(session.config, "workeroutput", None)
+    if told is not None:
+        told["held"] = session.config.stash.get(HELD, 0)
     if session.exitstatus == pytest.ExitCode.OK and skipped_reports(session.config):
         session.exitstatus = pytest.ExitCode.TESTS_FAILED
 
 
+@pytest.hookimpl(optionalhook=True)  # asked by pytest-xdist alone
+def pytest_testnodedown(node: Any) -> None:
+    """Take over how many tests were held back: every process has them all before it."""
+    node.config.stash[HELD] = getattr(node, "workeroutput", {}).get("held", 0)
+
+
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: pytest.Config) -> None:
-    """Name what was skipped, and why the run fails."""
+    """Name what was skipped, and why the run fails; say how many tests wait for a thorough run."""
     for report in skipped_reports(config):
         reason = report.longrepr[-1] if isinstance(report.longrepr, tuple) else ""
         terminalreporter.write_line(f"SKIPPED counts as failed: {report.nodeid} ({reason})")
+    if held := config.stash.get(HELD, 0):
+        terminalreporter.write_line(f"held for --thorough: {held}; every law was tried on fewer samples")

@@ -124,9 +124,10 @@ def days_of(whole: Schedule, shift: float, day: float, fire_watch: float) -> lis
         parts[at].append(part)
     hot = [_watched(each, whole) for each in parts]
     ends = []
-    for at, each in enumerate(parts):
+    watch = [None if until is None else until + fire_watch for until in hot]
+    for at, (each, watched) in enumerate(zip(parts, watch, strict=True)):
         work = [part.end for part in each if part.people]
-        work += [] if hot[at] is None else [hot[at] + fire_watch]
+        work += [] if watched is None else [watched]
         ends.append(max(work, default=at * day + float(fallen.closes)) + float(fallen.closing) + way)
     ends[-1] = float(fallen.home)
     drives: list[list[Drive]] = [[] for _ in range(count)]
@@ -137,7 +138,7 @@ def days_of(whole: Schedule, shift: float, day: float, fire_watch: float) -> lis
             begins=at * day,
             ends=ends[at],
             hot_until=hot[at],
-            watch_until=None if hot[at] is None else hot[at] + fire_watch,
+            watch_until=watch[at],
             tasks=tuple(_going_on(whole, at * day, (at + 1) * day)),
             parts=tuple(sorted(parts[at], key=lambda part: (part.start, part.end, part.task))),
             drives=tuple(sorted(drives[at], key=lambda drive: drive.start)),

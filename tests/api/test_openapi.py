@@ -26,6 +26,7 @@ from api.store.engine import Store
 from api.store.schema import prepare
 from estimator.job.job import Job
 from tests.api.service import ELSEWHERE, HERE, JSON, SAMPLES, WORKBOOK, client, from_here, job, refused_job
+from tests.depth import THOROUGH, deep
 
 LIMIT = 2 * 1024 * 1024
 DESCRIPTION: dict[str, Any] = create_app().openapi()
@@ -116,6 +117,14 @@ def test_every_reference_leads_somewhere() -> None:
     named = set(re.findall(r'"#/components/schemas/([^"]+)"', json.dumps(DESCRIPTION)))
     assert named <= set(DESCRIPTION["components"]["schemas"])
     assert {"Job", "Estimate", "Explanation", "Problem"} <= named
+
+
+def test_a_method_that_is_not_described_is_refused_by_name(service: TestClient) -> None:
+    for path, described in DESCRIPTION["paths"].items():
+        for method in {"get", "post", "put", "delete", "patch", "trace"} - set(described):
+            response = service.request(method, re.sub(r"{\w+}", "1", path))
+            assert response.status_code == 405, (path, method)
+            assert {one.lower() for one in re.findall(r"\w+", response.headers["allow"])} & set(described)
 
 
 def test_the_description_is_served(service: TestClient) -> None:
@@ -237,6 +246,8 @@ def stocked_store() -> Store:
 
 
 SCHEMA = schemathesis.openapi.from_dict(DESCRIPTION)
+for phase in (SCHEMA.config.phases.examples, SCHEMA.config.phases.coverage):
+    phase.enabled = THOROUGH  # twelve thousand requests at the edges of the schemas, made while tests are collected
 SCHEMA.app = from_here(create_app(None, stocked_store()))
 LAWS: list[Any] = CHECKS.get_by_names(
     [
@@ -250,7 +261,7 @@ LAWS: list[Any] = CHECKS.get_by_names(
 
 
 @SCHEMA.parametrize()
-@settings(max_examples=25, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=deep(25), deadline=None, suppress_health_check=list(HealthCheck))
 def test_no_request_gets_an_undeclared_answer(case: schemathesis.Case[Any]) -> None:
     if case.path_parameters and len(str(case.body)) % 2:  # every other time, of what is there
         case.path_parameters = {name: THERE[name] for name in case.path_parameters}

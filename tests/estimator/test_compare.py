@@ -15,6 +15,7 @@ from estimator.compare import Comparison, compare
 from estimator.compare import make as room
 from estimator.errors import DocumentError, OutOfRangeError
 from estimator.estimate import estimate
+from tests.depth import deep
 from tests.jobs import SOUND, bore, changed, job
 
 BOOK = read_pricebook()
@@ -90,7 +91,7 @@ def economics(draw: st.DrawFn) -> dict[str, Any]:
     }
 
 
-SOME = settings(max_examples=200, suppress_health_check=[HealthCheck.too_slow])
+SOME = settings(max_examples=deep(200), suppress_health_check=[HealthCheck.too_slow])
 
 
 @given(economics())

@@ -17,12 +17,13 @@ from estimator.formula import Figure, why_of
 from estimator.strict import parse
 from estimator.trust.explain import figures_of, recorded, steps_of
 from estimator.units import rescaled
+from tests.depth import deep
 from tests.estimator.roads import arranged, figures_on, varied
 from tests.jobs import any_job, bore, job
 
 SAMPLES = sorted(Path("sample_jobs").glob("*.json"))
 SAMPLE_IDS = [path.stem for path in SAMPLES]
-SOME = settings(max_examples=25, suppress_health_check=[HealthCheck.too_slow])
+SOME = settings(max_examples=deep(25), suppress_health_check=[HealthCheck.too_slow])
 
 
 def test_there_are_five_samples() -> None:

@@ -16,13 +16,14 @@ from estimator.book.pricebook import read_pricebook
 from estimator.errors import JobRefusedError
 from estimator.estimate import estimate
 from estimator.trust.explain import figures_of
+from tests.depth import deep
 from tests.jobs import any_job, bore, changed, job
 
 BOOK = read_pricebook()
 BALANCE = 1e-9  # identities of doubles that went through twelve printed digits
 # each of four labour lines and the equipment is printed to 0.01 h: half of that, with overhead, margin and tax
 PRINTED = Decimal("2.50")
-SOME = settings(max_examples=60, suppress_health_check=[HealthCheck.too_slow])
+SOME = settings(max_examples=deep(60), suppress_health_check=[HealthCheck.too_slow])
 
 
 def _scaled(document: dict[str, Any], unit: str, size: float) -> dict[str, Any]:

@@ -11,6 +11,7 @@ from scipy.spatial import ConvexHull
 
 from estimator.bore.axis import least_deposit_axis, plain_axes
 from estimator.geometry.hull import outermost
+from tests.depth import deep
 from tests.estimator.bore.lines import (
     MM,
     WornLine,
@@ -144,7 +145,7 @@ def _slsqp(line: WornLine, start: Array) -> Array:
 def test_scipy_finds_no_better_axis_and_the_same_volume() -> None:
     """SLSQP (Kraft 1988) on 50 random lines from two starts each; it holds its rules to 1e-6 mm or so."""
     agreed = 0
-    for seed in range(50):
+    for seed in range(deep(50)):
         line = worn_line(seed)
         found = least_deposit_axis(line.rings, line.datums, line.distance)
         assert found.feasible
@@ -157,4 +158,4 @@ def test_scipy_finds_no_better_axis_and_the_same_volume() -> None:
         # 2e-6 mm past a rule is worth some 2e-6 of a volume whose wear is a millimetre deep
         assert found.required_volume <= best * (1 + 5e-6), seed
         agreed += found.required_volume == pytest.approx(best, rel=5e-6)
-    assert agreed >= 45  # from now and then a start SLSQP stops early
+    assert agreed >= 0.9 * deep(50)  # from now and then a start SLSQP stops early

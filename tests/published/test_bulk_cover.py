@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from scipy import integrate, stats
 
 from estimator.order.cover import bulk_cover, bulk_service, critical_ratio, poisson_cover, spread_of_bound
+from tests.depth import deep
 
 
 def test_a_bound_becomes_a_standard_deviation() -> None:
@@ -30,7 +31,7 @@ def test_scatter_alone_is_the_normal_quantile() -> None:
 
 
 @given(st.floats(0.01, 1.0), st.floats(0.001, 1.0), st.floats(0.51, 0.9999))
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=deep(60), deadline=None)
 def test_both_together_are_the_numerical_convolution(bound: float, spread: float, level: float) -> None:
     """P(use <= cover) by adaptive quadrature of the normal distribution over the rectangle."""
     cover = bulk_cover(1.0, bound, spread, level)

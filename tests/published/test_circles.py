@@ -24,6 +24,7 @@ from estimator.geometry.circles import (
     minimum_zone_circles,
     reference_circles,
 )
+from tests.depth import deep, seeds
 
 Array = npt.NDArray[np.float64]
 
@@ -55,7 +56,7 @@ def test_published_least_squares_circles(
 
 def test_least_squares_is_scipys_on_random_bores() -> None:
     """scipy.optimize.least_squares (Levenberg-Marquardt of MINPACK) on centre and radius, from many starts."""
-    for seed in range(60):
+    for seed in range(deep(60)):
         x, y = bore(seed, wear=0.1)
 
         def error(at: Array, x: Array = x, y: Array = y) -> Array:
@@ -203,7 +204,7 @@ def exhaustive(points: Array) -> tuple[float, float, float]:
     return outer, inner, min(high - low for low, high in rings)
 
 
-@pytest.mark.parametrize("block", range(10))
+@pytest.mark.parametrize("block", seeds(10, 2))
 def test_every_candidate_tried_on_500_bores(block: int) -> None:
     for seed in range(50 * block, 50 * block + 50):
         x, y = bore(seed, wear=0.02 if seed % 5 else 0.3)
@@ -215,7 +216,7 @@ def test_every_candidate_tried_on_500_bores(block: int) -> None:
 
 
 def test_the_bounding_circle_is_shapelys() -> None:
-    for seed in range(200):
+    for seed in range(deep(200)):
         x, y = np.random.default_rng(seed).normal(0, 1, (2, 3 + seed))
         expected = minimum_bounding_radius(MultiPoint(np.stack((x, y), 1)))
         assert minimum_circumscribed_circle(x, y).radius == pytest.approx(expected, rel=1e-12)
@@ -237,7 +238,7 @@ def test_the_inscribed_circle_is_shapelys_in_a_fine_profile() -> None:
 
 def test_no_start_of_scipy_finds_a_thinner_ring_or_a_larger_circle() -> None:
     """Nelder-Mead from 12 places on 30 bores of 60 readings: none is better, the best is as good."""
-    for seed in range(30):
+    for seed in range(deep(30, 6)):
         rng = np.random.default_rng(seed)
         t = np.sort(rng.random(60)) * 2 * math.pi
         radius = 1 + rng.normal(0, 0.02, 60) + 0.03 * np.cos(2 * t)

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from scipy.optimize import Bounds, LinearConstraint, milp
 
 from estimator.order.packs import Pack, cheapest_mix
+from tests.depth import deep
 
 KINDS = st.lists(st.tuples(st.integers(1, 30), st.integers(1, 400)), min_size=1, max_size=4)
 
@@ -26,7 +27,7 @@ def cost_of(mix: list[tuple[Pack, int]]) -> int:
 
 
 @given(KINDS, st.integers(0, 60))
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=deep(300), deadline=None)
 def test_no_mix_is_cheaper(kinds: list[tuple[int, int]], need: int) -> None:
     mix = cheapest_mix(float(need), packs_of(kinds))
     assert sum(pack.size * number for pack, number in mix) >= need

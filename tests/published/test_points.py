@@ -11,6 +11,7 @@ from shapely.geometry import Polygon
 from estimator.geometry.frame import frame_of, in_bore
 from estimator.geometry.points import grid_volume, gridded
 from estimator.scan.thin import thinned
+from tests.depth import deep
 from tests.estimator.geometry.points import (
     LENGTH,
     NOMINAL,
@@ -91,7 +92,7 @@ def test_sections_of_500_random_bores_are_shapelys_polygons() -> None:
     """Polygon through 360 points of a section; its chords cut (2 pi / 360)^2 / 6 of the area, added here."""
     random = np.random.default_rng(11)
     angle = np.arange(360) * math.pi / 180
-    for _ in range(500):
+    for _ in range(deep(500)):
         points = wall(_any_bore(random), angle, np.full(360, LENGTH / 2))
         area = grid_volume(gridded(points, None, LENGTH, NOMINAL), LENGTH) / LENGTH
         polygon = Polygon(points[:, :2]).area * (1 + math.radians(1) ** 2 / 6)

@@ -11,6 +11,7 @@ from scipy import stats
 from estimator.errors import OutOfRangeError
 from estimator.order import poisson_cover
 from estimator.order.cover import level_for_all, part_service, together
+from tests.depth import deep
 
 ULP = 1e-12  # relative: near a step of the distribution the last digits decide, in either library
 
@@ -40,7 +41,7 @@ def test_the_base_stock_of_the_textbook() -> None:
 
 
 @given(st.floats(1e-9, 1e5), st.floats(1e-6, 1 - 1e-12))
-@settings(max_examples=300)
+@settings(max_examples=deep(300))
 def test_it_is_the_quantile_of_an_independent_library(mean: float, level: float) -> None:
     number = poisson_cover(mean, level)
     tail, below = stats.poisson.sf(number, mean), stats.poisson.sf(number - 1, mean)
@@ -93,7 +94,7 @@ def test_an_impossible_mean_is_refused(mean: float) -> None:
 
 
 @given(st.floats(0.0, 1e4), st.integers(0, 20000))
-@settings(max_examples=200)
+@settings(max_examples=deep(200))
 def test_the_service_of_a_number_is_the_distribution_of_an_independent_library(mean: float, number: int) -> None:
     assert part_service(mean, number) == pytest.approx(stats.poisson.cdf(number, mean), rel=1e-9, abs=1e-12)
 

@@ -13,6 +13,7 @@ from typing import IO
 ROOT = Path(__file__).resolve().parents[2]
 MISSING = "missing"
 NOTHING_COLLECTED = 5  # pytest's exit code for it
+VARIABLE = "TESTS_THOROUGH"  # read by tests/depth.py in each process
 SUMMARY = re.compile(r"\bin \d[\d.]*s\b")  # "12 passed in 0.31s"
 
 
@@ -34,6 +35,7 @@ class Outcome:
     seconds: float = 0.0
     code: int = 0
     summary: str = ""
+    said: str = ""
 
     @property
     def passed(self) -> bool:
@@ -45,7 +47,7 @@ class Outcome:
         return replace(self, word="ok")
 
 
-LINTS = (
+LINTS = (  # run beside the tests, one after the other
     Step("ruff check", ("ruff",), ("-m", "ruff", "check", "--output-format=concise", ".")),
     Step("ruff format", ("ruff",), ("-m", "ruff", "format", "--check", ".")),
     Step("mypy", ("mypy",), ("-m", "mypy")),
@@ -55,14 +57,30 @@ LINTS = (
         ("-c", "from importlinter.cli import lint_imports_command as lint; lint()"),
     ),
 )
-PYTEST = Step("pytest", ("pytest", "hypothesis"), ("-m", "pytest", "--color=no"))
+PROCESSES = max(2, min(4, os.cpu_count() or 2))
+PYTEST = Step(
+    "pytest",
+    ("pytest", "hypothesis", "xdist"),
+    ("-m", "pytest", "--color=no", f"--numprocesses={PROCESSES}", "--dist=loadgroup", "--no-loadscope-reorder"),
+)
+EXTRAS = "'.[postgres,test]'"
 
 
 def pip_line() -> str:
-    """Return the line that installs what the checks need."""
-    python = Path(sys.executable)
-    shown = python.relative_to(ROOT) if python.is_relative_to(ROOT) else python
-    return f"{shown} -m pip install -e '.[test]'"
+    """Return the line that installs what the checks need, as the README has it."""
+    pip = Path(sys.executable).with_name("pip")
+    shown = pip.relative_to(ROOT) if pip.is_relative_to(ROOT) else pip
+    return f"{shown} install -q -e {EXTRAS}"
+
+
+def variables(thorough: bool) -> dict[str, str]:
+    """Return what the processes of the tests are told.
+
+    One thread for linear algebra, since the processes fill the machine; and what one process compiled of ours the
+    others read, of which the tests start hundreds.
+    """
+    told = {name: value for name, value in os.environ.items() if name not in {"PYTHONDONTWRITEBYTECODE", VARIABLE}}
+    return {"OPENBLAS_NUM_THREADS": "1", **told, **({VARIABLE: "1"} if thorough else {})}
 
 
 def absent_modules(step: Step) -> list[str]:
@@ -71,11 +89,9 @@ def absent_modules(step: Step) -> list[str]:
 
 
 def run_lint(step: Step) -> Outcome:
-    """Run a step, and show what it says only if it found something."""
+    """Run a step in silence; the outcome has what it said if it found something."""
     if absent := absent_modules(step):
-        print(f"{step.name}: {', '.join(absent)} not installed", flush=True)
-        return Outcome(step.name, MISSING)
-    print(f"{step.name} ...", flush=True)
+        return Outcome(step.name, MISSING, said=f"{step.name}: {', '.join(absent)} not installed")
     start = time.perf_counter()
     done = subprocess.run(
         [sys.executable, *step.command],
@@ -86,19 +102,22 @@ def run_lint(step: Step) -> Outcome:
         text=True,
         errors="replace",
     )
-    if done.returncode:
-        print(done.stdout, flush=True)
-    return Outcome(step.name, word_for(done.returncode), time.perf_counter() - start, done.returncode)
+    took, said = time.perf_counter() - start, done.stdout if done.returncode else ""
+    return Outcome(step.name, word_for(done.returncode), took, done.returncode, said=said)
 
 
-def run_pytest(args: list[str]) -> Outcome:
+def run_pytest(args: list[str], thorough: bool = False) -> Outcome:
     """Run the tests, showing what they say as they say it."""
     if absent := absent_modules(PYTEST):
         summary = f"no tests ran: {', '.join(absent)} not installed"
         return Outcome(PYTEST.name, MISSING, summary=summary)
     start = time.perf_counter()
     with subprocess.Popen(
-        [sys.executable, *PYTEST.command, *args], cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.STDOUT
+        [sys.executable, *PYTEST.command, *args],
+        cwd=ROOT,
+        env=variables(thorough),
+        stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT,
     ) as process:
         tail = pass_on(process.stdout) if process.stdout else ""
     code = process.returncode

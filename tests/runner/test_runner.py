@@ -1,6 +1,5 @@
 """The one command that runs every check must not pass when something did not run."""
 
-import os
 import subprocess
 import sys
 from pathlib import Path
@@ -9,7 +8,7 @@ import pytest
 
 from tests import __main__ as whole
 from tests.runner import tools
-from tests.runner.steps import ROOT, Outcome, summary_line
+from tests.runner.steps import EXTRAS, NOTHING_COLLECTED, ROOT, VARIABLE, Outcome, pip_line, summary_line, variables
 
 PASSED = Outcome("pytest", "ok", summary="3 passed in 0.10s")
 
@@ -56,7 +55,18 @@ def test_tests_that_did_not_run_fail_the_run_unless_left_out_on_purpose(
 @pytest.mark.parametrize("word", ["FAILED", "missing"])
 def test_any_check_that_did_not_pass_fails_the_run(word: str, capsys: pytest.CaptureFixture[str]) -> None:
     assert whole.report([Outcome("mypy", word), PASSED], whole.read_choice([]), {}) == 1
-    assert ("-m pip install" in capsys.readouterr().out) is (word == "missing")
+    assert ("install -q -e '.[postgres,test]'" in capsys.readouterr().out) is (word == "missing")
+
+
+def test_the_line_to_install_is_the_readmes() -> None:
+    line = ".venv/bin/pip install -q -e " + EXTRAS
+    assert line in (ROOT / "README.md").read_text("utf-8")
+    assert pip_line().endswith(f"pip install -q -e {EXTRAS}")
+
+
+def test_what_a_check_found_is_said_before_the_table(capsys: pytest.CaptureFixture[str]) -> None:
+    assert whole.report([Outcome("mypy", "FAILED", said="a.py:1: wrong\n"), PASSED], whole.read_choice([]), {}) == 1
+    assert capsys.readouterr().out.lstrip().startswith("a.py:1: wrong\n\nmypy ")
 
 
 def test_a_tool_is_found_only_with_all_its_programs(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -82,16 +92,20 @@ def test_the_summary_is_plain() -> None:
     assert summary_line("killed", -9) == "pytest ended with exit code -9"
 
 
-def pytest_in(folder: Path, *args: str) -> subprocess.CompletedProcess[str]:
-    """Run pytest on a folder of its own, with our conftest as a plugin."""
-    (folder / "pytest.ini").write_text("[pytest]\nmarkers =\n    browser: x\n    office: x\n", "utf-8")
+PLUGINS = ("-m", "pytest", "-p", "tests.conftest", "-p", "no:cacheprovider")
+SEVERAL = ("-p", "xdist.plugin", "-n2", "--dist=loadgroup")
+
+
+def pytest_in(folder: Path, *args: str, **told: str) -> subprocess.CompletedProcess[str]:
+    """Run pytest on a folder of its own, with our conftest as a plugin and no other that is not asked for."""
+    (folder / "pytest.ini").write_text("[pytest]\nmarkers =\n    browser: x\n    office: x\n    thorough: x\n", "utf-8")
     return subprocess.run(
         [sys.executable, *args],
         cwd=folder,
         check=False,
         capture_output=True,
         text=True,
-        env={**os.environ, "PYTHONPATH": str(ROOT)},
+        env={**variables(thorough=False), "PYTHONPATH": str(ROOT), "PYTEST_DISABLE_PLUGIN_AUTOLOAD": "1", **told},
     )
 
 
@@ -103,11 +117,49 @@ def pytest_in(folder: Path, *args: str) -> subprocess.CompletedProcess[str]:
         ("@pytest.mark.skipif(True, reason='no reason')\ndef test_one(): pass\ndef test_two(): pass", 1),
     ],
 )
-def test_a_skipped_test_fails_the_run(text: str, code: int, tmp_path: Path) -> None:
+@pytest.mark.parametrize("processes", [(), SEVERAL], ids=["one process", "several"])
+def test_a_skipped_test_fails_the_run(text: str, code: int, processes: tuple[str, ...], tmp_path: Path) -> None:
     (tmp_path / "test_it.py").write_text(f"import pytest\n{text}\n", "utf-8")
-    done = pytest_in(tmp_path, "-m", "pytest", "-p", "tests.conftest", "-p", "no:cacheprovider")
+    done = pytest_in(tmp_path, *PLUGINS, *processes)
     assert done.returncode == code, done.stdout + done.stderr
     assert ("SKIPPED counts as failed" in done.stdout) is bool(code)
+
+
+@pytest.mark.parametrize("processes", [(), SEVERAL], ids=["one process", "several"])
+def test_a_module_that_skips_itself_fails_the_run(processes: tuple[str, ...], tmp_path: Path) -> None:
+    (tmp_path / "test_it.py").write_text("def test_one(): pass\n", "utf-8")
+    (tmp_path / "test_more.py").write_text("import pytest\npytest.importorskip('no_such_module')\n", "utf-8")
+    done = pytest_in(tmp_path, *PLUGINS, *processes)
+    assert done.returncode == 1, done.stdout + done.stderr
+    assert "SKIPPED counts as failed" in done.stdout
+
+
+@pytest.mark.parametrize("processes", [(), SEVERAL], ids=["one process", "several"])
+@pytest.mark.parametrize(("told", "ran", "held"), [({}, 2, "held for --thorough: 3"), ({VARIABLE: "1"}, 5, "")])
+def test_what_is_held_is_counted_and_runs_when_asked(
+    processes: tuple[str, ...], told: dict[str, str], ran: int, held: str, tmp_path: Path
+) -> None:
+    head = "import pytest\nfrom tests.depth import seeds\n"
+    text = f"{head}@pytest.mark.parametrize('seed', seeds(5, 2))\ndef test_one(seed): pass\n"
+    (tmp_path / "test_it.py").write_text(text, "utf-8")
+    done = pytest_in(tmp_path, *PLUGINS, *processes, **told)
+    assert done.returncode == 0, done.stdout + done.stderr
+    assert f"{ran} passed" in summary_line(done.stdout, 0)
+    assert ("held for --thorough" in done.stdout) is bool(held)
+    assert held in done.stdout
+
+
+def test_thorough_is_told_to_the_processes_and_nobody_else(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv(VARIABLE, "1")
+    assert VARIABLE not in variables(thorough=False)
+    assert variables(thorough=True)[VARIABLE] == "1"
+    assert whole.read_choice(["--thorough", "-x"]) == whole.Choice(frozenset(), "", ("-x",), thorough=True)
+
+
+def test_where_every_test_is_left_out_several_processes_end_as_one_does(tmp_path: Path) -> None:
+    (tmp_path / "test_it.py").write_text("def test_one(): pass\n", "utf-8")
+    ends = [pytest_in(tmp_path, *PLUGINS, *more, "-k", "no_such").returncode for more in ((), SEVERAL)]
+    assert ends == [NOTHING_COLLECTED] * 2
 
 
 def test_marked_tests_are_counted_after_the_selection(tmp_path: Path) -> None:

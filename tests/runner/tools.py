@@ -8,7 +8,7 @@ import sys
 from collections import Counter
 from dataclasses import dataclass
 
-from tests.runner.steps import ROOT
+from tests.runner.steps import ROOT, variables
 
 
 @dataclass(frozen=True)
@@ -48,11 +48,12 @@ OFFICE = Tool(
 TOOLS = (BROWSER, OFFICE)
 
 
-def count_marked(pytest_args: list[str]) -> Counter[str]:
+def count_marked(pytest_args: list[str], thorough: bool = False) -> Counter[str]:
     """Return how many of the tests asked for carry each tool's marker; nothing where pytest is missing."""
     done = subprocess.run(
         [sys.executable, "-m", "tests.runner.counting", *pytest_args],
         cwd=ROOT,
+        env=variables(thorough),
         check=False,
         capture_output=True,
         text=True,

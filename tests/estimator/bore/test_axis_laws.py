@@ -21,6 +21,7 @@ from estimator.bore.axis_line import rules_of
 from estimator.bore.axis_search import line_of
 from estimator.formula import recording, why_of
 from estimator.trust.explain import steps_of
+from tests.depth import deep, seeds
 from tests.estimator.bore.lines import MM, WornLine, breach, hole, ring, volumes, worn_line
 
 Array = npt.NDArray[np.float64]
@@ -28,7 +29,7 @@ Array = npt.NDArray[np.float64]
 AXES = 10_000
 BATCH = 20_000
 SAME = 1e-7  # the least volume is known to 1e-7 of itself, so two searches may end that far apart
-SOME = settings(max_examples=25, suppress_health_check=[HealthCheck.too_slow])
+SOME = settings(max_examples=deep(25), suppress_health_check=[HealthCheck.too_slow])
 ROUNDING = 1e-15  # [m] the second reckoning adds up in another order
 
 
@@ -63,7 +64,7 @@ def _allowed(line: WornLine, about: Array, rng: np.random.Generator) -> Array:
 # ---------------------------------------------------------------- no better axis, and the proof
 
 
-@pytest.mark.parametrize("seed", range(50))
+@pytest.mark.parametrize("seed", seeds(50, 12))
 def test_no_allowed_axis_is_better_nor_below_the_proven_bound(seed: int) -> None:
     line, rng = worn_line(seed), np.random.default_rng(1000 + seed)
     found = _best(line)
@@ -79,7 +80,7 @@ def test_no_allowed_axis_is_better_nor_below_the_proven_bound(seed: int) -> None
     assert costs.min() < found.required_volume * (1 + 1e-3)
 
 
-@pytest.mark.parametrize("seed", range(12))
+@pytest.mark.parametrize("seed", seeds(12, 4))
 def test_round_a_near_centre_no_allowed_axis_is_better_on_any_side(seed: int) -> None:
     """A centre a millimetre or so off, to be kept clear of: each end of the axis can pass it on any side."""
     rng = np.random.default_rng(seed)
@@ -122,7 +123,7 @@ def test_a_fence_leaves_out_nothing_that_is_allowed_in_its_sector(
         assert min(float(plane.normal @ at) - plane.floor for plane in planes) < 0
 
 
-@pytest.mark.parametrize("seed", range(50))
+@pytest.mark.parametrize("seed", seeds(50, 12))
 def test_the_axis_keeps_the_rules_it_says_it_keeps(seed: int) -> None:
     line = worn_line(seed)
     found = _best(line)
@@ -139,7 +140,7 @@ def test_the_axis_keeps_the_rules_it_says_it_keeps(seed: int) -> None:
 
 def test_where_no_axis_is_allowed_none_breaks_its_rules_by_less() -> None:
     barred = 0
-    for seed in range(60):
+    for seed in range(deep(60, 15)):
         line, rng = worn_line(seed, tight=0.1), np.random.default_rng(seed)
         found = _best(line)
         if found.feasible:
@@ -155,13 +156,13 @@ def test_where_no_axis_is_allowed_none_breaks_its_rules_by_less() -> None:
         others = breach(line, _near(line, _row(found), rng, BATCH))
         assert others.min() >= found.loosening * (1 - found.gap) - 1e-12
         assert others.min() < found.loosening * 1.05
-    assert barred > 20
+    assert barred > deep(20, 5)
 
 
 def test_loosened_by_what_it_says_an_axis_exists_and_by_less_none() -> None:
     """Datums and zones only, so that each rule can be loosened by itself."""
     tried = 0
-    for seed in range(60):
+    for seed in range(deep(60, 15)):
         line = worn_line(seed, tight=0.1)
         rings = [dataclasses.replace(one, most_radius=None) for one in line.rings]
         found = least_deposit_axis(rings, line.datums)
@@ -177,7 +178,7 @@ def test_loosened_by_what_it_says_an_axis_exists_and_by_less_none() -> None:
             ]  # fmt: skip
             datums = [dataclasses.replace(datum, tolerance=datum.tolerance + more) for datum in line.datums]
             assert least_deposit_axis(wider, datums).feasible is feasible
-    assert tried > 10
+    assert tried > deep(10, 2)
 
 
 # ---------------------------------------------------------------- odd lines

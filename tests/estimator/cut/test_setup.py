@@ -11,6 +11,7 @@ from estimator.book.pricebook import read_pricebook
 from estimator.cut.span import Block, Room, bearings_of, held
 from estimator.errors import DocumentError, JobRefusedError
 from estimator.estimate import estimate
+from tests.depth import deep
 from tests.jobs import SOUND, any_job, bore, job
 
 BOOK = read_pricebook()
@@ -98,7 +99,7 @@ def test_the_bar_is_overhung_only_from_the_machines_side(blocks: list[Block]) ->
 
 
 @given(any_job())
-@settings(max_examples=30)
+@settings(max_examples=deep(30))
 def test_what_is_always_plannable_is_never_refused_for_its_set_up(document: dict[str, Any]) -> None:
     for one in estimate(document, BOOK)["bores"]:
         assert one["setup"]["torch_side"] == "machine"

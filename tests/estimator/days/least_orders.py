@@ -109,7 +109,7 @@ class _Model:
         row = {then: 1.0, first: -1.0}
         self.at_least(row if when is None else {**row, when: -loose}, long if when is None else long - loose)
 
-    def answered(self, seconds: float) -> str:
+    def answered(self, nodes: int) -> str:
         """Return "none" where HiGHS proves that there is no such order, "one" where it finds one, else "open"."""
         columns = [(n, c, v) for n, (row, _) in enumerate(self.rows) for c, v in row.items()]
         rows, cells, values = zip(*columns, strict=True)
@@ -124,7 +124,7 @@ class _Model:
             constraints=LinearConstraint(matrix, np.array([value for _, value in self.rows])),
             bounds=Bounds(low, high),
             integrality=np.arange(self.count) >= len(self.tasks),
-            options={"time_limit": seconds},
+            options={"node_limit": nodes},
         )
         return "one" if found.x is not None else "none" if found.status == INFEASIBLE else "open"
 
@@ -142,7 +142,7 @@ def _before(tasks: list[Task]) -> list[set[int]]:
     return before
 
 
-def is_there(tasks: list[Task], people: int, machines: int, length: float, seconds: float) -> str:
+def is_there(tasks: list[Task], people: int, machines: int, length: float, nodes: int) -> str:
     """Say whether there is an order of work no longer than asked: "none" and "one" are proven, else "open"."""
     model, before = _Model(tasks, length), _before(tasks)
     for n, task in enumerate(tasks):
@@ -165,7 +165,7 @@ def is_there(tasks: list[Task], people: int, machines: int, length: float, secon
         for p in range(people) if people > 1 else []:
             model.at_least({one: 1.0, other: 1.0, does[a, p]: -1.0, does[b, p]: -1.0}, -1.0)
     _share_machines(model, machines)
-    return model.answered(seconds)
+    return model.answered(nodes)
 
 
 def _share_machines(model: _Model, machines: int) -> None:

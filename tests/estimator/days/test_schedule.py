@@ -8,13 +8,14 @@ import pytest
 
 from estimator.book.pricebook import read_pricebook
 from estimator.estimate import estimate
+from tests.depth import deep, seeds
 from tests.estimator.days.days_kept import examined, random_case
 from tests.estimator.days.least_orders import is_there, least_by_hand
 from tests.jobs import job, quick
 
-JOBS = 100
+JOBS, PUSH = 100, 33
 NEAR = 0.05  # the issue: within 5 % of a bound or of the optimum
-SECONDS = 20.0  # for the solver, on each job that the bounds by hand leave open; most take one or two
+NODES = 20_000  # of the solver, on each job that the bounds by hand leave open
 
 
 @functools.cache
@@ -32,12 +33,13 @@ def size(seed: int) -> tuple[list[dict[str, Any]], int, int]:
     return whole["tasks"], whole["technicians"], min(len(lines), patch["equipment"]["sets"])
 
 
-@pytest.mark.parametrize("seed", range(JOBS))
+@pytest.mark.parametrize("seed", seeds(JOBS, PUSH))
 def test_the_order_of_work_of_a_random_job_is_feasible(seed: int) -> None:
     asked, patch, found = case(seed)
     assert examined(found, patch, float(asked["site"]["distance"].split()[0])) == []
 
 
+@pytest.mark.thorough
 def test_the_jobs_are_of_all_kinds() -> None:
     """A hundred jobs that were alike would prove little."""
     found = [case(seed)[2] for seed in range(JOBS)]
@@ -53,14 +55,14 @@ def test_the_jobs_are_of_all_kinds() -> None:
 def test_no_order_of_work_is_five_percent_shorter() -> None:
     """Each is held to a bound by hand, and where that is 5 % or more below, HiGHS proves that there is none."""
     rows, left = [], dict[int, str]()
-    for seed in range(JOBS):
+    for seed in range(deep(JOBS, PUSH)):
         (tasks, people, machines), whole = size(seed), case(seed)[2]["schedule"]
         order, bound = whole["order_min"], least_by_hand(*size(seed))
         assert bound <= order * (1 + 1e-9)
         assert whole["bound_min"] <= order * (1 + 1e-9)
         how = "by hand"
         if order > bound * (1 + NEAR):
-            how = is_there(tasks, people, machines, order / (1 + NEAR), SECONDS)
+            how = is_there(tasks, people, machines, order / (1 + NEAR), NODES)
             left |= {} if how == "none" else {seed: how}
         rows.append((order / bound - 1, seed, len(tasks), people, machines, how))
     sys.stdout.write("\n   gap  job  tasks  people  machines  shorter\n")
@@ -75,7 +77,7 @@ def clock(document: dict[str, Any], minutes: float) -> str:
     return f"{whole // 60 % 24:02d}:{whole % 60:02d}"
 
 
-@pytest.mark.parametrize("seed", range(JOBS))
+@pytest.mark.parametrize("seed", seeds(JOBS, PUSH))
 def test_the_hours_of_the_days_are_those_of_the_tasks(seed: int) -> None:
     """Leaving home begins a day for a crew that drives; hot work ends an hour before the day does at the latest."""
     _, _, found = case(seed)

@@ -16,13 +16,14 @@ from estimator.days.tasks import Station, Task, tasks_of
 from estimator.days.yard import Yard
 from estimator.estimate import estimate
 from estimator.inputs import Inputs
+from tests.depth import deep, seeds
 from tests.estimator.days.days_kept import random_case
 from tests.estimator.roads import arranged, figures_on
 from tests.jobs import job, quick
 
 DAY = 1440.0
 LOST = 1e-6  # minutes: sums of a hundred doubles of a few thousand minutes
-PAIRS = 40
+PAIRS = deep(40, 8)
 
 
 @st.composite
@@ -82,7 +83,7 @@ def _varied(plain: Inputs, rng: np.random.Generator, count: int) -> tuple[Inputs
     return whole, each
 
 
-@pytest.mark.parametrize("seed", range(12))
+@pytest.mark.parametrize("seed", seeds(12, 4))
 def test_a_schedule_of_arrays_is_the_loop_of_its_numbers(seed: int) -> None:
     asked, patch = random_case(seed)
     book = read_pricebook(patch)

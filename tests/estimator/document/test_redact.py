@@ -27,6 +27,7 @@ from exports.page.estimate import page
 from exports.sheets import QUOTE, quote_sheets
 from exports.sheets.order import sheet
 from exports.workbook import quote_workbook, sheets_of, workbook
+from tests.depth import deep
 from tests.jobs import any_job, bore, job, quick
 
 HIDING = [role for role in ROLES if not sees_cost(role)]
@@ -107,7 +108,7 @@ def test_orders_and_comparisons_cannot_be_told_apart_either(role: Any) -> None:
     assert canonical(redact(pair[0], role)) == canonical(redact(pair[1], role))
 
 
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=deep(15), deadline=None)
 @given(document=any_job(most=2), margin=st.floats(0.01, 0.9), overhead=st.floats(0, 1))
 def test_nothing_of_any_job_leads_back_to_margin_or_overhead(
     document: dict[str, Any], margin: float, overhead: float

@@ -11,13 +11,14 @@ from hypothesis import strategies as st
 
 from estimator.book.pricebook import read_pricebook
 from estimator.estimate import estimate
+from tests.depth import deep
 from tests.jobs import any_bore, job
 
 BOOK = read_pricebook()
 BALANCE = 1e-9  # identities of doubles that went through twelve printed digits
 # each labour line (five with the face) and the equipment is printed to 0.01 h: half of that, with overhead, margin, tax
 PRINTED = Decimal("3.10")
-SOME = settings(max_examples=50, suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much])
+SOME = settings(max_examples=deep(50), suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much])
 SUMMED = ("wire_kg", "gas_L", "tips", "nozzles", "inserts", "energy_kWh", "liners", "discs", "brackets", "arc_starts")
 
 

@@ -20,6 +20,7 @@ from estimator.geometry.circles import (
     reference_circles,
 )
 from estimator.geometry.diagram import convex_hull
+from tests.depth import deep
 
 Array = npt.NDArray[np.float64]
 
@@ -49,7 +50,7 @@ def bores(draw: st.DrawFn) -> tuple[Array, Array]:
 
 
 @pytest.mark.parametrize("name", FITS)
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=deep(60), deadline=None)
 @given(bores(), st.floats(0, 6.3), st.floats(-500, 500), st.floats(-500, 500), st.floats(1e-3, 1e3))
 def test_the_answer_goes_with_the_points(
     name: str, section: tuple[Array, Array], turn: float, right: float, up: float, scale: float
@@ -66,7 +67,7 @@ def test_the_answer_goes_with_the_points(
         assert (after.x, after.y) == pytest.approx(place, abs=exact)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=deep(150), deadline=None)
 @given(bores(), st.lists(st.tuples(st.floats(-3, 3), st.floats(-3, 3)), min_size=8, max_size=8))
 def test_each_circle_is_the_best_of_its_kind(section: tuple[Array, Array], others: list[tuple[float, float]]) -> None:
     x, y = section
@@ -92,7 +93,7 @@ def test_each_circle_is_the_best_of_its_kind(section: tuple[Array, Array], other
         assert distances.var() * len(x) >= own @ own - slack
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=deep(100), deadline=None)
 @given(bores())
 def test_the_deciding_points_alone_give_the_same(section: tuple[Array, Array]) -> None:
     x, y = section
@@ -113,7 +114,7 @@ def test_the_deciding_points_alone_give_the_same(section: tuple[Array, Array]) -
     assert abs(error[farthest]) == pytest.approx(np.abs(error).max(), abs=1e-12)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=deep(60), deadline=None)
 @given(bores())
 def test_four_points_in_turn_fix_the_zone(section: tuple[Array, Array]) -> None:
     x, y = section
@@ -181,7 +182,7 @@ def test_points_that_fix_no_circle_are_refused(name: str, x: list[float], y: lis
 
 def test_one_stray_point_breaks_nothing() -> None:
     """Readings in one spot and one a million sizes away: no circle is good, each is still found and holds its law."""
-    for seed in range(40):
+    for seed in range(deep(40)):
         x, y = np.exp(3 * np.random.default_rng(seed).normal(0, 1, (2, 3 + seed)))
         found = reference_circles(x, y)
         outer = np.hypot(x - found.circumscribed.x, y - found.circumscribed.y)

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from estimator.errors import PointsError
 from estimator.geometry.cylinders import EnclosingCylinder, least_squares_cylinder, smallest_enclosing_cylinder
+from tests.depth import deep
 
 Array = npt.NDArray[np.float64]
 
@@ -28,7 +29,7 @@ def bore(seed: int, count: int) -> Array:
     return np.stack((radius * np.sin(t) + 0.01 * z, radius * np.cos(t) - 0.02 * z, z), 1)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=deep(40), deadline=None)
 @given(st.integers(0, 10**6), st.integers(24, 60), st.floats(1e-3, 1e3))
 def test_the_cylinders_go_with_the_points(seed: int, count: int, scale: float) -> None:
     points, rng = bore(seed, count), np.random.default_rng(seed + 1)
@@ -42,7 +43,7 @@ def test_the_cylinders_go_with_the_points(seed: int, count: int, scale: float) -
         assert after.direction @ (turn @ UP) > 0
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=deep(60), deadline=None)
 @given(st.integers(0, 10**6), st.integers(24, 120), st.lists(st.floats(-1, 1), min_size=4, max_size=4))
 def test_no_cylinder_near_does_better(seed: int, count: int, other: list[float]) -> None:
     points = bore(seed, count)  # of 16 to 20 scattered ones, 1 cloud in 100 to 1 in 1000 lies nearer round another axis

@@ -17,6 +17,7 @@ from estimator.estimate import estimate
 from estimator.order import order
 from estimator.order import use as room
 from estimator.order.make import Order
+from tests.depth import deep
 from tests.jobs import SOUND, any_job, bore, changed, job
 
 BOOK = read_pricebook()
@@ -71,7 +72,7 @@ def test_wires_come_first_then_gases_then_parts() -> None:
 
 
 @given(st.lists(any_job(most=2), min_size=1, max_size=3), LEVELS)
-@settings(max_examples=40, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=deep(40), suppress_health_check=[HealthCheck.too_slow])
 def test_each_line_follows_from_the_estimates(documents: list[dict[str, Any]], level: float) -> None:
     found = order(documents, BOOK, None, level)
     used = use_of(documents)
@@ -113,7 +114,7 @@ def test_the_article_is_the_books() -> None:
 
 
 @given(LEVELS, st.floats(0.0, 0.5))
-@settings(max_examples=50)
+@settings(max_examples=deep(50))
 def test_a_higher_level_never_takes_less(level: float, more: float) -> None:
     low, high = (lines(order([ONE], BOOK, None, one)) for one in (level, min(0.999, level + more)))
     assert all(high[item]["to_cover"] >= low[item]["to_cover"] for item in low)

@@ -16,10 +16,11 @@ from estimator.road import decide
 from estimator.shop.standards import alike, bore_elements, day_elements, line_elements, spread_of
 from estimator.tables import Tables
 from estimator.tables.rows import TimeStandard
+from tests.depth import deep
 from tests.jobs import any_job, bore, changed, job, quick
 
 BOOK = read_pricebook()
-SOME = settings(max_examples=15, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+SOME = settings(max_examples=deep(15), deadline=None, suppress_health_check=[HealthCheck.too_slow])
 FAULTS = [
     ({"low": "60 min"}, "tables.times.align.low", "must not be above duration"),
     ({"high": "20 min"}, "tables.times.align.high", "must not be below duration"),

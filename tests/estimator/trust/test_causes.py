@@ -12,6 +12,7 @@ from estimator.book.pricebook import read_pricebook
 from estimator.errors import DocumentError, JobRefusedError
 from estimator.trust.causes import causes
 from exports.page.choice import causes_page
+from tests.depth import deep
 from tests.jobs import any_job, bore, changed, job
 
 BOOK = read_pricebook()
@@ -63,7 +64,7 @@ def test_the_same_job_moves_nothing() -> None:
 
 
 @given(any_job(most=2), any_job(most=2), st.floats(0.0, 0.5))
-@settings(max_examples=25, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=deep(25), suppress_health_check=[HealthCheck.too_slow])
 def test_the_causes_add_up_for_any_two_jobs(first: dict[str, Any], second: dict[str, Any], margin: float) -> None:
     found = _moved(first, second, margin=margin)
     assert _adds_up(found)

@@ -15,10 +15,11 @@ from estimator.estimate import estimate, read_job
 from estimator.road import compute, decide
 from estimator.weld import heat
 from estimator.weld.ring import ring_of
+from tests.depth import deep
 from tests.jobs import any_job, bore, job
 
 BOOK = read_pricebook()
-SOME = settings(max_examples=60, suppress_health_check=[HealthCheck.too_slow])
+SOME = settings(max_examples=deep(60), suppress_health_check=[HealthCheck.too_slow])
 STEEL = (7850.0, 480.0, 43.0)
 
 

@@ -17,6 +17,7 @@ from estimator.weld.search import search
 from estimator.weld.shadow import loosened, shadows, unit_of
 from estimator.weld.steel import base_of
 from estimator.weld.technique import BOUNDED
+from tests.depth import seeds
 from tests.jobs import bore, job, quick
 
 BOOK = read_pricebook()
@@ -111,7 +112,7 @@ def _ends(case: Case, name: str) -> list[float]:
     return [calm.low, calm.high]
 
 
-@pytest.mark.parametrize("block", range(10))
+@pytest.mark.parametrize("block", seeds(10, 2))
 def test_the_best_plan_is_no_worse_than_an_exhaustive_one(block: int) -> None:
     """200 random bores and wires, all three aims in turn."""
     for seed in range(20 * block, 20 * block + 20):
@@ -125,7 +126,7 @@ def test_the_best_plan_is_no_worse_than_an_exhaustive_one(block: int) -> None:
         assert aim_of(found.best, aim) <= least * (1 + WITHIN), (seed, aim, aim_of(found.best, aim) / least)
 
 
-@pytest.mark.parametrize("seed", range(40))
+@pytest.mark.parametrize("seed", seeds(40, 10))
 def test_every_plan_keeps_every_limit_and_each_limit_has_its_reason(seed: int) -> None:
     case = random_case(seed)
     (found,) = search([case], BOOK.facts)
@@ -147,7 +148,7 @@ def test_no_efficient_plan_is_beaten_in_all_three(seed: int) -> None:
         assert not all(a < b * (1 - 1e-9) for a, b in zip(other, one, strict=True))
 
 
-@pytest.mark.parametrize("seed", range(12))
+@pytest.mark.parametrize("seed", seeds(12, 4))
 def test_a_shadow_price_is_what_brute_force_saves_with_the_looser_limit(seed: int) -> None:
     case = random_case(seed)
     (found,) = search([case], BOOK.facts)

@@ -114,13 +114,13 @@ def test_a_document_of_before_the_parts_stood_in_it_shows_the_same_days(name: st
         assert [one.task["number"] for one in before] == [one.task["number"] for one in parts]
         for one, then in zip(parts, before, strict=True):
             assert (one.start, one.end) == pytest.approx((then.start, then.end), abs=1e-6)
-    for now, then in zip(sorted(drives(schedule)), sorted(drives(old)), strict=True):
-        assert now[:2] == then[:2]
-        assert now[2:] == pytest.approx(then[2:], abs=ROUNDED)
-    for told, then in zip(days_of(schedule), days_of(old), strict=True):
+    for way, way_then in zip(sorted(drives(schedule)), sorted(drives(old)), strict=True):
+        assert way[:2] == way_then[:2]
+        assert way[2:] == pytest.approx(way_then[2:], abs=ROUNDED)
+    for told, told_then in zip(days_of(schedule), days_of(old), strict=True):
         assert [told[key] for key in sorted(new - {"parts", "drives"})] == [
             value if value is None else pytest.approx(value, abs=ROUNDED)
-            for value in (then[key] for key in sorted(new - {"parts", "drives"}))
+            for value in (told_then[key] for key in sorted(new - {"parts", "drives"}))
         ]
 
 

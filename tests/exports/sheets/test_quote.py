@@ -19,13 +19,14 @@ from estimator.book.pricebook import PriceBook, read_pricebook
 from estimator.estimate import estimate
 from exports.sheets import QUOTE, inputs, offer, price
 from exports.workbook import quote_workbook
+from tests.depth import deep
 from tests.jobs import any_job, bore, job
 from tests.runner.tools import OFFICE
 
 SAMPLES = sorted(Path("sample_jobs").glob("*.json"))
 IDS = [path.stem for path in SAMPLES]
 BOOK = read_pricebook()
-RANDOM_JOBS = 50
+RANDOM_JOBS = deep(50, 10)
 
 
 def _quote(document: Any, book: PriceBook = BOOK) -> tuple[dict[str, Any], bytes]:
@@ -156,7 +157,7 @@ def _with_rate(data: bytes, name: str, value: float) -> bytes:
 
 @pytest.mark.office
 def test_another_program_calculates_the_same_total_to_the_cent() -> None:
-    """Every sample and 50 random jobs, as written and after one labour rate is changed."""
+    """Every sample and some random jobs, as written and after one labour rate is changed."""
     documents: dict[str, Any] = {path.stem: path.read_bytes() for path in SAMPLES}
     documents |= {f"random{number}": one for number, one in enumerate(_random_jobs(RANDOM_JOBS))}
     dear = read_pricebook({"rates": {"labour_on_site": "63.37 EUR/h"}})

@@ -1,0 +1,24 @@
+"""How deep the tests look: a few samples of every law at a push, all of them under `python -m tests --thorough`."""
+
+import os
+from typing import Any
+
+import pytest
+
+from tests.runner.steps import VARIABLE
+
+__all__ = ["THOROUGH", "deep", "seeds"]
+
+THOROUGH = bool(os.environ.get(VARIABLE))
+
+
+def deep(full: int, push: int | None = None) -> int:
+    """Return how many samples are tried: all, or at a push fewer (a fifth, and no less than eight, unless said)."""
+    if THOROUGH:
+        return full
+    return min(full, max(8, full // 5) if push is None else push)
+
+
+def seeds(full: int, push: int) -> list[Any]:
+    """Return the seeds of a parametrised test; those past `push` are held for --thorough."""
+    return [seed if seed < push else pytest.param(seed, marks=pytest.mark.thorough) for seed in range(full)]
