@@ -9,7 +9,7 @@ from typing import Any, Literal, NamedTuple, get_args
 
 from estimator.nomenclature import quantity
 from estimator.units import deci, unit
-from exports.signs import NARROW, sign_of
+from exports.signs import sign_of
 
 __all__ = [
     "Grade", "Told", "Units", "amount", "bare", "by_grade", "clock_time", "counted", "expected", "field", "hours_said",
@@ -40,7 +40,7 @@ def _grouped(value: Decimal, places: int) -> str:
 
 def amount(text: str, currency: str) -> str:
     """Return an amount as it stands in the document, with its thousands marked: "1,946.10 EUR"."""
-    return f"{_grouped(Decimal(text), len(text.partition('.')[2]))}{NARROW}{currency}".strip()
+    return f"{_grouped(Decimal(text), len(text.partition('.')[2]))} {currency}".strip()
 
 
 def moved(text: str, currency: str) -> str:
@@ -85,7 +85,7 @@ def label(key: str, units: Units) -> str:
 
 def shown(key: str, value: float, units: Units, fewer: int = 0) -> str:
     """Return a figure of the document with its unit, in the page's units."""
-    return f"{bare(key, value, units, fewer)}{NARROW}{label(key, units)}".strip()
+    return f"{bare(key, value, units, fewer)} {label(key, units)}".strip()
 
 
 def scatter_of(current: float, share: float) -> float:
@@ -102,7 +102,7 @@ def clock_time(minutes: float) -> str:
     """Return minutes as one says them: "10 h 35", "45 min"."""
     whole = int(Decimal(str(minutes)).quantize(Decimal(1), ROUND_HALF_UP))
     hours, rest = divmod(whole, MINUTES)
-    return f"{number(hours, 0)}{NARROW}h{NARROW}{rest:02d}" if hours else f"{rest}{NARROW}min"
+    return f"{number(hours, 0)} h {rest:02d}" if hours else f"{rest} min"
 
 
 def hours_said(hours: float) -> str:
@@ -118,7 +118,7 @@ def counted(count: int, one: str, many: str = "") -> str:
 def share(part: Decimal, whole: Decimal) -> str:
     """Return a share in percent, one decimal."""
     hundredths = 100 * part / whole if whole else Decimal(0)
-    return f"{_grouped(hundredths.quantize(Decimal('0.1'), ROUND_HALF_UP), 1)}{NARROW}%"
+    return f"{_grouped(hundredths.quantize(Decimal('0.1'), ROUND_HALF_UP), 1)} %"
 
 
 def in_percent(fraction: float) -> str:

@@ -12,12 +12,13 @@ SIGN = {
 UNITS = (
     "°C", "°F", "mm³", "mm²", "in³", "ft³", "µm", "µin", "mm/min", "m/min", "mm/s", "ft/min", "L/min", "kJ/mm", "kg/h",
     "lb/h", "ipm", "cfh", "mm/m", "mm", "in", "min", "kg", "km", "mile", "miles", "kWh", "kW", "hp", "HV", "rpm", "ppm",
-    "EUR", "A", "V", "L", "h", "%", "s", "m", "lb", "ft",
+    "A", "V", "L", "h", "%", "s", "m", "lb", "ft",
 )  # fmt: skip
 TYPED = re.compile(r'("[^"]*")')
 WORD = re.compile(r"(?<![\w/])(degC|degF|mm3|in3|ft3|mm2|um|uin|1/min)(?![\w/])")
 SCATTER = re.compile(r"\+/- ?(?=\d)")
-FIGURE = re.compile(rf"(?<=\d) ({'|'.join(map(re.escape, UNITS))})(?![\w/])")
+FIGURE = re.compile(rf"(?<=\d) ({'|'.join(map(re.escape, UNITS))}|[A-Z]{{3}})(?![\w/])")
+HOURS = re.compile(r"(?<=\d)[ \u00a0]h (\d\d)(?!\d)")
 ASCII = {
     "±": "+/-",
     "°C": "degC",
@@ -46,7 +47,7 @@ def signs(text: str) -> str:
 
 def kept(text: str) -> str:
     """Return a text with the signs of paper, in which no line is broken between a figure and its unit."""
-    return FIGURE.sub(rf"{NARROW}\1", signs(text))
+    return HOURS.sub(rf"{NARROW}h{NARROW}\1", FIGURE.sub(rf"{NARROW}\1", signs(text)))
 
 
 def plain(text: str) -> str:
