@@ -11,6 +11,7 @@ from starlette.datastructures import Headers
 
 from api.caller import Caller, current
 from estimator.document.whole import ENGINE
+from exports.signs import kept
 
 __all__ = ["POLICY", "page", "wants_page"]
 
@@ -34,6 +35,7 @@ TEMPLATES = Environment(
     trim_blocks=True,
     lstrip_blocks=True,
 )
+TEMPLATES.filters["paper"] = kept
 TEMPLATES.globals.update(style=Markup(STYLE), engine=ENGINE)  # the style sheet is our own file
 
 

@@ -78,7 +78,10 @@ class Chart:
 
 @dataclass(frozen=True)
 class Sheet:
-    """A sheet: its name, column widths, rows, how many stay in view, charts, whether it lies wide or is one page."""
+    """A sheet: its name, column widths, rows, how many stay in view, charts, whether it lies wide or is one page.
+
+    A sheet with a footer of its own is a paper by itself: its pages are numbered from 1.
+    """
 
     name: str
     widths: tuple[float, ...]
@@ -87,6 +90,7 @@ class Sheet:
     wide: bool = False
     charts: tuple[Chart, ...] = field(default=())
     one_page: bool = False
+    footer: str | None = None
 
 
 WIDTH_OF_A_CHARACTER = 0.95

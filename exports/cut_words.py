@@ -1,4 +1,4 @@
-"""What bores a bore, in words: machine, bar, bearings, what is asked, what held the depth of each pass."""
+"""What bores a bore, in words: rig, bar, bearings, what is asked, what held the depth of each pass."""
 
 from typing import Any
 
@@ -8,9 +8,9 @@ __all__ = ["bored_with", "held_by"]
 
 
 def bored_with(cut: dict[str, Any], units: Units = "metric") -> str:
-    """Return machine, bar, bearings, roughness asked, measuring stops, edges and chips of a bore."""
+    """Return rig, bar, bearings, roughness asked, measuring stops, edges and chips of a bore."""
     asked, loose = (shown(key, cut[key], units) for key in ("roughness_um", "chips_L"))
-    stops, edges = f"{cut['measuring_stops']:g} stops to measure", f"{cut['edges']:.1f} edges used"
+    stops, edges = f"{cut['measuring_stops']:g} stops to measure", f"{cut['edges']:.1f} cutting edges used"
     return f"{cut['machine']}, {cut['bar']} {cut['supports']}; Ra {asked} asked; {stops}; {edges}; {loose} of chips"
 
 
@@ -19,4 +19,6 @@ def held_by(cut: dict[str, Any]) -> str:
     found: dict[str, list[str]] = {}
     for one in cut["passes"]:
         found.setdefault(one["limit"], []).append(one["purpose"])
-    return "depth held by " + "; ".join(f"{why} ({', '.join(dict.fromkeys(names))})" for why, names in found.items())
+    return "depth of cut limited by " + "; ".join(
+        f"{why} ({', '.join(dict.fromkeys(names))})" for why, names in found.items()
+    )

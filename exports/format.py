@@ -1,32 +1,26 @@
-"""Numbers and money as a page prints them: grouped as in English, in metric or US customary units.
+"""Numbers, money and warnings as a page prints them: grouped as in English, in metric or US customary units.
 
 The nomenclature's `places` are for the document's own unit. In US units a figure keeps about the same fineness:
 `FINER` says how many decimals more (or fewer) the other unit gets, so that an inch shows two more than a millimetre.
 """
 
 from decimal import ROUND_HALF_UP, Decimal
-from typing import Any, Literal
+from typing import Any, Literal, NamedTuple, get_args
 
 from estimator.nomenclature import quantity
 from estimator.units import deci, unit
+from exports.signs import sign_of
 
 __all__ = [
-    "Units",
-    "amount",
-    "bare",
-    "by_grade",
-    "clock_time",
-    "counted",
-    "field",
-    "in_percent",
-    "label",
-    "number",
-    "share",
-    "shown",
-    "to_settle",
-]
+    "Grade", "Told", "Units", "amount", "bare", "by_grade", "clock_time", "counted", "expected", "field", "hours_said",
+    "in_percent", "label", "moved", "named_bores", "number", "scatter_of", "share", "shown", "text_of", "to_settle",
+    "told",
+]  # fmt: skip
 
 Units = Literal["metric", "us"]
+Grade = Literal["stop", "approve", "check", "know"]
+GRADES: tuple[Grade, ...] = get_args(Grade)
+AMPS = 5  # a scatter of some twenty amperes is not known to the ampere
 FINER = {
     ("mm", "in"): 2,
     ("mm/min", "ipm"): 1,
@@ -45,8 +39,13 @@ def _grouped(value: Decimal, places: int) -> str:
 
 
 def amount(text: str, currency: str) -> str:
-    """Return an amount as it stands in the document, with its thousands marked: "EUR 1,946.10"."""
-    return f"{currency} {_grouped(Decimal(text), len(text.partition('.')[2]))}"
+    """Return an amount as it stands in the document, with its thousands marked: "1,946.10 EUR"."""
+    return f"{_grouped(Decimal(text), len(text.partition('.')[2]))} {currency}".strip()
+
+
+def moved(text: str, currency: str) -> str:
+    """Return a difference of money with its sign: "+948.48 EUR", "-12.00 EUR"."""
+    return f"{'+' if Decimal(text) > 0 else ''}{amount(text, currency)}"
 
 
 def number(value: float, places: int) -> str:
@@ -81,7 +80,7 @@ def bare(key: str, value: float, units: Units, fewer: int = 0) -> str:
 def label(key: str, units: Units) -> str:
     """Return the unit a figure has on the page; empty for a plain number."""
     row = quantity(key)
-    return row.us if units == "us" else row.unit
+    return sign_of(row.us if units == "us" else row.unit)
 
 
 def shown(key: str, value: float, units: Units, fewer: int = 0) -> str:
@@ -89,11 +88,26 @@ def shown(key: str, value: float, units: Units, fewer: int = 0) -> str:
     return f"{bare(key, value, units, fewer)} {label(key, units)}".strip()
 
 
+def scatter_of(current: float, share: float) -> float:
+    """Return how far a current may lie off what is expected, to five amperes: nearer nobody knows it. [A]"""
+    return float(max(AMPS, AMPS * round(current * share / AMPS)))
+
+
+def expected(current: float, share: float) -> str:
+    """Return the current to expect with its scatter: "115 ±15"."""
+    return f"{bare('current_A', current, 'metric')} ±{number(scatter_of(current, share), 0)}"
+
+
 def clock_time(minutes: float) -> str:
-    """Return minutes as one says them: "10 h 35 min", "45 min"."""
+    """Return minutes as one says them: "10 h 35", "45 min"."""
     whole = int(Decimal(str(minutes)).quantize(Decimal(1), ROUND_HALF_UP))
     hours, rest = divmod(whole, MINUTES)
-    return f"{number(hours, 0)} h {rest:02d} min" if hours else f"{rest} min"
+    return f"{number(hours, 0)} h {rest:02d}" if hours else f"{rest} min"
+
+
+def hours_said(hours: float) -> str:
+    """Return hours as one says them: "14 h 12"."""
+    return clock_time(MINUTES * hours)
 
 
 def counted(count: int, one: str, many: str = "") -> str:
@@ -122,15 +136,65 @@ def field(document: dict[str, Any], *path: str) -> Any:  # noqa: ANN401  # a val
     return here
 
 
-def by_grade(estimate: dict[str, Any], *grades: str) -> list[str]:
-    """Return the warnings of some grades; in a document without grades what asks for approval is to be settled."""
-    found = estimate.get("warnings_graded")
-    if found is None:
-        asking = {one for one in estimate["warnings"] if "approval" in one or "find out" in one}
-        found = [{"grade": "approve" if one in asking else "mind", "text": one} for one in estimate["warnings"]]
-    return [one["text"] for one in found if one["grade"] in grades]
+class Told(NamedTuple):
+    """A warning: how grave, what it says without the bore's name before it, of which bores."""
+
+    grade: Grade
+    text: str
+    bores: tuple[str, ...]
+
+
+def text_of(warning: Any) -> str:  # noqa: ANN401  # a value of the document
+    """Return what a warning says; documents of before version 0.3 hold the text alone."""
+    return str(warning["text"] if isinstance(warning, dict) else warning)
+
+
+def _graded(estimate: dict[str, Any]) -> list[tuple[str, str, str]]:
+    """Return grade, text and path of every warning, in whichever form the document holds them."""
+    held = estimate.get("warnings_graded", estimate["warnings"])
+    found = [one if isinstance(one, dict) else {"grade": _guessed(one), "text": one} for one in held]
+    return [(one["grade"], one["text"], str(one.get("path") or "")) for one in found]
+
+
+def _guessed(text: str) -> Grade:
+    """Return the grade of a warning of a document that has none: what asks for approval is to be settled."""
+    return "approve" if "approval" in text or "find out" in text else "check"
+
+
+def told(estimate: dict[str, Any]) -> list[Told]:
+    """Return the warnings, equal ones of several bores as one, gravest first; each may be graded in old words."""
+    found: dict[tuple[Grade, str], list[str]] = {}
+    for name, said, path in _graded(estimate):
+        grade: Grade = name if name in GRADES else "check"
+        bore = _bore_of(estimate, said, path)
+        bores = found.setdefault((grade, said.removeprefix(f"bore {bore}: ")), [])
+        bores += [bore] if bore and bore not in bores else []
+    each = [Told(grade, said, tuple(bores)) for (grade, said), bores in found.items()]
+    return sorted(each, key=lambda one: GRADES.index(one.grade))
+
+
+def _bore_of(estimate: dict[str, Any], said: str, path: str) -> str:
+    """Return the name of the bore that a warning is about; empty where it is about the job."""
+    names = [one["name"] for one in estimate["bores"]]
+    where, _, rest = path.partition(".")
+    number_at = rest.partition(".")[0]
+    if where == "bores" and number_at.isdecimal() and int(number_at) < len(names):
+        return str(names[int(number_at)])
+    return max((name for name in names if said.startswith(f"bore {name}: ")), key=len, default="")
+
+
+def named_bores(one: Told) -> str:
+    """Return a warning with its bores before it: "bores A, B: cracks not checked"."""
+    if not one.bores:
+        return one.text
+    return f"bore{'s' if len(one.bores) > 1 else ''} {', '.join(one.bores)}: {one.text}"
+
+
+def by_grade(estimate: dict[str, Any], *grades: Grade) -> list[str]:
+    """Return the warnings of some grades as texts, each with its bores."""
+    return [named_bores(one) for one in told(estimate) if one.grade in grades]
 
 
 def to_settle(estimate: dict[str, Any]) -> list[str]:
     """Return the warnings that somebody must settle before work begins, gravest first: stops, then approvals."""
-    return [*by_grade(estimate, "stop"), *by_grade(estimate, "approve")]
+    return by_grade(estimate, "stop", "approve")

@@ -3,6 +3,7 @@
 from typing import Any
 
 from exports.format import Units, bare, counted, number, shown
+from exports.signs import NARROW, signs
 
 __all__ = ["mix_of", "printable", "waiting", "weighed"]
 
@@ -13,8 +14,8 @@ def mix_of(line: dict[str, Any]) -> str:
 
 
 def printable(text: str) -> str:
-    """Return a line with all that would steer a terminal taken out."""
-    return "".join(sign if sign.isprintable() else " " for sign in text).rstrip()
+    """Return a line in the signs of paper, with all that would steer a terminal taken out."""
+    return "".join(sign if sign.isprintable() or sign == NARROW else " " for sign in signs(text)).rstrip()
 
 
 def waiting(one: dict[str, Any], units: Units) -> str:

@@ -11,22 +11,22 @@ def bar_held(setup: dict[str, Any], units: Units = "metric") -> str:
     """Return how the bar is held: by which mounts, how far the insert stands from its bearings."""
     before = shown("span_before_mm", setup["span_before_mm"], units)
     if setup["span_after_mm"] is None:
-        held = f"bar overhung, up to {before} from its bearing on the machine's side"
+        held = f"bar overhung, up to {before} from its bearing on the drive side"
     else:
         after = shown("span_after_mm", setup["span_after_mm"], units)
-        held = f"bar between bearings, {before} and {after} from the insert at the worst"
+        held = f"bar between bearings, longest insert-to-bearing distance {before} drive side, {after} far side"
     return f"mounts {setup['mounts']}; {held}"
 
 
 def torch_from(setup: dict[str, Any], units: Units = "metric") -> str:
     """Return from which side the torch comes, and how far it reaches in."""
-    side = "the machine's side" if setup["torch_side"] == "machine" else "the far side"
+    side = "the drive side" if setup["torch_side"] == "machine" else "the far side"
     closed = "; the bore is blind" if setup["blind"] else ""
     return f"torch from {side}, {shown('reach_mm', setup['reach_mm'], units)} into the line{closed}"
 
 
 def room_said(setup: dict[str, Any], units: Units = "metric") -> str:
     """Return the clear room in front of each face; empty where none was said."""
-    sides = (("clear_machine_mm", "on the machine's side"), ("clear_far_mm", "on the far side"))
+    sides = (("clear_machine_mm", "on the drive side"), ("clear_far_mm", "on the far side"))
     said = [f"{shown(key, setup[key], units)} {side}" for key, side in sides if setup[key] is not None]
     return f"clear room: {', '.join(said)}" if said else ""

@@ -19,10 +19,12 @@ from openpyxl.writer.excel import ExcelWriter
 
 from exports.cells import Builder, Cell, Chart, Formula, Row, Sheet
 from exports.pictures.shades import text_on
+from exports.signs import kept
 from exports.stored import with_values
 
 __all__ = ["quote_workbook", "sheets_of", "workbook"]
 
+WRAPPED = frozenset({"text", "note", "bigtext", "bigbold", "alarm", "box"})  # looks of running text
 MADE = datetime(2026, 1, 1)  # a fixed day, so that the same quote gives the same bytes
 LINE_HEIGHT, MOST_HEIGHT = 14.5, 400.0
 INK, PALE, SAND, RULE = "FF2F3B34", "FFE7ECE6", "FFF6EEDC", "FFB9C4BB"
@@ -105,7 +107,7 @@ def _fill(place: Written, cell: Cell, book: Workbook, sheet: str, looks: _Looks)
     if formula is not None:
         place.value = f"={formula.text}"
     else:
-        place.value = value
+        place.value = kept(value) if isinstance(value, str) and look in WRAPPED else value
         if isinstance(value, str):
             place.data_type, quoted = "s", value.startswith(RISKY)
             look = "word" if look == "plain" else look
@@ -170,7 +172,10 @@ def _page_setup(page: Worksheet, sheet: Sheet, paper: Paper, footer: str) -> Non
     page.page_setup.orientation = "landscape" if sheet.wide else "portrait"
     page.page_setup.fitToWidth, page.page_setup.fitToHeight = 1, int(sheet.one_page)
     page.sheet_properties.pageSetUpPr.fitToPage = True
-    page.oddFooter.left.text, page.oddFooter.right.text = footer.replace("&", "&&"), "&P / &N"
+    own = sheet.footer is not None
+    page.oddFooter.left.text = (footer if sheet.footer is None else sheet.footer).replace("&", "&&")
+    page.oddFooter.right.text = "&P" if own else "&P / &N"  # the number of pages counts all sheets
+    page.page_setup.firstPageNumber, page.page_setup.useFirstPageNumber = (1, True) if own else (None, None)
     page.page_margins.left = page.page_margins.right = 0.5
     page.sheet_view.showGridLines = False
     for number, width in enumerate(sheet.widths, 1):

@@ -20,7 +20,7 @@ REFUSED, WRONG = 1, 2
 STDOUT = "standard output"
 
 JobFile = Annotated[str, typer.Argument(metavar="JOB.json", help="The job document.")]
-AsJson = Annotated[bool, typer.Option("--json", help="Print the document for programs.")]
+AsJson = Annotated[bool, typer.Option("--json", help="Print JSON.")]
 BookFile = Annotated[
     str | None,
     typer.Option("--pricebook", metavar="FILE", help="A price book, whole or in part, laid over the built-in one."),
@@ -107,8 +107,15 @@ def print_data(data: bytes) -> None:
 
 
 def print_page(text: str) -> None:
-    """Write a page for people in the encoding of their terminal."""
-    print_data(text.encode(getattr(sys.stdout, "encoding", None) or "utf-8", errors="replace"))
+    """Write a page for people in the encoding of their terminal; signs that it lacks are written out."""
+    from exports.signs import plain
+
+    encoding = getattr(sys.stdout, "encoding", None) or "utf-8"
+    try:
+        data = text.encode(encoding)
+    except UnicodeEncodeError:
+        data = plain(text).encode(encoding, errors="replace")
+    print_data(data)
 
 
 def json_of(document: object) -> bytes:

@@ -1,4 +1,4 @@
-"""`boreworth estimate`: what a job takes and costs."""
+"""`boreworth estimate`: what a job takes and what it is sold for; what it costs us only with `--show cost`."""
 
 from enum import StrEnum
 from typing import Annotated
@@ -33,10 +33,16 @@ def estimate(
     job: JobFile,
     as_json: AsJson = False,
     units: Annotated[Units, typer.Option(help="Units of the page for people.")] = Units.METRIC,
+    full: Annotated[bool, typer.Option("--full", help="Print all parts of the page but cost and margin.")] = False,
+    show: Annotated[
+        list[str] | None,
+        typer.Option(metavar="PART", help="A part more: plan, heat, cutting, days, scope, safety, basis or cost."),
+    ] = None,
     spread: Annotated[int | None, typer.Option(metavar="N", help="Not built yet.")] = None,
     pricebook: BookFile = None,
 ) -> None:
-    """Print what a job takes and costs."""
+    """Print price, time, what must be settled, and what to take; further parts with --show."""
+    wanted = _parts(show or [], full)
     if spread is not None:
         stop(WRONG, "boreworth estimate: --spread: not built yet")
     book = read_book(pricebook)
@@ -46,10 +52,22 @@ def estimate(
 
         found = estimate_of(document, book)
     if as_json:
+        from exports.format import text_of
+
         for warning in found["warnings"]:
-            say(f"{job}: warning: {warning}")
+            say(f"{job}: warning: {text_of(warning)}")
         print_json(found)
         return
     from exports.page.estimate import page
 
-    print_page(page(found, units.value))
+    print_page(page(found, units.value, wanted))
+
+
+def _parts(show: list[str], full: bool) -> set[str]:
+    """Return the parts of the page that are asked for; end the command where one is not known."""
+    from exports.page.first import SHOWN
+
+    for name in show:
+        if name not in SHOWN:
+            stop(WRONG, f"boreworth estimate: --show: there is no part {name!r}; known are {', '.join(SHOWN)}")
+    return {*show, *(name for name in SHOWN if full and name != "cost")}

@@ -18,7 +18,7 @@ from api.render import page
 __all__ = ["router", "sign_in_page"]
 
 router = APIRouter(include_in_schema=False)
-WRONG = "This is no token that is in force."
+WRONG = "This token is not valid."
 SMALL_FORM = 4096  # [bytes]; a token and a way back are far less
 FORM = "application/x-www-form-urlencoded"
 
@@ -56,7 +56,7 @@ async def sign_out(request: Request) -> Response:
     """Close the session and forget the cookie."""
     form, session = await _form(request), session_in(Headers(scope=request.scope))
     if session and not is_csrf_of(form.get("csrf", ""), session):
-        raise HTTPException(403, "The form is not of this session; load the page again.")
+        raise HTTPException(403, "The form belongs to another session; load the page again.")
     if session:
         await run_in_threadpool(request.app.state.keys.sign_out, session, current())
     answer = RedirectResponse("/", 303)
@@ -67,7 +67,7 @@ async def sign_out(request: Request) -> Response:
 async def _form(request: Request) -> dict[str, str]:
     """Return a small form's fields, the first of each name; raise 413 or 415 for anything else."""
     if request.headers.get("content-type", "").partition(";")[0].strip().lower() != FORM:
-        raise HTTPException(415, f"A form is due, as {FORM}.")
+        raise HTTPException(415, f"Send a form, as {FORM}.")
     body = await request.body()
     if len(body) > SMALL_FORM:
         raise HTTPException(413)

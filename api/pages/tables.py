@@ -4,7 +4,8 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Any
 
-from exports.format import Units, amount, bare, clock_time, in_percent, label, number, shown
+from exports.format import Units, amount, bare, clock_time, expected, hours_said, in_percent, label, moved, number
+from exports.used import used as used_up
 
 __all__ = ["Table", "cost", "crews", "cutting", "days", "hours", "layers", "sizes", "used", "whole"]
 
@@ -24,10 +25,10 @@ class Table:
 SIZES = (
     ("Worn up to", "wear", "largest_diameter_mm"),
     ("Wear a side", "wear", "max_radial_wear_mm"),
-    ("Finish, least", "sizes", "finish_min_mm"),
-    ("Finish, most", "sizes", "finish_max_mm"),
-    ("Clean up to", "sizes", "cleanup_mm"),
-    ("Weld down to", "sizes", "weld_mm"),
+    ("Finish, min", "sizes", "finish_min_mm"),
+    ("Finish, max", "sizes", "finish_max_mm"),
+    ("Bore to", "sizes", "cleanup_mm"),
+    ("Weld to", "sizes", "weld_mm"),
 )
 LAYERS = (
     ("Travel", "travel_mm_min"),
@@ -41,28 +42,20 @@ PASSES = (
     ("From", "from_mm"),
     ("To", "to_mm"),
     ("Depth a side", "depth_mm"),
-    ("Turns", "rpm"),
-    ("Feed a turn", "feed_mm_rev"),
+    ("Rotation", "rpm"),
+    ("Feed/turn", "feed_mm_rev"),
     ("Time", "time_min"),
 )
 PHASES = (
-    ("Set up", "setup_min"),
+    ("Set-up", "setup_min"),
     ("Clean-up", "precut_min"),
     ("Preheat", "preheat_min"),
     ("Weld", "weld_min"),
     ("Cool", "cooldown_min"),
-    ("To size", "finish_min"),
+    ("Finish", "finish_min"),
     ("Inspect", "inspection_min"),
     ("Strip", "teardown_min"),
-    ("In all", "total_min"),
-)
-USED = (
-    ("Wire", "wire_kg"),
-    ("Gas", "gas_L"),
-    ("Contact tips", "tips"),
-    ("Gas nozzles", "nozzles"),
-    ("Inserts", "inserts"),
-    ("Electricity", "energy_kWh"),
+    ("Total", "total_min"),
 )
 
 
@@ -72,7 +65,7 @@ def sizes(estimate: Document, units: Units) -> Table:
     rows = [
         [bore["name"], *(bare(key, bore[part][key], units) for _, part, key in SIZES)] for bore in estimate["bores"]
     ]
-    return Table("Diameters as found and to work to", heads, rows)
+    return Table("Sizes as found and to work to", heads, rows)
 
 
 def layers(bore: Document, units: Units) -> Table:
@@ -95,8 +88,7 @@ def layers(bore: Document, units: Units) -> Table:
 
 def _bead(name: str, bead: Document, built: Document, units: Units) -> list[str]:
     """Return a row with what is set for a bead, the other columns empty."""
-    scatter = bare("current_A", bead["current_A"] * built["feed_scatter"], "metric")
-    current = f"{bare('current_A', bead['current_A'], 'metric')} ± {scatter}"
+    current = expected(bead["current_A"], built["feed_scatter"])
     feed, travel = (bare(key, bead[key], units) for key in ("wire_feed_m_min", "travel_mm_min"))
     return [name, feed, current, "", travel, *[""] * len(LAYERS)]
 
@@ -127,16 +119,16 @@ def days(estimate: Document) -> Table:
 
 
 def crews(estimate: Document) -> Table:
-    """Return what another crew or a further machine would change; no rows where the document does not say."""
-    heads = [(name, "") for name in ("With", "On site", "Door to door", "Price, with tax, more")]
+    """Return what another crew or another rig would change; no rows where the document does not say."""
+    heads = [(name, "") for name in ("With", "On site", "Door to door", "Price with tax, change")]
     found = (estimate.get("schedule") or {}).get("crews", [])
     currency = estimate["price"]["currency"]
     rows = [
         [
             one["name"],
             clock_time(one["on_site_min"]),
-            f"{number(one['elapsed_h'], 1)} h",
-            amount(one["price_more"], currency),
+            hours_said(one["elapsed_h"]),
+            moved(one["price_more"], currency),
         ]
         for one in found
     ]
@@ -145,17 +137,17 @@ def crews(estimate: Document) -> Table:
 
 def used(estimate: Document, units: Units) -> Table:
     """Return what is expected to be used up."""
-    rows = [[name, shown(key, estimate["totals"][key], units)] for name, key in USED]
-    return Table("Expected use; of tips, nozzles and inserts their wear", [("What", ""), ("Quantity", "")], rows)
+    rows = [[name.capitalize(), quantity] for name, quantity in used_up(estimate, units)]
+    return Table("Expected consumables; parts shown as wear", [("What", ""), ("Quantity", "")], rows)
 
 
 def whole(estimate: Document) -> list[tuple[str, str]]:
     """Return the hours of the whole job, each with its name."""
     totals = estimate["totals"]
-    times = (("On site", "on_site_min"), ("of it arc", "arc_time_min"), ("Travel", "travel_min"))
-    hours = (("Labour with travel", "labour_h"), ("Door to door", "elapsed_h"))
+    times = (("On site", "on_site_min"), ("Arc", "arc_time_min"), ("Travel", "travel_min"))
+    hours = (("Paid hours, with travel", "labour_h"), ("Door to door", "elapsed_h"))
     found = [(name, clock_time(totals[key])) for name, key in times]
-    found += [(name, f"{number(totals[key], 1)} h") for name, key in hours]
+    found += [(name, hours_said(totals[key])) for name, key in hours]
     return [*found, ("People", number(totals["people"], 0)), ("Nights away", number(totals["nights"], 0))]
 
 
@@ -169,7 +161,7 @@ def cost(estimate: Document) -> Table | None:
     for line in estimate["cost"]["lines"]:
         money = [_plain(line["unit_cost"]), _plain(line["amount"])]
         rows.append([line["description"], line["bore"] or "", _quantity(line), line["unit"], *money])
-    return Table("Cost lines", heads, rows, ["Cost in all", "", "", "", "", _plain(total)])
+    return Table("Cost lines", heads, rows, ["Total cost", "", "", "", "", _plain(total)])
 
 
 def _quantity(line: Document) -> str:

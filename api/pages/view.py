@@ -3,26 +3,43 @@
 from typing import Any
 
 from api.pages import drawn, tables
-from exports.format import Units, amount, clock_time, counted, field, in_percent, number, shown, to_settle
+from exports.format import (
+    Grade,
+    Units,
+    amount,
+    by_grade,
+    clock_time,
+    counted,
+    field,
+    hours_said,
+    in_percent,
+    number,
+    shown,
+)
+from exports.page.first import site_said
 from exports.phrases import weighed
 
 __all__ = ["estimate_view"]
 
 Document = dict[str, Any]
+GRADED: tuple[tuple[str, Grade], ...] = (
+    ("Stop until this is settled", "stop"),
+    ("Approval required", "approve"),
+    ("Check", "check"),
+    ("Good to know", "know"),
+)
 
 
 def estimate_view(estimate: Document, units: Units) -> dict[str, Any]:
     """Return what the template shows of an estimate document, as far as the document holds it."""
-    settle = to_settle(estimate)
     return {
         "estimate": estimate,
         "units": units,
-        "kind": "Budget price, not an offer" if "budget" in estimate else "Estimate",
+        "kind": "Budget price, not binding" if "budget" in estimate else "Estimate",
         "facts": _facts(estimate, units),
         "price": _price(estimate),
         "band": _band(estimate),
-        "settle": settle,
-        "warnings": [one for one in estimate["warnings"] if one not in settle],
+        "warnings": [(name, found) for name, grade in GRADED if (found := by_grade(estimate, grade))],
         "sizes": tables.sizes(estimate, units),
         "bores": _bores(estimate, units),
         "lines": drawn.of_lines(estimate),
@@ -39,15 +56,13 @@ def estimate_view(estimate: Document, units: Units) -> dict[str, Any]:
 
 
 def _facts(estimate: Document, units: Units) -> list[tuple[str, str]]:
-    job, site = estimate["job"], estimate["job"]["site"]
+    job = estimate["job"]
     machine = job["equipment"] or {}
     ran, said = machine.get("machine_hours"), machine.get("description")
-    place = [f"{shown('distance_km', site['distance_km'], units)} away", f"{site['access']} access"]
-    place += [] if site["ambient_C"] is None else [shown("ambient_C", site["ambient_C"], units)]
     found = [
         ("Customer", job["customer"]),
         ("Machine", said if ran is None or not said else f"{said} ({number(ran, 0)} h run)"),
-        ("Site", ", ".join(place)),
+        ("Site", site_said(job["site"], units)),
         ("Note", job["note"]),
     ]
     return [(name, value) for name, value in found if value]
@@ -62,7 +77,8 @@ def _price(estimate: Document) -> Document:
         "tax_percent": in_percent(book["tax_fraction"]),
         "total": amount(price["total"], price["currency"]),
         "on_site": clock_time(totals["on_site_min"]),
-        "elapsed": f"{number(totals['elapsed_h'], 1)} h",
+        "elapsed": hours_said(totals["elapsed_h"]),
+        "back": (estimate.get("schedule") or {}).get("ends", ""),
         "nights": counted(totals["nights"], "night"),
         "valid": "" if "budget" in estimate else f"Valid for {counted(days, 'day')}.",
         "invented": f"{book['name']}: {book['note']}" if book["invented"] else "",
@@ -75,7 +91,7 @@ def _band(estimate: Document) -> str:
         return ""
     low, high = (amount(budget[key], estimate["price"]["currency"]) for key in ("price_low", "price_high"))
     names = ", ".join(budget["bores"])
-    return f"One worst diameter is known of {names}, no more: expect {low} to {high} with tax."
+    return f"Of {names} only one worst diameter is known: expect {low} to {high} with tax."
 
 
 def _margin(estimate: Document) -> str:
@@ -100,8 +116,8 @@ def _bore(bore: Document, units: Units) -> Document:
     built, heat, given = bore["buildup"], bore["heat"], bore["given"]
     asked = [f"{shown('nominal_diameter_mm', given['nominal_diameter_mm'], units)} {given['tolerance']}"]
     asked += [f"{shown('length_mm', given['length_mm'], units)} long", given["material"], f"{given['axis']} axis"]
-    preheat = shown("preheat_C", heat["preheat_C"], units) if heat["preheat_C"] else "none due"
-    wait, down = (number(heat[key], 0) for key in ("interpass_wait_min", "cooldown_min"))
+    preheat = shown("preheat_C", heat["preheat_C"], units) if heat["preheat_C"] else "none needed"
+    wait, down = (clock_time(heat[key]) for key in ("interpass_wait_min", "cooldown_min"))
     top, cool = (shown(key, heat[key], units) for key in ("interpass_max_C", "finish_cut_max_C"))
     return {
         "name": bore["name"],
@@ -115,8 +131,8 @@ def _bore(bore: Document, units: Units) -> Document:
             ),
             ("Weld metal", f"{_mass(built, units)} in {shown('arc_time_min', built['arc_time_min'], units)} of arc"),
             ("Preheat", preheat),
-            ("Between passes", f"{top} at most; {wait} min of waiting planned"),
-            ("Cool down", f"{down} min, to {cool} for the finish cut"),
+            ("Between passes", f"{top} at most; {wait} of waiting planned"),
+            ("Cool down", f"{down}, to {cool} for the finish cut"),
             ("Slag", built["slag"]),
         ],
         "layers": tables.layers(bore, units),
@@ -135,13 +151,13 @@ def _lists(estimate: Document) -> list[tuple[str, list[str]]]:
     scope, budget = estimate["scope"], estimate.get("budget") or {}
     shades = [f"{one['range']}: shade {one['minimum_shade']:g}" for one in estimate["shades"]]
     found = [
-        ("Measure before an offer may be issued", budget.get("measure", [])),
+        ("Measure before a quote may be issued", budget.get("measure", [])),
         ("Included", scope["included"]),
         ("Not included", scope["excluded"]),
-        ("Left to the customer", scope["customer"]),
-        ("To the welder", estimate["advice_to_welder"]),
+        ("Customer to provide", scope["customer"]),
+        ("Welder's notes", estimate["advice_to_welder"]),
         ("Cautions", estimate["cautions"]),
-        ("Filter shade at least", shades),
-        ("What the figures stand on", estimate["assumptions"]),
+        ("Minimum filter shade", shades),
+        ("Basis of the estimate", estimate["assumptions"]),
     ]
     return [(name, items) for name, items in found if items]

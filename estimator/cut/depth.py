@@ -10,7 +10,7 @@ from estimator.formula import choice, formula, leaf
 
 __all__ = ["Bench", "Deepest", "allowed_bending", "deepest_of", "finishing_depth", "set_feed"]
 
-POWER, TORQUE, BAR, INSERT = "power of the drive", "torque of the drive", "stiffness of the bar", "strength of the edge"
+POWER, TORQUE, BAR, INSERT = "drive power", "drive torque", "bar stiffness", "edge strength"
 LEAST = "lightest cut that is worth a pass"
 
 
@@ -70,7 +70,7 @@ def finishing_depth(metal: Metal, left: float, allowed: float, bench: Bench) -> 
     usual, least = facts.constant("depth_finishing"), facts.constant("least_finishing")
     share = facts.constant("radial_share")
     by_bar = depth_that_bends(allowed, bench.held.compliance, metal.force, metal.feed, share)
-    found = {"depth of a finishing pass": usual, BAR: max(by_bar, min(least, usual)), "all that is left": left}
+    found = {"usual finishing depth": usual, BAR: max(by_bar, min(least, usual)), "all that is left": left}
     limit = min(found, key=found.__getitem__)
     weighed = {"usual": usual, "by the bar": by_bar, "least": least, "left": left}
     return choice(found[limit], "depth_finishing", f"held by: {limit}", unit="m", **weighed), limit

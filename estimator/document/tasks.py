@@ -159,6 +159,10 @@ def _cases(bore: dict[str, Any]) -> set[str]:
     """Return the cases that hold for a bore."""
     found = {"always", "ungauged" if _read(bore) is None else "gauged"}
     found |= {"preheat"} if bore["heat"]["preheat_C"] else set()
+    if bore["setup"]["mounts"] == "welded":
+        found |= {"brackets", "hot brackets"} if "preheat" in found else {"brackets"}
+    else:
+        found.add("clamps")
     return found | {"layered" if len(bore["buildup"]["layers"]) > 1 else "one layer"}
 
 

@@ -125,6 +125,7 @@ def _cautions(plan: Plan, facts: Tables) -> list[Caution]:
     when = {
         "always": True,
         "preheat": any(bore.heat.due for bore in plan.bores),
+        "brackets": any(bore.survey.bore.mounts == "welded" for bore in plan.bores),
         "confined": plan.job.site.access == "confined",
         "coated": any(bore.survey.bore.condition.coated != "no" for bore in plan.bores),
     }

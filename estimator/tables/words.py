@@ -53,7 +53,7 @@ class Caution(Row):
 
     key_field: ClassVar[str] = "code"
     code: str
-    when: Literal["always", "preheat", "confined", "coated"]
+    when: Literal["always", "preheat", "confined", "coated", "brackets"]
     text: str
     short: str = ""
 
@@ -123,7 +123,9 @@ class DayRow(Row):
     code: str
     task: str
     kind: Literal["measure", "tool", "use"]
-    when: Literal["always", "preheat", "layered", "one layer", "gauged", "ungauged"]
+    when: Literal[
+        "always", "preheat", "layered", "one layer", "gauged", "ungauged", "brackets", "hot brackets", "clamps"
+    ]
     text: Annotated[str, AfterValidator(_known_words)]
 
     @model_validator(mode="after")

@@ -15,13 +15,14 @@ from estimator.book.pricebook import PriceBook, read_pricebook
 from estimator.errors import DocumentError, JobRefusedError
 from estimator.estimate import estimate
 from estimator.strict import parse
+from estimator.trust.plainly import key_said, value_said
 
 __all__ = ["causes", "differences", "moved_lines"]
 
 GONE = object()
 ORDER = (
-    "the causes are laid in one after another as they stand in the second document; "
-    "in another order they share differently"
+    "changes are applied one after another, as they stand in the second document; "
+    "applied in another order each would take another share"
 )
 MOST_LINES = 4
 
@@ -34,6 +35,7 @@ class Cause:
     path: tuple[str | int, ...]
     before: object
     after: object
+    what: str = ""
 
     @property
     def key(self) -> str:
@@ -76,10 +78,7 @@ def _laid(document: Any, path: tuple[str | int, ...], value: object) -> Any:  # 
 
 
 def _shown(value: object) -> str | None:
-    if value is GONE:
-        return None
-    text = str(value)
-    return text if len(text) <= 60 else text[:57] + "..."  # noqa: PLR2004  # fits a line
+    return None if value is GONE else value_said(value)
 
 
 def _priced(job: Any, book: Any) -> dict[str, Any] | None:  # noqa: ANN401  # documents of any kind
@@ -91,12 +90,13 @@ def _priced(job: Any, book: Any) -> dict[str, Any] | None:  # noqa: ANN401  # do
 
 def moved_lines(before: dict[str, Any], after: dict[str, Any]) -> list[dict[str, str]]:
     """Return the cost lines that moved most between two estimates, by code."""
-    moved: dict[str, Decimal] = {}
+    moved, names = dict[str, Decimal](), dict[str, str]()
     for found, sign in ((before, -1), (after, 1)):
         for line in found["cost"]["lines"]:
             moved[line["code"]] = moved.get(line["code"], Decimal(0)) + sign * Decimal(line["amount"])
+            names[line["code"]] = line["description"]
     most = sorted(moved.items(), key=lambda item: -abs(item[1]))[:MOST_LINES]
-    return [{"code": code, "moved": f"{amount}"} for code, amount in most if amount]
+    return [{"code": code, "name": names[code], "moved": f"{amount}"} for code, amount in most if amount]
 
 
 def causes(first: bytes | str, second: bytes | str, book: PriceBook, other: PriceBook) -> dict[str, Any]:
@@ -110,8 +110,9 @@ def causes(first: bytes | str, second: bytes | str, book: PriceBook, other: Pric
     job, target = parse(first), parse(second)
     rates, wanted = book.document, other.document
     start, end = estimate(job, book), estimate(target, other)
-    found = [Cause("job", *difference) for difference in differences(job, target)]
-    found += [Cause("pricebook", *difference) for difference in differences(rates, wanted)]
+    found = [Cause("job", *one, key_said(one[0], job, target)) for one in differences(job, target)]
+    said = "price book: "
+    found += [Cause("pricebook", *one, said + key_said(one[0], rates, wanted)) for one in differences(rates, wanted)]
     moved, waiting, now = [], list[Cause](), start
     for cause in found:
         waiting.append(cause)
@@ -140,6 +141,7 @@ def _moved(waiting: list[Cause], before: dict[str, Any], after: dict[str, Any]) 
     change = Decimal(after["price"]["total"]) - Decimal(before["price"]["total"])
     return {
         "keys": [cause.key for cause in waiting],
+        "what": [cause.what for cause in waiting],
         "from": [_shown(cause.before) for cause in waiting],
         "to": [_shown(cause.after) for cause in waiting],
         "moved": f"{change}",

@@ -30,6 +30,7 @@ def holds(row: Procedure, survey: Survey, base: Base, thin: bool, facts: Tables)
         return what in base.delivery
     return {
         "always": True,
+        "brackets": survey.bore.mounts == "welded",
         "wall": thin,
         "carbon": not what and bound(facts, "carbon", ANYWHERE, "comfort").high < base.C,
     }.get(kind, condition.duty == kind)

@@ -4,26 +4,27 @@ from collections.abc import Callable
 from typing import Any
 
 from exports.cut_words import bored_with, held_by
-from exports.format import Units, bare, counted, in_percent, label, number, shown
+from exports.format import Units, bare, clock_time, counted, expected, in_percent, label, number, shown
 from exports.page.parts import columns, heading, listed, named, wrapped
 from exports.page.steel import steel
 from exports.page.wear import features
 from exports.phrases import waiting, weighed
 from exports.setup_words import bar_held, room_said, torch_from
 
-__all__ = ["plans", "sizes"]
+__all__ = ["cutting", "heat", "plans", "sizes"]
 
 WORN = ("largest_diameter_mm", "max_radial_wear_mm", "out_of_round_mm", "taper_mm")
 SIZES = ("finish_min_mm", "finish_max_mm", "cleanup_mm", "weld_mm")
-AMPS = 5  # a scatter of some twenty amperes is not known to the ampere
+ENDS = {"run over": "weld runs past both faces", "run-off rings": "weld runs onto run-off rings"}
 LAID = ("start_diameter_mm", "end_diameter_mm", "thickness_mm", "bead_width_mm", "heat_input_kJ_mm", "arc_time_min")
+BorePart = Callable[[dict[str, Any], Units], list[str]]
 PASS = ("from_mm", "to_mm", "depth_mm", "rpm", "speed_m_min", "feed_mm_rev", "power_kW", "time_min")
 
 
 def sizes(estimate: dict[str, Any], units: Units) -> list[str]:
     """Return the sizes of every bore: as asked, as worn, to finish, to clean up and to weld to."""
-    names = ["worn", "wear", "out of", "", "finish", "finish", "clean", "weld"]
-    head = [["", *names], ["", "up to", "a side", "round", "taper", "least", "most", "up to", "down to"]]
+    names = ["worn", "wear", "out of", "", "finish", "finish", "bore", "weld"]
+    head = [["", *names], ["", "up to", "a side", "round", "taper", "min", "max", "to", "to"]]
     head.append(["", *[label("cleanup_mm", units)] * len(names)])
     rows, asked = [], []
     for bore in estimate["bores"]:
@@ -42,22 +43,17 @@ def _asked(bore: dict[str, Any], units: Units) -> str:
     length = shown("length_mm", given["length_mm"], units)
     said = [f"{nominal} {given['tolerance']}", f"{length} long", given["material"], f"{given['axis']} axis"]
     said += [f"line {given['line']}"] if given["line"] else []
-    said += ["clean-up as already cut"] if given["cut_already"] else []
+    said += ["clean-up already cut"] if given["cut_already"] else []
     if bore["budget"]:
-        said.append(f"one worst diameter only, taken as {given['wear']} wear")
+        said.append(f"one worst diameter, assumed {given['wear']} wear")
     return ", ".join(said)
 
 
-def _amps(current: float, scatter: float) -> str:
-    spread = max(AMPS, AMPS * round(current * scatter / AMPS))
-    return f"{bare('current_A', current, 'metric')} +/- {spread}"
-
-
 def _settings(built: dict[str, Any], units: Units) -> list[str]:
-    """Return what is set at the machine: wire feed first, and the current to expect with its scatter."""
+    """Return what is set: wire feed first, and the current to expect with its scatter."""
     scatter, volts = built["feed_scatter"], bare("voltage_scatter_V", built["voltage_scatter_V"], units)
     head = [
-        ["", "WIRE FEED", "expect", "volts", "travel", "step", "turns", "turning"],
+        ["", "WIRE FEED", "expect", "volts", "travel", "step", "turns", "rotation"],
         ["", label("wire_feed_m_min", units), "A", "V", label("travel_mm_min", units), label("step_mm", units), "", ""],
     ]
     rows = []
@@ -66,30 +62,30 @@ def _settings(built: dict[str, Any], units: Units) -> list[str]:
         if first is not None and first["current_A"] < layer["current_A"]:
             rows.append(["first bead", *_bead(first, scatter, "", units), "", "", "cooler start"])
             rows.append(["then set", *_bead(layer["after_first"], scatter, "", units), "", "", ""])
-        turning = [
+        laid = [
             bare("step_mm", layer["step_mm"], units),
             number(layer.get("beads", layer["turns"]), 0),
             layer["rotation"],
         ]
-        expected = f"{bare('voltage_V', layer['voltage_V'], units)} +/- {volts}"
-        rows.append([f"layer {layer['number']}", *_bead(layer, scatter, expected, units), *turning])
+        volts_said = f"{bare('voltage_V', layer['voltage_V'], units)} ±{volts}"
+        rows.append([f"layer {layer['number']}", *_bead(layer, scatter, volts_said, units), *laid])
     return columns(head, rows)
 
 
 def _bead(bead: dict[str, Any], scatter: float, volts: str, units: Units) -> list[str]:
     feed, travel = (bare(key, bead[key], units) for key in ("wire_feed_m_min", "travel_mm_min"))
-    return [feed, _amps(bead["current_A"], scatter), volts, travel]
+    return [feed, expected(bead["current_A"], scatter), volts, travel]
 
 
 def _laid(built: dict[str, Any], units: Units) -> list[str]:
     """Return what each layer builds, in the order it is laid."""
-    names = [["", "from", "down to", "a side", "bead wide", "heat input", "arc"]]
+    names = [["", "from", "down to", "thickness", "bead width", "heat input", "arc"]]
     names.append(["", *(label(key, units) for key in LAID)])
     rows = [[f"layer {one['number']}", *(bare(key, one[key], units) for key in LAID)] for one in built["layers"]]
     mass = shown("deposit_mass_kg", built["deposit_mass_kg"], units)
     rate = shown("deposition_rate_kg_h", built["deposition_rate_kg_h"], units)
     arc = shown("arc_time_min", built["arc_time_min"], units)
-    return [*columns(names, rows), *wrapped(f"In all {mass} laid in {arc} of arc, {rate}.")]
+    return [*columns(names, rows), *wrapped(f"Total {mass} laid in {arc} of arc, {rate}.")]
 
 
 def _part(given: dict[str, Any]) -> list[str]:
@@ -97,7 +93,7 @@ def _part(given: dict[str, Any]) -> list[str]:
     part = given.get("clock_sector")
     if part is None:
         return []
-    return named("sector", f"{part['from']:g} to {part['to']:g} degrees only; each of the turns below is a bead in it")
+    return named("sector", f"{part['from']:g}° to {part['to']:g}° of the clock only; each turn below is one bead in it")
 
 
 def behind(built: dict[str, Any], units: Units) -> list[str]:
@@ -106,7 +102,8 @@ def behind(built: dict[str, Any], units: Units) -> list[str]:
     lines = named("transfer", f"{arc['mode']}: {arc['reason']}")
     lines += named("own arc", own["text"]) if own else []
     short, left = (shown(key, ends[key], units) for key in ("shortfall_mm", "left_to_bore_mm"))
-    lines += named("ends", f"{ends['how']}; up to {short} a side short, {left} is left to bore")
+    how = ENDS.get(ends["how"], ends["how"])
+    lines += named("ends", f"{how}; end shortfall up to {short} a side; {left} a side to machine")
     made = [f"layer {one['number']} {_made(one)}" for one in built["layers"]]
     return lines + named("deposit", "; ".join(made))
 
@@ -120,42 +117,46 @@ def _weld(bore: dict[str, Any], units: Units) -> list[str]:
     built = bore["buildup"]
     flow = shown("gas_flow_L_min", built["gas_flow_L_min"], units)
     scatter = in_percent(built["feed_scatter"])
-    order = "Lay the layers in this order; turning is seen from the machine's side."
+    order = "Lay the layers in this order; rotation is seen from the drive side."
     lines = named("wire", f"{built['wire']} ({built['wire_kind']})")
     lines += named("gas", f"{built['gas']} ({built['gas_symbol']}) at {flow}")
     lines += named("slag", built["slag"]) + _part(bore["given"]) + behind(built, units)
-    lines += ["", *wrapped(f"Set the wire feed. The current follows it, within some {scatter} % either way. {order}")]
+    lines += ["", *wrapped(f"Set the wire feed; the current follows it within some {scatter} %. {order}")]
     lines += ["", *_settings(built, units), "", *_laid(built, units)]
     if built["limits"]:
-        lines += ["", "  What held the plan back:", *listed(built["limits"], "    - ")]
+        lines += ["", "  Limits that set this plan:", *listed(built["limits"], "    - ")]
     others = [weighed(one) for one in built["alternatives"]]
-    return [*lines, *(["", "  Also weighed:", *listed(others, "    - ")] if others else [])]
+    return [*lines, *(["", "  Alternatives:", *listed(others, "    - ")] if others else [])]
 
 
 def _heat(bore: dict[str, Any], units: Units) -> list[str]:
     heat = bore["heat"]
-    preheat = _preheat(heat, units) if heat["preheat_C"] else "none due"
+    preheat = _preheat(heat, units) if heat["preheat_C"] else "none needed"
     top, cool = (shown(key, heat[key], units) for key in ("interpass_max_C", "finish_cut_max_C"))
-    wait, down = (number(heat[key], 0) for key in ("interpass_wait_min", "cooldown_min"))
-    lines = named("preheat", preheat) + named("interpass", f"{top} at most; waits {wait} min in all")
+    wait, down = (clock_time(heat[key]) for key in ("interpass_wait_min", "cooldown_min"))
+    lines = named("preheat", preheat) + named("interpass", f"{top} at most; waiting {wait} in all")
     lines += [line for one in heat["waits"] for line in named("", waiting(one, units))]
     lines += named("bore", _course(heat, units))
     cold = [str(one["layer"]) for one in heat["course"] if one["keep_kW"] > 0]
-    lines += named("", f"the arc alone lets it cool: keep a burner on in layer {', '.join(cold)}") if cold else []
+    lines += (
+        named("", f"the arc alone does not hold the preheat: keep a burner on in layer {', '.join(cold)}")
+        if cold
+        else []
+    )
     saved = heat["wait_saving_min"]
     lines += (
-        wrapped(f"Welding another bore of the line in these waits would save {number(saved, 0)} min.") if saved else []
+        wrapped(f"Welding another bore of the line during these waits would save {clock_time(saved)}.") if saved else []
     )
-    lines += named("cool down", f"{down} min, to {cool} for the finish cut")
+    lines += named("cool down", f"{down}, to {cool} for the finish cut")
     lines += steel(heat, units)
-    lines += [] if heat["machinable"] else wrapped("!! The weld will be too hard to bore as planned.")
+    lines += [] if heat["machinable"] else wrapped("!! The deposit will be too hard to bore as planned.")
     return [*lines, *listed(heat["advice"])]
 
 
 def _preheat(heat: dict[str, Any], units: Units) -> str:
     """Return the preheat, and how long it takes with which burners."""
     warm, mass, minutes = (shown(key, heat[key], units) for key in ("preheat_C", "boss_kg", "burner_min"))
-    return f"{warm}; some {minutes} with {counted(heat['burners'], 'burner')} for a boss of {mass}"
+    return f"{warm}; about {minutes} with {counted(heat['burners'], 'burner')} for a boss of {mass}"
 
 
 def _course(heat: dict[str, Any], units: Units) -> str:
@@ -168,12 +169,12 @@ def _course(heat: dict[str, Any], units: Units) -> str:
 
 
 def _cut(bore: dict[str, Any], units: Units) -> list[str]:
-    names = [["", "from", "to", "a side", "turns", "speed", "feed a turn", "power", "time"]]
+    names = [["", "from", "to", "depth/side", "rotation", "speed", "feed/turn", "power", "time"]]
     names.append(["", *(label(key, units) for key in PASS)])
     passes = bore["machining"]["passes"]
     rows = [[one["purpose"], *(bare(key, one[key], units) for key in PASS)] for one in passes]
     if not rows:
-        return wrapped("no cutting")
+        return wrapped("No boring.")
     cut = bore["machining"]
     said = [*wrapped(bored_with(cut, units)), *wrapped(held_by(cut))] if "bar" in cut else []  # not in old quotes
     return [*said, *columns(names, rows)]
@@ -188,26 +189,30 @@ def _setup(bore: dict[str, Any], units: Units) -> list[str]:
     return [*(line for one in said for line in wrapped(one)), *listed(setup["notes"])]
 
 
-PARTS: tuple[tuple[str, Callable[[dict[str, Any], Units], list[str]]], ...] = (
-    ("SET-UP", _setup),
-    ("WELD PLAN", _weld),
-    ("HEAT", _heat),
-    ("CUTTING", _cut),
-    ("BESIDES THE CYLINDER", features),
-)
+PLAN = (("SET-UP", _setup), ("WELD PLAN", _weld), ("FEATURES BESIDES THE BORE", features))
+
+
+def _each(estimate: dict[str, Any], units: Units, name: str, part: BorePart) -> list[str]:
+    """Return one part of every bore; bores of which it reads alike stand together."""
+    found: dict[tuple[str, ...], list[str]] = {}
+    for bore in estimate["bores"]:
+        found.setdefault(tuple(part(bore, units)), []).append(bore["name"])
+    lines: list[str] = []
+    for said, names in found.items():
+        lines += [*heading(f"BORE{'S' if len(names) > 1 else ''} {', '.join(names)}: {name}"), *said] if said else []
+    return lines
 
 
 def plans(estimate: dict[str, Any], units: Units) -> list[str]:
-    """Return weld plan, heat and cutting of every bore; a part that reads as an earlier bore's is not said twice."""
-    lines: list[str] = []
-    said: dict[tuple[str, ...], str] = {}
-    for bore in estimate["bores"]:
-        for name, part in PARTS:
-            found = part(bore, units)
-            if not found:
-                continue
-            key = (name, *found)
-            same = said.setdefault(key, bore["name"])
-            title = heading(f"BORE {bore['name']}: {name}")
-            lines += [*title, *(found if same == bore["name"] else wrapped(f"the same as bore {same}"))]
-    return lines
+    """Return set-up, weld plan and features of every bore."""
+    return [line for name, part in PLAN for line in _each(estimate, units, name, part)]
+
+
+def heat(estimate: dict[str, Any], units: Units) -> list[str]:
+    """Return preheat, interpass, cooling and hardness of every bore."""
+    return _each(estimate, units, "HEAT", _heat)
+
+
+def cutting(estimate: dict[str, Any], units: Units) -> list[str]:
+    """Return the boring passes of every bore."""
+    return _each(estimate, units, "CUTTING", _cut)

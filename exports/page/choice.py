@@ -1,30 +1,35 @@
 """Pages for people beside the estimate: which way is cheapest, what to order, what moved a price."""
 
-import textwrap
 from decimal import Decimal
 from typing import Any
 
-from exports.format import amount, number
+from exports.format import amount, counted, hours_said, moved, number, text_of
+from exports.page.parts import WIDE, columns, cut, joined, listed, wrapped
 from exports.phrases import mix_of
 
 __all__ = ["causes_page", "comparison_page", "order_page"]
 
-WIDE = 92
 SHOWN_FIRST = 5
+EVEN = {
+    "replacement_price": "price of a new part",
+    "repair_life_h": "life of the repair",
+    "downtime_cost_per_h": "cost of downtime",
+}
 SAID = {"repair": "repair on site", "sleeve": "fit a sleeve", "replace": "a new part"}
 
 
 def _list(name: str, items: list[str]) -> list[str]:
-    lines = [textwrap.fill(item, WIDE, initial_indent="  - ", subsequent_indent="    ") for item in items]
-    return ["", name, *lines] if items else []
+    return ["", name, *listed(items)] if items else []
+
+
+def _titled(title: str) -> list[str]:
+    return [*wrapped(title, ""), "=" * min(WIDE, len(title))]
 
 
 def _invented(book: dict[str, Any]) -> list[str]:
-    return (
-        ["", *textwrap.wrap(f"ALL PRICES ARE INVENTED. {book['note']}", WIDE, initial_indent="!! ")]
-        if book["invented"]
-        else []
-    )
+    if not book["invented"]:
+        return []
+    return ["", "!! DEMO PRICES, invented: not for use !!", *wrapped(book["note"], "   ")]
 
 
 def _dearer(found: dict[str, Any], best: dict[str, Any]) -> list[str]:
@@ -41,29 +46,27 @@ def _dearer(found: dict[str, Any], best: dict[str, Any]) -> list[str]:
 
 
 NOT_IN_IT = [
-    "what the part costs to run and keep up meanwhile, taken as the same for all ways",
+    "running and upkeep of the part meanwhile, taken as the same for all ways",
     "scrap or resale of the old part, and tax",
-    "finding out later that the boss is worse than measured",
+    "the boss turning out worse than measured",
 ]
 
 
+LONGEST_CHOICE = 20  # signs
+
+
 def _choices(found: dict[str, Any]) -> list[str]:
-    lines = [f"  {'':<16}{'first cost':>16}{'downtime':>12}{'lost by it':>16}{'lasts':>12}{'a year':>16}"]
+    """Return a row for each way that is possible, then why the others are not."""
+    heads = [["", "first cost", "downtime", "downtime cost", "lasts", "a year"]]
+    currency, rows = found["currency"], []
     for choice in found["choices"]:
-        name, currency = SAID[choice["name"]], found["currency"]
-        if not choice["feasible"]:
-            lines.append(f"  {name:<16}not possible: {'; '.join(choice['reasons'])}")
-            continue
-        cells = (
-            amount(choice["first_cost"], currency),
-            f"{number(choice['downtime_h'], 0)} h",
-            amount(choice["downtime_cost"], currency),
-            f"{number(choice['life_years'], 1)} years",
-            amount(choice["annual_cost"], currency),
-        )
-        widths = (16, 12, 16, 12, 16)
-        lines.append(f"  {name:<16}" + "".join(f"{cell:>{width}}" for cell, width in zip(cells, widths, strict=True)))
-    return lines
+        if choice["feasible"]:
+            money = [amount(choice[key], currency) for key in ("first_cost", "downtime_cost", "annual_cost")]
+            down, lasts = f"{number(choice['downtime_h'], 0)} h", f"{number(choice['life_years'], 1)} years"
+            rows.append([SAID[choice["name"]], money[0], down, money[1], lasts, money[2]])
+    others = [one for one in found["choices"] if not one["feasible"]]
+    told = [f"{SAID[one['name']]}: not possible: {'; '.join(one['reasons'])}" for one in others]
+    return [*(columns(heads, rows, LONGEST_CHOICE) if rows else []), *(line for one in told for line in wrapped(one))]
 
 
 def _even(found: dict[str, Any]) -> list[str]:
@@ -75,7 +78,13 @@ def _even(found: dict[str, Any]) -> list[str]:
     if even["downtime_cost_per_h"] is not None:
         hour = _printed(even["downtime_cost_per_h"], found)
         said.append(f"repair and new part cost the same where an hour of downtime costs {amount(hour, currency)}")
-    return said + list(even["reasons"])
+    return said + [_reason(one) for one in even["reasons"]]
+
+
+def _reason(said: str) -> str:
+    """Return why a break-even does not exist, with what it would be of."""
+    key, colon, why = said.partition(": ")
+    return f"{EVEN[key]}: {why}" if colon and key in EVEN else said
 
 
 def _printed(rate: str, found: dict[str, Any]) -> str:
@@ -86,40 +95,59 @@ def _printed(rate: str, found: dict[str, Any]) -> str:
 
 def comparison_page(found: dict[str, Any]) -> str:
     """Return the page a fleet manager reads of a comparison document."""
-    title = f"REPAIR OR REPLACE  {found['reference']}"
-    lines = [title, "=" * len(title), *_invented(found["pricebook"]), ""]
+    lines = [*_titled(f"REPAIR OR REPLACE: {found['reference']}"), *_invented(found["pricebook"]), ""]
     if found["best"] is None:
         lines.append("None of the ways can be costed as described.")
     else:
         best = next(choice for choice in found["choices"] if choice["name"] == found["best"])
         year = amount(best["annual_cost"], found["currency"])
-        lines.append(f"Cheapest over the years: {SAID[found['best']]}, {year} a year.")
+        lines += wrapped(f"Cheapest over the years: {SAID[found['best']]}, {year} a year.", "")
         lines += _dearer(found, best)
-    lines += ["", *_choices(found)]
-    basis = f"{100 * found['discount_rate']:g} % a year, {number(found['hours_per_year'], 0)} machine hours a year"
+    lines += ["", *_choices(found), ""]
+    basis = f"{100 * found['discount_rate']:g} % interest, {number(found['hours_per_year'], 0)} machine hours a year"
     hour = amount(_printed(str(found["downtime_cost_per_h"]), found), found["currency"])
-    lines += ["", f"Reckoned at {basis}, an hour of downtime at {hour}; cost at the end of each year,"]
-    lines += ["first cost and downtime spread over the life. Repair is its price before tax."]
-    lines += _list("What would turn it", _even(found)) + _list("Not in it", NOT_IN_IT)
-    lines += _list("Mind", found["warnings"])
-    return "\n".join([*lines, ""])
+    lines += wrapped(
+        f"Basis: {basis}, downtime at {hour} an hour; cost at the end of each year, first cost and downtime spread "
+        "over the life. The repair stands at its price before tax.",
+        "",
+    )
+    lines += _list("WHAT WOULD CHANGE THE ANSWER", _even(found)) + _list("NOT COUNTED", NOT_IN_IT)
+    return joined([*lines, *_list("CHECK", [text_of(one) for one in found["warnings"]])])
+
+
+LONGEST_ITEM = 40  # signs
+HEADS = ("expected", "to take", "on hand", "packs", "to order")
 
 
 def _order_row(line: dict[str, Any], found: dict[str, Any]) -> list[str]:
-    """Return the row of one item, with the packs to buy where they are of several sizes, and its article."""
+    """Return the row of one item: expected, to take, on hand, packs and quantity to order, cost."""
     whole, places = line["unit"] == "each", 0 if line["quantity"] == int(line["quantity"]) else 1
-    cells = (
-        (number(line["expected"] + line["planned"], 2 if whole else 1), 12),
-        (number(line["to_cover"], 0 if whole else 1), 12),
-        (number(line["on_hand"], 0 if whole else 1), 12),
-        (str(line["packs"]), 8),
-        (f"{number(line['quantity'], places)}{'' if whole else ' ' + line['unit']}", 14),
-        (amount(line["cost"], found["currency"]) if "cost" in line else "", 16),
-    )
-    rows = [f"  {line['item']:<28}" + "".join(f"{cell:>{width}}" for cell, width in cells)]
+    figures = [number(line["expected"] + line["planned"], 2 if whole else 1)]
+    figures += [number(line[key], 0 if whole else 1) for key in ("to_cover", "on_hand")]
+    figures += [str(line["packs"]), f"{number(line['quantity'], places)}{'' if whole else ' ' + line['unit']}"]
+    return [line["item"], *figures, amount(line["cost"], found["currency"]) if "cost" in line else ""]
+
+
+def _items(found: dict[str, Any]) -> list[str]:
+    """Return the items by supplier, all in the same columns."""
+    heads, groups = [*HEADS, "cost" if "total" in found else ""], list[list[dict[str, Any]]]()
+    rows = list[list[str]]()
+    for group in found["suppliers"]:
+        groups.append([line for line in found["lines"] if line["supplier"] == group["supplier"]])
+        rows += [[group["supplier"].upper(), *heads], *(_order_row(line, found) for line in groups[-1])]
+    table, lines = iter(columns([], [[cut(row[0], LONGEST_ITEM), *row[1:]] for row in rows], LONGEST_ITEM)), list[str]()
+    for items in groups:
+        lines += ["", *(next(table) for _ in range(len(items) + 1))]
+        lines += listed([one for line in items for one in _remarks(line)])
+    return lines
+
+
+def _remarks(line: dict[str, Any]) -> list[str]:
+    """Return which packs are cheapest where they are of several sizes, and the article to order."""
+    said = [f"article {line['article']}"] if line.get("article") else []
     if any(one["pack_size"] != line["pack_size"] for one in line["mix"]):
-        rows.append(f"    cheapest as {mix_of(line)} {line['unit']}; the cost is that")
-    return rows + ([f"    article {line['article']}"] if line.get("article") else [])
+        said.append(f"cheapest as {mix_of(line)} {line['unit']}, at the cost shown")
+    return [f"{line['item']}: {', '.join(said)}"] if said else []
 
 
 def _lasting(found: dict[str, Any]) -> list[str]:
@@ -127,14 +155,14 @@ def _lasting(found: dict[str, Any]) -> list[str]:
     said = []
     for one in found["runs_out"][:SHOWN_FIRST]:
         where = "after these jobs" if one["job"] is None else f"in {one['job']}, bore {one['bore']}"
-        said.append(f"{one['item']}: after {number(one['arc_h'], 1)} h of arc, {where} (stock {one['stock']})")
+        said.append(f"{one['item']}: after {hours_said(one['arc_h'])} of arc, {where} (stock {one['stock']})")
     return said
 
 
 def _advice(found: dict[str, Any]) -> list[str]:
     """Return which service level would cost least, where the price book says what being short costs."""
     return [
-        f"{line['item']}: {100 * line['advised_service_level']:.3g} % would cost least, take {line['advised_cover']:g}"
+        f"{line['item']}: {100 * line['advised_service_level']:.3g} % costs least: take {line['advised_cover']:g}"
         for line in found["lines"]
         if line.get("advised_service_level") is not None
     ]
@@ -148,42 +176,53 @@ def _days(found: dict[str, Any]) -> list[str]:
     ]
 
 
+def _covered(found: dict[str, Any]) -> str:
+    """Return how sure it is that nothing runs short, item by item and altogether."""
+    level, together = 100 * found["service_level"], 100 * found["together"]
+    return (
+        f"Enough of each item in {level:g} % of cases; of all items together in {together:.0f} %, if they run short"
+        f" independently. For {level:g} % overall set the service level to {found['level_for_all']:.4f}."
+    )
+
+
 def order_page(found: dict[str, Any]) -> str:
     """Return the list a field lead packs and orders by, of an order document."""
-    title = f"TO TAKE AND TO ORDER  {found['jobs']} job{'s' if found['jobs'] > 1 else ''}"
-    lines = [title, "=" * len(title), f"Enough in {100 * found['service_level']:g} of 100 cases, item by item;"]
-    lines.append(f"no item at all short in {100 * found['together']:.0f} of 100, as if they ran short independently.")
-    lines.append(
-        f"For {100 * found['service_level']:g} of 100 with nothing short ask for {found['level_for_all']:.4f}."
-    )
-    cost = "cost" if "total" in found else ""
-    named = f"{'expected':>12}{'to take':>12}{'on hand':>12}{'packs':>8}{'to order':>14}{cost:>16}"
-    for group in found["suppliers"]:
-        lines += ["", f"  {group['supplier'].upper():<28}{named}".rstrip()]
-        for line in found["lines"]:
-            lines += _order_row(line, found) if line["supplier"] == group["supplier"] else []
+    lines = [*_titled(f"TAKE AND ORDER: {counted(found['jobs'], 'job')}"), *wrapped(_covered(found), "")]
+    lines += _items(found)
     if "total" in found:
         lines += ["", f"  to order in all {amount(found['total'], found['currency'])}"]
-    lines += _list("Runs out first", _lasting(found)) + _list("The van leaves", _days(found))
-    lines += _list("What being short costs", _advice(found))
-    return "\n".join([*lines, *_list("Mind", found["warnings"]), ""])
+    lines += _list("RUNS OUT FIRST", _lasting(found)) + _list("THE VAN LEAVES", _days(found))
+    lines += _list("SERVICE LEVEL THAT COSTS LEAST", _advice(found))
+    return joined([*lines, *_list("CHECK", [text_of(one) for one in found["warnings"]])])
 
 
-def _or_nothing(text: str | None) -> str:
-    return "(nothing)" if text is None else text
+MOVED = 14  # columns that what a change moved takes
+
+
+def _moved_by(cause: dict[str, Any], currency: str) -> list[str]:
+    """Return how far a change moved the price, and what changed from what to what."""
+    keys, ends = cause.get("what", cause["keys"]), zip(cause["from"], cause["to"], strict=True)
+    said = [f"{key}: {_or_none(old)} → {_or_none(new)}" for key, (old, new) in zip(keys, ends, strict=True)]
+    lines = wrapped(said[0], f"{moved(cause['moved'], currency):>{MOVED}}  ", " " * (MOVED + 2))
+    return lines + [line for one in said[1:] for line in wrapped(f"with {one}", " " * (MOVED + 2))]
+
+
+def _or_none(text: str | None) -> str:
+    return "not given" if text is None else text
+
+
+def _costs(cause: dict[str, Any]) -> list[str]:
+    """Return which cost lines a change moved most, by name."""
+    parts = [f"{line.get('name', line['code'])} {moved(line['moved'], '')}" for line in cause["lines"]]
+    return wrapped(f"cost: {'; '.join(parts)}", " " * (MOVED + 2)) if parts else []
 
 
 def causes_page(found: dict[str, Any]) -> str:
     """Return the page of what moved a price."""
     first, second, currency = found["first"], found["second"], found["currency"]
-    title = f"WHAT MOVED THE PRICE  {first['reference']} to {second['reference']}"
-    lines = [title, "=" * len(title), ""]
-    lines.append(f"  from {amount(first['total'], currency)} to {amount(second['total'], currency)} with tax")
+    old, new = (amount(one["total"], currency) for one in (first, second))
+    lines = [*_titled(f"WHAT MOVED THE PRICE: {first['reference']} to {second['reference']}"), ""]
+    lines += wrapped(f"With tax: {old} before, {new} after, {moved(found['difference'], currency)} in all.", "")
     for cause in found["causes"]:
-        lines.append(f"  {cause['moved']:>12}  {', '.join(cause['keys'])}")
-        for before, after in zip(cause["from"], cause["to"], strict=True):
-            lines.append(f"  {'':12}    {_or_nothing(before)} -> {_or_nothing(after)}")
-        parts = ", ".join(f"{line['code']} {line['moved']}" for line in cause["lines"])
-        lines += [f"  {'':12}    cost lines: {parts}"] if parts else []
-    lines += [f"  {found['difference']:>12}  in all", "", *textwrap.wrap(f"({found['order']})", WIDE), ""]
-    return "\n".join(lines)
+        lines += ["", *_moved_by(cause, currency), *_costs(cause)]
+    return joined([*lines, "", *wrapped(f"The {found['order']}." if found["causes"] else "Nothing differs.", "")])

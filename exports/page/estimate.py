@@ -1,102 +1,43 @@
 """The page for people: what an estimator reads out on the phone, from an estimate document."""
 
+from collections.abc import Callable, Collection
 from typing import Any
 
-from exports.format import Units, amount, by_grade, clock_time, counted, in_percent, label, number, shown
-from exports.page.bores import plans, sizes
+from exports.format import Units, amount, by_grade, number, shown
+from exports.page.bores import cutting, heat, plans, sizes
+from exports.page.first import SHOWN, band, first_screen, valid
 from exports.page.hours import order_of_work
-from exports.page.job import hours, house, parts, shares
-from exports.page.parts import WIDE, heading, listed, named, wrapped
+from exports.page.job import consumables, hours, house
+from exports.page.parts import heading, joined, listed, named, wrapped
 from exports.page.wear import gauging, ways
 from exports.page.wear import lines as line_axes
-from exports.phrases import printable
 
-__all__ = ["page"]
+__all__ = ["FULL", "page"]
 
-
-def _title(estimate: dict[str, Any], units: Units) -> list[str]:
-    job = estimate["job"]
-    what = "BUDGET PRICE - not an offer" if "budget" in estimate else "ESTIMATE"
-    lines = wrapped(f"{what}: {estimate['reference']}" + (f", {job['title']}" if job["title"] else ""), "")
-    lines.append("=" * min(WIDE, max(len(line) for line in lines)))
-    machine = job["equipment"] or {}
-    ran = machine.get("machine_hours")
-    said = machine.get("description")
-    said = said if ran is None or not said else f"{said} ({number(ran, 0)} h run)"
-    for name, value in (("customer", job["customer"]), ("machine", said), ("site", _site(job["site"], units))):
-        lines += named(name, value) if value else []
-    return lines + (named("note", job["note"]) if job["note"] else [])
+FULL = tuple(name for name in SHOWN if name != "cost")
+Part = Callable[[dict[str, Any], Units], list[str]]
 
 
-def _site(site: dict[str, Any], units: Units) -> str:
-    miles = "s" if label("distance_km", units) == "mile" else ""
-    said = [f"{shown('distance_km', site['distance_km'], units)}{miles} away", f"{site['access']} access"]
-    said += [] if site["ambient_C"] is None else [shown("ambient_C", site["ambient_C"], units)]
-    said += [] if site["wind_m_s"] is None else [f"wind {shown('wind_m_s', site['wind_m_s'], units)}"]
-    return ", ".join(said)
+def _titled(found: tuple[tuple[str, list[str]], ...]) -> list[str]:
+    return [line for name, items in found if items for line in (*heading(name), *listed(items))]
 
 
-def _band(estimate: dict[str, Any]) -> list[str]:
-    budget = estimate.get("budget")
-    if budget is None:
-        return []
-    currency = estimate["price"]["currency"]
-    low, high = (amount(budget[key], currency) for key in ("price_low", "price_high"))
-    ends = f"{_signed(budget['band_low'])} to {_signed(budget['band_high'])} %"
-    names = ", ".join(budget["bores"])
-    text = f"One worst diameter is known of {names}, no more: expect {low} to {high} with tax ({ends})."
-    return ["", *wrapped(text, "")]
+def _plan(estimate: dict[str, Any], units: Units) -> list[str]:
+    """Return sizes, limits of measurement, axes, the weld plan of each bore, and what is used up."""
+    found = [part(estimate, units) for part in (sizes, gauging, line_axes, ways, plans, consumables)]
+    return [line for part in found for line in part] + _titled(
+        (("WELDER'S NOTES", estimate.get("advice_to_welder", [])),)
+    )
 
 
-def _signed(fraction: float) -> str:
-    return f"{'+' if fraction >= 0 else ''}{in_percent(fraction)}"
+def _days(estimate: dict[str, Any], units: Units) -> list[str]:  # noqa: ARG001  # hours have one unit
+    return [*hours(estimate), *order_of_work(estimate)]
 
 
-def _invented(book: dict[str, Any]) -> list[str]:
-    if not book["invented"]:
-        return []
-    loud = "!! THE PRICE BOOK IS INVENTED: NO PRICE ON THIS PAGE IS REAL !!"
-    return ["", loud, *wrapped(f"{book['name']}: {book['note']}", "   ")]
-
-
-def _price(estimate: dict[str, Any]) -> list[str]:
-    price, totals, book = estimate["price"], estimate["totals"], estimate["pricebook"]
-    tax = f"tax, {in_percent(book['tax_fraction'])} %"
-    rows = [(name, amount(price[key], price["currency"])) for name, key in (("before tax", "before_tax"), (tax, "tax"))]
-    rows.append(("with tax", amount(price["total"], price["currency"])))
-    wide = max(len(figure) for _, figure in rows)
-    lines = [*heading("PRICE"), *(line for name, figure in rows for line in named(name, f"{figure:>{wide}}"))]
-    away = f"{counted(totals['nights'], 'night')} away" if totals["nights"] else "no night away"
-    onsite = clock_time(totals["on_site_min"])
-    lines += ["", *wrapped(f"{onsite} on site, {number(totals['elapsed_h'], 1)} h door to door, {away}.")]
-    lines += wrapped(_valid(estimate))
-    return lines + (wrapped("!! Read the warnings below before you promise it.") if estimate["warnings"] else [])
-
-
-def _valid(estimate: dict[str, Any]) -> str:
-    days = estimate["pricebook"]["validity_day"]
-    if "budget" in estimate:
-        return "A budget price binds nobody; measure first."
-    return f"Valid for {shown('validity_day', days, 'metric')}{'s' if days != 1 else ''}."
-
-
-def _budget(estimate: dict[str, Any], units: Units) -> list[str]:
-    """Return what the price becomes with the other kind of wear, and what to measure."""
-    budget = estimate.get("budget")
-    if budget is None:
-        return []
-    lines = heading("IF THE WEAR IS OF THE OTHER KIND")
-    for bore in estimate["bores"]:
-        if bore["budget"]:
-            size, mass = bore["sizes"]["cleanup_mm"], bore["buildup"]["deposit_mass_kg"]
-            lines += _wear(bore["name"], bore["given"]["wear"], size, mass, units, " (this price)")
-    for other in budget["other_wear"]:
-        lines += _wear(other["name"], other["wear"], other["cleanup_mm"], other["deposit_mass_kg"], units, "")
-    if budget["other_price"] is not None:
-        price = amount(budget["other_price"], estimate["price"]["currency"])
-        lines += wrapped(f"With the other kind of wear the price is {price} with tax.")
-    lines += listed(budget["other_refused"])
-    return [*lines, *heading("MEASURE BEFORE AN OFFER MAY BE ISSUED"), *listed(budget["measure"])]
+def _scope(estimate: dict[str, Any], units: Units) -> list[str]:
+    scope = estimate["scope"]
+    lists = (("INCLUDED", "included"), ("NOT INCLUDED", "excluded"), ("CUSTOMER TO PROVIDE", "customer"))
+    return _variation(estimate, units) + _titled(tuple((name, scope[key]) for name, key in lists))
 
 
 def _variation(estimate: dict[str, Any], units: Units) -> list[str]:
@@ -108,10 +49,72 @@ def _variation(estimate: dict[str, Any], units: Units) -> list[str]:
     for bore in found["bores"]:
         cut, planned = (shown(key, bore[key], units) for key in ("cut_cleanup_mm", "planned_cleanup_mm"))
         more = shown("deposit_more_kg", bore["deposit_more_kg"], units)
-        lines += named(bore["name"], f"cut to {cut}, {planned} as gauged; {more} more to lay")
+        lines += named(bore["name"], f"bored to {cut}, {planned} as gauged; {more} more to lay")
     price = amount(found["price_more"], estimate["price"]["currency"])
     more = shown("on_site_more_min", found["on_site_more_min"], units)
     return [*lines, *wrapped(f"In all {more} more on site and {price} more with tax.")]
+
+
+def _safety(estimate: dict[str, Any], units: Units) -> list[str]:  # noqa: ARG001  # a shade has no unit
+    """Return what must be settled, who decides on what, cautions, filter shades."""
+    shades = [
+        f"{one['range']}: {number(one['minimum_shade'], 0)} ({one['source']})" for one in estimate["shades"]
+    ]
+    return _titled(
+        (
+            ("STOP UNTIL THIS IS SETTLED", by_grade(estimate, "stop")),
+            ("APPROVAL REQUIRED", by_grade(estimate, "approve")),
+            ("NOT WITHOUT A QUALIFIED PROCEDURE", _procedures(estimate)),
+            ("CAUTIONS", estimate["cautions"]),
+            ("MINIMUM FILTER SHADE", shades),
+        )
+    )
+
+
+def _procedures(estimate: dict[str, Any]) -> list[str]:
+    """Return the cases that hold for a bore of the job, with who decides."""
+    return [
+        f"{', '.join(one['bores'])}: {one['case']}; decision: {one['who_decides']}; {one['why']}"
+        for one in estimate.get("procedures", [])
+        if one["bores"]
+    ]
+
+
+def _basis(estimate: dict[str, Any], units: Units) -> list[str]:
+    """Return all warnings, what a budget price hangs on, assumptions, price book and program."""
+    book = estimate["pricebook"]
+    made = [f"price {valid(estimate)}", f"price book: {book['name']}: {book['note']}", estimate["engine"]]
+    warnings = (
+        ("STOP UNTIL THIS IS SETTLED", by_grade(estimate, "stop")),
+        ("APPROVAL REQUIRED", by_grade(estimate, "approve")),
+        ("CHECK", by_grade(estimate, "check")),
+        ("GOOD TO KNOW", by_grade(estimate, "know")),
+    )
+    return [
+        *_titled(warnings),
+        *_budget(estimate, units),
+        *_titled((("BASIS OF THE ESTIMATE", [*estimate["assumptions"], *made]),)),
+    ]
+
+
+def _budget(estimate: dict[str, Any], units: Units) -> list[str]:
+    """Return what the price becomes with the other kind of wear, and what to measure."""
+    budget = estimate.get("budget")
+    if budget is None:
+        return []
+    names = f"Of {', '.join(budget['bores'])} only one worst diameter is known: {band(estimate)}."
+    lines = [*heading("IF THE WEAR IS OF THE OTHER KIND"), *wrapped(names)]
+    for bore in estimate["bores"]:
+        if bore["budget"]:
+            size, mass = bore["sizes"]["cleanup_mm"], bore["buildup"]["deposit_mass_kg"]
+            lines += _wear(bore["name"], bore["given"]["wear"], size, mass, units, " (this price)")
+    for other in budget["other_wear"]:
+        lines += _wear(other["name"], other["wear"], other["cleanup_mm"], other["deposit_mass_kg"], units, "")
+    if budget["other_price"] is not None:
+        price = amount(budget["other_price"], estimate["price"]["currency"])
+        lines += wrapped(f"With the other kind of wear the price is {price} with tax.")
+    lines += listed(budget["other_refused"])
+    return [*lines, *heading("MEASURE BEFORE A QUOTE MAY BE ISSUED"), *listed(budget["measure"])]
 
 
 def _wear(name: str, wear: str, size: float, mass: float, units: Units, note: str) -> list[str]:
@@ -119,48 +122,16 @@ def _wear(name: str, wear: str, size: float, mass: float, units: Units, note: st
     return named(name, f"{wear + ' wear:':<17}{said}{note}")
 
 
-def _scope(estimate: dict[str, Any]) -> list[str]:
-    scope, lines = estimate["scope"], []
-    named_lists = (("INCLUDED", "included"), ("NOT INCLUDED", "excluded"), ("LEFT TO THE CUSTOMER", "customer"))
-    for name, key in named_lists:
-        lines += [*heading(name), *listed(scope[key])] if scope[key] else []
-    return lines
+PARTS: dict[str, Part] = {
+    "plan": _plan, "heat": heat, "cutting": cutting, "days": _days, "scope": _scope, "safety": _safety, "basis": _basis,
+    "cost": lambda estimate, _: house(estimate),
+}  # fmt: skip
 
 
-def _words(estimate: dict[str, Any]) -> list[str]:
-    """Return warnings, advice, cautions, shades and assumptions."""
-    shades = [f"{one['range']}: {_shade(one)}" for one in estimate["shades"]]
-    found = (
-        ("WARNINGS: STOP UNTIL THIS IS SETTLED", by_grade(estimate, "stop")),
-        ("WARNINGS: SOMEBODY MUST APPROVE", by_grade(estimate, "approve")),
-        ("WARNINGS: MIND", by_grade(estimate, "mind")),
-        ("TO THE WELDER", estimate.get("advice_to_welder", [])),
-        ("NOT WITHOUT A QUALIFIED PROCEDURE", _procedures(estimate)),
-        ("CAUTIONS", estimate["cautions"]),
-        ("FILTER SHADE", shades),
-        ("WHAT THE FIGURES STAND ON", [*estimate["assumptions"], _valid(estimate)]),
-    )
-    return [line for name, items in found if items for line in (*heading(name), *listed(items))]
+def page(estimate: dict[str, Any], units: Units = "metric", parts: Collection[str] = ()) -> str:
+    """Return the page for people of an estimate document: the first screen, then the parts asked for.
 
-
-def _procedures(estimate: dict[str, Any]) -> list[str]:
-    """Return the cases that hold for a bore of the job, with who decides."""
-    return [
-        f"{', '.join(one['bores'])}: {one['case']} ({one['action']}); decides: {one['who_decides']}; {one['why']}"
-        for one in estimate.get("procedures", [])
-        if one["bores"]
-    ]
-
-
-def _shade(one: dict[str, Any]) -> str:
-    return f"at least {number(one['minimum_shade'], 0)} ({one['source']})"
-
-
-def page(estimate: dict[str, Any], units: Units = "metric") -> str:
-    """Return the page for people of an estimate document.
-
-    The price comes first and cost and margin last, so that the page can be read out from the top. What a reader may
-    not see is left out of the document, and then of the page.
+    What a reader may not see is left out of the document, and then of the page.
 
     Parameters
     ----------
@@ -168,12 +139,12 @@ def page(estimate: dict[str, Any], units: Units = "metric") -> str:
         The estimate document.
     units
         "metric", or "us" for inches, inches a minute, cubic feet an hour and pounds. The document never changes.
+    parts
+        Names out of `SHOWN`; cost and margin stand under "cost" alone.
     """
-    book = estimate["pricebook"]
-    lines = [*_title(estimate, units), *_band(estimate), *_invented(book), *_price(estimate)]
-    lines += [*_budget(estimate, units), *_variation(estimate, units), *sizes(estimate, units)]
-    lines += [*gauging(estimate, units), *line_axes(estimate, units), *ways(estimate, units), *plans(estimate, units)]
-    lines += [*parts(estimate, units), *hours(estimate), *order_of_work(estimate), *shares(estimate)]
-    lines += [*_scope(estimate), *_words(estimate)]
-    lines += [*house(estimate), "", *wrapped(f"{estimate['engine']}; price book: {book['name']}", "")]
-    return "\n".join(printable(line) for line in lines) + "\n"
+    lines = first_screen(estimate, units)
+    if parts:
+        lines = lines[:-2]  # what to ask for has been asked for
+    for name in SHOWN:
+        lines += PARTS[name](estimate, units) if name in parts else []
+    return joined(lines)

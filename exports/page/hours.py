@@ -3,11 +3,12 @@
 from typing import Any
 
 from exports.days import clock, drives
-from exports.format import amount, clock_time, counted, number
+from exports.format import clock_time, counted, hours_said, moved
 from exports.page.parts import columns, heading, listed, named, wrapped
 
 __all__ = ["order_of_work"]
 
+LONGEST_CREW = 36  # signs
 ROLE = (("work", "work_h"), ("waiting", "waiting_h"), ("travel", "travel_h"), ("overtime", "overtime_h"))
 
 
@@ -16,7 +17,7 @@ def _day(day: dict[str, Any], schedule: dict[str, Any]) -> list[str]:
     name = f"day {day['day']}" + (f" {day['date']}" if day["date"] else "")
     home = [end for at, way, _, end in drives(schedule) if at == day["day"] and way == "drive home"]
     ends = f"{clock(schedule, home[0])}, back home" if home else day["ends"]
-    hot = "" if day["hot_until"] is None else f"; hot work until {day['hot_until']}, watch until {day['watch_until']}"
+    hot = "" if day["hot_until"] is None else f"; hot until {day['hot_until']}, fire watch until {day['watch_until']}"
     return named(name, f"{day['begins']} to {ends}{hot}", 17)
 
 
@@ -27,29 +28,26 @@ def _signed(value: float, said: str) -> str:
 def _crew(one: dict[str, Any], currency: str) -> list[str]:
     more = one["on_site_more_min"]
     site = _signed(more, clock_time(abs(more)))
-    door = _signed(one["elapsed_more_h"], f"{number(abs(one['elapsed_more_h']), 1)} h")
-    price = one["price_more"]
-    dear = amount(price.removeprefix("-"), currency)
-    sign = "-" if price.startswith("-") else "+"
+    door = _signed(one["elapsed_more_h"], hours_said(abs(one["elapsed_more_h"])))
     return [
         one["name"],
         f"{clock_time(one['on_site_min'])}",
         site,
-        f"{number(one['elapsed_h'], 1)} h",
+        hours_said(one["elapsed_h"]),
         door,
-        sign + dear,
+        moved(one["price_more"], currency),
     ]
 
 
 def _crews(estimate: dict[str, Any]) -> list[str]:
-    """Return what more people or a further machine would buy."""
+    """Return what more people or another rig would change."""
     crews = estimate["schedule"]["crews"]
     if not crews:
         return []
     currency = estimate["price"]["currency"]
-    heads = ["", "on site", "more", "door to door", "more", "price, with tax"]
+    heads = ["", "on site", "change", "door to door", "change", "price with tax"]
     rows = [_crew(one, currency) for one in crews]
-    return [*heading("WITH ANOTHER CREW"), *columns([heads], rows)]
+    return [*heading("WITH ANOTHER CREW"), *columns([heads], rows, LONGEST_CREW)]
 
 
 def order_of_work(estimate: dict[str, Any]) -> list[str]:
@@ -61,10 +59,10 @@ def order_of_work(estimate: dict[str, Any]) -> list[str]:
     if schedule is None:
         return []
     crew = counted(schedule["technicians"], "technician")
-    machines = counted(schedule["machines"], "machine")
-    lines = heading(f"DAYS, {crew} with {machines}; back home {schedule['ends']}")
+    rigs = counted(schedule["machines"], "rig")
+    lines = heading(f"DAYS: {crew}, {rigs}; back {schedule['ends']}")
     lines += [line for day in schedule["days"] for line in _day(day, schedule)]
-    rows = [[one["role"], *(f"{number(one[key], 1)} h" for _, key in ROLE)] for one in schedule["roles"]]
+    rows = [[one["role"], *(hours_said(one[key]) for _, key in ROLE)] for one in schedule["roles"]]
     lines += ["", *columns([["", *(name for name, _ in ROLE)]], rows), ""]
     trips = estimate["totals"].get("trips")
     lines += wrapped(f"{counted(trips, 'trip')} there and back.") if trips else []

@@ -1,18 +1,20 @@
-"""The job as a whole on the page: parts, hours, where the cost goes, and what is for the house only."""
+"""The job as a whole on the page: what is used up, hours, and what is for the house only."""
 
 from decimal import Decimal
 from typing import Any
 
-from exports.format import Units, amount, clock_time, counted, field, number, share, shown
+from exports.format import Units, amount, clock_time, counted, field, hours_said, number, share
 from exports.page.parts import columns, heading, named, wrapped
+from exports.used import used
 
-__all__ = ["hours", "house", "parts", "shares"]
+__all__ = ["consumables", "hours", "house"]
 
+LONGEST_KIND = 50  # signs
 KINDS = (
-    ("set-up and work once a job", ("labour-setup", "labour-job")),
+    ("set-up and once-a-job work", ("labour-setup", "labour-job")),
     ("welding, labour", ("labour-welding",)),
     ("boring, labour", ("labour-boring",)),
-    ("waiting and standing by, labour", ("labour-waiting", "labour-attendant")),
+    ("waiting and standby, labour", ("labour-waiting", "labour-attendant")),
     ("overtime", ("overtime",)),
     ("travel and nights", ("labour-travel", "distance", "nights")),
     ("equipment", ("equipment",)),
@@ -25,57 +27,44 @@ KINDS = (
     ("contingency", ("contingency",)),
     ("allowance for a deposit too hard to bore", ("hardness-allowance",)),
 )
-USED = (
-    ("wire", "wire_kg"),
-    ("gas", "gas_L"),
-    ("contact tips", "tips"),
-    ("gas nozzles", "nozzles"),
-    ("inserts", "inserts"),
-    ("electricity", "energy_kWh"),
-    ("liners", "liners"),
-    ("discs", "discs"),
-    ("brackets", "brackets"),
-    ("anti-spatter", "anti_spatter_L"),
-    ("burner gas", "burner_gas_kg"),
-    ("fuel", "fuel_L"),
-)
 PHASES = (
-    ("set up", "setup_min"),
+    ("set-up", "setup_min"),
     ("clean-up", "precut_min"),
     ("preheat", "preheat_min"),
     ("weld", "weld_min"),
     ("cool", "cooldown_min"),
-    ("to size", "finish_min"),
+    ("finish", "finish_min"),
     ("inspect", "inspection_min"),
     ("strip", "teardown_min"),
-    ("in all", "total_min"),
+    ("total", "total_min"),
 )
 
 
-def parts(estimate: dict[str, Any], units: Units) -> list[str]:
+def consumables(estimate: dict[str, Any], units: Units) -> list[str]:
     """Return what is expected to be used up."""
-    totals = estimate["totals"]
-    lines = heading("USED UP, as expected")
-    lines += [line for name, key in USED if totals.get(key) for line in named(name, shown(key, totals[key], units))]
-    lines += wrapped("Wire and gas with what stays on the spool and in the cylinder.")
-    return lines + wrapped("Of parts this is their wear; take whole ones along.")
+    lines = heading("EXPECTED CONSUMABLES")
+    lines += [line for name, quantity in used(estimate, units) for line in named(name, quantity)]
+    lines += wrapped("Wire and gas include what stays on the spool and in the cylinder.")
+    return lines + wrapped("Parts shown as wear; take whole parts.")
 
 
 def hours(estimate: dict[str, Any]) -> list[str]:
     """Return the hours: by phase for each bore, and of the whole job."""
     totals = estimate["totals"]
     people, away = counted(totals["people"], "person", "people"), counted(totals["nights"], "night")
+    days = len((estimate.get("schedule") or {}).get("days", []))
+    home = "nights at home included" if days > 1 else "back the same day"
     rows = [[bore["name"], *(number(bore["time"][key], 0) for _, key in PHASES)] for bore in estimate["bores"]]
-    lines = heading("HOURS, minutes by bore")
+    lines = heading("HOURS: minutes by bore")
     lines += [*columns([["", *(name for name, _ in PHASES)]], rows), ""]
     job = (
         ("once a job", clock_time(totals["once_min"]), "arrival, permit, test bead, packing, papers"),
-        ("fire watch", clock_time(totals["fire_watch_min"]), "what is left of it after packing and papers"),
-        ("saved", clock_time(totals["used_wait_min"]), "waits used and work side by side, not counted twice"),
-        ("on site", clock_time(totals["on_site_min"]), f"of it {clock_time(totals['arc_time_min'])} of arc"),
+        ("fire watch", clock_time(totals["fire_watch_min"]), "what remains after packing and papers"),
+        ("less", clock_time(totals["used_wait_min"]), "overlapping work, counted once"),
+        ("on site", clock_time(totals["on_site_min"]), f"{clock_time(totals['arc_time_min'])} of arc"),
         ("travel", clock_time(totals["travel_min"]), "there and back"),
-        ("labour", f"{number(totals['labour_h'], 1)} h", f"{people}, travel too"),
-        ("door to door", f"{number(totals['elapsed_h'], 1)} h", f"{away} away"),
+        ("paid hours", hours_said(totals["labour_h"]), f"{people}, with travel"),
+        ("door to door", hours_said(totals["elapsed_h"]), f"{away} away" if totals["nights"] else home),
     )
     return [*lines, *(line for name, value, said in job for line in named(name, f"{value:<13}{said}"))]
 
@@ -93,32 +82,19 @@ def _by_kind(estimate: dict[str, Any]) -> list[tuple[str, Decimal]]:
     return list(found.items())
 
 
-def shares(estimate: dict[str, Any]) -> list[str]:
-    """Return where the cost goes, in percent: most of it is not wire and gas."""
-    found = _by_kind(estimate)
-    if not found:
-        return []
-    total = Decimal(estimate["cost"]["total"])
-    rows = [[name, share(part, total)] for name, part in found if part]
-    wide = max(len(name) for name, _ in rows)
-    return [*heading("WHERE THE COST GOES"), *(f"  {name:<{wide}}  {part:>7}" for name, part in rows)]
-
-
 def house(estimate: dict[str, Any]) -> list[str]:
-    """Return what is not read out: cost and margin; nothing where they are not for the reader."""
-    found = _by_kind(estimate)
+    """Return what is not read out: cost by kind of work and margin; nothing where they are not for the reader."""
+    found = [(name, part) for name, part in _by_kind(estimate) if part]
     if not found:
         return []
-    price, total = estimate["price"], estimate["cost"]["total"]
-    places = len(total.partition(".")[2])
-    rows = [(name, amount(f"{part:.{places}f}", price["currency"])) for name, part in found if part]
-    rows.append(("cost in all", amount(total, price["currency"])))
-    wide, figures = max(len(name) for name, _ in rows), max(len(figure) for _, figure in rows)
-    lines = ["", "", "-" * (wide + figures + 4), "FOR US ONLY, not to be read out"]
-    lines += [f"  {name:<{wide}}  {figure:>{figures}}" for name, figure in rows]
+    price, cost = estimate["price"], estimate["cost"]["total"]
+    places, total = len(cost.partition(".")[2]), Decimal(cost)
+    rows = [[name, amount(f"{part:.{places}f}", price["currency"]), share(part, total)] for name, part in found]
+    rows.append(["cost", amount(cost, price["currency"]), share(total, total)])
+    lines = [*heading("INTERNAL: COST AND MARGIN, not to be read out"), *columns([], rows, LONGEST_KIND)]
     margin = price.get("margin")
     if margin is not None:
         lines += wrapped(f"margin reached: {number(100 * margin, 1)} % of the price before tax")
     if field(estimate, "pricebook", "basis") == "charge-out":
-        lines += wrapped("labour stands at charge-out rates, which bear no overhead or margin again")
+        lines += wrapped("labour stands at charge-out rates, which already bear overhead and margin")
     return lines

@@ -1,20 +1,37 @@
 """What a page of plain text is made of: headings, lists, wrapped lines, aligned columns."""
 
 import textwrap
+from collections.abc import Iterable
 
 from exports.phrases import printable
+from exports.signs import NARROW, kept
 
-__all__ = ["WIDE", "columns", "heading", "listed", "named", "wrapped"]
+__all__ = ["WIDE", "columns", "cut", "heading", "joined", "listed", "named", "wrapped"]
 
-WIDE = 96
+WIDE = 94
 LONGEST_NAME = 14
 
 
 def wrapped(text: str, lead: str = "  ", rest: str | None = None) -> list[str]:
     """Return a text as lines no wider than the page; `rest` leads all lines but the first."""
     rest = " " * len(lead) if rest is None else rest
-    said = printable(text)
+    said = kept(printable(text))
     return textwrap.wrap(said, WIDE, initial_indent=lead, subsequent_indent=rest, break_on_hyphens=False) or [lead]
+
+
+def cut(text: str, width: int) -> str:
+    """Return a text of that many signs at most, its end left out at a word where it is longer."""
+    said = " ".join(text.split())
+    if len(said) <= width:
+        return said
+    head = said[: width - 1]
+    whole = head.rsplit(" ", 1)[0]
+    return (whole if len(whole) > width // 2 else head).rstrip(" ,;:(") + "…"
+
+
+def joined(lines: Iterable[str]) -> str:
+    """Return the lines of a page as one text."""
+    return "\n".join(printable(line).replace(NARROW, " ") for line in lines) + "\n"
 
 
 def heading(text: str) -> list[str]:
@@ -35,12 +52,12 @@ def named(name: str, text: str, wide: int = 14) -> list[str]:
     return wrapped(text, f"  {name:<{wide}}", lead)
 
 
-def columns(head: list[list[str]], rows: list[list[str]]) -> list[str]:
+def columns(head: list[list[str]], rows: list[list[str]], longest: int = LONGEST_NAME) -> list[str]:
     """Return rows as aligned columns below their headings: names to the left, figures to the right.
 
     A name too long for its column stands on a line of its own.
     """
-    names = [row[0] for row in rows if len(row[0]) <= LONGEST_NAME]
+    names = [row[0] for row in [*head, *rows] if len(row[0]) <= longest]
     first = max((len(name) for name in names), default=0)
     table = [*head, *rows]
     wide = [max(len(row[at]) for row in table) for at in range(1, len(table[0]))]

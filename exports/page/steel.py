@@ -17,10 +17,10 @@ def steel(heat: dict[str, Any], units: Units) -> list[str]:
     equivalents += [f"{name} {bare(key, heat[key], units)}" for name, key in others if key in heat]
     lines = named("steel", ", ".join(equivalents))
     if heat.get("certificate"):
-        lines += named("", f"composition by {heat['certificate']}")
+        lines += named("", f"composition from {heat['certificate']}")
     if "hardness_first_HV" not in heat:
         return lines
-    lines += named("by a table", _table(heat, units))
+    lines += named("table", _table(heat, units))
     lines += named("hardness", _hardness(heat, units))
     return lines + named("if too hard", heat["temper"])
 
@@ -30,8 +30,8 @@ def _table(heat: dict[str, Any], units: Units) -> str:
     warm = heat["preheat_table_C"]
     if warm is None:
         return f"no figure: {heat['preheat_table']}"
-    due = shown("preheat_table_C", warm, units) if warm else "none due"
-    return f"preheat {due} at the least, {heat['preheat_table']}; for comparison, not planned with"
+    least = shown("preheat_table_C", warm, units) if warm else "none"
+    return f"minimum {least}, for comparison only ({heat['preheat_table']})"
 
 
 def _hardness(heat: dict[str, Any], units: Units) -> str:
@@ -41,8 +41,8 @@ def _hardness(heat: dict[str, Any], units: Units) -> str:
         for name in ("first", "last", "limit", "scatter")
     )
     odds = heat["too_hard_odds"]
-    chance = f"{number(100 * odds, 1)} in 100" if odds >= LEAST_ODDS else "under 0.1 in 100"
-    said = f"deposit {first} HV where it starts, {last} where it is warm, +/- {scatter}; over {limit}: {chance}"
+    chance = f"{number(100 * odds, 1)} %" if odds >= LEAST_ODDS else "under 0.1 %"
+    said = f"deposit {first} HV in its first beads, {last} HV in its last, ±{scatter} HV"
     edge = heat["haz_hardness_HV"]
-    beside = heat["haz_said"] if edge is None else f"edge of the base {bare('haz_hardness_HV', edge, units)}"
-    return f"{said}; {beside}"
+    beside = heat["haz_said"] if edge is None else f"heat-affected zone {bare('haz_hardness_HV', edge, units)} HV"
+    return f"{said}; chance of more than {limit} HV {chance}; {beside}"

@@ -1,4 +1,4 @@
-"""On the page: what the gauge does not see, what a bore has besides a cylinder, the ways where wear is one-sided."""
+"""On the page: limits of the measurement, what a bore has besides a cylinder, the ways where wear is one-sided."""
 
 from typing import Any
 
@@ -7,23 +7,24 @@ from exports.page.parts import columns, heading, listed, named, wrapped
 
 __all__ = ["features", "gauging", "lines", "ways"]
 
-SIDES = "across is towards 3 o'clock, up towards 12"
+ZERO = "Measured from the wire through the line, seen from the drive side: across is towards 3 o'clock, up towards 12."
+ABOUT = "wear_about_axis_mm"
 TAKEN = ("fill_mass_kg", "arc_time_min", "grinding_min", "time_min")
 
 
 def gauging(estimate: dict[str, Any], units: Units) -> list[str]:
     """Return how well the wear is known, and what the way of measuring cannot see."""
-    lines, said = [], dict[str, list[str]]()
+    known, said = dict[str, list[str]](), dict[str, list[str]]()
     for bore in estimate["bores"]:
         wear = bore["wear"]
         if "radial_wear_uncertainty_mm" not in wear:
             return []
-        known = shown("radial_wear_uncertainty_mm", wear["radial_wear_uncertainty_mm"], units)
-        lines += named(bore["name"], f"wear a side known to +/- {known} at two deviations, readings only")
+        within = shown("radial_wear_uncertainty_mm", wear["radial_wear_uncertainty_mm"], units)
+        known.setdefault(f"wear a side known to ±{within} (k = 2), gauge only", []).append(bore["name"])
         for risk in wear["risks"]:
             said.setdefault(risk, []).append(bore["name"])
-    risks = [f"{', '.join(names)}: {risk}" for risk, names in said.items()]
-    return [*heading("WHAT THE GAUGE SEES"), *lines, *listed(risks)]
+    points = [f"{', '.join(names)}: {one}" for one, names in [*known.items(), *said.items()]]
+    return [*heading("MEASUREMENT LIMITS"), *listed(points)]
 
 
 def features(bore: dict[str, Any], units: Units) -> list[str]:
@@ -42,7 +43,7 @@ def ways(estimate: dict[str, Any], units: Units) -> list[str]:
     currency = estimate["price"]["currency"] if "price" in estimate else ""
     for one in estimate.get("ways", []):
         part = f"worn from {bare('clock_from', one['clock_from'], units)} to {bare('clock_to', one['clock_to'], units)}"
-        lines += [*heading(f"BORE {one['bore']}: ONLY WHERE IT IS WORN"), *wrapped(f"{part} degrees of the clock.")]
+        lines += [*heading(f"BORE {one['bore']}: BUILD UP ONLY WHERE WORN?"), *wrapped(f"{part} degrees on the clock.")]
         for way in one["options"]:
             lines += named(way["way"], _taken(way, currency, units) if way["feasible"] else "not possible")
             lines += listed(way["reasons"], "                - ")
@@ -66,29 +67,34 @@ def _taken(way: dict[str, Any], currency: str, units: Units) -> str:
     return ", ".join(said)
 
 
+def _about(wear: float | None, units: Units) -> str:
+    return "-" if wear is None else bare(ABOUT, wear, units)
+
+
 def lines(estimate: dict[str, Any], units: Units) -> list[str]:
     """Return where the axis of each line goes, what it saves, and what the plain choices would need."""
     said: list[str] = []
     for line in estimate.get("lines", []):
-        said += heading(f"LINE {line['name']}: WHERE THE AXIS GOES")
+        said += heading(f"LINE {line['name']}: BORE AXIS")
         chosen = line["axes"][0]
-        said += wrapped(
-            "Measured from the line's wire: across is towards 3 o'clock, up towards 12, from the machine's side."
-        )
+        said += wrapped(ZERO)
+        about = {bore["name"]: bore["wear"].get("wear_about_axis_mm") for bore in estimate["bores"]}
         keys = ("x_mm", "y_mm", "shift_mm", "cleanup_mm")
-        head = [["", "across", "up", "from original", "clean up to"], ["", *(label(key, units) for key in keys)]]
-        said += [
-            "",
-            *columns(head, [[one["name"], *(bare(key, one[key], units) for key in keys)] for one in chosen["bores"]]),
-            "",
+        head = [
+            ["", "across", "up", "from original", "bore to", "wear a side"],
+            ["", *(label(key, units) for key in keys)],
         ]
+        head[1].append(label(ABOUT, units))
+        rows = [[one["name"], *(bare(key, one[key], units) for key in keys)] for one in chosen["bores"]]
+        said += ["", *columns(head, [[*row, _about(about.get(row[0]), units)] for row in rows]), ""]
+        said += wrapped("Wear a side is counted from this axis here; under SIZES from the zero of the readings.")
         said += listed(chosen["reasons"])
         for axis in line["axes"]:
             volume = shown("required_volume_mm3", axis["required_volume_mm3"], units)
             able = "" if axis["feasible"] else f"; not allowed: {'; '.join(axis['reasons'])}"
-            said += named(axis["choice"], f"{volume} to build up{able}", 18)
+            said += named(axis["choice"], f"{volume} of weld metal{able}", 18)
         if line["saves"] is not None:
             saves = line["saves"]
             mass = shown("deposit_mass_kg", saves["deposit_mass_kg"], units)
-            said += wrapped(f"It saves {mass} of weld metal against {saves['against']}.")
+            said += wrapped(f"Saves {mass} of weld metal against: {saves['against']}.")
     return said

@@ -39,7 +39,7 @@ def line_of_bores(line: dict[str, Any], estimate: dict[str, Any]) -> str:
     title = f"Line {line.get('name', '')}"
     about = str(estimate.get("reference", ""))
     if not line.get("stations"):
-        why = "No picture of the line: the document gives no stations along it."
+        why = "No picture of the line: no stations along it are given."
         drawing = Drawing(WIDTH, title, why)
         return drawing.finish(head(drawing, title, about, why) + 4)
     line = {**line, "stations": sorted(line["stations"], key=middle)}
@@ -203,17 +203,17 @@ def _positions(drawing: Drawing, line: dict[str, Any], sheet: Sheet, y: float) -
 
 
 def _remarks(line: dict[str, Any]) -> list[str]:
-    said = ["Offsets count from the wire or bar, seen from the machine's side: x to 3 o'clock, y to 12 o'clock."]
+    said = ["Offsets count from the wire or bar, seen from the drive side: x to 3 o'clock, y to 12 o'clock."]
     if any(one.get("worn_x_mm") is not None for one in line["stations"]):
         said.append(
             "The middle of the readings is their mean: deep wear on one side moves it less than the hole's centre."
         )
     for axis in line.get("axes") or []:
         if field(axis, "feasible") is False:
-            reasons = "; ".join(map(str, axis.get("reasons") or [])) or "no reason in the document"
-            said.append(f"Cannot be taken: {axis.get('choice', 'an axis')}: {reasons}.")
+            reasons = "; ".join(map(str, axis.get("reasons") or [])) or "no reason given"
+            said.append(f"Not allowed: {axis.get('choice', 'an axis')}: {reasons}.")
     if not line.get("axes"):
-        said.append("The document gives no axes to choose from; none is drawn.")
+        said.append("There are no axes to choose from; none is drawn.")
     if not any(one.get("position_tolerance_mm") for one in line["stations"]):
         said.append("No position tolerance is given; no zones are drawn.")
     return said

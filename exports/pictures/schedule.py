@@ -16,8 +16,8 @@ LABEL, ROW, PITCH, GAP = 26.0, 4.6, 5.6, 3.0  # width of row names; height of a 
 AXIS, NIGHT = 8.0, 5.4  # height of a day's head with its hours; of a night [mm]
 MOST = 205.0  # height of the days of one sheet, so that it fits A4 and Letter with head, legend and notes [mm]
 HOUR = 60.0  # minutes
-CHAIN = "Heavy outline: what fixes the end of the job; time lost there is lost at the end."
-HOT = "Saw teeth along the top of a bar: hot work, a fire may start."
+CHAIN = "Heavy outline: critical; time lost there is lost at the end."
+HOT = "Saw teeth along the top of a bar: hot work."
 
 
 class _Day:
@@ -87,7 +87,7 @@ def _ends(schedule: dict[str, Any]) -> str:
     """Return when the machine is free again and when the crew is home."""
     leaves = schedule["leaves_min"]
     day = schedule["days"][min(int(leaves / DAY), len(schedule["days"]) - 1)]
-    return f"Work ends {day_name(day)} at {clock(schedule, leaves)}. Crew home: {schedule['ends']}."
+    return f"Work ends {day_name(day)} at {clock(schedule, leaves)}. Crew back: {schedule['ends']}."
 
 
 def _sheet(days: list[_Day], estimate: dict[str, Any], turn: tuple[int, int], frame: tuple[float, float]) -> str:
@@ -109,7 +109,7 @@ def _sheet(days: list[_Day], estimate: dict[str, Any], turn: tuple[int, int], fr
         if day.day["day"] < len(schedule["days"]):
             y = _night(drawing, day, y)
     y = legend(drawing, MARGIN, y + 2)
-    said = [HOT, CHAIN, "Times are planned by the clock; numbers in bars are those of the sheet Order of work."]
+    said = [HOT, CHAIN, "Numbers in bars are those of the sheet Order of work."]
     return drawing.finish(notes(drawing, y, said))
 
 

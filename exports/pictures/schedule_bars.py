@@ -26,7 +26,7 @@ NAMES = {
     "welds": "welds",
     "cools": "cools by itself",
     "watch": "fire watch",
-    "machine": "machine on a line",
+    "machine": "rig on a line",
 }
 SHORT = {
     "arrive": "arrive",
@@ -103,7 +103,7 @@ def _machines(schedule: dict[str, Any], parts: list[Part]) -> list[tuple[str, li
             Bar("machine", min(p.start for p in own), max(p.end for p in own), (f"on {line}", line))
             for line, own in held.items()
         ]
-        found += [(f"machine {machine}", lane) for lane in _lanes(bars)]
+        found += [(f"rig {machine}", lane) for lane in _lanes(bars)]
     return found
 
 

@@ -44,7 +44,7 @@ def section(bore: dict[str, Any], depth_index: int | None = None) -> str:
     nominal = field(bore, "given", "nominal_diameter_mm")
     name = f"Section of bore {bore.get('name', '')}"
     if nominal is None:
-        why = "No section: the document does not give the nominal diameter."
+        why = "No section: the nominal diameter is not given."
         drawing = Drawing(WIDTH, name, why)
         return drawing.finish(head(drawing, name, "", why) + 4)
     grid = grid_of(bore)
@@ -82,12 +82,12 @@ def _worn(bore: dict[str, Any], grid: Grid | None, row: int, nominal: float) -> 
         ]
         if grid.turn < 360:  # noqa: PLR2004  # the full clock
             said.append(
-                f"Read with a gauge that repeats every {grid.turn:g} degrees: the drawing repeats with it (open marks)."
+                f"Read with a gauge that repeats every {grid.turn:g}°: the drawing repeats with it (open marks)."
             )
         return _Outline(grid.clock, grid.cells[row], grid.turn, grid, said)
     largest = field(bore, "wear", "largest_diameter_mm")
     if largest is None:
-        return _Outline([0.0], [None], 360.0, None, ["The document says nothing of the wear; no worn line is drawn."])
+        return _Outline([0.0], [None], 360.0, None, ["The wear is not known; no worn line is drawn."])
     said = [
         "One worst diameter only: the worn line is a circle of it. Where the wear lies, at what depth, is not known."
     ]
@@ -136,7 +136,10 @@ def _deepest(worn: _Outline, row: int) -> str:
     if wear < HALF_PLACE:
         return "No wear here: no place is beyond nominal."
     where = "of the bore" if any(place.row == row for place in worn.grid.deepest()) else "here"
-    return f"Deepest wear {where}: {said_mm(wear)} mm a side, at {clock_said(at, worn.turn)}."
+    share = worn.grid.share
+    what = f"Largest diameter {where}: {said_mm(share * wear)} mm beyond nominal"
+    what = what if share > 1 else f"Deepest wear {where}: {said_mm(wear)} mm a side"
+    return f"{what}, at {clock_said(at, worn.turn)}."
 
 
 def _magnified(factor: int) -> str:
@@ -176,7 +179,9 @@ def _labels(drawing: Drawing, scale: Scale, worn: _Outline, sizes: dict[str, flo
         if (wear := _wear_at(worn, angle)) is not None:
             looks["worn"] = LOOKS["worn"]._replace(label_at=angle)
             reach["worn"] = scale.radius(scale.nominal + wear)
-            said["worn"] = f"{said_mm(min(known))} to {said_mm(max(known))} mm a side"
+            share = worn.grid.share if worn.grid else 1
+            ends = f"{said_mm(share * min(known))} to {said_mm(share * max(known))} mm"
+            said["worn"] = ends + (" over Ø" if share > 1 else " a side")
             break
     if worn.grid is None and known:
         said["worn"] = f"Ø {bare('largest_diameter_mm', 2 * (scale.nominal + known[0]), 'metric')} mm"
@@ -225,15 +230,14 @@ def _circles(bore: dict[str, Any], grid: Grid | None, row: int) -> list[dict[str
 def _remarks(bore: dict[str, Any], worn: _Outline, sizes: dict[str, float]) -> list[str]:
     said = list(worn.remarks)
     if len(sizes) < 2:  # noqa: PLR2004  # clean-up and weld
-        said.append("The document lacks a size to work to; its circle is not drawn.")
-    deepest, diameters = field(bore, "wear", "max_radial_wear_mm"), worn.grid is None or worn.grid.kind == "diameter"
+        said.append("A size to work to is missing; its circle is not drawn.")
+    deepest, diameters = field(bore, "wear", "max_radial_wear_mm"), worn.grid is None or worn.grid.share > 1
+    about = field(bore, "wear", "wear_about_axis_mm")
     if _axis(bore).away:
-        known = (
-            "" if deepest is None else f": up to {shown('max_radial_wear_mm', deepest, 'metric')} a side in this bore"
-        )
-        said.append(f"Wear is drawn from the readings' zero. The plan counts it from the line's axis{known}.")
+        known = "" if about is None else f": up to {shown('wear_about_axis_mm', about, 'metric')} a side in this bore"
+        said.append(f"Wear is drawn from the zero of the readings. The plan counts it from the line's axis{known}.")
         said.append("The line's axis is drawn where it passes the bore's mid-length.")
     if field(bore, "given", "wear") == "one-sided" and deepest is not None and diameters:
         wear = shown("max_radial_wear_mm", deepest, "metric")
-        said.append(f"A diameter is drawn half to each end. The plan takes it as one-sided: up to {wear} on one side.")
-    return [*said, "Clock as seen from the machine's side. All numbers are true sizes; only the drawing is magnified."]
+        said.append(f"A diameter is drawn half to each end. Taken as one-sided wear, as stated: up to {wear} a side.")
+    return [*said, "Clock as seen from the drive side. All numbers are true sizes; only the drawing is magnified."]

@@ -57,8 +57,8 @@ class Axis(NamedTuple):
 
 
 def place_said(axis: Axis) -> str:
-    """Return the place of an axis in words: "0.63 mm from the readings' zero (+), at 175° (5:50 o'clock)"."""
-    return f"{number_of(axis.away, 2)} mm from the readings' zero (+), at {clock_said(round(axis.clock), 360.0)}"
+    """Return the place of an axis in words: "0.63 mm from the zero of the readings (+), at 175° (5:50 o'clock)"."""
+    return f"{number_of(axis.away, 2)} mm from the zero of the readings (+), at {clock_said(round(axis.clock), 360.0)}"
 
 
 class Scale(NamedTuple):
@@ -120,6 +120,7 @@ def readings(drawing: Drawing, scale: Scale, clock: Sequence[float], wear: Seque
     deepest = max(known, key=lambda n: wear[n] or 0.0)
     numbered = _numbered(clock, known, deepest, scale.inner - RING, turn)
     size = 0.75 if len(clock) <= LARGE_MARKS else 0.4
+    share = 1 if round(360 / turn) == 1 else 2  # a diameter is drawn half to each end and said whole
     drawing.group("readings", text_anchor="middle")
     for n in known:
         for end in range(round(360 / turn)):
@@ -129,7 +130,7 @@ def readings(drawing: Drawing, scale: Scale, clock: Sequence[float], wear: Seque
         if n in numbered:
             x, y = polar(scale, clock[n], scale.inner - RING)
             weight = {"font_weight": "bold"} if n == deepest else {}
-            drawing.text(x, y + 0.9, said_mm(wear[n] or 0.0), 2.6, **weight)
+            drawing.text(x, y + 0.9, said_mm(share * (wear[n] or 0.0)), 2.6, **weight)
 
 
 def _numbered(clock: Sequence[float], known: Sequence[int], deepest: int, radius: float, turn: float) -> set[int]:

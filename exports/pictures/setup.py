@@ -23,7 +23,7 @@ def setup_of_line(line: Setup, estimate: dict[str, Any]) -> str:
     """Return the side view of a line of the estimate document, as SVG; the machine's side is on the left."""
     view, mounts = view_of(line), line.bores[0]["setup"]["mounts"]
     title, about = f"Set-up of line {line.name}", str(estimate.get("reference", ""))
-    scale = f"Bosses to scale, 1 : {number(1 / view.scale, 1)}; bearings, drive and bar are signs. Numbers in mm."
+    scale = f"Bosses to scale, 1 : {number(1 / view.scale, 1)}. Bearings, drive and bar: symbols, not to scale. In mm."
     key = f"Mounts {mounts}; {_bar(line)}."
     drawing = Drawing(WIDTH, title, f"{title}, {about}. {key} {scale}")
     y = head(drawing, title, ", ".join(part for part in (about, scale) if part), key)
@@ -85,7 +85,7 @@ def _held(drawing: Drawing, line: Setup, view: View, axis: float, half: float) -
         drawing.line(x - HALF, axis - high, x + HALF, axis + high, stroke=BEARING, stroke_width=0.3)
         drawing.line(x - HALF, axis + high, x + HALF, axis - high, stroke=BEARING, stroke_width=0.3)
     drawing.group("sides")
-    drawing.text(MARGIN, axis - half - 2, "machine's side", TYPE, fill=SOFT)
+    drawing.text(MARGIN, axis - half - 2, "drive side", TYPE, fill=SOFT)
     drawing.text(WIDTH - MARGIN, axis - half - 2, "far side", TYPE, fill=SOFT, text_anchor="end")
 
 
@@ -146,7 +146,7 @@ def _spans(drawing: Drawing, line: Setup, view: View, y: float) -> float:
                 _dimension(drawing, tip, end, y, number(setup[key], 0), BEARING)
         drawing.circle(tip, y, 0.8, fill=INK)
         far = setup["torch_side"] == "far"
-        torch = f"torch from {'far side' if far else 'machine'}, {number(setup['reach_mm'], 0)}"
+        torch = f"torch from {'far side' if far else 'drive side'}, {number(setup['reach_mm'], 0)}"
         drawing.text(WIDTH - MARGIN, y + 0.9, cut(torch, 37, SMALL), SMALL, text_anchor="end")
         y += ROW + 0.8
     return y

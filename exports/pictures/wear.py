@@ -8,8 +8,8 @@ from estimator.job.readings import TURNS
 from exports.format import bare, field
 
 __all__ = [
-    "HALF_PLACE", "Grid", "Place", "along_edges", "clock_said", "ends_said", "grid_of", "has_map", "round_edges",
-    "said_depth", "said_mm",
+    "HALF_PLACE", "Grid", "Place", "along_edges", "as_read", "clock_said", "ends_said", "grid_of", "has_map",
+    "round_edges", "said_depth", "said_mm",
 ]  # fmt: skip
 
 HALF_PLACE = 0.005  # less than that is printed as zero [mm]
@@ -32,6 +32,16 @@ class Grid(NamedTuple):
     clock: list[float]
     depth: list[float]
     cells: list[list[float | None]]
+
+    @property
+    def share(self) -> int:
+        """How many sides a reading goes across: of a diameter, and of three points, two."""
+        return 2 if self.turn < FULL else 1
+
+    @property
+    def what(self) -> str:
+        """What a reading tells."""
+        return "diameter beyond nominal" if self.turn < FULL else "wear a side"
 
     def measured(self) -> list[Place]:
         """Return every cell that was measured."""
@@ -65,6 +75,12 @@ def grid_of(bore: dict[str, Any]) -> Grid | None:
         [None if (along[r], clock[c]) in missing else _known(held["wear_mm"][r][c]) for c in columns] for r in rows
     ]
     return Grid(held["of"], turn, [clock[c] for c in columns], [along[r] for r in rows], cells)
+
+
+def as_read(grid: Grid) -> Grid:
+    """Return the wear as it was read: of diameters, how far each is beyond nominal, not half of that."""
+    cells = [[None if one is None else one * grid.share for one in row] for row in grid.cells]
+    return grid._replace(cells=cells)
 
 
 def _missing(bore: dict[str, Any], turn: float) -> set[tuple[float, float]]:

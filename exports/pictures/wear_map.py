@@ -13,6 +13,7 @@ from exports.pictures.wear import (
     Grid,
     Place,
     along_edges,
+    as_read,
     clock_said,
     ends_said,
     grid_of,
@@ -25,6 +26,7 @@ from exports.pictures.wear_numbers import Laid, band_of, draw_numbers, numbering
 __all__ = ["wear_map"]
 
 LEFT, WIDE, LOW, HIGH = 24.0, 122.0, 48.0, 150.0  # where the map lies, and how high it may be [mm]
+SHORT = {1: "wear a side", 2: "over nominal"}  # what a number is, on the scale
 ROW = 9.0  # height of a row where there is room [mm]
 SMALL = 2.6  # size of the numbers on the axes [mm]
 BAR = 151.0  # where the scale stands [mm]
@@ -32,15 +34,15 @@ STEP = 5.0  # height of a band of the scale [mm]
 EDGE = 10.0  # words nearer to the edge than that end there [mm]
 FEW = 13  # so many stations are marked one by one
 THREE = 120.0  # a three-point gauge repeats after that [degrees]
-NO_MAP = "No wear map: the document holds one worst diameter, which says nothing of where the wear lies."
-UNMEASURED = "No wear map: no place of it was measured."
-SEEN = "Depth counts from the face on the machine's side. A cell is as large as the wall it stands for; 0 is nominal."
+NO_MAP = "No wear map: one worst diameter is known, but not where the wear lies."
+UNMEASURED = "No wear map: nothing was measured."
+SEEN = "Depth counts from the face on the drive side. A cell is as large as the wall it stands for; 0 is nominal."
 DIAMETERS = (
-    "Read as diameters, so the clock covers 0 to 180 degrees: half of what a diameter is beyond nominal. "
-    "Which of its two ends is worn, it does not tell."
+    "Read as diameters, so the clock covers 0° to 180°: a number is how far the diameter is beyond nominal. "
+    "Which of its two ends is worn is not known."
 )
-ANVILS = "Read with a three-point gauge, so the clock covers 0 to 120 degrees: a number stands for three places."
-NO_LENGTH = "The document does not give the length of the bore; the outer rows end where they stand."
+ANVILS = "Read with a three-point gauge, so the clock covers 0° to 120°: a diameter stands for three places."
+NO_LENGTH = "The length of the bore is not given; the outer rows end where they stand."
 
 
 def wear_map(bore: dict[str, Any]) -> str:
@@ -51,12 +53,13 @@ def wear_map(bore: dict[str, Any]) -> str:
     """
     title = f"Wear map of bore {bore.get('name', '')}"
     grid, length = grid_of(bore), field(bore, "given", "length_mm")
+    grid = as_read(grid) if grid else None
     deepest = grid.deepest() if grid else []
     if grid is None or not deepest:
         return _empty(title, bore, NO_MAP if grid is None else UNMEASURED)
     key = _key(grid, deepest)
     drawing = Drawing(WIDTH, title, f"{title}, {asked(bore)}. {key}.")
-    about = [asked(bore), f"wear a side, from readings of {grid.kind}"]
+    about = [asked(bore), f"{grid.what}, from readings of {grid.kind}"]
     top = head(drawing, title, "; ".join(part for part in about if part), key) + 8
     laid = _laid(grid, length, top)
     said = _cells(drawing, laid)
@@ -71,9 +74,14 @@ def _key(grid: Grid, deepest: list[Place]) -> str:
     row, column, wear = deepest[0]
     if wear < HALF_PLACE:
         return "No wear: no place is beyond nominal"
-    more = f"; as deep at {counted(len(deepest) - 1, 'more place')}" if len(deepest) > 1 else ""
+    more = f"; the same at {counted(len(deepest) - 1, 'more place')}" if len(deepest) > 1 else ""
     where = f"at {clock_said(grid.clock[column], grid.turn)}, {said_depth(grid.depth[row])} mm deep"
-    return f"Deepest wear {said_mm(wear)} mm a side, {where}{more}"
+    what = (
+        f"Largest diameter {said_mm(wear)} mm beyond nominal"
+        if grid.share > 1
+        else f"Deepest wear {said_mm(wear)} mm a side"
+    )
+    return f"{what}, {where}{more}"
 
 
 def _empty(title: str, bore: dict[str, Any], why: str) -> str:
@@ -143,7 +151,7 @@ def _clock_axis(drawing: Drawing, laid: Laid) -> None:
         drawing.line(x, laid.y[0] - 1.6, x, laid.y[0], stroke_width=0.4)
         anchor = "end" if x > LEFT + WIDE - EDGE else "middle"
         drawing.text(x, laid.y[0] - 2.8, ends_said(number * quarter, turn) + hours, 3, text_anchor=anchor)
-    drawing.text(LEFT + WIDE / 2, low + 9.4, "clock, clockwise as seen from the machine's side", 3, fill=SOFT)
+    drawing.text(LEFT + WIDE / 2, low + 9.4, "clock, clockwise seen from the drive side", 3, fill=SOFT)
 
 
 def _depth_axis(drawing: Drawing, laid: Laid, length: float | None) -> None:
@@ -166,7 +174,7 @@ def _scale_bar(drawing: Drawing, laid: Laid) -> float:
     """Draw the scale with its numbers, deepest on top, and what the hatches mean; return where it ends."""
     top = laid.y[0]
     drawing.group("scale")
-    drawing.text(BAR, top - 2.8, "wear a side, mm", SMALL, fill=SOFT)
+    drawing.text(BAR, top - 2.8, f"{SHORT[laid.grid.share]}, mm", SMALL, fill=SOFT)
     for number, band in enumerate(reversed(laid.scale)):
         drawing.rect(BAR, top + number * STEP, 6, STEP, fill=band.colour, stroke=INK, stroke_width=0.2)
         drawing.text(BAR + 7.2, top + number * STEP + 0.95, said_mm(band.high), SMALL)
@@ -187,7 +195,7 @@ def _remarks(bore: dict[str, Any], grid: Grid) -> list[str]:
     """Return what a reader must know of these numbers."""
     said = [SEEN, *{"diameter": [DIAMETERS], "three-point": [ANVILS]}.get(grid.kind, [])]
     deepest, side = field(bore, "wear", "max_radial_wear_mm"), field(bore, "given", "wear")
-    if side == "one-sided" and deepest is not None and grid.kind == "diameter":
+    if side == "one-sided" and deepest is not None and grid.share > 1:
         wear = shown("max_radial_wear_mm", deepest, "metric")
-        said.append(f"The plan takes the wear as one-sided, as said: up to {wear} on one side.")
+        said.append(f"Taken as one-sided wear, as stated: up to {wear} a side.")
     return [*said, NO_LENGTH] if field(bore, "given", "length_mm") is None else said

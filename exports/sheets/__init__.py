@@ -13,17 +13,17 @@ from exports.sheets import (
     day,
     hours,
     inputs,
-    offer,
     order_of_work,
     parts,
     price,
+    quote,
     weld,
 )
 
 __all__ = ["QUOTE", "quote_sheets"]
 
 QUOTE: tuple[Builder, ...] = (
-    offer.sheet,
+    quote.sheet,
     bores.sheet,
     as_found.sheet,
     weld.sheet,

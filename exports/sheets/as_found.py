@@ -7,7 +7,7 @@ from typing import Any
 from exports.cells import Cell, Row, Sheet, blank, heading, money_places, note, text, title
 from exports.format import field, shown
 from exports.pictures.shades import Band, bands
-from exports.pictures.wear import HALF_PLACE, Grid, clock_said, grid_of, said_depth
+from exports.pictures.wear import HALF_PLACE, Grid, as_read, clock_said, grid_of, said_depth
 
 __all__ = ["sheet"]
 
@@ -15,16 +15,22 @@ ACROSS = 12  # clock positions side by side; further ones in blocks below
 WIDTHS = (26.0, *(9.5,) * ACROSS)
 COLUMNS, WIDTH = len(WIDTHS), sum(WIDTHS)
 FULL = 360
+ABOUT = "wear_about_axis_mm"
 ABREAST = 9  # signs of a head beside each other
 MOST = 6  # of the places that fix a circle are named
 PAGE = 36  # lines of one sheet of paper, below its title
-READ = {"radius": "radii", "diameter": "diameters", "three-point": "three-point readings", "points": "points of an arm"}
+READ = {
+    "radius": "radii",
+    "diameter": "diameters",
+    "three-point": "three-point readings",
+    "points": "points of a measuring arm",
+}
 
 Field = tuple[str, str, str]  # head, key, number format
 CIRCLES: tuple[Field, ...] = (
     ("Diameter [mm]", "diameter_mm", "0.000"),
     ("Centre from zero [mm]", "offset_mm", "0.000"),
-    ("Towards [degrees]", "clock_offset", "0"),
+    ("Towards [°]", "clock_offset", "0"),
     ("Out of round [mm]", "out_of_round_mm", "0.000"),
     ("Tilt [mm/m]", "tilt_mm_m", "0.00"),
 )
@@ -35,14 +41,14 @@ FEATURES: tuple[Field, ...] = (
     ("Time [min]", "time_min", "0.0"),
 )
 WAYS: tuple[Field, ...] = (
-    ("Clean up to [mm]", "cleanup_mm", "0.00"),
+    ("Bore to [mm]", "cleanup_mm", "0.00"),
     ("Laid [kg]", "deposit_mass_kg", "0.000"),
     ("Starts", "starts", "0"),
-    ("Good metal kept [mm3]", "good_metal_kept_mm3", "#,##0"),
-    ("On site, more [min]", "on_site_more_min", "0"),
+    ("Good metal kept [mm³]", "good_metal_kept_mm3", "#,##0"),
+    ("On site, change [min]", "on_site_more_min", "0"),
 )
 AXES: tuple[Field, ...] = (
-    ("To build up [mm3]", "required_volume_mm3", "#,##0"),
+    ("Weld metal [mm³]", "required_volume_mm3", "#,##0"),
     ("Across at 0 [mm]", "x_mm", "0.00"),
     ("Up at 0 [mm]", "y_mm", "0.00"),
     ("Tilt across [mm/m]", "tilt_x_mm_m", "0.00"),
@@ -57,7 +63,8 @@ STATIONS: tuple[Field, ...] = (
     ("Axis, across [mm]", "x_mm", "0.00"),
     ("Axis, up [mm]", "y_mm", "0.00"),
     ("Axis from original [mm]", "shift_mm", "0.00"),
-    ("Clean up to [mm]", "cleanup_mm", "0.00"),
+    ("Bore to [mm]", "cleanup_mm", "0.00"),
+    ("Wear a side [mm]", ABOUT, "0.00"),
 )
 
 
@@ -91,7 +98,7 @@ def _map(name: str, grid: Grid) -> list[list[Row]]:
     """Return wear a side in blocks of clock positions, a row a depth, the deeper the darker; the shades before all."""
     scale = bands(max((place.wear for place in grid.measured()), default=0.0))
     steps = (Cell(f"to {band.high:g}", fill=band.colour) for band in scale)
-    rows, blocks = [Row((Cell("Shades, wear a side [mm]", "label"), *steps)), blank()], list[list[Row]]()
+    rows, blocks = [Row((Cell(f"Shades, {grid.what} [mm]", "label"), *steps)), blank()], list[list[Row]]()
     for start in range(0, len(grid.clock), ACROSS):
         block = range(start, min(start + ACROSS, len(grid.clock)))
         clock = (Cell(f"{round(grid.clock[column], 2):g}°", "over") for column in block)
@@ -116,25 +123,34 @@ def _wear(bore: dict[str, Any], grid: Grid | None) -> list[Row]:
     """Return how deep a bore is worn and where, how well that is known, what the gauge cannot see."""
     wear, said = bore["wear"], list[str]()
     if not wear.get("clock_map"):
-        said.append("The document does not say where the wear lies.")
+        said.append("Where the wear lies is not known.")
     elif grid is None:
         largest = shown("largest_diameter_mm", wear["largest_diameter_mm"], "metric")
         said.append(f"Largest diameter {largest}; where the wear lies, at what depth, is not known.")
     elif places := grid.deepest():
         deep, at = shown("wear_mm", places[0].wear, "metric"), clock_said(grid.clock[places[0].column], grid.turn)
-        said.append(f"Deepest wear {deep} a side at {at}, {said_depth(grid.depth[places[0].row])} mm deep.")
+        what = f"Diameter {deep} beyond nominal" if grid.share > 1 else f"Deepest wear {deep} a side"
+        said.append(f"{what} at {at}, {said_depth(grid.depth[places[0].row])} mm deep.")
+        if grid.share > 1:
+            side = shown("max_radial_wear_mm", wear["max_radial_wear_mm"], "metric")
+            said.append(f"Taken as {field(bore, 'given', 'wear')} wear, as stated: {side} a side.")
     if grid is not None and grid.turn < FULL:
-        said.append(f"The gauge repeats every {grid.turn:g} degrees: each number stands for all places it touches.")
+        said.append(f"The gauge repeats every {grid.turn:g}°: each number stands for all places it touches.")
     axis = field(bore, "sizes", "clock_axis")
     if axis is not None:
         across, up = (shown(key, axis[key], "metric") for key in ("x_mm", "y_mm"))
-        deep = shown("max_radial_wear_mm", wear["max_radial_wear_mm"], "metric")
-        said.append(f"Wear counts from the readings' zero. The line's axis lies {across} across, {up} up from it.")
-        said.append(f"From the line's axis the wear is up to {deep} a side; the clean-up bore is cut about that axis.")
+        deep = field(wear, ABOUT)
+        said.append(f"Wear is counted from the zero of the readings; the line's axis lies {across} across, {up} up.")
+        if deep is not None:
+            said.append(f"From the line's axis the wear is up to {shown(ABOUT, deep, 'metric')} a side.")
+        said.append("The clean-up bore is cut about that axis.")
     if "radial_wear_uncertainty_mm" in wear:
         known = shown("radial_wear_uncertainty_mm", wear["radial_wear_uncertainty_mm"], "metric")
-        said.append(f"Known to +/- {known} a side at two deviations, readings only.")
-    return [*(_said(one) for one in said), *(_said(f"Not seen: {risk}", "note") for risk in wear.get("risks", []))]
+        said.append(f"Wear a side known to ±{known} (k = 2), gauge only.")
+    return [
+        *(_said(one) for one in said),
+        *(_said(f"Measurement limit: {risk}", "note") for risk in wear.get("risks", [])),
+    ]
 
 
 def _fits(bore: dict[str, Any]) -> list[Row]:
@@ -166,7 +182,7 @@ def _features(bore: dict[str, Any]) -> list[Row]:
     found = bore.get("features", [])
     if not found:
         return []
-    rows = [_heads(f"Bore {bore['name']}, besides", FEATURES)]
+    rows = [_heads(f"Bore {bore['name']}: features besides the bore", FEATURES)]
     rows += [_figures(one["name"], one, FEATURES) for one in found]
     return [*rows, *(_said(f"{one['name']}: {one['text']}", "note") for one in found), blank()]
 
@@ -174,8 +190,9 @@ def _features(bore: dict[str, Any]) -> list[Row]:
 def _bore(bore: dict[str, Any]) -> list[list[Row]]:
     """Return the parts of a bore that are to stay on one page each."""
     grid, name = grid_of(bore), bore["name"]
+    grid = as_read(grid) if grid else None
     read = READ.get(grid.kind, grid.kind) if grid else field(bore, "wear", "clock_map", "of")
-    rows = [heading(f"Bore {name}: wear a side [mm]" + (f", from {read}" if read else ""), COLUMNS)]
+    rows = [heading(f"Bore {name}: {grid.what if grid else 'wear'} [mm]" + (f", from {read}" if read else ""), COLUMNS)]
     rows += [*_wear(bore, grid), blank()]
     first, *others = _map(name, grid) if grid else [[]]
     return [part for part in (rows + first, *others, _fits(bore), _features(bore)) if part]
@@ -186,9 +203,9 @@ def _bore(bore: dict[str, Any]) -> list[list[Row]]:
 
 def _ways(one: dict[str, Any], currency: str) -> list[Row]:
     """Return the ways of building up a bore that is worn on one side, the advised one named."""
-    worn = f"worn from {one['clock_from']:.0f} to {one['clock_to']:.0f} degrees of the clock"
-    rows = [heading(f"Bore {one['bore']}, only where it is worn: {worn}", COLUMNS)]
-    rows.append(_heads("Way", WAYS, f"Price, more [{currency}]", "Possible"))
+    worn = f"worn from {one['clock_from']:.0f}° to {one['clock_to']:.0f}°"
+    rows = [heading(f"Bore {one['bore']}: build up only where worn? {worn.capitalize()}", COLUMNS)]
+    rows.append(_heads("Way", WAYS, f"Price, change [{currency}]", "Possible"))
     for way in one["options"]:
         able = way["feasible"]
         price = way.get("price_more") if able else None
@@ -198,38 +215,37 @@ def _ways(one: dict[str, Any], currency: str) -> list[Row]:
     return [*rows, _said(f"Advised: {one['advised']}; {one['why']}."), blank()]
 
 
-def _line(line: dict[str, Any]) -> list[Row]:
+def _line(line: dict[str, Any], bores: list[dict[str, Any]]) -> list[Row]:
     """Return the axes of a line to choose from, and what the chosen one asks of each bore."""
     axes, chosen = line["axes"], line.get("chosen")
-    rows = [heading(f"Line {line['name']}: where the axis goes", COLUMNS), _heads("Axis", AXES, "Keeps the rules")]
+    rows = [heading(f"Line {line['name']}: bore axis", COLUMNS), _heads("Axis", AXES, "Keeps the rules")]
     for axis in axes:
         name = axis["choice"] + (" (chosen)" if axis["choice"] == chosen else "")
         rows.append(_figures(name, axis, AXES, Cell("yes" if axis["feasible"] else "no")))
     rows += [_said(f"{axis['choice']}: {reason}", "note") for axis in axes for reason in axis["reasons"]]
     if line.get("saves"):
         mass = shown("deposit_mass_kg", line["saves"]["deposit_mass_kg"], "metric")
-        rows.append(_said(f"It saves {mass} of weld metal against {line['saves']['against']}."))
+        rows.append(_said(f"Saves {mass} of weld metal against: {line['saves']['against']}."))
     asked = {one["name"]: one for axis in axes if axis["choice"] == chosen for one in axis["bores"]}
+    about = {one["name"]: {ABOUT: one["wear"].get(ABOUT)} for one in bores}
     rows += [blank(), _heads("Along the line", STATIONS)]
     for one in sorted(line.get("stations", []), key=lambda station: float(station["position_mm"])):
         name = one["name"] + (" (datum)" if one["kind"] == "datum" else "")
-        rows.append(_figures(name, {**one, **asked.get(one["name"], {})}, STATIONS))
+        rows.append(_figures(name, {**one, **asked.get(one["name"], {}), **about.get(one["name"], {})}, STATIONS))
     return [*rows, blank()]
 
 
 def sheet(estimate: dict[str, Any]) -> Sheet:
     """Return the sheet of the bores as found."""
     rows = [title(f"Bores of {estimate['reference']} as found: wear by clock and depth", COLUMNS)]
-    clock = (
-        "Seen from the machine's side: 0 degrees is 12 o'clock, 90 is 3 o'clock; across is towards 3, up towards 12."
-    )
-    rows.append(note(f"{clock} Depth counts from that side. Numbers without shade are under nominal.", COLUMNS, WIDTH))
+    clock = "Seen from the drive side: 0° is 12 o'clock, 90° is 3 o'clock; across is towards 3, up towards 12."
+    rows.append(note(f"{clock} Depth counts from that side. No shade: under nominal.", COLUMNS, WIDTH))
     frozen = len(rows)
     rows.append(blank())
     currency = field(estimate, "price", "currency") or ""
     parts = [part for bore in estimate["bores"] for part in _bore(bore)]
     parts += [_ways(one, currency) for one in estimate.get("ways", [])]
-    parts += [_line(line) for line in estimate.get("lines", [])]
+    parts += [_line(line, estimate["bores"]) for line in estimate.get("lines", [])]
     return Sheet("As found", WIDTHS, tuple(rows + _paged(parts)), frozen, wide=True)
 
 

@@ -1,21 +1,27 @@
-"""What the figures stand on: assumptions, warnings, where each kind of number comes from."""
+"""Basis of the estimate: assumptions, warnings, where each kind of number comes from."""
 
 from typing import Any
 
 from exports.cells import Row, Sheet, blank, heading, note, text, title
-from exports.format import by_grade
+from exports.format import Grade, by_grade
 
 __all__ = ["sheet"]
 
 COLUMNS, WIDTHS = 3, (34.0, 30.0, 28.0)
 WIDTH = sum(WIDTHS)
+GRADED: tuple[tuple[str, Grade], ...] = (
+    ("Stop until this is settled", "stop"),
+    ("Approval required", "approve"),
+    ("Check", "check"),
+    ("Good to know", "know"),
+)
 SOURCES = (
     "Limits of size: ISO 286-1 tables. Carbon equivalents: IIW, and CET of EN 1011-2. Preheat: EN 1011-2 method B.",
     "Heat input: EN 1011-1, k = 0.8. Wire feed and voltage: lines through published setting charts, scatter stated.",
     "Bead overlap: parabolic bead, tangent overlapping model (Ding and others, 2015). Cutting power: Kienzle's law.",
     "Waits and cooling: radial conduction through boss and plate, layer after layer, with losses to still air.",
     "Time standards, lives of parts and most limits of technique: judgement, marked from memory in the tables.",
-    "`boreworth explain JOB.json KEY` shows formula, inputs and source of any figure.",
+    "`boreworth explain JOB.json KEY` shows formula, inputs and source of every figure.",
 )
 
 
@@ -25,12 +31,12 @@ def _list(name: str, items: list[str]) -> list[Row]:
 
 def sheet(estimate: dict[str, Any]) -> Sheet:
     """Return the sheet of assumptions and sources."""
-    rows = [title(f"What the figures of {estimate['reference']} stand on", COLUMNS)]
+    rows = [title(f"Basis of the estimate {estimate['reference']}", COLUMNS)]
     book = estimate["pricebook"]
     rows.append(note(f"Price book: {book['name']}. {book['note']}", COLUMNS, WIDTH))
     frozen = len(rows)
-    for name, grade in (("stop until settled", "stop"), ("somebody must approve", "approve"), ("mind", "mind")):
-        rows += _list(f"Warnings: {name}", by_grade(estimate, grade))
+    for name, grade in GRADED:
+        rows += _list(name, by_grade(estimate, grade))
     rows += _list("Assumptions", estimate["assumptions"])
     rows += _list("Sources", list(SOURCES))
     marks = [f"{estimate['engine']}", f"job document {estimate['input_sha256']}"]

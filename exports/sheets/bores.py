@@ -13,23 +13,23 @@ WEAR = (
     ("Largest diameter read [mm]", "largest_diameter_mm"),
     ("Smallest diameter read [mm]", "smallest_diameter_mm"),
     ("Mean diameter [mm]", "mean_diameter_mm"),
-    ("Deepest wear on one side [mm]", "max_radial_wear_mm"),
+    ("Deepest wear a side [mm]", "max_radial_wear_mm"),
     ("Out of round [mm]", "out_of_round_mm"),
     ("Taper [mm]", "taper_mm"),
-    ("Metal worn away [mm3]", "worn_volume_mm3"),
+    ("Metal worn away [mm³]", "worn_volume_mm3"),
 )
 SIZES = (
-    ("Finished, from [mm]", "finish_min_mm"),
-    ("Finished, to [mm]", "finish_max_mm"),
-    ("Clean-up bore [mm]", "cleanup_mm"),
-    ("Weld bore [mm]", "weld_mm"),
+    ("Finish, min [mm]", "finish_min_mm"),
+    ("Finish, max [mm]", "finish_max_mm"),
+    ("Bore to, clean-up [mm]", "cleanup_mm"),
+    ("Weld to [mm]", "weld_mm"),
 )
 SETUP = (
     "Bore",
     "Mounts",
     "Far side",
-    "Bearing before [mm]",
-    "Bearing after [mm]",
+    "Bearing, drive side [mm]",
+    "Bearing, far side [mm]",
     "Torch reach [mm]",
     "Torch from",
 )
@@ -68,8 +68,18 @@ def _setups(estimate: dict[str, Any]) -> list[Row]:
         setup = bore["setup"]
         after = "overhung" if setup["span_after_mm"] is None else setup["span_after_mm"]
         figures = (setup["span_before_mm"], after, setup["reach_mm"])
+        side = "drive side" if setup["torch_side"] == "machine" else "far side"
         closed = "blind" if setup["blind"] else "through"
-        rows.append(plain(bore["name"], setup["mounts"], closed, *figures, setup["torch_side"], form="0"))
+        rows.append(
+            plain(
+                bore["name"],
+                setup["mounts"],
+                closed,
+                *figures,
+                side,
+                form="0",
+            )
+        )
     notes = dict.fromkeys(f"{bore['name']}: {one}" for bore in told for one in bore["setup"]["notes"])
     return [*rows, *(note(one, COLUMNS, sum(WIDTHS)) for one in notes), blank()]
 
@@ -81,14 +91,14 @@ def _readings(bore: dict[str, Any], row: int, breaks: bool) -> tuple[list[Row], 
         return [note(f"Bore {bore['name']}: no readings, one worst diameter", COLUMNS, sum(WIDTHS))], None
     depths = readings["depths_mm"][: COLUMNS - 1]
     rows = [heading(f"Bore {bore['name']}: {readings['kind']} read [mm], by clock position and depth", COLUMNS, breaks)]
-    rows.append(head("Clock [degrees]", *(f"{depth:g} mm deep" for depth in depths)))
+    rows.append(head("Clock [°]", *(f"{depth:g} mm deep" for depth in depths)))
     for number, angle in enumerate(readings["clock_deg"]):
         cells = [line[number] for line in readings["clock_readings_mm"][: len(depths)]]
         rows.append(Row((Cell(angle, form="0"), *(Cell(cell, form="0.000") for cell in cells))))
     first, last = row + 1, row + 1 + len(readings["clock_deg"])
     chart = Chart(
         f"Bore {bore['name']}",
-        "clock [degrees]",
+        "clock [°]",
         f"{readings['kind']} [mm]",
         first,
         last,
@@ -101,10 +111,8 @@ def _readings(bore: dict[str, Any], row: int, breaks: bool) -> tuple[list[Row], 
 
 def sheet(estimate: dict[str, Any]) -> Sheet:
     """Return the sheet of the bores."""
-    rows = [title(f"Bores of {estimate['reference']}, as found and to size", COLUMNS)]
-    rows.append(
-        note("0 degrees is 12 o'clock as welded; the clock runs clockwise seen from the machine's side.", COLUMNS, 110)
-    )
+    rows = [title(f"Bores of {estimate['reference']}: as found and finished sizes", COLUMNS)]
+    rows.append(note("0° is 12 o'clock as welded; the clock runs clockwise seen from the drive side.", COLUMNS, 110))
     frozen = len(rows)
     rows += [blank(), *_summary(estimate), *_setups(estimate)]
     charts = []

@@ -4,7 +4,7 @@ from itertools import zip_longest
 from typing import Any
 
 from exports.cells import Cell, Row, Sheet, lines_of, sheet_names
-from exports.format import bare, counted
+from exports.format import bare, counted, expected, told
 
 __all__ = ["sheets"]
 
@@ -13,11 +13,11 @@ COLUMNS, WIDTH = len(WIDTHS), sum(WIDTHS)
 FEW, LOW = 3, 1.75  # layers that have room to write in; height of a line to write in where there are more
 AFTER = ((6, 7),)  # columns that the temperature after a layer is written into
 SEEN, QUARTER = 3, 2  # columns of what is seen beside what to do; columns of one temperature
-HEAD = ("Layer", "WIRE FEED\nm/min", "expect\nA", "expect\nV", "travel\nmm/min", "step\nmm", "beads", "turning")
+HEAD = ("Layer", "WIRE FEED\nm/min", "expect\nA", "expect\nV", "travel\nmm/min", "step\nmm", "beads", "rotation")
 TEXT, BOLD, BAR, ROW, TITLE = 1.2, 1.35, 1.35, 2.2, 2.6  # height of a line over that of the usual type
 NARROW, BESIDE, WIDER = 0.87, 0.91, 1.12  # a character of the card's text over the width of a column's unit
-TURNING = {"clockwise": "\u21bb clock", "counter-clockwise": "\u21ba counter"}
-FEED = "Set the WIRE FEED. Amperes and volts are what to expect; outside the scatter look for the fault, not the knob."
+ROTATION = {"clockwise": "\u21bb clock", "counter-clockwise": "\u21ba counter"}
+FEED = "Set the WIRE FEED; amps and volts follow. Amps outside the range: find the cause, leave the feed alone."
 
 
 def _bar(words: str) -> Row:
@@ -52,25 +52,26 @@ def _top(bore: dict[str, Any], estimate: dict[str, Any]) -> list[Row]:
     part = given.get("clock_sector")
     rows.append(_text(f"{size}, {given['material']}", "bigbold"))
     if part is not None:
-        rows.append(_text(f"ONLY FROM {part['from']:g} TO {part['to']:g} DEGREES, 0 is 12 o'clock", "bigbold"))
+        rows.append(_text(f"ONLY FROM {part['from']:g}° TO {part['to']:g}°, 0 is 12 o'clock", "bigbold"))
     flow = f"{built['gas']} ({built['gas_symbol']}), {built['gas_flow_L_min']:.0f} L/min"
     return [*rows, _text(f"Wire {built['wire']}     Gas {flow}     Slag: {built['slag']}", "bigbold")]
 
 
 def _stops(bore: dict[str, Any], estimate: dict[str, Any]) -> list[Row]:
     """Return what must be settled before the arc, this bore's own and the job's."""
-    others = [f"bore {one['name']}:" for one in estimate["bores"] if one is not bore]
-    mine, graded = f"bore {bore['name']}: ", estimate.get("warnings_graded", [])
-    found = [one for one in graded if one["grade"] != "mind" and not one["text"].startswith(tuple(others))]
-    said = [f"{one['grade'].upper()}: {one['text'].removeprefix(mine)}" for one in found]
+    said = [
+        f"{one.grade.upper()}: {one.text}"
+        for one in told(estimate)
+        if one.grade in ("stop", "approve") and (not one.bores or bore["name"] in one.bores)
+    ]
     return [_bar("BEFORE ANY ARC"), *(_text(one, "alarm") for one in said)] if said else []
 
 
 def _expected(setting: dict[str, Any], built: dict[str, Any]) -> tuple[str, str]:
     """Return feed and current with its scatter, as they are set and expected."""
-    feed = bare("wire_feed_m_min", setting["wire_feed_m_min"], "metric")
-    scatter = max(5, 5 * round(setting["current_A"] * built["feed_scatter"] / 5))
-    return feed, f"{bare('current_A', setting['current_A'], 'metric')} \u00b1{scatter}"
+    return bare("wire_feed_m_min", setting["wire_feed_m_min"], "metric"), expected(
+        setting["current_A"], built["feed_scatter"]
+    )
 
 
 def _setting(name: str, setting: dict[str, Any], layer: dict[str, Any], built: dict[str, Any], beads: str) -> Row:
@@ -79,7 +80,7 @@ def _setting(name: str, setting: dict[str, Any], layer: dict[str, Any], built: d
     volts = f"{layer['voltage_V']:.1f} \u00b1{built['voltage_scatter_V']:.1f}"
     travel, step = f"{setting['travel_mm_min']:.0f}", bare("step_mm", layer["step_mm"], "metric")
     looks = ("big", "bigger", *("big",) * 6)
-    values = (name, feed, current, volts, travel, step, beads, TURNING[layer["rotation"]])
+    values = (name, feed, current, volts, travel, step, beads, ROTATION[layer["rotation"]])
     return Row(tuple(Cell(value, look) for value, look in zip(values, looks, strict=True)), scale=ROW)
 
 
@@ -106,7 +107,7 @@ def _four(words: tuple[str, ...], look: str, scale: float) -> Row:
 def _temperatures(bore: dict[str, Any], estimate: dict[str, Any]) -> list[Row]:
     """Return what to measure and where to wait, by contact thermometer or crayon; the filter shade beside it."""
     heat = bore["heat"]
-    preheat = f"{heat['preheat_C']:.0f} \u00b0C" if heat["preheat_C"] else "none due"
+    preheat = f"{heat['preheat_C']:.0f} \u00b0C" if heat["preheat_C"] else "none"
     most, cut = (f"\u2264 {heat[key]:.0f} \u00b0C" for key in ("interpass_max_C", "finish_cut_max_C"))
     shade = f"\u2265 {max((one['minimum_shade'] for one in estimate['shades']), default=0):g}"
     course = ", ".join(
@@ -118,7 +119,7 @@ def _temperatures(bore: dict[str, Any], estimate: dict[str, Any]) -> list[Row]:
         for one in heat["waits"]
     ]
     cold = [str(one["layer"]) for one in heat["course"] if one["keep_kW"] > 0]
-    waits += [f"KEEP A BURNER ON in layer {', '.join(cold)}: the arc alone lets the bore cool"] if cold else []
+    waits += [f"KEEP A BURNER ON in layer {', '.join(cold)}: the arc alone does not hold the preheat"] if cold else []
     head = ("PREHEAT through the wall", "BETWEEN PASSES", "FINISH CUT", "FILTER SHADE")
     return [
         _bar("TEMPERATURES by contact thermometer or crayon"),

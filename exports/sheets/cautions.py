@@ -8,7 +8,7 @@ __all__ = ["sheet"]
 
 COLUMNS, WIDTHS = 3, (34.0, 30.0, 28.0)
 WIDTH = sum(WIDTHS)
-DONE = {"refuse": "Refused", "approve": "Approval", "warn": "Take care"}
+DONE = {"refuse": "Refused", "approve": "Approval required", "warn": "Take care"}
 
 
 def _procedures(estimate: dict[str, Any]) -> list[Row]:
@@ -17,7 +17,7 @@ def _procedures(estimate: dict[str, Any]) -> list[Row]:
     rows = [blank(), heading("Not welded without a qualified procedure", COLUMNS)] if found else []
     for one in found:
         here = f" - here: {', '.join(one['bores'])}" if one["bores"] else ""
-        said = f"{DONE[one['action']]}: {one['case']}{here}. Decides: {one['who_decides']}. {one['why']}"
+        said = f"{DONE[one['action']]}: {one['case']}{here}. Decision: {one['who_decides']}. {one['why'].capitalize()}."
         rows.append(text(said, COLUMNS, WIDTH))
     return rows
 
@@ -26,11 +26,15 @@ def sheet(estimate: dict[str, Any]) -> Sheet:
     """Return the sheet of cautions."""
     rows = [title("Before the work begins", COLUMNS)]
     rows.append(
-        note("Not a welding procedure and no legal advice: local codes and licensed practice decide.", COLUMNS, WIDTH)
+        note(
+            "Not a welding procedure, no legal advice: local codes and a qualified procedure come first.",
+            COLUMNS,
+            WIDTH,
+        )
     )
     frozen = len(rows)
     rows += [blank(), *(text(f"-  {one}", COLUMNS, WIDTH) for one in estimate["cautions"])]
-    rows += [blank(), heading("Filter shade at least", COLUMNS)]
+    rows += [blank(), heading("Minimum filter shade", COLUMNS)]
     for one in estimate["shades"]:
         rows.append(text(f"{one['range']}: shade {one['minimum_shade']:g} ({one['source']})", COLUMNS, WIDTH))
     rows += _procedures(estimate)

@@ -13,14 +13,14 @@ HEAD = (
     "To [mm]",
     "Depth a side [mm]",
     "Speed [m/min]",
-    "Turns [1/min]",
+    "Rotation [rpm]",
     "Feed [mm/turn]",
     "Power [kW]",
-    "Bar gives [mm]",
-    "Ra [um]",
+    "Bar deflection [mm]",
+    "Ra [µm]",
     "Edges",
     "Cut [min]",
-    "Depth held by",
+    "Depth limited by",
 )
 KEYS = (
     "purpose",
@@ -45,7 +45,7 @@ COLUMNS = len(WIDTHS)
 def sheet(estimate: dict[str, Any]) -> Sheet:
     """Return the sheet of the cutting passes."""
     rows = [title(f"Boring passes of {estimate['reference']}", COLUMNS)]
-    rows.append(note("Times are cutting times; setting the insert and measuring come besides.", COLUMNS, sum(WIDTHS)))
+    rows.append(note("Times are cutting times; setting the insert and measuring are extra.", COLUMNS, sum(WIDTHS)))
     frozen = len(rows)
     for bore in estimate["bores"]:
         cut = bore["machining"]
@@ -54,6 +54,6 @@ def sheet(estimate: dict[str, Any]) -> Sheet:
         rows.append(head(*HEAD))
         for one in cut["passes"]:
             rows.append(Row(tuple(Cell(one.get(key), form=form) for key, form in zip(KEYS, FORMS, strict=True))))
-        volumes = f"{cut['precut_volume_mm3']:,.0f} mm3 cut before welding, {cut['finish_volume_mm3']:,.0f} mm3 after"
+        volumes = f"{cut['precut_volume_mm3']:,.0f} mm³ cut before welding, {cut['finish_volume_mm3']:,.0f} mm³ after"
         rows.append(note(volumes, COLUMNS, sum(WIDTHS)))
     return Sheet("Cutting", WIDTHS, tuple(rows), frozen, wide=True)

@@ -1,14 +1,14 @@
 """The field lead's pages: one printed page a day. What to take, what to do in which order, what to measure."""
 
-import math
 from dataclasses import dataclass
 from typing import Any
 
 from exports.cells import Cell, Row, Sheet, lines_of
 from exports.days import Part, Use, by_day, clock, day_name, drives, uses_of
-from exports.format import counted, shown
+from exports.format import by_grade, counted, shown
 from exports.phrases import printable
 from exports.sheets.day_tasks import order_rows
+from exports.used import PARTS, USED, whole
 
 __all__ = ["SUPPLIES", "sheets"]
 
@@ -20,24 +20,12 @@ LINE, UNIT, TALL = 14.5, 7.1, 1.44  # height of a line, width of a column's unit
 TEXT, BOLD, BAR, TITLE = 1.2, 1.35, 1.35, 2.6  # height of a line over that of the usual type
 NARROW, WIDER = 0.93, 1.12  # a character of the page's text over the width of a column's unit
 DEVIATIONS = 3  # lines to write on
-SUPPLIES = {
-    "wire_kg": "wire",
-    "gas_L": "gas",
-    "tips": "contact tips",
-    "nozzles": "gas nozzles",
-    "liners": "liners",
-    "anti_spatter_L": "anti-spatter",
-    "inserts": "inserts",
-    "brackets": "brackets",
-    "discs": "discs",
-    "burner_gas_kg": "burner gas",
-    "fuel_L": "fuel",
-}
+SUPPLIES = {key: name for key, name in USED if key != "energy_kWh"}
 HOW = (
-    "Each bore's expected use, shared among the days by the time of the work that uses it up. Parts are wear: take"
-    " whole ones. The order adds cover and whole packs: load by it. Call if wire or gas is below what is still to come."
+    "Expected use, shared by day. Parts shown as wear; take whole parts. `boreworth order` adds cover and whole packs."
+    " Call if wire or gas is less than what is still to come."
 )
-OTHER = "OTHER THAN PLANNED: what, when, who was told; readings, gas and wire left"
+OTHER = "CHANGES TO THE PLAN: what, when, who was told; readings, gas and wire left"
 
 
 def _grown(growth: float) -> tuple[float, ...]:
@@ -88,7 +76,7 @@ class _Page:
         place = f"{shown('distance_km', site['distance_km'], 'metric')} away, {site['access']} access"
         people = ", ".join(one["role"] for one in schedule["roles"])
         begins, ends = _hours(day, schedule)
-        goes = f"Who goes: {people}; {counted(schedule['machines'], 'boring machine')}."
+        goes = f"Who goes: {people}; {counted(schedule['machines'], 'rig')}."
         return [
             Row((Cell(name, "huge"),), span=COLUMNS, scale=TITLE),
             self.text(", ".join(one for one in whose if one)),
@@ -97,7 +85,7 @@ class _Page:
 
     def care(self) -> list[Row]:
         """Return what keeps people safe that day."""
-        stops = [one["text"] for one in self.estimate.get("warnings_graded", []) if one["grade"] == "stop"]
+        stops = by_grade(self.estimate, "stop")
         hot = "No hot work planned today."
         if self.day["hot_until"] is not None:
             hot = f"Hot work until {self.day['hot_until']}, fire watch until {self.day['watch_until']}."
@@ -110,7 +98,9 @@ class _Page:
     def take(self) -> list[Row]:
         """Return what the day uses up and its tools; on the first day what the whole job takes, and of it today."""
         first = self.day["day"] == 1
-        rows = [_bar("TAKE ALONG, for the whole job" if first else "TAKE ALONG, for today")]
+        rows = [_bar("TAKE, for the whole job" if first else "TAKE, for today")]
+        heads = (None, None, None, "whole job" if first else None, "today", "later", None)
+        rows.append(Row(tuple(Cell(one, "bighead") for one in heads), scale=TEXT, spans=USE))
         rows += [_supply(one, first) for one in self.uses if one.today > 0 or first]
         tools = [item for part in self.parts for text in part.task.get("tools", ()) for item in text.split(", ")]
         rows += [self.text(f"Tools for today: {', '.join(dict.fromkeys(tools))}.")] if tools else []
@@ -129,19 +119,17 @@ class _Page:
         return Sheet(f"Day {self.day['day']}", self.widths, tuple(rows), 1, one_page=True)
 
 
-PARTS = ("tips", "nozzles", "liners", "inserts", "brackets", "discs")
-NEAR = 1e-6
+USE = ((1, 3), (6, COLUMNS))  # columns of a name, and of what is used later
 
 
 def _supply(use: Use, first: bool) -> Row:
     """Return what is used up of one thing: today, after today, in the whole job; what to load first of all."""
     name = SUPPLIES[use.key] + (f", {use.name}" if use.name else "")
-    counted = use.key in PARTS  # nobody loads half a tip
-    whole = f"{math.ceil(use.whole - NEAR)}, wear {use.whole:.2f}" if counted else shown(use.key, use.whole, "metric")
+    counted = use.key in PARTS
+    total = f"{whole(use.whole)}, wear {use.whole:.2f}" if counted else shown(use.key, use.whole, "metric")
     today, after = (shown(use.key, value, "metric") for value in (use.today, use.after))
-    said = (whole, f"of it today {today}, after today {after}") if first else (today, f"after today {after}")
-    values = (name, None, None, said[0], said[1], None, None)
-    return Row(tuple(Cell(one, "bigtext") for one in values), scale=TEXT, spans=((1, 3), (5, COLUMNS)))
+    values = (name, None, None, total if first else None, today, after, None)
+    return Row(tuple(Cell(one, "bigtext") for one in values), scale=TEXT, spans=USE)
 
 
 def sheets(estimate: dict[str, Any]) -> tuple[Sheet, ...]:

@@ -41,7 +41,7 @@ def _setting(task: dict[str, Any], bore: dict[str, Any] | None) -> str:
         return ""
     size = bare("to_mm", cuts[-1]["to_mm"], "metric")
     rpm, feeds = ({f"{one[key]:{form}}" for one in cuts} for key, form in (("rpm", ".0f"), ("feed_mm_rev", ".2g")))
-    turns = f"{_listed(rpm)} rpm, {_listed(feeds)} mm a turn"
+    turns = f"{_listed(rpm)} rpm, {_listed(feeds)} mm/turn"
     return f"{counted(len(cuts), 'pass', 'passes')} to \u00d8 {size}, {turns}."
 
 
@@ -54,18 +54,18 @@ def _going_on(part: Part, schedule: dict[str, Any]) -> str:
     days = [one.day for one in by_task(schedule)[part.task["number"]]]
     if len(days) == 1:
         return ""
-    return " (goes on tomorrow)" if part.day < max(days) else " (from the day before)"
+    return " (continues tomorrow)" if part.day < max(days) else " (continued)"
 
 
 def _who(task: dict[str, Any], schedule: dict[str, Any]) -> str:
-    who = of_people(task, schedule).replace("technician", "tech.") or "no hands"
-    return who + (f", machine {task['machine']}" if task["machine"] else "")
+    who = of_people(task, schedule).replace("technician", "tech.") or "unattended"
+    return who + (f", rig {task['machine']}" if task["machine"] else "")
 
 
 def _row(part: Part, schedule: dict[str, Any], bore: dict[str, Any] | None, widths: tuple[float, ...]) -> Row:
     """Return one task: when, what, who, settings and what to measure, and boxes to write figure and time into."""
     task = part.task
-    marks = f"{part.minutes:.0f} min{', HOT' if task['hot'] else ''}{', sets the end' if task['critical'] else ''}"
+    marks = f"{part.minutes:.0f} min{', HOT' if task['hot'] else ''}{', critical' if task['critical'] else ''}"
     what = f"{task['number']}. {task['name']}{_going_on(part, schedule)}\n{marks}; after: {task['held_by']}"
     asked = [_setting(task, bore), *(f"\u25a1 {one}" for one in task.get("measure", ()))]
     ask, who = "\n".join(one for one in asked if one), _who(task, schedule)

@@ -1,4 +1,4 @@
-"""Where the hours go: bore by bore, once a job, on the road, from door to door."""
+"""Where the hours go: bore by bore, once a job, travel, door to door."""
 
 from typing import Any
 
@@ -7,7 +7,7 @@ from exports.cells import Cell, Formula, Row, Sheet, blank, head, heading, note,
 __all__ = ["sheet"]
 
 PHASES = (
-    ("Set up", "setup_min"),
+    ("Set-up", "setup_min"),
     ("Clean-up boring", "precut_min"),
     ("Preheat", "preheat_min"),
     ("Welding", "weld_min"),
@@ -19,17 +19,17 @@ PHASES = (
 WIDTHS = (24.0, *(11.0,) * (len(PHASES) + 1))
 COLUMNS = len(WIDTHS)
 WHOLE = (
-    ("Work done once a job [min]", "once_min", "0"),
-    ("Rest of the fire watch [min]", "fire_watch_min", "0"),
-    ("Waits filled and work side by side, not counted again [min]", "used_wait_min", "0"),
+    ("Once a job [min]", "once_min", "0"),
+    ("Fire watch after packing and papers [min]", "fire_watch_min", "0"),
+    ("Overlapping work, counted once [min]", "used_wait_min", "0"),
     ("On site [min]", "on_site_min", "0"),
     ("Travel [min]", "travel_min", "0"),
     ("Arc time [min]", "arc_time_min", "0"),
     ("People", "people", "0"),
     ("Trips there and back", "trips", "0"),
-    ("Hours beyond the shift, for each [h]", "overtime_h", "0.0"),
-    ("Hours of the crew without a task [h]", "standing_h", "0.0"),
-    ("Labour with travel [h]", "labour_h", "0.0"),
+    ("Overtime, each person [h]", "overtime_h", "0.0"),
+    ("Crew standing by [h]", "standing_h", "0.0"),
+    ("Paid hours, with travel [h]", "labour_h", "0.0"),
     ("Door to door [h]", "elapsed_h", "0.0"),
     ("Nights away", "nights", "0"),
 )
@@ -38,9 +38,9 @@ ELEMENT = (
     ("Low", "low_min", "0.0"),
     ("Likely", "likely_min", "0.0"),
     ("High", "high_min", "0.0"),
-    ("Times, here", "factor", "0.00"),
-    ("How often", "count", "0.##"),
-    ("Less, learnt", "learned_min", "0.0"),
+    ("Site factor", "factor", "0.00"),
+    ("Count", "count", "0.##"),
+    ("Repeat saving", "learned_min", "0.0"),
     ("Total", "total_min", "0.0"),
 )
 
@@ -67,7 +67,7 @@ def _standards(estimate: dict[str, Any]) -> list[Row]:
 def sheet(estimate: dict[str, Any]) -> Sheet:
     """Return the sheet of the hours."""
     rows = [title(f"Hours of {estimate['reference']}", COLUMNS)]
-    rows += [note("Minutes by bore; set-up of a line is shared among its bores.", COLUMNS, sum(WIDTHS))]
+    rows += [note("Minutes by bore; the set-up of a line is shared by its bores.", COLUMNS, sum(WIDTHS))]
     rows += [head("Bore", *(name for name, _ in PHASES), "Total")]
     first = len(rows) + 1
     for bore in estimate["bores"]:

@@ -67,7 +67,9 @@ def sheet(estimate: dict[str, Any]) -> Sheet:
     """Return the sheet of input cells."""
     rows = [title(f"Inputs of the price of {estimate['reference']}", COLUMNS)]
     basis = (
-        "the shop's own cost" if estimate["pricebook"]["basis"] == "cost" else "charge-out: no overhead or margin again"
+        "the shop's own cost"
+        if estimate["pricebook"]["basis"] == "cost"
+        else "charge-out rates, overhead and margin in them"
     )
     rows.append(
         note(

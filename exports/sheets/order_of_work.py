@@ -9,8 +9,8 @@ __all__ = ["sheet"]
 
 WIDTHS = (5.0, 20.0, 8.0, 8.0, 42.0, 22.0, 9.0, 9.0, 8.0, 40.0)
 COLUMNS, WIDTH = len(WIDTHS), sum(WIDTHS)
-HEADS = ("No.", "Day", "From", "To", "Task", "Who", "Machine", "Minutes", "Hot", "Waits for")
-CHAIN = "A star marks the tasks that fix the end: a minute lost there is a minute lost at the end."
+HEADS = ("No.", "Day", "From", "To", "Task", "Who", "Rig", "Minutes", "Hot", "Waits for")
+CHAIN = "* critical: a minute lost there is lost at the end."
 
 
 def _tasks(schedule: dict[str, Any]) -> list[Row]:
@@ -20,7 +20,7 @@ def _tasks(schedule: dict[str, Any]) -> list[Row]:
     rows = []
     for part in sorted(parts, key=lambda one: (one.start, one.end)):
         task = part.task
-        star, who = " *" if task["critical"] else "", of_people(task, schedule) or "no hands"
+        star, who = " *" if task["critical"] else "", of_people(task, schedule) or "unattended"
         values = (
             task["number"],
             days[part.day],
@@ -41,7 +41,7 @@ def _tasks(schedule: dict[str, Any]) -> list[Row]:
 
 def _roles(schedule: dict[str, Any]) -> list[Row]:
     keys = ("work_h", "waiting_h", "travel_h", "overtime_h")
-    heads = ("", "Who", "Work h", "Waiting h", "", "Travel h, overtime h")
+    heads = ("", "Who", "Work [h]", "Waiting [h]", "", "Travel, overtime [h]")
     rows = [heading("Hours by role", COLUMNS), head(*heads)]
     for one in schedule["roles"]:
         work, waiting, travel, over = (one[key] for key in keys)
@@ -55,7 +55,7 @@ def sheet(estimate: dict[str, Any]) -> tuple[Sheet, ...]:
     schedule = estimate.get("schedule")
     if schedule is None:
         return ()
-    rows = [title(f"Order of work of {estimate['reference']}: back home {schedule['ends']}", COLUMNS)]
+    rows = [title(f"Order of work of {estimate['reference']}: back {schedule['ends']}", COLUMNS)]
     rows += [note(CHAIN, COLUMNS, WIDTH), head(*HEADS), *_tasks(schedule), blank(), *_roles(schedule), blank()]
     rows += [note(one, COLUMNS, WIDTH) for one in schedule["notes"]]
     return (Sheet("Order of work", WIDTHS, tuple(rows), 3, wide=True),)

@@ -20,10 +20,10 @@ KEYS |= {"O": ("fuel_L", "0.0")}
 
 def sheet(estimate: dict[str, Any]) -> Sheet:
     """Return the sheet of the parts."""
-    rows = [title(f"Parts for {estimate['reference']}", len(WIDTHS))]
+    rows = [title(f"Expected consumables of {estimate['reference']}", len(WIDTHS))]
     rows += [
         note(
-            "Expected use with what stays on spools and in cylinders; parts as fractions. Gas at 15 degC and 1 bar.",
+            "With what stays on spools and in cylinders. Parts shown as wear; take whole parts. Gas at 15 °C, 1 bar.",
             len(WIDTHS),
             sum(WIDTHS),
         )
@@ -36,7 +36,7 @@ def sheet(estimate: dict[str, Any]) -> Sheet:
         cells |= {column: Cell(used.get(key), form=form) for column, (key, form) in KEYS.items()}
         rows.append(Row(tuple(cells[column] for column in LETTERS)))
     last, totals = len(rows), estimate["totals"]
-    cells = {"A": Cell("In all", "sum"), "B": Cell(None, "sum"), "D": Cell(None, "sum")}
+    cells = {"A": Cell("Total", "sum"), "B": Cell(None, "sum"), "D": Cell(None, "sum")}
     for column, (key, form) in KEYS.items():
         cells[column] = Cell(Formula(f"SUM({column}{first}:{column}{last})", totals.get(key, 0.0)), "sum", form)
     rows += [Row(tuple(cells[column] for column in LETTERS)), blank()]

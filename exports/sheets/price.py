@@ -8,7 +8,7 @@ from exports.sheets.inputs import ODDS, rate_names
 
 __all__ = ["sheet"]
 
-HEAD = ("Code", "What", "Bore", "Quantity", "Unit", "Unit cost", "Amount", "Margin on it")
+HEAD = ("Code", "What", "Bore", "Quantity", "Unit", "Unit cost", "Amount", "Margin applies")
 WIDTHS = (18.0, 46.0, 12.0, 12.0, 11.0, 13.0, 14.0, 10.0)
 COLUMNS, FIRST = len(WIDTHS), 4
 
@@ -57,14 +57,14 @@ def _made(estimate: dict[str, Any], last: int) -> list[Row]:
     steps = (
         ("Cost", f"ROUND(SUM({amounts}),{places})", float(cost), "cost_total", "sum"),
         (
-            "of it bearing margin",
+            "cost with margin",
             f"ROUND(SUMIF({marks},1,{amounts}),{places})",
             float(bearing),
             "cost_bearing",
             "plain",
         ),
         (
-            "of it charged out as it is",
+            "passed on at cost",
             f"ROUND(SUMIF({marks},0,{amounts}),{places})",
             float(cost - bearing),
             "cost_charged",
@@ -95,7 +95,7 @@ def sheet(estimate: dict[str, Any]) -> Sheet:
     said = (
         "Shaded cells are inputs; the rest follows. An amount is quantity times unit cost as printed, rounded half up."
     )
-    demo = f" DEMO FIGURES: {estimate['pricebook']['note']}" if estimate["pricebook"]["invented"] else ""
+    demo = f" DEMO PRICES, NOT FOR USE: {estimate['pricebook']['note']}" if estimate["pricebook"]["invented"] else ""
     rows += [note(said + demo, COLUMNS, sum(WIDTHS)), head(*HEAD)]
     rows += [_line(line, FIRST + n, estimate) for n, line in enumerate(estimate["cost"]["lines"])]
     last = len(rows)

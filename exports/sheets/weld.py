@@ -3,7 +3,7 @@
 from typing import Any
 
 from exports.cells import Cell, Row, Sheet, blank, head, heading, note, text, title
-from exports.format import to_settle
+from exports.format import clock_time, scatter_of, to_settle
 from exports.phrases import waiting, weighed
 
 __all__ = ["sheet"]
@@ -12,13 +12,13 @@ HEAD = (
     "Layer",
     "Wire feed [m/min]",
     "Current to expect [A]",
-    "+/- [A]",
+    "± [A]",
     "Volts [V]",
-    "+/- [V]",
+    "± [V]",
     "Travel [mm/min]",
     "Step [mm]",
     "Turns",
-    "Turning",
+    "Rotation",
     "From [mm]",
     "To [mm]",
     "Arc [min]",
@@ -48,18 +48,29 @@ def _row(look: str = "plain", **values: Any) -> Row:  # noqa: ANN401  # texts an
     return Row(tuple(Cell(values.get(key), look, form) for key, form in zip(KEYS, FORMS, strict=True)))
 
 
+def _off(bead: dict[str, Any], built: dict[str, Any]) -> dict[str, float]:
+    """Return how far the current may lie off what is expected."""
+    return {"scatter_A": scatter_of(bead["current_A"], built["feed_scatter"])}
+
+
 def _layers(built: dict[str, Any]) -> list[Row]:
     """Return one row a layer, the cooler first bead before the first."""
     rows = []
     for layer in built["layers"]:
-        scatter = {"scatter_A": layer["current_A"] * built["feed_scatter"], "scatter_V": built["voltage_scatter_V"]}
+        scatter = {
+            "scatter_A": scatter_of(layer["current_A"], built["feed_scatter"]),
+            "scatter_V": built["voltage_scatter_V"],
+        }
         first = layer.get("first_bead")
         if first is not None and first["current_A"] < layer["current_A"]:
-            own = {"scatter_A": first["current_A"] * built["feed_scatter"], "rotation": layer["rotation"]}
+            own = {**_off(first, built), "rotation": layer["rotation"]}
             rows.append(
                 _row("faint", **{**first, **own, "number": "first bead", "beads": 1, "step_mm": layer["step_mm"]})
             )
-            then = {"scatter_A": layer["after_first"]["current_A"] * built["feed_scatter"], "number": "then set"}
+            then = {
+                "scatter_A": scatter_of(layer["after_first"]["current_A"], built["feed_scatter"]),
+                "number": "then set",
+            }
             rows.append(_row("faint", **{**layer["after_first"], **then, "rotation": layer["rotation"]}))
         rows.append(_row(**{**layer, "beads": layer.get("beads", layer["turns"]), **scatter}))
     return rows
@@ -70,8 +81,8 @@ def _besides(bore: dict[str, Any]) -> list[str]:
     said, given = list[str](), bore["given"]
     part, place = given.get("clock_sector"), bore["sizes"].get("clock_axis")
     if part is not None:
-        ends = f"{part['from']:g} to {part['to']:g} degrees"
-        said.append(f"ONLY THE SECTOR from {ends} of the clock is built up: each turn below is a bead in it")
+        ends = f"{part['from']:g}° to {part['to']:g}°"
+        said.append(f"ONLY FROM {ends} of the clock is built up: each turn below is one bead in it")
     if place is not None:
         at = f"{place['x_mm']:.2f} mm towards 3 o'clock, {place['y_mm']:.2f} mm towards 12 o'clock"
         said.append(f"The bar is set {at} from the zero of the readings, at mid-length: the axis of the line")
@@ -81,12 +92,12 @@ def _besides(bore: dict[str, Any]) -> list[str]:
 def _bore(bore: dict[str, Any]) -> list[Row]:
     built, heat = bore["buildup"], bore["heat"]
     gas = f"{built['gas']} ({built['gas_symbol']}) at {built['gas_flow_L_min']:g} L/min"
-    warm = f"preheat {heat['preheat_C']:.0f} degC" if heat["preheat_C"] else "no preheat due"
-    wait = f"{heat['interpass_wait_min']:.0f} min of waiting planned"
+    warm = f"preheat {heat['preheat_C']:.0f} °C" if heat["preheat_C"] else "no preheat needed"
+    wait = f"{clock_time(heat['interpass_wait_min'])} of waiting planned"
     rows = [
         heading(f"Bore {bore['name']}, {bore['given']['axis']} axis: {built['wire']}, {gas}", COLUMNS),
         text(
-            f"{warm}; between passes at most {heat['interpass_max_C']:.0f} degC, {wait}; slag: {built['slag']}",
+            f"{warm}; between passes at most {heat['interpass_max_C']:.0f} °C, {wait}; slag: {built['slag']}",
             COLUMNS,
             WIDTH,
         ),
@@ -97,18 +108,18 @@ def _bore(bore: dict[str, Any]) -> list[Row]:
     rows += [text(f"Wait in {waiting(one, 'metric')}", COLUMNS, WIDTH, "note") for one in heat["waits"]]
     rows += [text(f"Own arc: {built['own_arc']['text']}", COLUMNS, WIDTH, "note")] if built["own_arc"] else []
     rows += [text(f"Transfer: {built['transfer']['mode']}; {built['transfer']['reason']}", COLUMNS, WIDTH, "note")]
-    rows += [text(f"Held back: {limit}", COLUMNS, WIDTH, "note") for limit in built["limits"]]
-    rows += [text(f"Also weighed: {weighed(other)}", COLUMNS, WIDTH, "note") for other in built["alternatives"]]
+    rows += [text(f"Limit that set the plan: {limit}", COLUMNS, WIDTH, "note") for limit in built["limits"]]
+    rows += [text(f"Alternative: {weighed(other)}", COLUMNS, WIDTH, "note") for other in built["alternatives"]]
     return [*rows, *(text(one, COLUMNS, WIDTH) for one in heat["advice"]), blank()]
 
 
 def sheet(estimate: dict[str, Any]) -> Sheet:
     """Return the sheet of the weld plan."""
     rows = [title(f"Weld plan of {estimate['reference']}", COLUMNS)]
-    said = "Set the wire feed; the current is what to expect. Turning is seen from the machine's side. "
+    said = "Set the wire feed; the current is what to expect. Rotation is seen from the drive side. "
     rows.append(
         note(
-            said + "The first layer's own row is the mean of its cooler first bead and what is set then.",
+            said + "The first layer's row is the mean of its cooler first bead and what is set after it.",
             COLUMNS,
             WIDTH,
         )
@@ -118,14 +129,14 @@ def sheet(estimate: dict[str, Any]) -> Sheet:
     approvals = to_settle(estimate)
     if approvals:
         rows += [
-            heading("Before any arc is struck", COLUMNS),
+            heading("Before the first arc", COLUMNS),
             *(text(f"-  {one}", COLUMNS, WIDTH) for one in approvals),
         ]
         rows.append(blank())
     for bore in estimate["bores"]:
         rows += _bore(bore)
     rows += [
-        heading("To the welder", COLUMNS),
+        heading("Welder's notes", COLUMNS),
         *(text(f"-  {one}", COLUMNS, WIDTH) for one in estimate["advice_to_welder"]),
     ]
     return Sheet("Weld plan", WIDTHS, tuple(rows), frozen, wide=True)

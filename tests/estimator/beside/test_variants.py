@@ -9,7 +9,7 @@ from estimator.book.pricebook import read_pricebook
 from estimator.estimate import estimate
 from estimator.trust.explain import figures_of, recorded, steps_of
 from exports.page.estimate import page
-from exports.sheets import offer
+from exports.sheets import quote
 from tests.jobs import bore, job
 
 BOOK = read_pricebook()
@@ -40,7 +40,7 @@ def test_a_cut_as_gauged_adds_nothing() -> None:
 def test_the_variation_stands_on_page_and_offer() -> None:
     found = estimate(DEEP, BOOK)
     assert "VARIATION, TO BE SIGNED" in page(found)
-    words = [cell.value for row in offer.sheet(found).rows for cell in row.cells if isinstance(cell.value, str)]
+    words = [cell.value for row in quote.sheet(found).rows for cell in row.cells if isinstance(cell.value, str)]
     assert any("cut to 99.00 mm, 97.00 mm as gauged" in word for word in words)
     assert found["variation"]["price_more"] in " ".join(words)
 

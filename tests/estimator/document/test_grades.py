@@ -48,10 +48,10 @@ def test_each_row_of_the_table_grades_a_warning_that_is_given() -> None:
         assert any(row.words in one for one in said), row.code
 
 
-def test_page_and_offer_show_the_gravest_first() -> None:
+def test_page_and_quote_show_the_gravest_first() -> None:
     found = estimate(GRAVE[0], BOOK)
-    text = page(found)
-    assert text.index("cracks not checked") < text.index("lifting gear: approval needed") < text.index("WARNINGS: MIND")
+    text = page(found, "metric", ["basis"]).partition("STOP UNTIL")[2]
+    assert text.index("cracks not checked") < text.index("lifting gear: approval needed") < text.index("\nCHECK")
     settle = to_settle(found)
     assert "cracks not checked" in settle[0] or "strip to bare metal" in settle[0]
     assert not any("two-point diameters" in one for one in settle)
@@ -65,4 +65,4 @@ def test_a_document_without_grades_still_says_what_is_to_be_settled() -> None:
     found = estimate(GRAVE[0], BOOK)
     old = {key: value for key, value in found.items() if key != "warnings_graded"}
     assert any("lifting gear" in one for one in to_settle(old))
-    assert "cracks not checked" in page(old)
+    assert "cracks not checked" in page(old, "metric", ["basis"])

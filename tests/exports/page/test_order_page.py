@@ -22,12 +22,12 @@ def test_every_item_stands_with_what_to_take_and_to_order() -> None:
         take = str(line["to_cover"]) if line["unit"] == "each" else f"{line['to_cover']:.1f}"
         assert take in row.split()
         assert str(line["packs"]) in row.split()
-        assert f"EUR {line['cost']}" in row
+        assert f"{line['cost']} EUR" in row
 
 
 def test_the_total_and_the_level_are_said() -> None:
-    assert f"EUR {FOUND['total']}" in PAGE
-    assert "95 of 100" in PAGE
+    assert f"{FOUND['total']} EUR" in PAGE
+    assert "95 % of cases" in PAGE
     assert "2 jobs" in PAGE
 
 

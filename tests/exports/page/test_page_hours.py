@@ -3,7 +3,6 @@
 import base64
 import copy
 import re
-from decimal import Decimal
 from typing import Any
 
 import pytest
@@ -12,8 +11,9 @@ from api.pages.view import estimate_view
 from estimator.book.pricebook import read_pricebook
 from estimator.document.redact import redact
 from estimator.estimate import estimate
-from exports.format import amount
+from exports.format import hours_said, moved
 from exports.page.estimate import page
+from exports.page.first import SHOWN
 from exports.page.job import KINDS
 from exports.pictures.schedule import schedule_pictures
 from tests.exports.schedule_samples import NAMES, sample
@@ -30,28 +30,26 @@ def _section(text: str, heading: str) -> str:
 @EVERY
 def test_the_page_has_each_day_and_each_role(name: str) -> None:
     found = sample(name)
-    said = " ".join(_section(page(found), "DAYS").split())
+    said = " ".join(_section(page(found, "metric", ["days"]), "DAYS").split())
     schedule = found["schedule"]
     assert schedule["ends"] in said
     for one in schedule["days"]:
         assert re.search(rf"day {one['day']}\b.*{one['begins']} to \d\d:\d\d", said)
         assert (
-            one["hot_until"] is None or f"hot work until {one['hot_until']}, watch until {one['watch_until']}" in said
+            one["hot_until"] is None or f"hot until {one['hot_until']}, fire watch until {one['watch_until']}" in said
         )
     for role in schedule["roles"]:
-        hours = " ".join(f"{role[key]:.1f} h" for key in ("work_h", "waiting_h", "travel_h", "overtime_h"))
+        hours = " ".join(hours_said(role[key]) for key in ("work_h", "waiting_h", "travel_h", "overtime_h"))
         assert f"{role['role']} {hours}" in said
 
 
 @EVERY
 def test_the_page_says_what_another_crew_changes(name: str) -> None:
     found = sample(name)
-    said = _section(page(found), "WITH ANOTHER CREW")
+    said = _section(page(found, "metric", ["days"]), "WITH ANOTHER CREW")
     for one in found["schedule"]["crews"]:
-        price = Decimal(one["price_more"])
-        sign = "-" if price < 0 else "+"
         assert one["name"] in said
-        assert sign + amount(f"{abs(price)}", found["price"]["currency"]) in said
+        assert moved(one["price_more"], found["price"]["currency"]) in said
     assert bool(said) == bool(found["schedule"]["crews"])
 
 
@@ -67,10 +65,10 @@ def test_each_hour_that_costs_belongs_to_a_kind_of_work(name: str) -> None:
 
 def test_the_attendant_stands_by_and_overtime_is_named() -> None:
     assert "labour-attendant" in {one["code"] for one in sample("confined")["cost"]["lines"]}
-    assert "waiting and standing by, labour" in page(sample("confined"))
+    assert "waiting and standby, labour" in page(sample("confined"), "metric", ["cost"])
     late = estimate(job(quick(90, 93)), read_pricebook({"overtime": "3 h"}))
     assert "overtime" in {one["code"] for one in late["cost"]["lines"]}
-    assert re.search(r"^  overtime +\d", page(late), re.MULTILINE)
+    assert re.search(r"^  overtime +\d", page(late, "metric", ["cost"]), re.MULTILINE)
 
 
 @pytest.mark.parametrize("role", ["owner", "field", "fleet"])
@@ -89,4 +87,4 @@ def test_an_old_document_shows_no_order_of_work() -> None:
     del found["schedule"]
     view = estimate_view(found, "metric")
     assert view["order"] == view["days"].rows == view["crews"].rows == []
-    assert "WITH ANOTHER CREW" not in page(found)
+    assert "WITH ANOTHER CREW" not in page(found, "metric", SHOWN)

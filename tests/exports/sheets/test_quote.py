@@ -17,7 +17,7 @@ from python_calamine import CalamineWorkbook
 
 from estimator.book.pricebook import PriceBook, read_pricebook
 from estimator.estimate import estimate
-from exports.sheets import QUOTE, inputs, offer, price
+from exports.sheets import QUOTE, inputs, price, quote
 from exports.workbook import quote_workbook
 from tests.depth import deep
 from tests.jobs import any_job, bore, job
@@ -165,7 +165,7 @@ def test_another_program_calculates_the_same_total_to_the_cent() -> None:
     for name, document in documents.items():
         found, data = _quote(document)
         if name.startswith("random"):  # the sheets that calculate, so that the other program is done sooner
-            data = quote_workbook(found, [offer.sheet, price.sheet, inputs.sheet])
+            data = quote_workbook(found, [quote.sheet, price.sheet, inputs.sheet])
         files[name], wanted[name] = _without_values(data), found["price"]["total"]
         files[f"{name}-dear"] = _with_rate(data, "rate_labour_on_site", 63.37)
         wanted[f"{name}-dear"] = estimate(document, dear)["price"]["total"]
@@ -179,7 +179,7 @@ def test_another_program_calculates_the_same_total_to_the_cent() -> None:
     assert wrong == {}
 
 
-@pytest.mark.parametrize("sheet", ["Offer", "Weld plan"])
+@pytest.mark.parametrize("sheet", ["Quote", "Weld plan"])
 def test_what_must_be_settled_stands_on_the_sheets_that_people_hold(sheet: str) -> None:
     found, data = _quote(Path("sample_jobs/boss_4140.json").read_bytes())
     cells = openpyxl.load_workbook(io.BytesIO(data))[sheet].iter_rows(values_only=True)
@@ -192,5 +192,5 @@ def test_what_must_be_settled_stands_on_the_sheets_that_people_hold(sheet: str) 
 def test_a_budget_price_has_no_days_of_validity() -> None:
     _, firm = _quote(job())
     _, rough = _quote(job(bore(readings=None, worn_diameter="93 mm")))
-    names = [[row[0].value for row in openpyxl.load_workbook(io.BytesIO(data))["Offer"].rows] for data in (firm, rough)]
+    names = [[row[0].value for row in openpyxl.load_workbook(io.BytesIO(data))["Quote"].rows] for data in (firm, rough)]
     assert ["Valid for [day]" in one for one in names] == [True, False]

@@ -1,13 +1,14 @@
-"""The offer: what is done, for how much, what is left to the customer. The one sheet meant for the customer."""
+"""The quote: what is done, for how much, what the customer provides. The one sheet meant for the customer."""
 
 from typing import Any
 
 from exports.cells import Cell, Formula, Row, Sheet, blank, heading, money_form, note, text, title
-from exports.format import to_settle
+from exports.format import amount, moved, to_settle
 
 __all__ = ["sheet"]
 
 COLUMNS, WIDTHS = 3, (34.0, 22.0, 40.0)
+PRICES = ("price_low", "price_high", "other_price")
 WIDTH = sum(WIDTHS)
 
 
@@ -34,16 +35,20 @@ def _budget(estimate: dict[str, Any]) -> list[Row]:
     if not budget:
         return []
     currency = estimate["price"]["currency"]
-    band = f"{budget['price_low']} to {budget['price_high']} {currency} with tax"
+    low, high, other_price = (budget[key] and amount(budget[key], currency) for key in PRICES)
     rows = [
-        heading("Budget price: not an offer", COLUMNS),
-        text(f"Bores with one worst diameter only: {', '.join(budget['bores'])}. Expect {band}.", COLUMNS, WIDTH),
+        heading("Budget price, not binding", COLUMNS),
+        text(
+            f"Bores with one worst diameter only: {', '.join(budget['bores'])}. Expect {low} to {high} with tax.",
+            COLUMNS,
+            WIDTH,
+        ),
     ]
     if budget["other_price"] is not None:
         other = "; ".join(f"{one['name']} worn {one['wear']}" for one in budget["other_wear"])
-        rows.append(text(f"With {other}: {budget['other_price']} {currency} with tax.", COLUMNS, WIDTH))
+        rows.append(text(f"With {other}: {other_price} with tax.", COLUMNS, WIDTH))
     rows += [text(f"Worn the other way: {why}", COLUMNS, WIDTH) for why in budget["other_refused"]]
-    rows.append(text("Measure before an offer may be issued:", COLUMNS, WIDTH))
+    rows.append(text("Measure before a quote may be issued:", COLUMNS, WIDTH))
     return rows + [text(f"  {what}", COLUMNS, WIDTH) for what in budget["measure"]]
 
 
@@ -54,13 +59,12 @@ def _variation(estimate: dict[str, Any]) -> list[Row]:
         return []
     rows = [heading("Variation, to be signed before work goes on", COLUMNS)]
     for bore in found["bores"]:
-        sizes = f"cut to {bore['cut_cleanup_mm']:.2f} mm, {bore['planned_cleanup_mm']:.2f} mm as gauged"
+        sizes = f"bored to {bore['cut_cleanup_mm']:.2f} mm, {bore['planned_cleanup_mm']:.2f} mm as gauged"
         rows.append(
             text(f"Bore {bore['name']}: {sizes}; {bore['deposit_more_kg']:+.3f} kg of weld metal", COLUMNS, WIDTH)
         )
-    more = (
-        f"{found['on_site_more_min']:+.0f} min on site, {found['price_more']} {estimate['price']['currency']} with tax"
-    )
+    price = moved(found["price_more"], estimate["price"]["currency"])
+    more = f"{found['on_site_more_min']:+.0f} min on site, {price} with tax"
     return [*rows, text(f"In all {more}. Signed:", COLUMNS, WIDTH), blank()]
 
 
@@ -81,27 +85,27 @@ def _list(name: str, items: list[str]) -> list[Row]:
 
 
 def sheet(estimate: dict[str, Any]) -> Sheet:
-    """Return the sheet of the offer."""
+    """Return the sheet of the quote."""
     job, book, scope = estimate["job"], estimate["pricebook"], estimate["scope"]
     machine = job["equipment"] or {}
-    named = "Budget price" if "budget" in estimate else "Offer"
+    named = "Budget price" if "budget" in estimate else "Quote"
     rows = [title(f"{named} {estimate['reference']}: repair of worn bores", COLUMNS)]
     if book["invented"]:
-        rows.append(note(f"DEMO FIGURES. {book['note']}", COLUMNS, WIDTH))
+        rows.append(note(f"DEMO PRICES, NOT FOR USE. {book['note']}", COLUMNS, WIDTH))
     else:
         rows.append(note(book["note"], COLUMNS, WIDTH))
     frozen = len(rows)
     rows += [blank(), *_pair("Job", job["title"]), *_pair("Customer", job["customer"])]
     rows += [
         *_pair("Machine", machine.get("description")),
-        *_pair("Hours on the machine", machine.get("machine_hours")),
+        *_pair("Machine hours", machine.get("machine_hours")),
     ]
-    rows += [] if "budget" in estimate else _pair("Valid for [day]", book["validity_day"])
+    rows += [] if "budget" in estimate else _pair("Valid for [days]", book["validity_day"])
     rows += [blank(), *_price(estimate), blank(), *_budget(estimate), *_variation(estimate)]
     rows += [heading("Bores", COLUMNS), *_sizes(estimate)]
     approvals = to_settle(estimate)
     rows += _list("Subject to", approvals) if approvals else []
     rows += _list("Included", scope["included"])
     rows += _list("Not included", scope["excluded"])
-    rows += _list("Left to the customer", scope["customer"])
-    return Sheet("Offer", WIDTHS, tuple(rows), frozen)
+    rows += _list("Customer to provide", scope["customer"])
+    return Sheet("Quote", WIDTHS, tuple(rows), frozen, footer=estimate["reference"])

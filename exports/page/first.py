@@ -1,0 +1,215 @@
+"""The first screen of an estimate: what is asked first, in at most thirty lines and three more a bore."""
+
+from collections.abc import Iterator
+from typing import Any
+
+from exports.format import (
+    Told,
+    Units,
+    amount,
+    bare,
+    clock_time,
+    counted,
+    hours_said,
+    in_percent,
+    label,
+    number,
+    shown,
+    told,
+)
+from exports.page.parts import WIDE, columns, cut, wrapped
+from exports.used import to_take
+
+__all__ = ["SHOWN", "band", "first_screen", "limit_of", "site_said", "valid"]
+
+SHOWN = ("plan", "heat", "cutting", "days", "scope", "safety", "basis", "cost")
+LINES, LINES_A_BORE = 30, 3
+LEAD = 10  # columns that the names at the left take
+LONGEST_NAME = 24  # signs of a bore's name in the table
+TIGHT = 2  # lines of what to take, where lines are scarce
+CHECKS = 3  # that are told before the rest is pointed at
+GRADES = (("STOP", "stop"), ("APPROVE", "approve"))
+SHORTER = (70, 54, 40, 28, 20, 12)  # signs of a warning where many stand in little room
+SIZES = (
+    ("worn", "wear", "largest_diameter_mm"),
+    ("wear/side", "wear", "max_radial_wear_mm"),
+    ("bore to", "sizes", "cleanup_mm"),
+    ("weld to", "sizes", "weld_mm"),
+    ("preheat", "heat", "preheat_C"),
+)
+
+
+def limit_of(estimate: dict[str, Any]) -> int:
+    """Return how many lines the first screen may have."""
+    return LINES + LINES_A_BORE * len(estimate["bores"])
+
+
+def _row(name: str, text: str) -> list[str]:
+    return wrapped(text, f"{name:<{LEAD}}", " " * LEAD)
+
+
+def _short(name: str, text: str, lines: int = 1) -> list[str]:
+    """Return a row of so many lines at most."""
+    return _row(name, cut(text, (WIDE - LEAD) * lines - 8 * (lines - 1)))[:lines]
+
+
+def site_said(site: dict[str, Any], units: Units) -> str:
+    """Return how far the site is, how it is reached, its temperature and wind."""
+    miles = "s" if label("distance_km", units) == "mile" else ""
+    said = [f"{shown('distance_km', site['distance_km'], units)}{miles} away", f"{site['access']} access"]
+    said += [] if site["ambient_C"] is None else [shown("ambient_C", site["ambient_C"], units)]
+    return ", ".join(
+        said + ([] if site["wind_m_s"] is None else [f"wind {shown('wind_m_s', site['wind_m_s'], units)}"])
+    )
+
+
+def _top(estimate: dict[str, Any], units: Units) -> list[str]:
+    """Return which job it is, whose, of which machine and where; loudly, where no price is real."""
+    job = estimate["job"]
+    machine, ran = (job["equipment"] or {}).get("description"), (job["equipment"] or {}).get("machine_hours")
+    machine = machine if ran is None or not machine else f"{machine} ({number(ran, 0)} h run)"
+    kind = "BUDGET PRICE, not binding: " if "budget" in estimate else ""
+    name = ", ".join(one for one in (estimate["reference"], job["title"]) if one)
+    said = [cut(kind + name, WIDE)]
+    about = "; ".join(one for one in (job["customer"], machine, site_said(job["site"], units)) if one)
+    said += wrapped(cut(about, 2 * WIDE - 20), "")[:2]
+    return said + (["!! DEMO PRICES, invented: not for use !!"] if estimate["pricebook"]["invented"] else [])
+
+
+def valid(estimate: dict[str, Any]) -> str:
+    """Return how long the price holds."""
+    if "budget" in estimate:
+        return "not binding"
+    return f"valid {counted(estimate['pricebook']['validity_day'], 'day')}"
+
+
+def band(estimate: dict[str, Any]) -> str:
+    """Return between which ends a budget price lies; empty for any other."""
+    budget = estimate.get("budget")
+    if budget is None:
+        return ""
+    low, high = (amount(budget[key], estimate["price"]["currency"]) for key in ("price_low", "price_high"))
+    low_end, high_end = (
+        f"{'+' if one >= 0 else ''}{in_percent(one)}" for one in (budget["band_low"], budget["band_high"])
+    )
+    return f"expect {low} to {high} with tax ({low_end} to {high_end} %)"
+
+
+def _price(estimate: dict[str, Any]) -> list[str]:
+    price, tax = estimate["price"], in_percent(estimate["pricebook"]["tax_fraction"])
+    total = amount(price["total"], price["currency"])
+    before, added = (amount(price[key], "") for key in ("before_tax", "tax"))
+    lines = _row("PRICE", f"{total} with tax ({before} before tax + {added} tax, {tax} %), {valid(estimate)}")
+    return lines + (_row("", band(estimate)) if "budget" in estimate else [])
+
+
+def _time(estimate: dict[str, Any]) -> list[str]:
+    """Return how long it takes on site, for how many people, when they are back, and what hours are paid."""
+    totals, schedule = estimate["totals"], estimate.get("schedule")
+    said = f"{clock_time(totals['on_site_min'])} on site, {counted(totals['people'], 'person', 'people')}"
+    said += f", {counted(schedule['machines'], 'rig')}" if schedule else ""
+    back = f"back {schedule['ends']}" if schedule else f"{hours_said(totals['elapsed_h'])} door to door"
+    nights = f", {counted(totals['nights'], 'night')} away" if totals["nights"] else ""
+    return _row("TIME", f"{said}; {back}{nights}; {hours_said(totals['labour_h'])} paid")
+
+
+def _bores(one: Told, most: int = 40) -> str:
+    """Return which bores a warning is about, shortly."""
+    names, said = list(one.bores), ", ".join(one.bores)
+    if len(said) > most and len(names) > 1:
+        said = f"{cut(names[0], most - 12)} and {len(names) - 1} more"
+    return f"{cut(said, most)}: " if said else ""
+
+
+def _each(found: list[Told], name: str, lines: int) -> list[str]:
+    """Return a row a warning, each of so many lines at most; 0: whole."""
+    said = [_bores(one) + one.text for one in found]
+    rows = list[str]()
+    for text in said or ["none"]:
+        key = "" if rows else name
+        rows += _short(key, text, lines) if lines else _row(key, text)
+    return rows
+
+
+def _packed(found: list[Told], name: str, width: int) -> list[str]:
+    """Return all warnings of a grade in one text, each shortened."""
+    return _row(name, "; ".join(cut(_bores(one, 16) + one.text, width) for one in found) or "none")
+
+
+def _checks(found: list[Told], room: int) -> list[str]:
+    """Return what is to be checked as far as there is room, and where the rest stands."""
+    count = min(len(found), CHECKS)
+    for told_first in range(count, 0, -1):
+        rest = len(found) - told_first
+        rows = _each(found[:told_first], "CHECK", 2)
+        rows += _row("", f"… {rest} more under --show basis") if rest else []
+        if len(rows) <= room:
+            return rows
+    return _row("CHECK", f"{counted(len(found), 'point')}: --show basis" if found else "none")
+
+
+def _settled(estimate: dict[str, Any]) -> Iterator[list[str]]:
+    """Yield stops and approvals as rows, each time in less room."""
+    found = {grade: [one for one in told(estimate) if one.grade == grade] for _, grade in GRADES}
+    for lines in (0, 2, 1):
+        yield [line for name, grade in GRADES for line in _each(found[grade], name, lines)]
+    for width in SHORTER:
+        yield [line for name, grade in GRADES for line in _packed(found[grade], name, width)]
+
+
+def _middle_cut(name: str) -> str:
+    """Return a bore's name that fits its column, its middle left out where it is long."""
+    half = LONGEST_NAME // 2
+    return name if len(name) <= LONGEST_NAME else f"{name[: half - 1]}…{name[-half:]}"
+
+
+def _table(estimate: dict[str, Any], units: Units) -> list[str]:
+    """Return a row a bore: as worn, to bore to, to weld to, layers, preheat."""
+    *sizes, preheat = SIZES
+    heads = [["BORE", *(name for name, _, _ in sizes), "layers", preheat[0]]]
+    heads.append(["", *(label(key, units) for _, _, key in sizes), "", label(preheat[2], units)])
+    rows = []
+    for bore in estimate["bores"]:
+        warm = bore["heat"]["preheat_C"]
+        figures = [bare(key, bore[part][key], units) for part, key in ((part, key) for _, part, key in sizes)]
+        figures += [f"{len(bore['buildup']['layers'])}", bare("preheat_C", warm, units) if warm else "none"]
+        rows.append([f"{_middle_cut(bore['name']):<{LEAD - 2}}", *figures])
+    return [line[2:] for line in columns(heads, rows, LONGEST_NAME)]
+
+
+def _foot(estimate: dict[str, Any], units: Units, lines: int) -> list[str]:
+    """Return what to take and what the customer provides in so many lines each, where safety and the rest are."""
+    shade = max((one["minimum_shade"] for one in estimate["shades"]), default=0)
+    safety = f"{counted(len(estimate['cautions']), 'caution')}, filter shade {number(shade, 0)} or darker"
+    rows = _short("TAKE", to_take(estimate, units), lines)
+    rows += _short("CUSTOMER", "; ".join(estimate["scope"]["customer"]), lines)
+    rows += _short("SAFETY", f"{safety}: read --show safety before work")
+    if "budget" in estimate:
+        measure = counted(len(estimate["budget"]["measure"]), "point")
+        rows += _short("MEASURE", f"{measure} before a quote may be issued: --show basis")
+    if (estimate.get("variation") or {}).get("price_more") is not None:
+        rows += _short("SIGN", "a variation, before work goes on: --show scope")
+    return rows
+
+
+def _laid_out(estimate: dict[str, Any], units: Units, lines: int) -> tuple[list[str], list[str]]:
+    """Return what stands above and below the warnings; closer together where that takes fewer lines."""
+    gap = [""] if lines > TIGHT else []
+    above = [*_top(estimate, units), *gap, *_price(estimate), *_time(estimate)]
+    more = _row("MORE", f"--show {'|'.join(SHOWN)}, or --full (all but cost)")
+    return above, ["", *_table(estimate, units), *gap, *_foot(estimate, units, lines), *gap, *more]
+
+
+def first_screen(estimate: dict[str, Any], units: Units) -> list[str]:
+    """Return what an estimator needs first: price, time, stop, approve, check, one row a bore, what to take.
+
+    Every stop and every approval stands there, shortened where there is little room; of what is to be checked the
+    first ones, and where the rest is.
+    """
+    layouts = [_laid_out(estimate, units, lines) for lines in (TIGHT + 1, TIGHT)]
+    ways = [(above, settled, below) for settled in _settled(estimate) for above, below in layouts]
+    rooms = [limit_of(estimate) - sum(map(len, way)) for way in ways]
+    chosen = next((n for n, room in enumerate(rooms) if room > 0), len(ways) - 1)
+    above, settled, below = ways[chosen]
+    checks = [one for one in told(estimate) if one.grade == "check"]
+    return [*above, *settled, *_checks(checks, rooms[chosen]), *below]

@@ -1,0 +1,113 @@
+"""The first screen answers first and fits one screen, whatever the job; every stop and approval stands on it."""
+
+import copy
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from estimator.book.pricebook import read_pricebook
+from estimator.estimate import estimate
+from exports.format import Told, told
+from exports.page.estimate import page
+from exports.page.first import limit_of
+from tests.golden.hold import document_of
+from tests.jobs import bore, job
+
+SAMPLES = sorted(Path("sample_jobs").glob("*.json"))
+BOOK = read_pricebook()
+WIDEST = 95  # columns
+MONEY_KEYS = ("overhead", "margin", "contingency")
+
+
+def _fits(found: dict[str, Any]) -> str:
+    """Return the first screen, held to its lines and columns in both units."""
+    for units in ("metric", "us"):
+        text = page(found, units)  # type: ignore[arg-type] # one of two
+        assert len(text.splitlines()) <= 30 + 3 * len(found["bores"]) == limit_of(found)
+        assert max(map(len, text.splitlines())) <= WIDEST
+    return page(found)
+
+
+@pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
+def test_a_sample_fits_one_screen(path: Path) -> None:
+    found = estimate(path.read_bytes(), BOOK)
+    text = _fits(found)
+    lines = text.splitlines()
+    for one in found["bores"]:
+        figures = [f"{one['wear']['largest_diameter_mm']:.2f}", f"{one['sizes']['weld_mm']:.2f}"]
+        assert any(line.startswith(one["name"]) and all(each in line for each in figures) for line in lines)
+    assert not any(word in text for word in MONEY_KEYS)
+    assert all(
+        name in text for name in ("PRICE ", "TIME ", "STOP ", "APPROVE ", "CHECK ", "TAKE ", "CUSTOMER ", "SAFETY ")
+    )
+
+
+@pytest.mark.parametrize("first", range(0, 40, 10))
+def test_random_jobs_fit_one_screen(first: int) -> None:
+    found = [document_of(f"random {n}") for n in range(first, first + 10)]
+    answered = [one for one in found if "refused" not in one]
+    assert answered
+    for one in answered:
+        _seen(_fits(one), one)
+
+
+def _seen(text: str, found: dict[str, Any]) -> None:
+    """Hold that each stop and each approval stands on the page by its first words."""
+    running = " ".join(text.split())
+    for one in told(found):
+        if one.grade in ("stop", "approve"):
+            assert _first_words(one) in running, one
+
+
+def _first_words(one: Told) -> str:
+    return " ".join(one.text.split())[:10].rsplit(" ", 1)[0]
+
+
+def _with(found: dict[str, Any], warnings: list[dict[str, str]]) -> dict[str, Any]:
+    more = copy.deepcopy(found)
+    more["warnings"], more["warnings_graded"] = warnings, warnings
+    return more
+
+
+@pytest.mark.parametrize("count", [0, 1, 5, 12])
+@pytest.mark.parametrize("grade", ["stop", "approve", "check", "know"])
+def test_many_warnings_keep_to_the_screen(grade: str, count: int) -> None:
+    found = estimate(job(), BOOK)
+    said = [
+        {"grade": grade, "code": "x", "text": f"cause {n} " + "of this and that " * 12, "path": ""}
+        for n in range(count)
+    ]
+    text = _fits(_with(found, said))
+    running = " ".join(text.split())
+    if grade in ("stop", "approve"):
+        assert all(f"cause {n}" in running for n in range(count))
+    if grade == "check" and count > 4:
+        assert "--show basis" in text
+
+
+def test_equal_warnings_of_several_bores_stand_once() -> None:
+    found = estimate(job(bore(), bore(name="B"), bore(name="C")), BOOK)
+    warnings = [{"grade": "stop", "code": "c", "text": "cracks not checked", "path": f"bores.{n}"} for n in range(3)]
+    assert "A, B, C: cracks not checked" in _fits(_with(found, warnings))
+
+
+def test_old_and_new_forms_of_warnings_read_alike() -> None:
+    found = estimate(job(bore(condition={}), bore(name="B", condition={})), BOOK)
+    here = [one for one in told(found) if one.bores]
+    paths = [(one, n) for one in here for n in (0, 1)]
+    objects = [{"grade": one.grade, "code": "c", "text": one.text, "path": f"bores.{n}"} for one, n in paths]
+    new = _with(found, objects)
+    del new["warnings_graded"]
+    assert here == told(new)
+    old = copy.deepcopy(found)
+    old["warnings"] = [one if isinstance(one, str) else one["text"] for one in old["warnings"]]
+    del old["warnings_graded"]
+    assert {one.text for one in told(old)} == {one.text for one in told(found)}
+
+
+def test_long_words_of_a_user_keep_to_the_screen() -> None:
+    document = job(bore(name="bore " + "x" * 60), bore(name="bore " + "x" * 59 + "y"), title="t " * 100)
+    text = _fits(estimate(json.dumps(document).encode(), BOOK))
+    assert "xy" in text
