@@ -79,6 +79,8 @@ def _file(file: str) -> sa.Engine:
     def _connected(connection: Any, _: object) -> None:  # noqa: ANN401  # of the driver's own type
         connection.execute("PRAGMA foreign_keys = ON")
         connection.execute("PRAGMA synchronous = FULL")
+        connection.execute("PRAGMA recursive_triggers = ON")  # a row that is replaced fires what guards it
+        connection.execute("PRAGMA trusted_schema = OFF")
 
     @sa.event.listens_for(engine, "begin")
     def _begun(connection: sa.Connection) -> None:
