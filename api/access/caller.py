@@ -13,7 +13,7 @@ __all__ = ["LOOPBACK", "NOBODY", "Caller", "answering", "current", "number_reque
 
 @dataclass(frozen=True)
 class Caller:
-    """Who asks, as which role, and how that is known; `key` is what a limit counts by, and whose a repeated request is."""
+    """Who asks, as which role, and how that is known; `key` is what limits and replays go by."""
 
     name: str
     role: Role

@@ -11,7 +11,8 @@ StoreError
 """
 
 __all__ = [
-    "AlteredError", "MissingError", "ReusedKeyError", "StaleError", "StateError", "StoreError", "UnavailableError", "UnusableError",
+    "AlteredError", "MissingError", "ReusedKeyError", "StaleError", "StateError", "StoreError", "UnavailableError",
+    "UnusableError",
 ]  # fmt: skip
 
 

@@ -14,7 +14,7 @@ from api.store.errors import AlteredError, MissingError, StateError, Unavailable
 from api.store.jobs import Wanted, lock_job, narrowed, refresh
 from api.store.models import Counter, Customer, Equipment, Job, Paper, Quote
 from api.store.papers import Drawn
-from api.store.sound import fault_of
+from api.store.sound import QUOTE_STATES, fault_of
 from estimator.strict import sha256
 
 __all__ = [
@@ -23,7 +23,6 @@ __all__ = [
 ]  # fmt: skip
 
 DRAFT, ISSUED, EXPIRED, SUPERSEDED = "draft", "issued", "expired", "superseded"
-QUOTE_STATES = (DRAFT, ISSUED, "accepted", "declined", SUPERSEDED, EXPIRED)
 DAY = 86400.0  # [s]
 
 
