@@ -6,6 +6,7 @@ from fastapi import FastAPI
 
 from api.access.gate import Gate
 from api.access.keys import Keys, NoKeys
+from api.access.limits import Tries
 from api.access.metrics import Metrics
 from api.access.watch import Watch
 from api.describe.answers import components
@@ -47,6 +48,7 @@ def create_app(settings: Settings | None = None, store: Store | None = None) -> 
     app.state.store = store
     app.state.keys = NoKeys() if store is None else Keys(store)
     app.state.metrics = Metrics(version)
+    app.state.tries = Tries()
     for kind in KINDS:
         app.add_exception_handler(kind, answer_problem)
     for room in (estimates, explanations, choices, jobs, quotes, actuals, books, audit, health, metrics):
@@ -61,5 +63,8 @@ def _surround(app: Service) -> None:
     """Put in front of the routes what every request passes, the last one named first."""
     said = app.state.settings
     app.add_middleware(Guard)
-    app.add_middleware(Gate, keys=app.state.keys, login=said.login, per_minute=said.rate_limit, page=doors.sign_in_page)
+    app.add_middleware(
+        Gate, keys=app.state.keys, login=said.login, per_minute=said.rate_limit, page=doors.sign_in_page,
+        tries=app.state.tries,
+    )  # fmt: skip
     app.add_middleware(Watch, metrics=app.state.metrics)

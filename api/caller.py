@@ -13,7 +13,7 @@ __all__ = ["LOOPBACK", "NOBODY", "Caller", "answering", "current", "number_reque
 
 @dataclass(frozen=True)
 class Caller:
-    """Who asks, as which role, and how that is known; `key` is what a limit counts by."""
+    """Who asks, as which role, and how that is known; `key` is what limits and replays go by."""
 
     name: str
     role: Role
@@ -26,7 +26,7 @@ class Caller:
         return sees_cost(self.role)
 
 
-LOOPBACK = Caller("loopback", "owner", "loopback", "")
+LOOPBACK = Caller("loopback", "owner", "loopback", "loopback")
 NOBODY = Caller("", "field", "none", "")  # what is open to all is shown as to whom least is shown
 _CALLER: ContextVar[Caller] = ContextVar("caller")
 _NUMBER: ContextVar[str] = ContextVar("request_id", default="")

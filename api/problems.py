@@ -11,8 +11,10 @@ from starlette.exceptions import HTTPException
 from starlette.types import Scope
 
 from api.later import is_later
+from api.logs import log
 from api.render import page, wants_page
 from api.store.errors import (
+    AlteredError,
     MissingError,
     ReusedKeyError,
     StaleError,
@@ -36,9 +38,11 @@ STORE_CODES: dict[type[StoreError], tuple[int, str]] = {  # each with the path o
     StaleError: (412, "If-Match"),
     ReusedKeyError: (422, "Idempotency-Key"),
     UnavailableError: (503, ""),
+    AlteredError: (500, ""),
 }
 KINDS: tuple[type[Exception], ...] = (HTTPException, *(kind for kind, _, _ in CODES), *STORE_CODES, Exception)
 UNAVAILABLE = 503
+ALTERED = "urn:boreworth:problem:altered-quote"  # the type of the one problem that a program must not try again
 AGAIN = {"Retry-After": "2"}
 SAID = {
     400: "The request cannot be read.",
@@ -62,7 +66,11 @@ SAID = {
 
 
 def problem(
-    status: int, detail: str = "", faults: Sequence[Fault] = (), headers: Mapping[str, str] | None = None
+    status: int,
+    detail: str = "",
+    faults: Sequence[Fault] = (),
+    headers: Mapping[str, str] | None = None,
+    kind: str = "about:blank",
 ) -> Response:
     """Return a problem document as a response.
 
@@ -76,9 +84,11 @@ def problem(
         What is wrong, each with its path in the document.
     headers
         Headers of the answer.
+    kind
+        The type of the problem, a URI; the usual one says no more than the status does.
     """
     said = {
-        "type": "about:blank",
+        "type": kind,
         "title": HTTPStatus(status).phrase,
         "status": status,
         "detail": detail or SAID.get(status, HTTPStatus(status).description),
@@ -88,11 +98,16 @@ def problem(
 
 
 def refusal(
-    scope: Scope, status: int, detail: str = "", faults: Sequence[Fault] = (), headers: Mapping[str, str] | None = None
+    scope: Scope,
+    status: int,
+    detail: str = "",
+    faults: Sequence[Fault] = (),
+    headers: Mapping[str, str] | None = None,
+    kind: str = "about:blank",
 ) -> Response:
     """Return a problem as whoever asks reads it: a page for a person's browser, else a problem document."""
     if not wants_page(scope["path"], Headers(scope=scope)):
-        return problem(status, detail, faults, headers)
+        return problem(status, detail, faults, headers, kind)
     said = detail or SAID.get(status, HTTPStatus(status).description)
     answer = page("fault.html", status, name=HTTPStatus(status).phrase, detail=said)
     answer.headers.update(headers or {})
@@ -108,13 +123,19 @@ async def answer_problem(request: Request, error: Exception) -> Response:
         return refusal(scope, error.status_code, "Not built yet." if later else own, headers=error.headers)
     if isinstance(error, StoreError) and type(error) in STORE_CODES:
         status, path = STORE_CODES[type(error)]
-        return refusal(
-            scope, status, f"{_sentence(error)}.", [Fault(path, str(error))], AGAIN if status == UNAVAILABLE else None
-        )
-    for kind, status, detail in CODES:
-        if isinstance(error, kind):
+        again = AGAIN if status == UNAVAILABLE else None
+        kind = _altered(error) if isinstance(error, AlteredError) else "about:blank"
+        return refusal(scope, status, f"{_sentence(error)}.", [Fault(path, str(error))], again, kind)
+    for one, status, detail in CODES:
+        if isinstance(error, one):
             return refusal(scope, status, detail, getattr(error, "faults", None) or [Fault("", str(error))])
     return refusal(scope, 500)
+
+
+def _altered(error: AlteredError) -> str:
+    """Write down that a quote was altered, and return the type of the problem."""
+    log().error("altered", said=str(error))
+    return ALTERED
 
 
 def _sentence(error: Exception) -> str:

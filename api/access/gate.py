@@ -10,11 +10,11 @@ from starlette.requests import cookie_parser
 from starlette.responses import Response
 from starlette.types import ASGIApp, Receive, Scope, Send
 
-from api.access.limits import Buckets
+from api.access.limits import Buckets, Tries
 from api.access.roles import OPEN, is_open, may
 from api.caller import LOOPBACK, NOBODY, Caller, answering
 from api.guard import SAFE, same_origin
-from api.loopback import host_of, is_loopback, is_loopback_peer
+from api.loopback import host_of, is_loopback, is_loopback_peer, passed_on
 from api.problems import problem, refusal
 from api.render import wants_page
 from api.store.errors import UnavailableError
@@ -22,13 +22,13 @@ from api.store.errors import UnavailableError
 __all__ = ["COOKIE", "Gate", "Keys", "network_of", "session_in"]
 
 COOKIE = "boreworth_session"
-FORWARDED = ("forwarded", "via", "x-forwarded-for", "x-forwarded-host", "x-forwarded-proto", "x-real-ip")
-WRONG = (60, 100)  # tokens that are none: a minute, at once
-SIGN_INS = (20, 20)  # tries by page: a minute, at once
+SIGN_IN = ("POST", "/sign-in")  # the door itself counts what is tried there
+LONGEST_ADDRESS = 64  # characters
 NETWORK = 64  # bits of an IPv6 address that one subscriber has at least
 ORIGIN = "The request changes something and comes from another origin."
 NO_ORIGIN = "A signed-in browser says where a request comes from (Origin); this one does not. Or send a token."
 TOKEN = "Send a token that is in force: Authorization: Bearer, or sign in at /sign-in."
+PASSED_ON = " (A request from this machine needs none, but this one was passed on: it has {}.)"
 
 
 class Keys(Protocol):
@@ -45,7 +45,13 @@ class Gate:
     """Middleware that finds out who asks, and refuses who may not."""
 
     def __init__(
-        self, app: ASGIApp, keys: Keys, login: str, per_minute: int, page: Callable[[Scope, int], Response]
+        self,
+        app: ASGIApp,
+        keys: Keys,
+        login: str,
+        per_minute: int,
+        page: Callable[[Scope, int], Response],
+        tries: Tries | None = None,
     ) -> None:
         """Stand before an application.
 
@@ -61,9 +67,11 @@ class Gate:
             Requests that one caller from elsewhere may make. [1/min]
         page
             The sign-in page, for a browser that is not signed in, with the status to answer.
+        tries
+            What was tried and is no token; else counted here alone.
         """
         self.app, self.keys, self.login, self.page = app, keys, login, page
-        self.asked, self.wrong, self.sign_ins = Buckets(per_minute, per_minute), Buckets(*WRONG), Buckets(*SIGN_INS)
+        self.asked, self.tries = Buckets(per_minute, per_minute), tries or Tries()
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Answer who is refused; pass on who may come in."""
@@ -86,8 +94,9 @@ class Gate:
         here = self.login == "remote" and is_loopback_peer(peer)
         if len(hosts) != 1 or (here and not is_loopback(host_of(hosts[0])[0])):
             return refusal(scope, 421)
-        local = here and not any(name in headers for name in FORWARDED)
-        refused = await (self._near(scope, headers) if local else self._stranger(scope, headers, network_of(peer)))
+        passed = passed_on(headers.keys(), scope["http_version"]) if here else ""
+        scope["passed_on"], scope["near"] = passed, here and not passed
+        refused = await (self._near(scope, headers) if scope["near"] else self._stranger(scope, headers, peer))
         return refused or _forbidden(scope, headers, hosts[0])
 
     async def _near(self, scope: Scope, headers: Headers) -> Response | None:
@@ -100,33 +109,42 @@ class Gate:
         """Find out who asks from elsewhere; return the answer if that is nobody, or one who asks too often."""
         caller, tried = await self._holder(scope, headers)
         scope["caller"] = caller or NOBODY
-        wait = self.asked.take(caller.key if caller else peer)
+        wait = 0
+        if caller is not None or (scope["method"], scope["path"]) != SIGN_IN:
+            wait = self.asked.take(caller.key if caller else self._address(headers, peer))
         if caller is None and tried:
-            wait = max(wait, self.wrong.take(peer))
-        if (scope["method"], scope["path"]) == ("POST", "/sign-in"):
-            wait = max(wait, self.sign_ins.take(peer))
+            wait = max(wait, self.tries.wrong(network_of(peer), tried))
         if wait:
             return refusal(scope, 429, headers={"Retry-After": str(wait)})
         if caller or is_open(scope["method"], scope["path"]):
             return None
         if scope["method"] in SAFE and said_nothing(headers) and wants_page(scope["path"], headers):
             return self.page(scope, 200 if scope["path"] == "/" else 401)
-        return unknown()
+        return unknown(scope["passed_on"])
 
-    async def _holder(self, scope: Scope, headers: Headers) -> tuple[Caller | None, bool]:
-        """Return who holds the token or session that a request brings, and whether it brings one.
+    def _address(self, headers: Headers, peer: str) -> str:
+        """Return the address that an unknown caller is counted by.
+
+        Behind a proxy it is what the proxy saw, so that one stranger does not use up the share of all others. Whoever
+        could write it himself gains nothing but answers that he is not known.
+        """
+        seen = headers.getlist("x-forwarded-for")[-1:] if self.login == "always" else []
+        return network_of(seen[0].rpartition(",")[2].strip()[:LONGEST_ADDRESS] if seen else peer)
+
+    async def _holder(self, scope: Scope, headers: Headers) -> tuple[Caller | None, str]:
+        """Return who holds the token or session that a request brings, and what it brings; empty for nothing.
 
         What is open to all is answered whether the database knows anybody or not.
         """
         if scope["path"] in OPEN:
-            return None, False
+            return None, ""
         said = headers.get("authorization")
         if said is not None:
             scheme, _, token = said.partition(" ")
             known = scheme.lower() == "bearer"
-            return (await run_in_threadpool(self.keys.token, token.strip()) if known else None), True
+            return (await run_in_threadpool(self.keys.token, token.strip()) if known else None), said or " "
         session = session_in(headers)
-        return (await run_in_threadpool(self.keys.session, session), True) if session else (None, False)
+        return (await run_in_threadpool(self.keys.session, session) if session else None), session
 
 
 def session_in(headers: Headers) -> str:
@@ -134,9 +152,9 @@ def session_in(headers: Headers) -> str:
     return cookie_parser(headers.get("cookie", "")).get(COOKIE, "")
 
 
-def unknown() -> Response:
-    """Return the answer to somebody who is not known."""
-    return problem(401, TOKEN, headers={"WWW-Authenticate": "Bearer"})
+def unknown(passed: str = "") -> Response:
+    """Return the answer to somebody who is not known; `passed` tells why a request is not of this machine."""
+    return problem(401, TOKEN + (PASSED_ON.format(passed) if passed else ""), headers={"WWW-Authenticate": "Bearer"})
 
 
 def said_nothing(headers: Headers) -> bool:

@@ -4,14 +4,17 @@ The buckets lie in this process only: with several processes on one database eac
 may get as many times the limit as there are processes. Nothing but the limit depends on them.
 """
 
+import hashlib
 import math
 import time
 from collections import OrderedDict
 from collections.abc import Callable
 
-__all__ = ["Buckets"]
+__all__ = ["Buckets", "Tries"]
 
 MOST_CALLERS = 10_000
+WRONG = (60, 100)  # tokens that are none, from one address: a minute, at once
+ONE = (20, 20)  # tries of one token that is none: a minute, at once
 
 
 class Buckets:
@@ -50,3 +53,22 @@ class Buckets:
     def _level(self, key: str) -> float:
         left, since = self._left.get(key, (self._burst, self._clock()))
         return min(self._burst, left + (self._clock() - since) * self._rate)
+
+
+class Tries:
+    """Tokens and sessions that are none, counted by what was tried and by where it came from.
+
+    One that is in force is never counted, so that whoever tries wrong ones locks nobody out who comes by the same way.
+    """
+
+    def __init__(self) -> None:
+        """Begin with none tried."""
+        self._addresses, self._secrets = Buckets(*WRONG), Buckets(*ONE)
+
+    def wrong(self, address: str, secret: str) -> int:
+        """Count a try that was wrong; return the seconds to wait, or 0.
+
+        What is tried again and again, as by a device whose token has expired, does not use up the address's share.
+        """
+        tried = hashlib.sha256(secret.encode("utf-8", "surrogatepass")).hexdigest()
+        return self._secrets.take(tried) or self._addresses.take(address)

@@ -8,9 +8,9 @@ from typing import Any
 from starlette.datastructures import Headers, MutableHeaders
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-from api.access.logs import log, place_of
 from api.access.metrics import Metrics
 from api.caller import NOBODY, number_request, request_id
+from api.logs import log, place_of
 from api.problems import problem
 
 __all__ = ["Watch"]

@@ -55,11 +55,13 @@ def migrate(database: Database = None) -> None:
 
 def backup(out: Out, database: Database = None) -> None:
     """Write everything into one file while servers run, and verify it by restoring it."""
-    from api.store.backups import back_up
+    from api.store.backups import back_up, unsound
 
     with _named(database, there=True) as store:
-        held = back_up(store, out)
+        held, faults = back_up(store, out), unsound(store)
     say(f"{out}: {held['jobs'][0]} jobs, {held['quotes'][0]} quotes, verified by restoring it")
+    if faults:
+        stop(REFUSED, *(f"{out}: {line}; a restore would refuse it, so keep an earlier backup" for line in faults))
 
 
 def restore(file: File, database: Database = None) -> None:

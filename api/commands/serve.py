@@ -69,8 +69,8 @@ def _run(door: socket.socket, settings: "Settings", store: "Store") -> None:
     """Answer requests until told to stop; to be told so is a good end."""
     import uvicorn
 
-    from api.access.logs import configure
     from api.app import create_app
+    from api.logs import configure
 
     configure(settings.log_level)
     host, port = door.getsockname()[:2]

@@ -9,10 +9,12 @@ from starlette.datastructures import Headers
 from starlette.exceptions import HTTPException
 from starlette.types import Scope
 
-from api.access.gate import COOKIE, session_in
-from api.access.logs import log
+from api.access.gate import COOKIE, network_of, session_in
+from api.access.limits import Tries
 from api.access.secrets import is_csrf_of
 from api.caller import current
+from api.logs import log
+from api.problems import refusal
 from api.render import page
 
 __all__ = ["router", "sign_in_page"]
@@ -43,12 +45,22 @@ async def sign_in(request: Request) -> Response:
     session = await run_in_threadpool(request.app.state.keys.sign_in, form.get("token", ""), settings.session_hours)
     if session is None:
         log().warning("sign-in refused")
+        wait = 0 if request.scope["near"] else _counted(request, form.get("token", ""))
+        if wait:
+            return refusal(request.scope, 429, headers={"Retry-After": str(wait)})
         return sign_in_page(request.scope, 401, WRONG, back)
     answer = RedirectResponse(back, 303)
     secure = request.headers.get("origin", "").lower().startswith("https://")
     life = int(3600 * settings.session_hours)
     answer.set_cookie(COOKIE, session, max_age=life, path="/", secure=secure, httponly=True, samesite="strict")
     return answer
+
+
+def _counted(request: Request, token: str) -> int:
+    """Count a wrong try; return the seconds to wait, or 0."""
+    peer = request.client.host if request.client else ""
+    tries: Tries = request.app.state.tries
+    return tries.wrong(network_of(peer), token)
 
 
 @router.post("/sign-out")

@@ -56,7 +56,7 @@ def store_of(request: Request) -> Store:
 def who_asks() -> Who:
     """Return who asks, for the audit."""
     caller = current()
-    return Who(caller.name, caller.role, request_id())
+    return Who(caller.name, caller.role, request_id(), caller.key)
 
 
 def number_of(text: str, what: str) -> int:

@@ -13,11 +13,12 @@ __all__ = ["CLOCK", "Who", "entries", "note"]
 
 @dataclass(frozen=True)
 class Who:
-    """Who acts, as which role, in which request."""
+    """Who acts, as which role, in which request; `key` tells two apart whose names are the same."""
 
     name: str
     role: str
     request: str = ""
+    key: str = ""
 
 
 CLOCK = Who("clock", "none")  # what time alone brings about

@@ -18,12 +18,16 @@ from api.store.audit import Who, note
 from api.store.copies import TABLES, copied, holdings, snapshot
 from api.store.engine import Store, said_of
 from api.store.errors import UnusableError
+from api.store.files import beside, connect, create, created, removed, synced
 from api.store.models import Counter, Session
+from api.store.refill import refill
 from api.store.schema import free_name, prepare, sound_version, upgrade, version_of
+from api.store.sound import faults_in
 from api.store.versions import HEAD, VERSION_TABLE
 
-__all__ = ["back_up", "restore"]
+__all__ = ["back_up", "restore", "unsound"]
 
+TOLD = 5  # faults of a backup, of which one is enough to refuse it
 GAP = 1000  # numbers left out where it is not known which were given since the backup
 Holdings = dict[str, tuple[int, str]]
 
@@ -40,8 +44,9 @@ def back_up(store: Store, file: str) -> Holdings:
     """
     if store.address.file and os.path.exists(file) and os.path.samefile(file, store.address.file):
         raise UnusableError(f"{file} is the database itself; give another name")
-    part = f"{file}.{os.getpid()}.part"
-    with _told(file), _removed(part):
+    part = beside(file)
+    with _told(file), removed(part):
+        os.close(create(part))
         with snapshot(store) as connection:
             before = holdings(connection)
             _write(store, connection, part)
@@ -49,13 +54,13 @@ def back_up(store: Store, file: str) -> Holdings:
             again = os.path.join(folder, "restored.db")
             restored = Store(Address(file=again))
             with contextlib.closing(restored):
-                _fill(part, restored)
+                refill(part, restored, file)
                 with snapshot(restored) as connection:
                     if holdings(connection) != before:
                         raise UnusableError(f"{file}: the backup does not give back what the database holds")
-        _synced(part)
+        synced(part)
         os.replace(part, file)
-        _synced(os.path.dirname(os.path.abspath(file)))
+        synced(os.path.dirname(os.path.abspath(file)))
     return before
 
 
@@ -63,28 +68,30 @@ def _write(store: Store, connection: sa.Connection, part: str) -> None:
     """Write what a connection reads into a new SQLite file of its own."""
     if not store.address.shared:
         driver: Any = connection.connection.driver_connection
-        with contextlib.closing(sqlite3.connect(part)) as target:
+        with contextlib.closing(connect(part)) as target:
             driver.backup(target)
             target.execute("PRAGMA journal_mode = DELETE")  # one file, nothing beside it
         return
-    there = Store(Address(file=part))
+    there = Store(Address(file=part))  # empty, and its owner's only
     with contextlib.closing(there), there.engine.execution_options(write=True).begin() as target:
         upgrade(target)
         copied(connection, target)
 
 
-def _fill(backup: str, target: Store) -> None:
-    """Copy a backup, page by page, over a SQLite database that is there or not."""
+def _fill(ready: str, file: str) -> None:
+    """Put a whole database in the place of a file that is there or not: all at once, for those who have it open too."""
+    created(file)
     with (
-        contextlib.closing(sqlite3.connect(backup)) as source,
-        contextlib.closing(sqlite3.connect(target.address.file, timeout=60.0)) as there,
+        contextlib.closing(connect(ready)) as source,
+        contextlib.closing(connect(file, timeout=60.0)) as there,
     ):
-        source.backup(there)
+        source.backup(there)  # one transaction: a file in its place would leave servers with the one that is gone
 
 
 def restore(file: str, store: Store, who: Who) -> list[str]:
     """Put what a backup holds in the place of what a database holds; the former content is kept in a file.
 
+    Only rows are taken, into tables that are made anew, and only if all of them are sound; else nothing is changed.
     Quote numbers go on above every one that is known to have been given; sign-ins end.
 
     Returns
@@ -95,14 +102,14 @@ def restore(file: str, store: Store, who: Who) -> list[str]:
     Raises
     ------
     UnusableError
-        If the backup is damaged, of a newer version, or not ours, or the database cannot be written.
+        If the backup is damaged, altered, of a newer version, or not ours, or the database cannot be written.
     """
-    sound_version(file)
     with _told(file), tempfile.TemporaryDirectory() as folder:
-        ready = os.path.join(folder, "ready.db")
-        shutil.copyfile(file, ready)
+        taken, ready = (os.path.join(folder, name) for name in ("taken.db", "ready.db"))
+        _take(file, taken)
         with contextlib.closing(Store(Address(file=ready))) as copy:
-            prepare(copy)
+            refill(taken, copy, file)
+            _must_be_sound(copy, file)
             said, last = _set_aside(store, file)
             _settle(copy, who, last)
             _replace(copy, store)
@@ -111,6 +118,30 @@ def restore(file: str, store: Store, who: Who) -> list[str]:
                     raise UnusableError(f"{store.address}: does not hold what the backup holds; do not use it")
     counts = ", ".join(f"{held[name][0]} {name}" for name in ("jobs", "quotes", "actuals"))
     return [*said, f"{store.address}: holds {counts} from {file}"]
+
+
+def _take(file: str, taken: str) -> None:
+    """Copy a backup where nobody changes it while it is looked at."""
+    if not os.path.isfile(file):
+        raise UnusableError(f"{file}: is not there")
+    if any(os.path.exists(file + end) and os.path.getsize(file + end) for end in ("-wal", "-journal")):
+        raise UnusableError(f"{file}: is a database in use, not a backup; make one of it: boreworth backup")
+    shutil.copyfile(file, taken)
+
+
+def _must_be_sound(copy: Store, file: str) -> None:
+    """Raise `UnusableError` where what a backup holds is not what was once kept."""
+    with snapshot(copy) as connection:
+        faults = faults_in(connection)
+    if faults:
+        more = f"; and {len(faults) - TOLD} more" if len(faults) > TOLD else ""
+        raise UnusableError(f"{file}: was altered; nothing was restored: {'; '.join(faults[:TOLD])}{more}")
+
+
+def unsound(store: Store) -> list[str]:
+    """Return a line for whatever a database holds that is not what was once kept: a backup of it is not restored."""
+    with snapshot(store) as connection:
+        return faults_in(connection)
 
 
 def _settle(copy: Store, who: Who, last: int | None) -> None:
@@ -160,14 +191,14 @@ def _moved(there: str, why: str) -> list[str]:
 def _replace(copy: Store, store: Store) -> None:
     if not store.address.shared:
         store.close()
-        _fill(copy.address.file, store)
+        _fill(copy.address.file, store.address.file)
         prepare(store)
         return
     with snapshot(copy) as source, store.engine.begin() as target:
         target.execute(sa.text("SET LOCAL statement_timeout = 0"))
         names = ", ".join([*(table.name for table in reversed(TABLES)), VERSION_TABLE])
         target.execute(sa.text(f"DROP TABLE IF EXISTS {names} CASCADE"))
-        for name in ("audit", "papers"):
+        for name in ("audit", "papers", "quotes"):
             target.execute(sa.text(f"DROP FUNCTION IF EXISTS boreworth_keep_{name}()"))
         upgrade(target)
         copied(source, target)
@@ -179,26 +210,8 @@ def _told(file: str) -> Iterator[None]:
     try:
         yield
     except OSError as error:
-        raise UnusableError(f"{error.filename or file}: {(error.strerror or str(error)).lower()}") from error
+        name = str(error.filename or file)
+        named = file if name.startswith(file) else name  # not by the name of a part of it
+        raise UnusableError(f"{named}: {(error.strerror or str(error)).lower()}") from error
     except sqlite3.Error as error:
         raise UnusableError(f"{file}: {said_of(error)}") from error
-
-
-@contextlib.contextmanager
-def _removed(part: str) -> Iterator[None]:
-    """Leave no part of a file behind."""
-    try:
-        yield
-    finally:
-        for end in ("", "-journal", "-wal", "-shm"):
-            with contextlib.suppress(OSError):
-                os.unlink(part + end)
-
-
-def _synced(path: str) -> None:
-    """Have the disk keep a file or folder for good."""
-    number = os.open(path, os.O_RDONLY)
-    try:
-        os.fsync(number)
-    finally:
-        os.close(number)

@@ -1,6 +1,5 @@
 """The database opened: transactions to read and to write, and its faults in our own words."""
 
-import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any
@@ -12,6 +11,7 @@ from sqlmodel import Session, create_engine
 
 from api.store.address import Address
 from api.store.errors import UnavailableError, UnusableError
+from api.store.files import connect
 
 __all__ = ["RESTORE", "Store"]
 
@@ -71,7 +71,7 @@ class Store:
 def _file(file: str) -> sa.Engine:
     engine = create_engine(
         "sqlite://",
-        creator=lambda: sqlite3.connect(file, timeout=PATIENCE, check_same_thread=False, isolation_level=None),
+        creator=lambda: connect(file, timeout=PATIENCE, check_same_thread=False, isolation_level=None),
         poolclass=sa.QueuePool, pool_size=CONNECTIONS, max_overflow=MORE, pool_timeout=PATIENCE,
     )  # fmt: skip
 
@@ -79,6 +79,8 @@ def _file(file: str) -> sa.Engine:
     def _connected(connection: Any, _: object) -> None:  # noqa: ANN401  # of the driver's own type
         connection.execute("PRAGMA foreign_keys = ON")
         connection.execute("PRAGMA synchronous = FULL")
+        connection.execute("PRAGMA recursive_triggers = ON")  # a row that is replaced fires what guards it
+        connection.execute("PRAGMA trusted_schema = OFF")
 
     @sa.event.listens_for(engine, "begin")
     def _begun(connection: sa.Connection) -> None:
@@ -95,14 +97,14 @@ def _shared(url: str, made: set[Any]) -> sa.Engine:
         raise UnusableError("a postgresql:// URL needs the extra: pip install 'boreworth[postgres]'") from None
     options = f"-c lock_timeout={PATIENCE}s -c statement_timeout={6 * PATIENCE}s -c timezone=UTC"
 
-    def connect() -> Any:  # noqa: ANN401  # of the driver's own type
+    def connected() -> Any:  # noqa: ANN401  # of the driver's own type
         made.difference_update([one for one in tuple(made) if one.closed])
         found = psycopg.connect(url, connect_timeout=PATIENCE, options=options, client_encoding="utf8")
         made.add(found)
         return found
 
     return create_engine(
-        "postgresql+psycopg://", creator=connect, pool_pre_ping=True,
+        "postgresql+psycopg://", creator=connected, pool_pre_ping=True,
         pool_size=CONNECTIONS, max_overflow=MORE, pool_timeout=PATIENCE,
     )  # fmt: skip
 

@@ -6,11 +6,13 @@ StoreError
 ├── MissingError       there is no such job, quote or price book (404)
 ├── StateError         the state of a thing forbids it (409)
 ├── StaleError         someone else changed it since it was read (412)
-└── ReusedKeyError     an idempotency key that stood for another request (422)
+├── ReusedKeyError     an idempotency key that stood for another request (422)
+└── AlteredError       what is stored is not what was issued (500, with a type of its own)
 """
 
 __all__ = [
-    "MissingError", "ReusedKeyError", "StaleError", "StateError", "StoreError", "UnavailableError", "UnusableError",
+    "AlteredError", "MissingError", "ReusedKeyError", "StaleError", "StateError", "StoreError", "UnavailableError",
+    "UnusableError",
 ]  # fmt: skip
 
 
@@ -40,3 +42,7 @@ class StaleError(StoreError):
 
 class ReusedKeyError(StoreError):
     """An idempotency key was used for another request."""
+
+
+class AlteredError(StoreError):
+    """What is stored of an issued quote is not what was issued."""

@@ -3,8 +3,10 @@
 import csv
 import json
 import os
+import re
+import unicodedata
 import zlib
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from typing import Any
 
 import sqlalchemy as sa
@@ -12,6 +14,8 @@ import sqlalchemy as sa
 from api.store.copies import TABLES, rows_of, snapshot
 from api.store.engine import Store
 from api.store.errors import UnusableError
+from api.store.files import create, opened
+from api.store.files import folder as own_folder
 
 __all__ = ["export"]
 
@@ -19,7 +23,8 @@ LEFT_OUT = {"sessions", "replays"}  # they open doors, or hold answers that stan
 SECRET = {("tokens", "sha256")}
 DOCUMENTS = {"document", "judged", "detail", "job", "pricebook", "estimate"}  # texts that are JSON
 WORKBOOKS = {"workbook": "", "workbook_without_cost": "-without-cost"}
-Put = Callable[[dict[str, Any]], None]
+FORMULA = tuple("=+-@\t\r\n")
+NUMBER = re.compile(r"[+-]?[0-9]+(\.[0-9]+)?")
 
 
 def export(store: Store, folder: str) -> dict[str, int]:
@@ -30,7 +35,8 @@ def export(store: Store, folder: str) -> dict[str, int]:
     try:
         if os.path.isdir(folder) and os.listdir(folder):
             raise UnusableError(f"{folder}: holds something; name a new folder, or empty it")
-        os.makedirs(os.path.join(folder, "quotes"))
+        own_folder(folder)
+        own_folder(os.path.join(folder, "quotes"))
         with snapshot(store) as connection:
             return {table.name: _table(connection, table, folder) for table in TABLES if table.name not in LEFT_OUT}
     except OSError as error:
@@ -46,20 +52,34 @@ def _table(connection: sa.Connection, table: sa.Table, folder: str) -> int:
     ]
     path, count = os.path.join(folder, table.name), 0
     with (
-        open(f"{path}.json", "w", encoding="utf-8") as plain,
-        open(f"{path}.csv", "w", encoding="utf-8", newline="") as cells,
+        opened(f"{path}.json") as plain,
+        opened(f"{path}.csv") as cells,
     ):
         rows = csv.writer(cells)
         rows.writerow(columns)
         plain.write("[")
         for row in _rows(connection, table, folder):
             said = {name: row[name] for name in columns}
-            rows.writerow([said[name] for name in columns])
+            rows.writerow([as_text(said[name]) for name in columns])
             plain.write(",\n" if count else "\n")
             json.dump(_read(said), plain, ensure_ascii=False)
             count += 1
         plain.write("\n]\n")
     return count
+
+
+def as_text(value: object) -> object:
+    """Return a cell that no spreadsheet takes for a formula: a text that begins like one gets an apostrophe.
+
+    Examples
+    --------
+    >>> as_text("=1+1"), as_text("-12.50"), as_text(-3), as_text("+49 30 1")
+    ("'=1+1", '-12.50', -3, "'+49 30 1")
+    """
+    if not isinstance(value, str) or NUMBER.fullmatch(value):
+        return value
+    narrow = unicodedata.normalize("NFKC", value.lstrip(" ")[:1])  # a wide sign counts as the narrow one
+    return f"'{value}" if narrow.startswith(FORMULA) else value
 
 
 def _rows(connection: sa.Connection, table: sa.Table, folder: str) -> Iterator[dict[str, Any]]:
@@ -83,9 +103,9 @@ def _papers(row: dict[str, Any], path: str) -> None:
     """Write what a quote says and stands on, and its workbooks, byte for byte."""
     explanations = json.loads(zlib.decompress(row["explanations"]))
     plain = {name: value for name, value in row.items() if not isinstance(value, bytes)}
-    with open(f"{path}.json", "w", encoding="utf-8") as file:
+    with opened(f"{path}.json") as file:
         json.dump(_read(plain) | {"explanations": explanations}, file, ensure_ascii=False)
     for name, end in WORKBOOKS.items():
         if row[name] is not None:
-            with open(f"{path}{end}.xlsx", "wb") as book:
+            with open(create(f"{path}{end}.xlsx"), "wb") as book:
                 book.write(row[name])

@@ -14,6 +14,7 @@ from api.store.clock import now
 from api.store.errors import MissingError, StateError
 from api.store.inserts import insert_new
 from api.store.models import Actual, Customer, Equipment, Job, JobRevision, Paper, Quote
+from api.store.sound import JOB_STATES
 from estimator.strict import sha256
 
 __all__ = [
@@ -29,7 +30,6 @@ __all__ = [
 ]
 
 NEW = "new"
-JOB_STATES = (NEW, "draft", "issued", "accepted", "declined", "superseded", "expired")
 
 
 @dataclass(frozen=True)

@@ -206,7 +206,7 @@ class AuditEntry(Row, table=True):
 
 
 class Replay(SQLModel, table=True):
-    """The first answer to a request that named an idempotency key, kept for a day."""
+    """The first answer to a request that named an idempotency key, kept for a day; `actor` is a token, not its name."""
 
     __tablename__ = "replays"
 

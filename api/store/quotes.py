@@ -10,10 +10,11 @@ from sqlmodel import Session, col, select
 from api.store.audit import CLOCK, Who, note
 from api.store.clock import later, now
 from api.store.engine import Store
-from api.store.errors import MissingError, StateError, UnavailableError
+from api.store.errors import AlteredError, MissingError, StateError, UnavailableError
 from api.store.jobs import Wanted, lock_job, narrowed, refresh
 from api.store.models import Counter, Customer, Equipment, Job, Paper, Quote
 from api.store.papers import Drawn
+from api.store.sound import QUOTE_STATES, fault_of
 from estimator.strict import sha256
 
 __all__ = [
@@ -22,7 +23,6 @@ __all__ = [
 ]  # fmt: skip
 
 DRAFT, ISSUED, EXPIRED, SUPERSEDED = "draft", "issued", "expired", "superseded"
-QUOTE_STATES = (DRAFT, ISSUED, "accepted", "declined", SUPERSEDED, EXPIRED)
 DAY = 86400.0  # [s]
 
 
@@ -35,8 +35,13 @@ def find_quote(session: Session, number: int) -> Quote:
 
 
 def find_paper(session: Session, number: int) -> Paper:
-    """Return what a quote says and stands on."""
-    return session.exec(select(Paper).where(Paper.number == number)).one()
+    """Return what a quote says and stands on; raise `AlteredError` where that is not what was issued."""
+    quote, paper = session.exec(
+        select(Quote, Paper).where(Quote.number == number, col(Paper.number) == col(Quote.number))
+    ).one()
+    if said := fault_of(quote.state, quote.total, quote.currency, paper.sha256, paper.estimate):
+        raise AlteredError(f"quote {number} {said}; restore a backup")
+    return paper
 
 
 def state_of(quote: Quote) -> str:

@@ -76,7 +76,7 @@ def done_once(store: Store, once: Once, ready: Callable[[], T], write: Callable[
         answer = write(session, made)
         session.execute(
             sa.update(Replay)
-            .where(col(Replay.actor) == once.who.name, col(Replay.key) == once.key)
+            .where(col(Replay.actor) == once.who.key, col(Replay.key) == once.key)
             .values(status=answer.status, headers=json.dumps(dict(answer.headers)), body=_body(answer))
         )
         return answer
@@ -88,7 +88,7 @@ def _body(answer: Answer) -> str:
 
 def _blank(once: Once) -> dict[str, object]:
     return {
-        "actor": once.who.name,
+        "actor": once.who.key,
         "key": once.key,
         "route": once.route,
         "body_sha256": once.body_sha256,
@@ -103,7 +103,7 @@ def _earlier(session: Session, once: Once) -> Answer | None:
     """Return the answer that is kept under a key, if it is kept still."""
     row = session.exec(
         select(Replay).where(
-            Replay.actor == once.who.name, Replay.key == once.key, Replay.created_at > later(now(), -KEPT)
+            Replay.actor == once.who.key, Replay.key == once.key, Replay.created_at > later(now(), -KEPT)
         )
     ).one_or_none()
     if row is None:

@@ -11,12 +11,17 @@ from sqlalchemy.exc import DBAPIError
 
 from api.store.engine import RESTORE, Store, said_of
 from api.store.errors import UnusableError
+from api.store.files import connect, create, created
 from api.store.versions import EARLIER, HEAD, VERSION_TABLE
 
-__all__ = ["free_name", "migrate", "must_be_there", "prepare", "sound_version", "upgrade", "version_of"]
+__all__ = ["free_name", "known", "migrate", "must_be_there", "prepare", "sound_version", "upgrade", "version_of"]
 
 LOCK = 0x626F7265  # PostgreSQL's advisory lock for the making of tables
 PATIENCE = 60.0  # [s] that one server waits for another that makes the tables
+EMPTY = (
+    "{0}: is empty, so it was never a database, or what it held is lost; restore a backup (boreworth restore FILE), "
+    "or remove the file and a new database is made"
+)
 NO_FILE = "the folder of the database file {} is not there, or nothing may be written in it"
 
 
@@ -84,10 +89,14 @@ def version_of(connection: sa.Connection) -> str:
         if tables and (connection.dialect.name == "sqlite" or "job_revisions" in tables):
             raise UnusableError("the database holds tables of another program; name one of its own")
         return ""
-    version = str(connection.scalar(sa.text(f"SELECT version_num FROM {VERSION_TABLE}")))
+    return known(str(connection.scalar(sa.text(f"SELECT version_num FROM {VERSION_TABLE}"))))
+
+
+def known(version: str) -> str:
+    """Return a version that this program knows; raise `UnusableError` for any other."""
     if version not in (*EARLIER, HEAD):
         raise UnusableError(
-            f"the database is of version {version}, made by a newer boreworth; this one knows {HEAD} at most: "
+            f"the database is of version {version[:40]}, made by a newer boreworth; this one knows {HEAD} at most: "
             "install the newer one, or restore a backup of before"
         )
     return version
@@ -110,15 +119,27 @@ def _locked(store: Store) -> Iterator[sa.Connection]:
 def _check_file(store: Store) -> None:
     """Raise `UnusableError` for a file that is damaged or none of ours; turn write-ahead logging on."""
     file = store.address.file
-    if not os.path.exists(file) and not os.access(os.path.dirname(file) or ".", os.W_OK):
-        raise UnusableError(NO_FILE.format(file))
+    if not os.path.exists(file):
+        _make(file)
+    elif not os.path.getsize(file):
+        raise UnusableError(EMPTY.format(file))
     _retried(lambda: _check(store))
+
+
+def _make(file: str) -> None:
+    """Make an empty database where none is."""
+    if not os.access(os.path.dirname(file) or ".", os.W_OK):
+        raise UnusableError(NO_FILE.format(file))
+    try:
+        created(file)
+    except OSError as error:
+        raise UnusableError(f"{file}: {(error.strerror or str(error)).lower()}") from error
 
 
 def _check(store: Store) -> None:
     file = store.address.file
     try:
-        with contextlib.closing(sqlite3.connect(file, timeout=PATIENCE, isolation_level=None)) as plain:
+        with contextlib.closing(connect(file, timeout=PATIENCE, isolation_level=None)) as plain:
             _must_be_sound(plain, file)
             if plain.execute("PRAGMA journal_mode").fetchone()[0] != "wal":
                 with store.engine.connect() as connection:
@@ -142,9 +163,9 @@ def sound_version(file: str) -> str:
     """
     if not os.path.isfile(file):
         raise UnusableError(f"{file}: is not there")
-    engine = sa.create_engine("sqlite://", creator=lambda: sqlite3.connect(file, timeout=PATIENCE))
+    engine = sa.create_engine("sqlite://", creator=lambda: connect(file, timeout=PATIENCE))
     try:
-        with contextlib.closing(sqlite3.connect(file, timeout=PATIENCE)) as plain:
+        with contextlib.closing(connect(file, timeout=PATIENCE)) as plain:
             _must_be_sound(plain, file)
         with engine.connect() as connection:
             if not (version := version_of(connection)):
@@ -177,9 +198,10 @@ def _retried(act: Callable[[], None]) -> None:
 def _backed_up(file: str, version: str) -> str:
     """Copy a database file as it is, beside it under a new name; return the name."""
     kept = free_name(f"{file}.version-{version}")
+    os.close(create(kept))
     with (
-        contextlib.closing(sqlite3.connect(file, timeout=PATIENCE)) as source,
-        contextlib.closing(sqlite3.connect(kept)) as target,
+        contextlib.closing(connect(file, timeout=PATIENCE)) as source,
+        contextlib.closing(connect(kept)) as target,
     ):
         source.backup(target)
         if target.execute("PRAGMA quick_check(1)").fetchone()[0] != "ok":

@@ -57,9 +57,7 @@ def _variation(estimate: dict[str, Any], units: Units) -> list[str]:
 
 def _safety(estimate: dict[str, Any], units: Units) -> list[str]:  # noqa: ARG001  # a shade has no unit
     """Return what must be settled, who decides on what, cautions, filter shades."""
-    shades = [
-        f"{one['range']}: {number(one['minimum_shade'], 0)} ({one['source']})" for one in estimate["shades"]
-    ]
+    shades = [f"{one['range']}: {number(one['minimum_shade'], 0)} ({one['source']})" for one in estimate["shades"]]
     return _titled(
         (
             ("STOP UNTIL THIS IS SETTLED", by_grade(estimate, "stop")),

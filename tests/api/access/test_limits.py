@@ -7,9 +7,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from api.access.gate import network_of
-from api.access.limits import MOST_CALLERS, Buckets
-from tests.api.access.running import give_tokens, serving
-from tests.api.service import ELSEWHERE, client
+from api.access.limits import MOST_CALLERS, Buckets, Tries
+from tests.api.access.running import Server, give_tokens, serving
+from tests.api.service import client
 
 
 class Clock:
@@ -89,12 +89,43 @@ def test_too_many_requests_are_told_when_to_come_back(tmp_path: Path) -> None:
         assert [server.ask("GET", "/metrics", **proxied).status for _ in range(7)] == [401] * 5 + [429] * 2
 
 
-def test_tokens_cannot_be_tried_out_by_page() -> None:
+FORM = {"Content_Type": "application/x-www-form-urlencoded"}
+
+
+def tried_by_page(server: Server, token: str, **headers: str) -> int:
+    return server.ask("POST", "/sign-in", None, f"token={token}".encode(), **FORM, **headers).status
+
+
+def test_whoever_tries_tokens_behind_a_proxy_locks_nobody_else_out(tmp_path: Path) -> None:
+    database = f"sqlite:///{tmp_path}/quotes.db"
+    tokens = give_tokens(database)
+    with serving(database, log=tmp_path / "log", BOREWORTH_LOGIN="always", BOREWORTH_RATE_LIMIT="300") as server:
+        server.tokens = tokens
+        bad, good = {"X_Forwarded_For": "203.0.113.7"}, {"X_Forwarded_For": "198.51.100.1"}
+        again = [tried_by_page(server, "bwt_guessed", **bad) for _ in range(23)]
+        assert (again[:20], 429 in again[20:]) == ([401] * 20, True)
+        others = [tried_by_page(server, f"bwt_{number}", **bad) for number in range(110)]
+        assert (others[0], others[-1]) == (401, 429)  # the address has tried too many, whichever
+        asked = [server.ask("GET", "/metrics", Authorization="Bearer bwt_x", **bad).status for _ in range(30)]
+        assert set(asked) == {429}
+        flood = {server.ask("GET", "/sign-in", **bad).status for _ in range(320)}
+        assert 429 in flood
+        assert server.ask("GET", "/sign-in", **good).status == 200
+        assert tried_by_page(server, tokens["field"], **good) == 303
+        assert tried_by_page(server, tokens["owner"], **bad) == 303  # who knows one comes in from anywhere
+        assert server.ask("GET", "/metrics", "owner", **good).status == 200
+
+
+def test_on_this_machine_nobody_counts() -> None:
     form = {"content-type": "application/x-www-form-urlencoded"}
     with client() as service:
-        tried = {**form, **ELSEWHERE}
-        found = [service.post("/sign-in", content="token=bwt_guessed", headers=tried).status_code for _ in range(23)]
         here = [service.post("/sign-in", content="token=bwt_guessed", headers=form).status_code for _ in range(30)]
-    assert found[:20] == [401] * 20
-    assert 429 in found[20:]
     assert set(here) == {401}
+
+
+def test_a_token_that_has_expired_does_not_use_up_its_address() -> None:
+    tries = Tries()
+    assert [tries.wrong("203.0.113.7", "old") > 0 for _ in range(200)].count(False) == 20
+    assert [tries.wrong("203.0.113.7", f"guess {number}") > 0 for number in range(100)].count(False) >= 80
+    assert tries.wrong("203.0.113.7", "one more") > 0
+    assert tries.wrong("198.51.100.1", "one more") == 0

@@ -164,7 +164,7 @@ def test_what_is_no_backup_is_refused_and_nothing_touched(sqlite: str, tmp_path:
         restore(f"{tmp_path}/none", store, ME)
     with pytest.raises(UnusableError, match="the database itself"):
         back_up(store, store.address.file)
-    with pytest.raises(UnusableError, match="cannot be opened"):
+    with pytest.raises(UnusableError, match="none/backup: no such file"):
         back_up(store, f"{tmp_path}/none/backup")
     assert held(store) == before
     store.close()
@@ -192,3 +192,23 @@ def test_an_export_holds_everything_but_secrets(shop: TestClient, store: Store, 
     assert not [path for path in out.rglob("*") if path.is_file() and b"5ec2e7" in path.read_bytes()]
     with pytest.raises(UnusableError, match="holds something"):
         export(store, str(out))
+
+
+FORMULAS = ["=1+1", "+49 30 1", "-1+1", "@SUM(A1)", "  =1", "\uff1d1", "=cmd|' /C calc'!A0"]
+
+
+@pytest.mark.parametrize("text", FORMULAS)
+def test_no_cell_of_an_export_is_a_formula(sqlite: str, tmp_path: Path, text: str) -> None:
+    store = Store(read_address(sqlite))
+    prepare(store)
+    busy_shop(client_of(store))
+    add(client_of(store), title=text, customer={"name": text}, equipment={"description": text})
+    export(store, f"{tmp_path}/out")
+    for name, column in (("jobs", "title"), ("customers", "name"), ("equipment", "description")):
+        with open(tmp_path / "out" / f"{name}.csv", encoding="utf-8", newline="") as file:
+            assert [row[column] for row in csv.DictReader(file)][-1] == f"'{text}"
+        assert json.loads((tmp_path / "out" / f"{name}.json").read_text("utf-8"))[-1][column] == text
+    with open(tmp_path / "out" / "quotes.csv", encoding="utf-8", newline="") as file:
+        (row,) = csv.DictReader(file)
+    assert (row["number"], row["total"][0].isdigit()) == ("100001", True)
+    store.close()

@@ -13,6 +13,7 @@ from sqlmodel import SQLModel
 from api.store import migrations
 from api.store.address import read_address
 from api.store.engine import Store
+from api.store.files import created
 from api.store.models import ORDER
 from api.store.schema import prepare, upgrade, version_of
 from api.store.versions import EARLIER, HEAD, VERSION_TABLE
@@ -36,6 +37,8 @@ HELD = (
 
 def held_at(store: Store, version: str) -> None:
     """Make a database as a server of an earlier version left it."""
+    if not store.address.shared:
+        created(store.address.file)
     with store.engine.execution_options(write=True).begin() as connection:
         upgrade(connection, version)
         for text in HELD:

@@ -24,7 +24,7 @@ MONEY_KEYS = ("overhead", "margin", "contingency")
 def _fits(found: dict[str, Any]) -> str:
     """Return the first screen, held to its lines and columns in both units."""
     for units in ("metric", "us"):
-        text = page(found, units)  # type: ignore[arg-type] # one of two
+        text = page(found, units)
         assert len(text.splitlines()) <= 30 + 3 * len(found["bores"]) == limit_of(found)
         assert max(map(len, text.splitlines())) <= WIDEST
     return page(found)

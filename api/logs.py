@@ -17,7 +17,7 @@ from api.caller import request_id
 
 __all__ = ["configure", "log", "place_of"]
 
-HOUSE = str(Path(__file__).resolve().parents[2])  # where our packages lie
+HOUSE = str(Path(__file__).resolve().parents[1])  # where our packages lie
 KEYS = {
     "event", "level", "time", "request_id", "method", "route", "status", "ms", "caller", "role", "way", "peer", "kind",
     "where", "said", "process",

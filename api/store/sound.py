@@ -1,0 +1,115 @@
+"""Whether what is kept is still what was once kept: the hashes of quotes and jobs, states, roles, the counter."""
+
+import json
+from typing import Any
+
+import sqlalchemy as sa
+from sqlmodel import col
+
+from api.store.models import AuditEntry, Counter, Job, JobRevision, Paper, Quote, Token
+from estimator.document.redact import ROLES
+from estimator.strict import sha256
+
+__all__ = ["JOB_STATES", "QUOTE_STATES", "fault_of", "faults_in"]
+
+DRAFT, ISSUING = "draft", "quote issued"
+AT_ONCE = 200  # rows
+HIGHEST = 10**17  # a number that was counted never gets there
+QUOTE_STATES = (DRAFT, "issued", "accepted", "declined", "superseded", "expired")
+JOB_STATES = ("new", *QUOTE_STATES)
+
+
+def fault_of(state: str, total: str, currency: str, stored: str | None, estimate: str) -> str:
+    """Return what is wrong with a quote, empty where it is sound.
+
+    Parameters
+    ----------
+    state, total, currency
+        Of the quote's row.
+    stored, estimate
+        Of its paper: the hash that was stored when it was issued, and the text of the estimate.
+    """
+    if state == DRAFT:
+        return "" if stored is None else "is a draft with the hash of an issued quote"
+    if stored is None:
+        return f"is {state} without the hash of an issued quote"
+    try:
+        found = json.loads(estimate)
+        if sha256(found) != stored:
+            return "says something else than was issued: the hash that was stored is not that of its estimate"
+        said = f"{found['price']['total']} {found['price']['currency']}"
+    except (ValueError, TypeError, KeyError, RecursionError):
+        return "has an estimate that cannot be read"
+    listed = f"{total} {currency}"
+    return "" if said == listed else f"stands at {listed} in the list and at {said} in its estimate"
+
+
+def faults_in(connection: sa.Connection) -> list[str]:
+    """Return a line for whatever a database holds that is not sound, without changing it."""
+    return [*_quotes(connection), *_jobs(connection), *_words(connection), *_counter(connection)]
+
+
+def _quotes(connection: sa.Connection) -> list[str]:
+    """Return a line for each quote that is not sound; its hash is held against the audit too."""
+    noted = _noted(connection)
+    query = sa.select(
+        col(Quote.number), col(Quote.state), col(Quote.total), col(Quote.currency), col(Paper.sha256),
+        col(Paper.estimate),
+    ).join_from(Quote, Paper, col(Paper.number) == col(Quote.number), isouter=True)  # fmt: skip
+    rows: Any = connection.execution_options(yield_per=AT_ONCE).execute(query.order_by(col(Quote.number)))
+    lines = []
+    for number, state, total, currency, stored, estimate in rows:
+        said = "has no paper" if estimate is None else fault_of(state, total, currency, stored, estimate)
+        if not said and stored is not None and noted.get(number, stored) != stored:
+            said = "has another hash than the audit noted when it was issued"
+        if said:
+            lines.append(f"quote {number} {said}")
+    return lines
+
+
+def _noted(connection: sa.Connection) -> dict[int, str]:
+    """Return the hash that the audit noted of each quote when it was issued."""
+    query = sa.select(col(AuditEntry.subject), col(AuditEntry.detail)).where(col(AuditEntry.action) == ISSUING)
+    found: dict[int, str] = {}
+    for subject, detail in connection.execution_options(yield_per=AT_ONCE).execute(query):
+        try:
+            found.setdefault(int(subject.removeprefix("quote ")), str(json.loads(detail)["sha256"]))
+        except (ValueError, TypeError, KeyError):
+            continue  # what is no note of ours proves nothing
+    return found
+
+
+def _jobs(connection: sa.Connection) -> list[str]:
+    """Return a line for each job document that has not the hash it was stored with."""
+    names = ("job_id", "revision", "document", "sha256")
+    query = sa.select(*(getattr(JobRevision, name) for name in names)).order_by(col(JobRevision.job_id))
+    lines = []
+    for number, revision, document, stored in connection.execution_options(yield_per=AT_ONCE).execute(query):
+        try:
+            same = sha256(json.loads(document)) == stored
+        except (ValueError, RecursionError):
+            same = False
+        if not same:
+            lines.append(f"job {number} of revision {revision} has not the hash it was stored with")
+    return lines
+
+
+def _words(connection: sa.Connection) -> list[str]:
+    """Return a line for each table with a state or role that there is not."""
+    lines = []
+    for name, column, allowed in (
+        ("quotes.state", col(Quote.state), QUOTE_STATES),
+        ("jobs.state", col(Job.state), JOB_STATES),
+        ("tokens.role", col(Token.role), ROLES),
+    ):
+        odd = connection.scalar(sa.select(column).where(column.not_in(allowed)).limit(1))
+        if odd is not None:
+            lines.append(f"{name} holds {str(odd)[:40]!r}, which there is not")
+    return lines
+
+
+def _counter(connection: sa.Connection) -> list[str]:
+    """Return a line where quotes are not counted on above the last one."""
+    last = connection.scalar(sa.select(col(Counter.last)).where(col(Counter.name) == "quote"))
+    highest = connection.scalar(sa.select(sa.func.coalesce(sa.func.max(col(Quote.number)), 0))) or 0
+    return [] if last is not None and highest <= last < HIGHEST else [f"quotes are counted up to {last} only"]
