@@ -18,7 +18,7 @@ from estimator.cut.passes import removed_before
 from estimator.cut.plan import bench_for, plan_cut
 from estimator.cut.setup import Setup, setups_of
 from estimator.days.timetable import arranged_for, boss_of, crew_of, scheduled, works_on
-from estimator.errors import Fault, JobRefusedError
+from estimator.errors import JobRefusedError
 from estimator.features.feature import Site
 from estimator.features.figures import FeatureFigures, features_of
 from estimator.features.plan import doubts, plan_features
@@ -36,6 +36,7 @@ from estimator.shop.time import (
     saved_by_turns,
 )
 from estimator.tables import Tables
+from estimator.tables.messages import Message, about, fault, say
 from estimator.weld import refuse
 from estimator.weld.bead import left_to_bore, short_ends
 from estimator.weld.build import Build, build, glimpse
@@ -92,11 +93,12 @@ def decide(job: Job, book: PriceBook, inputs: Inputs) -> Plan:
         try:
             bores.append(_decide_rest(one, base, weld, place, setup, book, inputs))
         except JobRefusedError as error:
-            refused += [Fault(f"bores.{number}.{fault.path}", fault.message) for fault in error.faults]
+            refused += [why.within(f"bores.{number}") for why in error.faults]
     if refused:
         raise JobRefusedError(refused)
     warnings += [*preferred, *(doubt for axis in axes for doubt in axis.doubts())]
-    said = (*warnings, *(said for bore in bores for said in _warnings(bore, book)), *_site(job, book))
+    own = [about(f"bores.{n}", said) for n, bore in enumerate(bores) for said in _warnings(bore, book)]
+    said = (*warnings, *own, *_site(job, book))
     changes = {
         "job": 1,
         "wire change": len({weld.wire.name for weld in welds}) - 1,
@@ -107,7 +109,7 @@ def decide(job: Job, book: PriceBook, inputs: Inputs) -> Plan:
     return Plan(job, book, tuple(bores), changes, said, axes, arrangement, (inputs, figures))
 
 
-def _set_up(job: Job, surveys: Sequence[Survey], book: PriceBook) -> tuple[PriceBook, list[str], list[Setup]]:
+def _set_up(job: Job, surveys: Sequence[Survey], book: PriceBook) -> tuple[PriceBook, list[Message], list[Setup]]:
     """Choose how each bore is set up, and the machine; return the book with it and a word on it as well.
 
     How the bar is held does not hang on the machine; whether the torch reaches the bore does.
@@ -118,7 +120,7 @@ def _set_up(job: Job, surveys: Sequence[Survey], book: PriceBook) -> tuple[Price
     return book, preferred, setups_of(surveys, lines, job.lines, book.facts, book.equipment.torch_reach)
 
 
-def _warnings(bore: BorePlan, book: PriceBook) -> list[str]:
+def _warnings(bore: BorePlan, book: PriceBook) -> list[Message]:
     """Return what is to be minded about one bore."""
     one = bore.survey
     return [
@@ -126,7 +128,7 @@ def _warnings(bore: BorePlan, book: PriceBook) -> list[str]:
         *doubts(one, book.facts),
         *refuse.conditions(one, bore.base, book),
         *bore.weld.warnings,
-        *bore.heat.warnings(one.bore.name),
+        *bore.heat.warnings,
         *bore.cut.warnings,
     ]
 
@@ -135,25 +137,25 @@ def surveyed(job: Job, facts: Tables, thinnest: float) -> tuple[tuple[LineAxis, 
     """Return the axes of the lines, and the bores as they are about them; refuse where a line has none."""
     surveys = [survey(bore, facts, thinnest) for bore in job.bores]
     lines = tuple(line_axes(job, surveys, bound(facts, "wall", ANYWHERE, "must").low))
-    barred = [Fault(f"lines.{line.name}", line.barred()) for line in lines if not line.chosen.feasible]
+    barred = [fault(f"lines.{line.name}", line.barred()) for line in lines if not line.chosen.feasible]
     if barred:
         raise JobRefusedError(barred)
     placed = {number: one for line in lines for number, one in line.placed().items()}
     return lines, [on_axis(one, placed[n]) if n in placed else one for n, one in enumerate(surveys)]
 
 
-def _site(job: Job, book: PriceBook) -> list[str]:
+def _site(job: Job, book: PriceBook) -> list[Message]:
     """Return the warnings that the place asks for."""
     limit = bound(book.facts, "wind", ANYWHERE, "must")
     said = []
     if "distance" not in job.site.model_fields_set:
-        said.append("site.distance is not given: the way there and back is not in the price")
+        said.append(about("site.distance", say("no_distance")))
     if job.site.wind is not None and not limit.holds(job.site.wind):
-        said.append(f"wind: shelter the bore or stop, with a cored wire as well; {limit.why_not(job.site.wind)}")
+        said.append(about("site.wind", say("wind", said=limit.why_not(job.site.wind))))
     if job.start is not None and not works_on(job.start, book):
-        said.append(f"start: {job.start} is no day of work ({', '.join(book.work_days)}); it is worked all the same")
+        said.append(about("start", say("start_day_off", date=str(job.start), days=tuple(book.work_days))))
     if job.site.access == "confined":
-        said.append("confined space: permit, attendant and air test; shielding gas displaces air")
+        said.append(about("site.access", say("confined")))
     return said
 
 
@@ -166,7 +168,7 @@ def _decide_rest(
     heat = plan_heat(one, base, weld, laid[-1].heat_input, facts, inputs)
     cut = plan_cut(one, base.family, weld, heat.risk, laid[-1].valley, bench_for(one, setup.span, book))
     left = left_to_bore(one.sizes.finish, weld.layers[-1].end)
-    said = short_ends(one.bore.name, [layer.end_shortfall for layer in laid], left, weld.rings)
+    said = short_ends([layer.end_shortfall for layer in laid], left, weld.rings)
     cut = replace(cut, warnings=(*cut.warnings, *said))
     counts = counts_of(weld, cut, heat.due, one.bore.length, around, facts)
     return BorePlan(

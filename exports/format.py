@@ -7,6 +7,8 @@ The nomenclature's `places` are for the document's own unit. In US units a figur
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Any, Literal
 
+from estimator.document.old import warnings_in
+from estimator.document.warnings import Warned
 from estimator.nomenclature import quantity
 from estimator.units import deci, unit
 
@@ -19,7 +21,9 @@ __all__ = [
     "counted",
     "field",
     "in_percent",
+    "is_settled_first",
     "label",
+    "not_to_settle",
     "number",
     "share",
     "shown",
@@ -123,14 +127,20 @@ def field(document: dict[str, Any], *path: str) -> Any:  # noqa: ANN401  # a val
 
 
 def by_grade(estimate: dict[str, Any], *grades: str) -> list[str]:
-    """Return the warnings of some grades; in a document without grades what asks for approval is to be settled."""
-    found = estimate.get("warnings_graded")
-    if found is None:
-        asking = {one for one in estimate["warnings"] if "approval" in one or "find out" in one}
-        found = [{"grade": "approve" if one in asking else "mind", "text": one} for one in estimate["warnings"]]
-    return [one["text"] for one in found if one["grade"] in grades]
+    """Return the texts of a document's warnings of some grades, of all where none is named; gravest first."""
+    return [one["text"] for one in warnings_in(estimate) if not grades or one["grade"] in grades]
 
 
 def to_settle(estimate: dict[str, Any]) -> list[str]:
-    """Return the warnings that somebody must settle before work begins, gravest first: stops, then approvals."""
-    return [*by_grade(estimate, "stop"), *by_grade(estimate, "approve")]
+    """Return the warnings that somebody must settle before work begins: stops, approvals, what is to be found out."""
+    return [one["text"] for one in warnings_in(estimate) if is_settled_first(one)]
+
+
+def not_to_settle(estimate: dict[str, Any]) -> list[str]:
+    """Return the other warnings."""
+    return [one["text"] for one in warnings_in(estimate) if not is_settled_first(one)]
+
+
+def is_settled_first(warning: Warned) -> bool:
+    """Return whether somebody must settle a warning before work begins."""
+    return warning["grade"] in ("stop", "approve") or warning["code"] == "find_out"

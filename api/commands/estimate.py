@@ -47,7 +47,7 @@ def estimate(
         found = estimate_of(document, book)
     if as_json:
         for warning in found["warnings"]:
-            say(f"{job}: warning: {warning}")
+            say(f"{job}: warning: {warning['text']}")
         print_json(found)
         return
     from exports.page.estimate import page

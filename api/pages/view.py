@@ -3,7 +3,18 @@
 from typing import Any
 
 from api.pages import drawn, tables
-from exports.format import Units, amount, clock_time, counted, field, in_percent, number, shown, to_settle
+from exports.format import (
+    Units,
+    amount,
+    clock_time,
+    counted,
+    field,
+    in_percent,
+    not_to_settle,
+    number,
+    shown,
+    to_settle,
+)
 from exports.phrases import weighed
 
 __all__ = ["estimate_view"]
@@ -13,7 +24,6 @@ Document = dict[str, Any]
 
 def estimate_view(estimate: Document, units: Units) -> dict[str, Any]:
     """Return what the template shows of an estimate document, as far as the document holds it."""
-    settle = to_settle(estimate)
     return {
         "estimate": estimate,
         "units": units,
@@ -21,8 +31,8 @@ def estimate_view(estimate: Document, units: Units) -> dict[str, Any]:
         "facts": _facts(estimate, units),
         "price": _price(estimate),
         "band": _band(estimate),
-        "settle": settle,
-        "warnings": [one for one in estimate["warnings"] if one not in settle],
+        "settle": to_settle(estimate),
+        "warnings": not_to_settle(estimate),
         "sizes": tables.sizes(estimate, units),
         "bores": _bores(estimate, units),
         "lines": drawn.of_lines(estimate),

@@ -9,6 +9,7 @@ from estimator.document.cut import Pass, pass_of
 from estimator.express import all_shown
 from estimator.features.figures import FeatureFigures
 from estimator.plans import BoreFigures
+from estimator.tables.messages import text_of
 
 __all__ = ["Feature", "features_of"]
 
@@ -45,7 +46,7 @@ def _feature(one: FeatureFigures, edges: Iterator[tuple[float, float]]) -> dict[
     return {
         "code": feature.code,
         "name": feature.name,
-        "text": feature.text,
+        "text": text_of(feature.text),
         **all_shown(keys),
         "passes": [pass_of(each.one, time, *next(edges)) for each, time in passes],
     }

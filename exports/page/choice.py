@@ -4,7 +4,7 @@ import textwrap
 from decimal import Decimal
 from typing import Any
 
-from exports.format import amount, number
+from exports.format import amount, by_grade, number
 from exports.phrases import mix_of
 
 __all__ = ["causes_page", "comparison_page", "order_page"]
@@ -101,7 +101,7 @@ def comparison_page(found: dict[str, Any]) -> str:
     lines += ["", f"Reckoned at {basis}, an hour of downtime at {hour}; cost at the end of each year,"]
     lines += ["first cost and downtime spread over the life. Repair is its price before tax."]
     lines += _list("What would turn it", _even(found)) + _list("Not in it", NOT_IN_IT)
-    lines += _list("Mind", found["warnings"])
+    lines += _list("Check", by_grade(found))
     return "\n".join([*lines, ""])
 
 
@@ -166,7 +166,7 @@ def order_page(found: dict[str, Any]) -> str:
         lines += ["", f"  to order in all {amount(found['total'], found['currency'])}"]
     lines += _list("Runs out first", _lasting(found)) + _list("The van leaves", _days(found))
     lines += _list("What being short costs", _advice(found))
-    return "\n".join([*lines, *_list("Mind", found["warnings"]), ""])
+    return "\n".join([*lines, *_list("Check", by_grade(found)), ""])
 
 
 def _or_nothing(text: str | None) -> str:

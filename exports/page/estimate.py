@@ -131,9 +131,10 @@ def _words(estimate: dict[str, Any]) -> list[str]:
     """Return warnings, advice, cautions, shades and assumptions."""
     shades = [f"{one['range']}: {_shade(one)}" for one in estimate["shades"]]
     found = (
-        ("WARNINGS: STOP UNTIL THIS IS SETTLED", by_grade(estimate, "stop")),
-        ("WARNINGS: SOMEBODY MUST APPROVE", by_grade(estimate, "approve")),
-        ("WARNINGS: MIND", by_grade(estimate, "mind")),
+        ("STOP UNTIL THIS IS SETTLED", by_grade(estimate, "stop")),
+        ("APPROVAL REQUIRED", by_grade(estimate, "approve")),
+        ("CHECK", by_grade(estimate, "check")),
+        ("TO KNOW", by_grade(estimate, "know")),
         ("TO THE WELDER", estimate.get("advice_to_welder", [])),
         ("NOT WITHOUT A QUALIFIED PROCEDURE", _procedures(estimate)),
         ("CAUTIONS", estimate["cautions"]),

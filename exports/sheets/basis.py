@@ -9,6 +9,7 @@ __all__ = ["sheet"]
 
 COLUMNS, WIDTHS = 3, (34.0, 30.0, 28.0)
 WIDTH = sum(WIDTHS)
+GRADES = {"stop": "Stop until this is settled", "approve": "Approval required", "check": "Check", "know": "To know"}
 SOURCES = (
     "Limits of size: ISO 286-1 tables. Carbon equivalents: IIW, and CET of EN 1011-2. Preheat: EN 1011-2 method B.",
     "Heat input: EN 1011-1, k = 0.8. Wire feed and voltage: lines through published setting charts, scatter stated.",
@@ -29,8 +30,8 @@ def sheet(estimate: dict[str, Any]) -> Sheet:
     book = estimate["pricebook"]
     rows.append(note(f"Price book: {book['name']}. {book['note']}", COLUMNS, WIDTH))
     frozen = len(rows)
-    for name, grade in (("stop until settled", "stop"), ("somebody must approve", "approve"), ("mind", "mind")):
-        rows += _list(f"Warnings: {name}", by_grade(estimate, grade))
+    for name, grade in GRADES.items():
+        rows += _list(name, by_grade(estimate, grade))
     rows += _list("Assumptions", estimate["assumptions"])
     rows += _list("Sources", list(SOURCES))
     marks = [f"{estimate['engine']}", f"job document {estimate['input_sha256']}"]

@@ -3,8 +3,9 @@
 from itertools import zip_longest
 from typing import Any
 
+from estimator.document.old import warnings_in
 from exports.cells import Cell, Row, Sheet, lines_of, sheet_names
-from exports.format import bare, counted
+from exports.format import bare, counted, is_settled_first
 
 __all__ = ["sheets"]
 
@@ -59,10 +60,10 @@ def _top(bore: dict[str, Any], estimate: dict[str, Any]) -> list[Row]:
 
 def _stops(bore: dict[str, Any], estimate: dict[str, Any]) -> list[Row]:
     """Return what must be settled before the arc, this bore's own and the job's."""
-    others = [f"bore {one['name']}:" for one in estimate["bores"] if one is not bore]
-    mine, graded = f"bore {bore['name']}: ", estimate.get("warnings_graded", [])
-    found = [one for one in graded if one["grade"] != "mind" and not one["text"].startswith(tuple(others))]
-    said = [f"{one['grade'].upper()}: {one['text'].removeprefix(mine)}" for one in found]
+    mine = f"bores.{estimate['bores'].index(bore)}"
+    others = {f"bores.{number}" for number in range(len(estimate["bores"]))} - {mine}
+    found = [one for one in warnings_in(estimate) if is_settled_first(one) and one["path"] not in others]
+    said = [f"{one['grade'].upper()}: {one['text']}" for one in found]
     return [_bar("BEFORE ANY ARC"), *(_text(one, "alarm") for one in said)] if said else []
 
 

@@ -6,7 +6,7 @@ from typing import Any
 
 from exports.cells import Cell, Row, Sheet, lines_of
 from exports.days import Part, Use, by_day, clock, day_name, drives, uses_of
-from exports.format import counted, shown
+from exports.format import by_grade, counted, shown
 from exports.phrases import printable
 from exports.sheets.day_tasks import order_rows
 
@@ -97,7 +97,7 @@ class _Page:
 
     def care(self) -> list[Row]:
         """Return what keeps people safe that day."""
-        stops = [one["text"] for one in self.estimate.get("warnings_graded", []) if one["grade"] == "stop"]
+        stops = by_grade(self.estimate, "stop")
         hot = "No hot work planned today."
         if self.day["hot_until"] is not None:
             hot = f"Hot work until {self.day['hot_until']}, fire watch until {self.day['watch_until']}."
