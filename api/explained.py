@@ -4,7 +4,7 @@ from typing import Any
 
 from estimator.book.pricebook import PriceBook
 from estimator.errors import DocumentError, Fault, UnknownEntryError
-from estimator.trust.explain import explain
+from estimator.trust.explain import FIGURES, explain
 
 __all__ = ["explained"]
 
@@ -31,7 +31,7 @@ def explained(document: bytes | dict[str, Any], book: PriceBook, key: str, *, at
     try:
         return explain(document, book, key)
     except UnknownEntryError as error:
-        if not error.table.endswith("figure"):
+        if error.table not in FIGURES:
             raise
         near = f"; near: {', '.join(error.near)}" if error.near else ""
         raise DocumentError([Fault(at, f"no such {error.table}{near}")]) from None

@@ -11,7 +11,7 @@ EstimatorError
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from difflib import get_close_matches
 
 __all__ = [
@@ -31,10 +31,15 @@ __all__ = [
 
 @dataclass(frozen=True, slots=True)
 class Fault:
-    """One thing wrong with a document: where, what, and what would be right."""
+    """One thing wrong with a document: where, what, what would be right; its code in the table of messages, if any."""
 
     path: str
     message: str
+    code: str = field(default="", compare=False)
+
+    def within(self, path: str) -> "Fault":
+        """Return the fault of a part as a fault of the whole, at the part's path."""
+        return replace(self, path=f"{path}.{self.path}".rstrip("."))
 
     def __str__(self) -> str:
         """Return the fault as one line."""

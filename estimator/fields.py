@@ -72,6 +72,12 @@ class Document(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False, hide_input_in_errors=True)
 
 
+class Measures(NamedTuple):
+    """The dimension of what a key holds."""
+
+    dimension: str
+
+
 class Said(NamedTuple):
     """A bare number whose unit was said once for its whole table."""
 
@@ -105,7 +111,8 @@ def quantity_field(dimension: str, *, positive: bool = True, most: str = "", lea
         "examples": [DIMENSIONS[dimension][1]],
         "description": f"a {dimension} with its unit",
     }
-    return Annotated[float, PlainValidator(_reader(dimension, positive, most, least)), WithJsonSchema(schema)]
+    read_as = PlainValidator(_reader(dimension, positive, most, least))
+    return Annotated[float, read_as, WithJsonSchema(schema), Measures(dimension)]
 
 
 def _signed(value: object) -> float:
@@ -152,6 +159,7 @@ Deviation = Annotated[
     float,
     PlainValidator(_signed),
     WithJsonSchema({"type": "string", "examples": ["-0.021 mm"], "description": "a length with its unit"}),
+    Measures("length"),
 ]
 Time = quantity_field("time")
 Wait = quantity_field("time", positive=False)
@@ -191,11 +199,8 @@ def si_unit_of(model: type[BaseModel], name: str) -> str:
 
 def _dimension(parts: Iterable[object]) -> str:
     for part in parts:
-        if isinstance(part, WithJsonSchema):
-            said = str((part.json_schema or {}).get("description", ""))
-            return (
-                said.removeprefix("a ").removesuffix(" with its unit") if said.endswith("with its unit") else "length"
-            )
+        if isinstance(part, Measures):
+            return part.dimension
         inside = [*getattr(part, "__metadata__", ()), *get_args(part)]
         found = _dimension(inside) if inside else ""
         if found:

@@ -15,6 +15,7 @@ from estimator.job.job import Job
 from estimator.shop.remedy import Remedy
 from estimator.shop.supplies import Supplies
 from estimator.shop.time import BoreTime, Counts
+from estimator.tables.messages import Message
 from estimator.weld.build import Build
 from estimator.weld.course import HeatFigures
 from estimator.weld.plan import WeldPlan
@@ -50,7 +51,7 @@ class Plan:
     book: PriceBook
     bores: tuple[BorePlan, ...]
     changes: dict[str, int]
-    warnings: tuple[str, ...]
+    warnings: tuple[Message, ...]
     lines: tuple[LineAxis, ...]
     day: Inputs
 

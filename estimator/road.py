@@ -30,6 +30,7 @@ from estimator.plans import BoreFigures, BorePlan, Figures, Plan
 from estimator.steps.choose import bores_chosen, minded_at_site, minded_of, set_up
 from estimator.steps.figures import figures_of
 from estimator.steps.survey import surveyed, thinnest_layer
+from estimator.tables.messages import about
 
 __all__ = ["BoreFigures", "BorePlan", "Figures", "Plan", "arrange", "compute", "decide", "run"]
 
@@ -56,7 +57,8 @@ def decide(job: Job, book: PriceBook) -> Plan:
         "gas change": len({one.weld.gas.name for one in bores}) - 1,
     }
     said = [*warnings, *preferred, *(doubt for axis in axes for doubt in axis.doubts())]
-    said += [*(each for bore in bores for each in minded_of(bore, book)), *minded_at_site(job, book)]
+    said += [about(f"bores.{n}", each) for n, bore in enumerate(bores) for each in minded_of(bore, book)]
+    said += minded_at_site(job, book)
     return Plan(job, book, tuple(bores), changes, tuple(said), axes, day)
 
 

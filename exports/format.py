@@ -7,18 +7,19 @@ The nomenclature's `places` are for the document's own unit. In US units a figur
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Any, Literal, NamedTuple, get_args
 
+from estimator.document.old import warnings_in
 from estimator.nomenclature import quantity
+from estimator.tables.messages import Grade
 from estimator.units import deci, unit
 from exports.signs import sign_of
 
 __all__ = [
     "Grade", "Told", "Units", "amount", "bare", "by_grade", "clock_time", "counted", "expected", "field", "hours_said",
-    "in_percent", "label", "moved", "named_bores", "number", "scatter_of", "share", "shown", "text_of", "to_settle",
+    "in_percent", "label", "moved", "named_bores", "number", "scatter_of", "share", "shown", "to_settle",
     "told",
 ]  # fmt: skip
 
 Units = Literal["metric", "us"]
-Grade = Literal["stop", "approve", "check", "know"]
 GRADES: tuple[Grade, ...] = get_args(Grade)
 AMPS = 5  # a scatter of some twenty amperes is not known to the ampere
 FINER = {
@@ -144,43 +145,25 @@ class Told(NamedTuple):
     bores: tuple[str, ...]
 
 
-def text_of(warning: Any) -> str:  # noqa: ANN401  # a value of the document
-    """Return what a warning says; documents of before version 0.3 hold the text alone."""
-    return str(warning["text"] if isinstance(warning, dict) else warning)
-
-
-def _graded(estimate: dict[str, Any]) -> list[tuple[str, str, str]]:
-    """Return grade, text and path of every warning, in whichever form the document holds them."""
-    held = estimate.get("warnings_graded", estimate["warnings"])
-    found = [one if isinstance(one, dict) else {"grade": _guessed(one), "text": one} for one in held]
-    return [(one["grade"], one["text"], str(one.get("path") or "")) for one in found]
-
-
-def _guessed(text: str) -> Grade:
-    """Return the grade of a warning of a document that has none: what asks for approval is to be settled."""
-    return "approve" if "approval" in text or "find out" in text else "check"
-
-
 def told(estimate: dict[str, Any]) -> list[Told]:
-    """Return the warnings, equal ones of several bores as one, gravest first; each may be graded in old words."""
+    """Return the warnings, equal ones of several bores as one, gravest first; of a document of any age."""
     found: dict[tuple[Grade, str], list[str]] = {}
-    for name, said, path in _graded(estimate):
-        grade: Grade = name if name in GRADES else "check"
-        bore = _bore_of(estimate, said, path)
-        bores = found.setdefault((grade, said.removeprefix(f"bore {bore}: ")), [])
+    for one in warnings_in(estimate):
+        bore = _bore_of(estimate, one["path"])
+        bores = found.setdefault((one["grade"], one["text"].removeprefix(f"bore {bore}: ")), [])
         bores += [bore] if bore and bore not in bores else []
     each = [Told(grade, said, tuple(bores)) for (grade, said), bores in found.items()]
     return sorted(each, key=lambda one: GRADES.index(one.grade))
 
 
-def _bore_of(estimate: dict[str, Any], said: str, path: str) -> str:
+def _bore_of(estimate: dict[str, Any], path: str) -> str:
     """Return the name of the bore that a warning is about; empty where it is about the job."""
-    names = [one["name"] for one in estimate["bores"]]
+    names = [one["name"] for one in estimate.get("bores", ())]
     where, _, rest = path.partition(".")
     number_at = rest.partition(".")[0]
     if where == "bores" and number_at.isdecimal() and int(number_at) < len(names):
         return str(names[int(number_at)])
-    return max((name for name in names if said.startswith(f"bore {name}: ")), key=len, default="")
+    return ""
 
 
 def named_bores(one: Told) -> str:
@@ -191,8 +174,8 @@ def named_bores(one: Told) -> str:
 
 
 def by_grade(estimate: dict[str, Any], *grades: Grade) -> list[str]:
-    """Return the warnings of some grades as texts, each with its bores."""
-    return [named_bores(one) for one in told(estimate) if one.grade in grades]
+    """Return the warnings of some grades as texts, of all where none is named, each with its bores."""
+    return [named_bores(one) for one in told(estimate) if not grades or one.grade in grades]
 
 
 def to_settle(estimate: dict[str, Any]) -> list[str]:

@@ -52,7 +52,7 @@ def draw(
             stop(WRONG, *(f"{file}: {cure}" for file in foreign))
     for file, picture in zip(files, drawn, strict=True):
         write_file(file, picture.svg.encode("utf-8"))
-    for note in [*left_out, *(f"warning: {warning}" for warning in found["warnings"])]:
+    for note in [*left_out, *(f"warning: {one['text']}" for one in found["warnings"])]:
         say(f"{job}: {note}")
     if as_json:
         print_json({"files": files})

@@ -52,10 +52,8 @@ def estimate(
 
         found = estimate_of(document, book)
     if as_json:
-        from exports.format import text_of
-
         for warning in found["warnings"]:
-            say(f"{job}: warning: {text_of(warning)}")
+            say(f"{job}: warning: {warning['text']}")
         print_json(found)
         return
     from exports.page.estimate import page

@@ -38,7 +38,7 @@ def quote(
     sheets = [sheet.name for sheet in sheets_of(found, builders)]
     write_file(out, quote_workbook(found, builders, paper.value))
     for warning in found["warnings"]:
-        say(f"{job}: warning: {warning}")
+        say(f"{job}: warning: {warning['text']}")
     if as_json:
         print_json({"file": out, "sheets": sheets, "estimate": found})
     else:

@@ -13,17 +13,13 @@ from estimator.formula import difference, formula
 from estimator.job.job import Job
 from estimator.money.lines import minor_of
 from estimator.steps.survey import surveyed, thinnest_layer
+from estimator.tables.messages import say, texts_of
 
 __all__ = ["Budget", "Run", "Variation", "budget_of", "dearer", "decimal_of", "variation_of"]
 
 Run = Callable[[Job], dict[str, Any]]
 OTHER: dict[str, str] = {"one-sided": "even", "even": "one-sided"}
-MEASURE = [
-    "diameters with a two-point gauge at three depths and four clock positions (0, 45, 90, 135 degrees) of each bore",
-    "where the deepest wear lies on the clock, against an unworn edge or the opposite bore",
-    "outside diameter of the boss and thickness of its plate",
-    "cracks, old weld, hard skin and coatings, on the cleaned bore",
-]
+MEASURE = (say("measure_diameters"), say("measure_clock"), say("measure_boss"), say("measure_condition"))
 
 
 class OtherWear(TypedDict):
@@ -107,7 +103,7 @@ def budget_of(job: Job, book: PriceBook, found: dict[str, Any], run: Run) -> dic
         "other_wear": [] if other is None else [_worn(bore) for bore in other["bores"] if bore["name"] in names],
         "other_price": None if other is None else other["price"]["total"],
         "other_refused": refused,
-        "measure": MEASURE,
+        "measure": texts_of(MEASURE),
     }
 
 

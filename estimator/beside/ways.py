@@ -16,16 +16,14 @@ from estimator.formula import choice, difference, summed
 from estimator.job.job import Bore, Job, Sector
 from estimator.money.lines import minor_of
 from estimator.steps.survey import thinnest_layer
+from estimator.tables.messages import say, text_of
 
 __all__ = ["Ways", "ways_of"]
 
 FULL, POCKET, SECTOR = "full circle", "pocket first", "sector"
 STICKS = Decimal("0.01")  # a way that saves less than this share of the price changes nothing
-SAID = {
-    FULL: "one cut cleans the bore all round and one spiral builds it up: no starts inside, no interrupted cut",
-    POCKET: "less good metal is cut away, but the pocket is ground and filled by hand, with starts inside the bore",
-    SECTOR: "good metal stays, but every bead starts and stops in the bore and the finish cut is interrupted",
-}
+SAID = {FULL: say("way_full"), POCKET: say("way_pocket"), SECTOR: say("way_sector")}
+KEYS = {POCKET: "pocket", SECTOR: "sector"}  # what the job document says to ask for a way
 
 
 class Way(TypedDict):
@@ -79,8 +77,8 @@ def _weighed(job: Job, number: int, part: Sector, book: PriceBook, found: dict[s
     """Return the ways of one bore beside each other."""
     bore, options = job.bores[number], list[dict[str, Any]]()
     options.append(_way(FULL, number, found, found, book))
-    for name in (POCKET, SECTOR):
-        changed = bore.model_copy(update={name.split()[0]: part})
+    for name, key in KEYS.items():
+        changed = bore.model_copy(update={key: part})
         bores = tuple(changed if n == number else one for n, one in enumerate(job.bores))
         try:
             options.append(_way(name, number, run(job.model_copy(update={"bores": bores})), found, book))
@@ -119,7 +117,7 @@ def _way(name: str, number: int, one: dict[str, Any], full: dict[str, Any], book
         "interrupted_cut": name == SECTOR,
         "on_site_more_min": digits(more),
         "price_more": money(price, minor_of(book)),
-        "reasons": [SAID[name]],
+        "reasons": [text_of(SAID[name])],
     }
 
 
@@ -129,10 +127,8 @@ def _advice(options: list[dict[str, Any]], price: Decimal) -> dict[str, Any]:
     best = min(able, key=lambda one: decimal_of(one["price_more"]))
     saved = -decimal_of(best["price_more"])
     if best["way"] == FULL or saved <= 0:
-        return {"advised": FULL, "why": "no other way is cheaper, and this one leaves the soundest bore"}
+        return {"advised": FULL, "why": text_of(say("way_none"))}
     if saved < STICKS * price:
-        return {
-            "advised": FULL,
-            "why": f"{best['way']} saves {saved:f}, less than 1 % of the price: not worth its starts",
-        }
-    return {"advised": best["way"], "why": f"it saves {saved:f}; {SAID[best['way']]}"}
+        return {"advised": FULL, "why": text_of(say("way_little", way=best["way"], saved=f"{saved:f}"))}
+    why = say("way_saves", saved=f"{saved:f}", said=SAID[best["way"]])
+    return {"advised": best["way"], "why": text_of(why)}

@@ -13,7 +13,8 @@ from estimator.geometry.frame import frame_of, in_bore
 from estimator.job.job import Bore, Job
 from estimator.job.places import is_sought
 from estimator.job.readings import Frame
-from estimator.units import deci, factor
+from estimator.tables.messages import Message, about, say
+from estimator.units import factor
 
 __all__ = ["LineAxis", "line_axes"]
 
@@ -34,21 +35,18 @@ class LineAxis:
     worn: tuple[tuple[float, float], ...]
     zeros: tuple[tuple[float, float], ...]
 
-    def barred(self) -> str:
+    def barred(self) -> Message:
         """Return which rules forbid an axis, and by how much they would have to give."""
-        by = f"{deci(self.chosen.loosening, 'mm'):.3g} mm"
-        rules = ", ".join(self.chosen.binding) or "the rules together"
-        cure = "loosen them, restore the axis by a sleeve, or measure again"
-        return f"no axis cleans every bore up within its rules: {rules} forbid it; each would have to give {by}; {cure}"
+        rules = self.chosen.binding or (say("rules_together"),)
+        return say("axis_barred", rules=rules, by=self.chosen.loosening)
 
-    def doubts(self) -> list[str]:
+    def doubts(self) -> list[Message]:
         """Return what to ask before the axis is moved: whether the pin may lie there, where no rule says so."""
         free = [ring.name for ring in self.rings if ring.position_tolerance is None]
         if not free or not max(self.chosen.shifts) > NOTICED * max(r.least_radius for r in self.rings):
             return []
-        far = f"{deci(max(self.chosen.shifts), 'mm'):.2g} mm"
-        said = f"line {self.name}: the axis lies up to {far} beside the original centres, and no position tolerance is"
-        return [f"{said} given for {', '.join(free)}: ask whether the pin may lie there"]
+        said = say("axis_moved", line=self.name, far=max(self.chosen.shifts), bores=tuple(free))
+        return [about(f"lines.{self.name}", said)]
 
     def placed(self) -> dict[int, Placed]:
         """Return what the axis means to each bore, by its number in the job."""

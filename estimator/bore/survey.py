@@ -21,7 +21,7 @@ from estimator.bore.sector import lays_one_way, outside_pocket, share_built
 from estimator.formula import formula, leaf
 from estimator.job.job import Bore
 from estimator.tables import Tables
-from estimator.units import deci
+from estimator.tables.messages import Message, say
 
 __all__ = ["Placed", "Sizes", "Survey", "cleanup_for", "enlarged", "on_axis", "radial_wear", "survey", "weld_size"]
 
@@ -82,7 +82,7 @@ class Survey:
     budget: bool
     trust: Trust
     risks: tuple[str, ...]
-    warnings: tuple[str, ...]
+    warnings: tuple[Message, ...]
     share: float
     lays_one_way: bool
     allowance: float
@@ -178,7 +178,7 @@ def survey(bore: Bore, facts: Tables, thinnest_layer: float) -> Survey:
         cleanup = enlarged(wanted, weld, thinnest_layer, finish, room)
     sizes = Sizes(finish_min, finish_max, finish, cleanup, weld)
     risks = (gauge_of(bore, facts).blind,)
-    warnings = tuple(f"bore {bore.name}: {text}" for text in _doubts(bore, profile, trust, facts))
+    warnings = tuple(_doubts(bore, profile, trust, facts))
     cut_from = _cut_from(bore, profile, wear)
     share, one_way = share_built(bore, cleanup, facts), lays_one_way(bore, facts)
     budget = bore.readings is None
@@ -232,22 +232,20 @@ def _beside_pocket(bore: Bore, profile: Profile) -> float:
     return radial_wear(_given(largest, "largest radius outside the pocket"), nominal, share)
 
 
-def _doubts(bore: Bore, profile: Profile, trust: Trust, facts: Tables) -> list[str]:
+def _doubts(bore: Bore, profile: Profile, trust: Trust, facts: Tables) -> list[Message]:
     """Return what the readings leave open."""
     said = []
     kind = "" if bore.readings is None else bore.readings.kind
     part, least = seen(profile, kind) if kind else 360.0, facts.plain_constant("least_seen")
     if part < least:
-        said.append(f"the readings see {part:.0f} of 360 degrees; under {least:.0f} the deepest wear may lie unseen")
+        said.append(say("seen_part", seen=part, least=least))
     alone = _stands_alone(profile, facts.plain_constant("lone_reading"))
     if alone is not None:
         clock, depth, by = alone
-        place = f"{clock:g} degrees, {deci(depth, 'mm'):.3g} mm deep"
-        said.append(f"the reading at {place} stands {deci(by, 'mm'):.2g} mm beyond all beside it: read it again")
+        said.append(say("lone_reading", clock=clock, depth=depth, by=by))
     own = allowance(bore, facts, "cleanup_allowance")
     if trust.radial_wear > own:
-        worth = f"the wear is known to {deci(trust.radial_wear, 'mm'):.2g} mm a side"
-        said.append(f"{worth}, more than the clean-up allowance of {deci(own, 'mm'):.2g} mm: it may not clean up")
+        said.append(say("wear_unsure", trust=trust.radial_wear, allowance=own))
     return said
 
 

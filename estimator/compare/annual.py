@@ -10,6 +10,7 @@ from typing_extensions import TypedDict
 from estimator.express import money
 from estimator.formula import formula
 from estimator.job.economics import Economics, Way
+from estimator.tables.messages import Message, say, texts_of
 from estimator.units import deci
 
 __all__ = [
@@ -72,7 +73,7 @@ class Weighed:
     life_years: float | None
     recovery: Decimal
     annual: Decimal | None
-    reasons: tuple[str, ...]
+    reasons: tuple[Message, ...]
 
     @property
     def outlay(self) -> Decimal:
@@ -96,15 +97,15 @@ def hourly(economics: Economics) -> Decimal:
 
 
 def weighed(
-    name: str, way: Way | None, first: Decimal | None, why: list[str], economics: Economics, minor: str
+    name: str, way: Way | None, first: Decimal | None, why: list[Message], economics: Economics, minor: str
 ) -> Weighed:
     """Return one choice with its annual cost, or the reasons why it has none."""
     reasons = list(why)
     if way is None:
-        reasons.append(f"economics.{name} is not given")
+        reasons.append(say("not_given", key=f"economics.{name}"))
     life = None if way is None or way.life is None else deci(way.life, "h")
     if way is not None and life is None:
-        reasons.append(f"economics.{name}.life is not given")
+        reasons.append(say("not_given", key=f"economics.{name}.life"))
     downtime = 0.0 if way is None or way.downtime is None else deci(way.downtime, "h")
     years = None if life is None else deci(life / economics.hours_per_year, "1")
     lost = rounded(exact(downtime) * hourly(economics), minor)
@@ -127,5 +128,5 @@ def choice_of(choice: Weighed, minor: str) -> dict[str, Any]:
         "life_years": choice.life_years,
         "annual_cost": None if choice.annual is None else money(rounded(choice.annual, minor), minor),
         "feasible": choice.annual is not None,
-        "reasons": list(choice.reasons),
+        "reasons": texts_of(choice.reasons),
     }

@@ -10,6 +10,7 @@ from estimator.compare.annual import NO_GROWTH, TEXTBOOK, Weighed, exact, rounde
 from estimator.express import money
 from estimator.formula import formula
 from estimator.job.economics import Economics
+from estimator.tables.messages import Message, say, texts_of
 
 __all__ = [
     "LONGEST_LIFE",
@@ -57,51 +58,49 @@ def break_even_downtime(first_cost_gap: Decimal, downtime_gap: Decimal) -> Decim
     return first_cost_gap / downtime_gap
 
 
-def _price_even(repair: Weighed, replace: Weighed) -> tuple[Decimal | None, str]:
+def _price_even(repair: Weighed, replace: Weighed) -> tuple[Decimal | None, Message | None]:
     """Return the price of a new part at which both cost the same a year."""
     price = break_even_price(repair.annual or Decimal(0), replace.recovery, replace.downtime_cost)
     if price < 0:
-        return None, "replacement_price: repair costs less a year even if the new part were free"
+        return None, say("even_price_free")
     if price > MOST:
-        return None, "replacement_price: replacing costs less a year at any price that a part can have"
-    return price, ""
+        return None, say("even_price_any")
+    return price, None
 
 
-def _life_even(repair: Weighed, replace: Weighed, economics: Economics) -> tuple[float | None, str]:
+def _life_even(repair: Weighed, replace: Weighed, economics: Economics) -> tuple[float | None, Message | None]:
     """Return the life of the repair in hours at which both cost the same a year."""
     outlay, annual = float(repair.outlay), float(replace.annual or 0)
     if outlay <= 0 or annual <= 0:
-        return None, "repair_life_h: one of the two costs nothing, so no life makes them equal"
+        return None, say("even_life_nothing")
     hours = break_even_life(outlay, annual, economics.discount_rate) * economics.hours_per_year
     if math.isinf(hours):
-        return None, "repair_life_h: the interest on the repair alone costs more a year than replacing"
+        return None, say("even_life_interest")
     if not SHORTEST_LIFE <= hours <= LONGEST_LIFE:
-        side = "however short it lasts" if hours < SHORTEST_LIFE else "at no life that a bore can have"
-        return None, f"repair_life_h: the repair pays {side}"
-    return hours, ""
+        return None, say("even_life_short" if hours < SHORTEST_LIFE else "even_life_never")
+    return hours, None
 
 
-def _downtime_even(repair: Weighed, replace: Weighed) -> tuple[Decimal | None, str]:
+def _downtime_even(repair: Weighed, replace: Weighed) -> tuple[Decimal | None, Message | None]:
     """Return the cost of an hour of downtime at which both cost the same a year."""
     ours, theirs = exact(repair.downtime_h) * repair.recovery, exact(replace.downtime_h) * replace.recovery
     gap = (repair.first_cost or 0) * repair.recovery - (replace.first_cost or 0) * replace.recovery
     if abs(theirs - ours) <= ALIKE * (ours + theirs):
-        return None, "downtime_cost_per_h: both lose the same downtime a year, so its cost decides nothing"
+        return None, say("even_downtime_same")
     hourly = break_even_downtime(gap, theirs - ours)
     if hourly < 0 or hourly > MOST:
-        cheaper = "repair" if gap < 0 else "replace"
-        return None, f"downtime_cost_per_h: {cheaper} costs less a year at any cost of downtime"
-    return abs(hourly), ""
+        return None, say("even_downtime_any", cheaper="repair" if gap < 0 else "replace")
+    return abs(hourly), None
 
 
 def break_even_of(choices: dict[str, Weighed], economics: Economics, minor: str) -> dict[str, Any]:
     """Return where repair and replacement cost the same a year."""
     repair, replace = choices["repair"], choices["replace"]
-    missing = [name for name in ("repair", "replace") if choices[name].annual is None]
+    missing = tuple(name for name in ("repair", "replace") if choices[name].annual is None)
     keys = ("replacement_price", "repair_life_h", "downtime_cost_per_h")
     if missing:
-        reasons = [f"{key}: {' and '.join(missing)} cannot be costed" for key in keys]
-        return {**dict.fromkeys(keys), "reasons": reasons}
+        reasons = [say("even_uncosted", key=key, missing=missing) for key in keys]
+        return {**dict.fromkeys(keys), "reasons": texts_of(reasons)}
     price, no_price = _price_even(repair, replace)
     life, no_life = _life_even(repair, replace, economics)
     hourly, no_hourly = _downtime_even(repair, replace)
@@ -109,5 +108,5 @@ def break_even_of(choices: dict[str, Weighed], economics: Economics, minor: str)
         "replacement_price": None if price is None else money(rounded(price, minor), minor),
         "repair_life_h": None if life is None else float(f"{life:.12g}"),
         "downtime_cost_per_h": None if hourly is None else f"{rounded(hourly, '0.000001'):f}",
-        "reasons": [why for why in (no_price, no_life, no_hourly) if why],
+        "reasons": texts_of([why for why in (no_price, no_life, no_hourly) if why is not None]),
     }

@@ -8,6 +8,7 @@ from typing_extensions import TypedDict
 from estimator.book.pricebook import PriceBook
 from estimator.compare.annual import NAMES, Choice, Weighed, choice_of, hourly, rounded, weighed
 from estimator.compare.even import LONGEST_LIFE, SHORTEST_LIFE, BreakEven, break_even_of
+from estimator.document.warnings import Warned, by_grade, told
 from estimator.errors import DocumentError, Fault, JobRefusedError, OutOfRangeError
 from estimator.estimate import estimate_job, read_job
 from estimator.express import money
@@ -16,12 +17,13 @@ from estimator.job.economics import Economics, Way
 from estimator.job.job import Job
 from estimator.money.lines import minor_of
 from estimator.strict import parse
+from estimator.tables.messages import Message, about, say, text_of, texts_of
 from estimator.units import deci
 
 __all__ = ["Comparison", "compare"]
 
 LONGEST_DOWNTIME = 1e6  # [h] what a document may say
-Repair = tuple[Decimal | None, float, list[str], list[str]]
+Repair = tuple[Decimal | None, float, list[Message], list[Warned]]
 
 
 class Book(TypedDict):
@@ -45,7 +47,7 @@ class Comparison(TypedDict):
     best: str | None
     reasons: list[str]
     break_even: BreakEven
-    warnings: list[str]
+    warnings: list[Warned]
 
 
 def _repair_price(job: Job, book: PriceBook, data: dict[str, Any]) -> Repair:
@@ -53,46 +55,53 @@ def _repair_price(job: Job, book: PriceBook, data: dict[str, Any]) -> Repair:
     try:
         found = estimate_job(job, book, data)
     except JobRefusedError as error:
-        return None, 0.0, [f"must not be repaired as described: {fault}" for fault in error.faults], []
+        return None, 0.0, [say("repair_refused", said=str(fault)) for fault in error.faults], []
     except OutOfRangeError as error:
-        return None, 0.0, [f"no plan lies within the range of the formulas: {error}"], []
-    said = [f"repair: {warning}" for warning in found["warnings"] if "approval" in warning]
+        return None, 0.0, [say("repair_no_plan", said=str(error))], []
+    said, on_site = list[Message](), 60 * found["totals"]["on_site_min"]
     if "budget" in found:
-        low, high = (100 * found["budget"][key] for key in ("band_low", "band_high"))
-        said.append(f"repair: its first cost is a budget price, good to {low:+.0f} to {high:+.0f} %; measure first")
+        low, high = (found["budget"][key] for key in ("band_low", "band_high"))
+        said.append(say("repair_budget", low=low, high=high))
     way = None if job.economics is None else job.economics.repair
     if way is not None and way.downtime is None:
-        hours = f"the {found['totals']['on_site_min'] / 60:.1f} h that the work takes on site"
-        said.append(f"economics.repair.downtime is not given: counted as {hours}")
-    return Decimal(found["price"]["before_tax"]), 60 * found["totals"]["on_site_min"], [], said
+        said.append(about("economics.repair.downtime", say("repair_downtime", on_site=on_site)))
+    return Decimal(found["price"]["before_tax"]), on_site, [], [*_grave(found["warnings"]), *told(said)]
 
 
-def _warnings(economics: Economics) -> list[str]:
+def _grave(warnings: list[Warned]) -> list[Warned]:
+    """Return the warnings of the repair that bear on the choice: what stops the work or must be approved."""
+    return [
+        {**one, "text": text_of(say("of_repair", said=one["text"]))}
+        for one in warnings
+        if one["grade"] in ("stop", "approve")
+    ]
+
+
+def _warnings(economics: Economics) -> list[Message]:
     said = []
     if economics.downtime_cost is None:
-        said.append("economics.downtime_cost is not given: downtime counts nothing here")
+        said.append(about("economics.downtime_cost", say("downtime_free")))
     for name in NAMES:
         way: Way | None = getattr(economics, name)
         if way is not None and way.downtime is None and name != "repair":
-            said.append(f"economics.{name}.downtime is not given: counted as none")
+            said.append(about(f"economics.{name}.downtime", say("downtime_none", name=name)))
         if way is not None and way.lead_time:
-            days = deci(way.lead_time, "day")
-            runs = "adds no downtime here: the machine runs until the part is there"
-            said.append(f"{name}: a lead time of {days:g} days {runs}")
+            said.append(about(f"economics.{name}.lead_time", say("lead_time", name=name, lead=way.lead_time)))
     if economics.repair is not None and economics.repair.price is not None:
-        said.append("economics.repair.price is not used: the repair's first cost is its estimate before tax")
+        said.append(about("economics.repair.price", say("price_unused")))
     return said
 
 
 def _why(best: Weighed, choices: dict[str, Weighed], minor: str, currency: str) -> list[str]:
-    """Return in words by how much the best is better than the others, from the printed amounts."""
+    """Return by how much the best is better than the others, from the printed amounts."""
     said = []
     for other in choices.values():
         if other.annual is not None and best.annual is not None and other.name != best.name:
             more = rounded(other.annual, minor) - rounded(best.annual, minor)
-            much = f"{currency} {money(more, minor)} a year more than" if more else "the same a year as"
-            said.append(f"{other.name} costs {much} {best.name}")
-    return said
+            much = f"{currency} {money(more, minor)}"
+            dearer = say("costs_more", name=other.name, more=much, best=best.name)
+            said.append(dearer if more else say("costs_same", name=other.name, best=best.name))
+    return texts_of(said)
 
 
 def compare(document: bytes | str | dict[str, Any], book: PriceBook) -> dict[str, Any]:
@@ -118,7 +127,7 @@ def compare(document: bytes | str | dict[str, Any], book: PriceBook) -> dict[str
     for name in NAMES[1:]:
         way: Way | None = getattr(economics, name)
         price = None if way is None or way.price is None else way.price.amount
-        why = [f"economics.{name}.price is not given"] if way is not None and price is None else []
+        why = [say("not_given", key=f"economics.{name}.price")] if way is not None and price is None else []
         choices[name] = weighed(name, way, price, why, economics, minor)
     feasible = [choice for choice in choices.values() if choice.annual is not None]
     best = min(feasible, key=lambda choice: rounded(choice.annual or Decimal(0), minor), default=None)
@@ -134,7 +143,7 @@ def compare(document: bytes | str | dict[str, Any], book: PriceBook) -> dict[str
         "best": None if best is None else best.name,
         "reasons": [] if best is None else _why(best, choices, minor, book.currency),
         "break_even": break_even_of(choices, economics, minor),
-        "warnings": _warnings(economics) + warnings,
+        "warnings": by_grade([*told(_warnings(economics)), *warnings]),
     }
 
 

@@ -8,20 +8,20 @@ from estimator.cut.beam import between, overhung, solid_moment, tube_moment
 from estimator.cut.span import Span
 from estimator.formula import formula, leaf
 from estimator.tables import Tables
-from estimator.units import in_mm
+from estimator.tables.messages import Message, say
 
 __all__ = ["Held", "bar_for", "held_bar", "passage_of", "reach_of"]
 
 
 @dataclass(frozen=True)
 class Held:
-    """A bar as it is held: [m], compliance at the insert [m/N]; `supports` in words."""
+    """A bar as it is held: [m], compliance at the insert [m/N], how it is supported."""
 
     name: str
     diameter: float
     span: Span
     compliance: float
-    supports: str
+    supports: Message
 
 
 @formula("passage", "the narrowest that the bore is before, between and after welding", "computed", unit="m")
@@ -58,16 +58,16 @@ def least_bore(bar: Bar, facts: Tables) -> float:
     return bore_for(bar.diameter, facts.constant("tool_room")) if bar.smallest_bore is None else bar.smallest_bore
 
 
-def bar_for(passage: float, span: Span, equipment: Equipment, facts: Tables) -> tuple[str, Bar] | str:
+def bar_for(passage: float, span: Span, equipment: Equipment, facts: Tables) -> tuple[str, Bar] | Message:
     """Return name and data of the stiffest bar that passes and reaches, or why there is none."""
     reach = reach_of(span)
     passing = [(name, bar) for name, bar in equipment.bars.items() if least_bore(bar, facts) <= passage]
     if not passing:
         least = min(least_bore(bar, facts) for bar in equipment.bars.values())
-        return f"no bar passes: the bore is {in_mm(passage)} at its narrowest, the slimmest bar asks for {in_mm(least)}"
+        return say("no_bar_passes", passage=passage, least=least)
     reaching = [(name, bar) for name, bar in passing if bar.longest_span is None or reach <= bar.longest_span]
     if not reaching:
-        return f"no bar that passes reaches {in_mm(reach)} from bearing to bearing"
+        return say("no_bar_reaches", reach=reach)
     return max(reaching, key=lambda one: one[1].diameter ** 4 - (one[1].bore or 0.0) ** 4)
 
 
@@ -80,5 +80,5 @@ def held_bar(name: str, bar: Bar, span: Span, facts: Tables) -> Held:
     diameter, modulus = known(bar.diameter, "diameter"), facts.constant("steel_modulus")
     moment = solid_moment(diameter) if bar.bore is None else tube_moment(diameter, known(bar.bore, "bore"))
     if span.after is None:
-        return Held(name, diameter, span, overhung(span.before, modulus, moment), "overhung from one bearing")
-    return Held(name, diameter, span, between(span.before, span.after, modulus, moment), "between two bearings")
+        return Held(name, diameter, span, overhung(span.before, modulus, moment), say("bar_overhung"))
+    return Held(name, diameter, span, between(span.before, span.after, modulus, moment), say("bar_between"))

@@ -7,11 +7,12 @@ from estimator.cut.bars import Held
 from estimator.cut.beam import depth_that_bends
 from estimator.cut.passes import Metal, deepest_by_torque, deepest_cut, turned
 from estimator.formula import choice, formula, leaf
+from estimator.tables.messages import Message, say, text_of
 
-__all__ = ["Bench", "Deepest", "allowed_bending", "deepest_of", "finishing_depth", "set_feed"]
+__all__ = ["LEAST", "LEFT", "Bench", "Deepest", "allowed_bending", "deepest_of", "finishing_depth", "set_feed"]
 
-POWER, TORQUE, BAR, INSERT = "drive power", "drive torque", "bar stiffness", "edge strength"
-LEAST = "lightest cut that is worth a pass"
+POWER, TORQUE, BAR, INSERT = say("cut_power"), say("cut_torque"), say("cut_bar"), say("cut_edge")
+LEAST, LEFT, USUAL = say("cut_least"), say("cut_left"), say("cut_usual")
 
 
 @dataclass(frozen=True)
@@ -28,7 +29,7 @@ class Deepest:
     """The deepest cut a side [m], what holds it, and whether the bar would have it lighter still."""
 
     depth: float
-    limit: str
+    limit: Message
     limber: bool
 
 
@@ -60,20 +61,21 @@ def deepest_of(metal: Metal, diameter: float, bench: Bench) -> Deepest:
         held, limit = min(least, others), LEAST
     else:
         held = found[limit]
-    weighed = {f"by {name}": depth for name, depth in found.items()}
-    return Deepest(choice(held, "deepest", f"held by: {limit}", unit="m", **weighed, least=least), limit, limber)
+    weighed = {f"by {name.code}": depth for name, depth in found.items()}
+    why = f"limited by: {text_of(limit)}"
+    return Deepest(choice(held, "deepest", why, unit="m", **weighed, least=least), limit, limber)
 
 
-def finishing_depth(metal: Metal, left: float, allowed: float, bench: Bench) -> tuple[float, str]:
+def finishing_depth(metal: Metal, left: float, allowed: float, bench: Bench) -> tuple[float, Message]:
     """Return the depth a side of the finishing pass and what holds it: usual, less where the bar bends too far. [m]"""
     facts = bench.book.facts
     usual, least = facts.constant("depth_finishing"), facts.constant("least_finishing")
     share = facts.constant("radial_share")
     by_bar = depth_that_bends(allowed, bench.held.compliance, metal.force, metal.feed, share)
-    found = {"usual finishing depth": usual, BAR: max(by_bar, min(least, usual)), "all that is left": left}
+    found = {USUAL: usual, BAR: max(by_bar, min(least, usual)), LEFT: left}
     limit = min(found, key=found.__getitem__)
     weighed = {"usual": usual, "by the bar": by_bar, "least": least, "left": left}
-    return choice(found[limit], "depth_finishing", f"held by: {limit}", unit="m", **weighed), limit
+    return choice(found[limit], "depth_finishing", f"limited by: {text_of(limit)}", unit="m", **weighed), limit
 
 
 def set_feed(wish: float, book: PriceBook) -> float:

@@ -1,17 +1,18 @@
 """Passes over what is no cylinder: boss faces, and grooves to be cut again."""
 
 from estimator.book.pricebook import PriceBook
-from estimator.cut.depth import INSERT, POWER, set_feed
+from estimator.cut.depth import INSERT, LEFT, POWER, set_feed
 from estimator.cut.passes import Metal, Pass, deepest_cut, metal_for, shared_depth, turned, work_of
 from estimator.either import whole_up
 from estimator.formula import choice, formula
 from estimator.tables import Tables
+from estimator.tables.messages import say
 from estimator.tables.rows import Cutting
 
 __all__ = ["across", "face_passes", "groove_passes", "plunge_depth"]
 
 Fed = tuple[Pass, float]
-LEFT, TOOL = "all that is left", "width of the tool"
+TOOL = say("cut_tool")
 
 
 @formula("path", "geometry: the insert feeds from the bore's edge to the outside", "computed", unit="m")

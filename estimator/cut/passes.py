@@ -11,6 +11,7 @@ from estimator.cut.life import edge_share, life_ratio, life_within
 from estimator.either import above_zero
 from estimator.formula import formula
 from estimator.tables import Tables
+from estimator.tables.messages import Message
 from estimator.tables.rows import Cutting
 
 __all__ = [
@@ -58,7 +59,7 @@ class Pass:
     turning: float
     feed: float
     work: Work
-    limit: str
+    limit: Message
     deflection: float | None = None
     ra: float | None = None
     rz: float | None = None
@@ -79,7 +80,7 @@ class CutPlan:
     before: tuple[Pass, ...]
     between: tuple[Pass, ...]
     after: tuple[Pass, ...]
-    warnings: tuple[str, ...]
+    warnings: tuple[Message, ...]
     bar: Held
     roughness: float
     measures: int

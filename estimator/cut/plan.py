@@ -6,7 +6,7 @@ from estimator.book.pricebook import PriceBook
 from estimator.bore.survey import Survey
 from estimator.cut.bars import bar_for, held_bar, least_bore, passage_of, reach_of
 from estimator.cut.beam import bending, diameter_error, left_after_spring, radial_force
-from estimator.cut.depth import Bench, allowed_bending, deepest_of, finishing_depth, set_feed
+from estimator.cut.depth import LEAST, LEFT, Bench, allowed_bending, deepest_of, finishing_depth, set_feed
 from estimator.cut.hardness import hardness_of_base, hardness_of_weld
 from estimator.cut.passes import (
     CutPlan,
@@ -24,11 +24,11 @@ from estimator.cut.passes import (
 from estimator.cut.span import Span
 from estimator.cut.surface import feed_for, peak_to_valley, ra_of
 from estimator.either import whole_up
-from estimator.errors import Fault, JobRefusedError, require_range
+from estimator.errors import JobRefusedError, require_range
 from estimator.formula import choice, difference, leaf
 from estimator.tables import Tables
+from estimator.tables.messages import Message, fault, say
 from estimator.tables.rows import Cutting
-from estimator.units import deci, in_mm
 from estimator.weld.plan import WeldPlan
 from estimator.weld.risk import Risk
 
@@ -36,7 +36,7 @@ __all__ = ["bench_for", "plan_cut"]
 
 MOST_PASSES = 100
 SLACK = 1e-9  # relative
-LEFT = "all that is left"
+SKIN, CRESTS, SPRING = say("cut_skin"), say("cut_crests"), say("cut_spring")
 ROUGH = ("skin", "skim between layers")  # over crests, scale and spatter
 
 
@@ -46,7 +46,7 @@ class Finish:
 
     passes: tuple[Pass, ...]
     ready: float
-    warnings: tuple[str, ...]
+    warnings: tuple[Message, ...]
 
 
 def is_interrupted(survey: Survey) -> bool:
@@ -58,12 +58,12 @@ def bench_for(survey: Survey, span: Span, book: PriceBook) -> Bench:
     """Return what cuts a bore; raise `JobRefusedError` where no bar of the machine does."""
     passage = passage_of(survey, book.facts)
     found = bar_for(passage, span, book.equipment, book.facts)
-    if isinstance(found, str):
-        raise JobRefusedError([Fault("nominal_diameter", f"{book.equipment.name} cannot bore it: {found}")])
+    if isinstance(found, Message):
+        raise JobRefusedError([fault("nominal_diameter", say("rig_cannot", rig=book.equipment.name, why=found))])
     return Bench(book, held_bar(*found, span, book.facts), is_interrupted(survey))
 
 
-def _pass(metal: Metal, start: float, end: float, bench: Bench, limit: str, depth: float | None = None) -> Pass:
+def _pass(metal: Metal, start: float, end: float, bench: Bench, limit: Message, depth: float | None = None) -> Pass:
     """Return a pass from one bore to another; `depth` where it is not what lies between them. [m]"""
     facts = bench.book.facts
     depth = depth_between(start, end) if depth is None else depth
@@ -111,27 +111,28 @@ def _passes(
     return found
 
 
-def _passing(survey: Survey, narrowest: float, bench: Bench) -> list[str]:
+def _passing(narrowest: float, bench: Bench) -> list[Message]:
     """Return a warning where the weld comes out so far inside that the bar does not pass any more."""
     least = least_bore(bench.book.equipment.bars[bench.held.name], bench.book.facts)
     if least <= narrowest:
         return []
-    said = f"bore {survey.bore.name}: after welding {bench.held.name} passes with less room than its {in_mm(least)}"
-    return [f"{said}: {in_mm(narrowest)}; use a slimmer bar for the skin"]
+    return [say("bar_tight", room=narrowest, bar=bench.held.name, least=least)]
 
 
-def _first(each: float, depth: float, count: int, deepest: float, limit: str, facts: Tables) -> tuple[float, str]:
+def _first(
+    each: float, depth: float, count: int, deepest: float, limit: Message, facts: Tables
+) -> tuple[float, Message]:
     """Return depth and limit of the first pass over fresh weld: below its skin, as far as the deepest cut goes. [m]"""
     skin = facts.constant("skin_cut")
     if count == 1 or each >= skin:
         return each, limit
     deep = min(skin, deepest, depth)
-    return choice(deep, "skin", "below the skin, within the deepest cut", unit="m", skin=skin, deepest=deepest), "skin"
+    return choice(deep, "skin", "below the skin, within the deepest cut", unit="m", skin=skin, deepest=deepest), SKIN
 
 
 def _finish(survey: Survey, hardness: float | None, feed: float, bench: Bench) -> Finish:
     """Return the finishing pass, with a spring pass after it where the bar bends off too far."""
-    facts, sizes, name = bench.book.facts, survey.sizes, survey.bore.name
+    facts, sizes = bench.book.facts, survey.sizes
     row, share = facts.row("cutting", "weld metal", Cutting), facts.constant("finishing_speed_share")
     metal = metal_for("finishing", row, feed, facts, hardness, share)
     allowed = allowed_bending(sizes.finish_max, sizes.finish_min, facts.constant("deflection_share"))
@@ -144,15 +145,9 @@ def _finish(survey: Survey, hardness: float | None, feed: float, bench: Bench) -
         return Finish((one,), ready, ())
     left = left_after_spring(one.deflection, one.depth)
     again = metal_for("spring", row, feed, facts, hardness, share)
-    spring = _pass(again, sizes.finish, sizes.finish, bench, "what the bar bent off", one.deflection)
-    said = []
-    if left > allowed:
-        error = deci(diameter_error(left), "mm")
-        said.append(
-            f"bore {name}: the bar bends so far that the bore may come out {error:.2g} mm small or tapered even after "
-            "a spring pass: set a bearing nearer the bore"
-        )
-    return Finish((one, spring), ready, tuple(said))
+    spring = _pass(again, sizes.finish, sizes.finish, bench, SPRING, one.deflection)
+    said = (say("bar_bends", error=diameter_error(left)),) if left > allowed else ()
+    return Finish((one, spring), ready, said)
 
 
 def _asked(survey: Survey, facts: Tables) -> float:
@@ -197,7 +192,7 @@ def plan_cut(survey: Survey, family: str, weld: WeldPlan, risk: Risk, valley: fl
     row, built_to = facts.row("cutting", "weld metal", Cutting), weld.layers[-1].end
     skim, depth = metal_for("skim between layers", row, rough, facts, hard), facts.constant("skim_depth")
     skims = [layer.end for layer in weld.layers if layer.skimmed]
-    between = [_pass(skim, narrowed(end, depth), end, bench, "crests between layers") for end in skims]
+    between = [_pass(skim, narrowed(end, depth), end, bench, CRESTS) for end in skims]
     finish = _finish(survey, hard, fine, bench)
     start = narrowed(built_to, facts.constant("crest_allowance"))
     most = narrowed(sizes.weld, facts.constant("crest_allowance") + facts.constant("overbuild_allowance"))
@@ -208,9 +203,9 @@ def plan_cut(survey: Survey, family: str, weld: WeldPlan, risk: Risk, valley: fl
     before, after = _clean_up(survey, family, rough, bench), [*after, *finish.passes]
     said = (
         *_warnings(survey, [*before, *between, *after], valley, built_to, bench),
-        *_passing(survey, start, bench),
+        *_passing(start, bench),
         *finish.warnings,
-        *_rough(survey, after, asked),
+        *_rough(after, asked),
     )
     stops = choice(1 + len(finish.passes), "measures", "before the finishing pass, and after it and a spring pass")
     return CutPlan(tuple(before), tuple(between), tuple(after), said, bench.held, asked, stops)
@@ -227,38 +222,26 @@ def _clean_up(survey: Survey, family: str, feed: float, bench: Bench) -> list[Pa
     return _passes(base, survey.cut_from, sizes.cleanup, bench)
 
 
-def _rough(survey: Survey, passes: list[Pass], asked: float) -> list[str]:
+def _rough(passes: list[Pass], asked: float) -> list[Message]:
     """Return a warning where the last pass leaves the bore rougher than asked."""
     if not passes or passes[-1].ra is None or passes[-1].ra <= asked * (1 + SLACK):
         return []
-    found, wish = (f"{deci(one, 'um'):.2g} um" for one in (passes[-1].ra, asked))
-    said = f"bore {survey.bore.name}: Ra {wish} is asked and the machine's finest feed leaves some {found}: hone it"
-    return [said]
+    return [say("rough", asked=asked, found=passes[-1].ra)]
 
 
-def _warnings(survey: Survey, passes: list[Pass], valley: float, built_to: float, bench: Bench) -> list[str]:
+def _warnings(survey: Survey, passes: list[Pass], valley: float, built_to: float, bench: Bench) -> list[Message]:
     """Return what the equipment cannot do as wished."""
-    drive, name, held = bench.book.equipment.drive_power, survey.bore.name, bench.held
+    drive, held = bench.book.equipment.drive_power, bench.held
     over = max((one.power for one in passes), default=0.0)
     said = []
     if over > drive * (1 + SLACK):
-        said.append(
-            f"bore {name}: a pass takes {deci(over, 'kW'):.2g} kW, more than the drive's {deci(drive, 'kW'):.2g} kW"
-        )
-    if any(one.limit == "lightest cut that is worth a pass" for one in passes):
-        said.append(
-            f"bore {name}: the {held.name} is limber over {in_mm(reach_of(held.span))}: many light cuts are planned; "
-            "a bearing nearer the bore saves most of them"
-        )
+        said.append(say("drive_short", power=over, drive=drive))
+    if any(one.limit == LEAST for one in passes):
+        said.append(say("bar_flexible", bar=held.name, reach=reach_of(held.span)))
     if held.span.after is None and held.span.before > bench.book.facts.plain_constant("overhang_ratio") * held.diameter:
-        said.append(
-            f"bore {name}: the {held.name} stands out {in_mm(held.span.before)}, "
-            f"{held.span.before / held.diameter:.1f} times its thickness: it may sing; set a bearing on the far side"
-        )
+        out = held.span.before
+        said.append(say("bar_overhangs", bar=held.name, out=out, times=out / held.diameter))
     left = depth_between(built_to, survey.sizes.finish)
     if valley > left:
-        said.append(
-            f"bore {name}: valleys up to {deci(valley, 'mm'):.2g} mm deep may show in the finished bore; "
-            f"{deci(left, 'mm'):.2g} mm a side is left to bore"
-        )
+        said.append(say("valleys", valley=valley, left=left))
     return said

@@ -11,9 +11,12 @@ from estimator.formula import difference
 from estimator.job.line import Line
 from estimator.job.places import extent_of, places_of
 from estimator.tables import Tables
-from estimator.units import in_mm
+from estimator.tables.messages import Message, fault, say
 
 __all__ = ["Setup", "setups_of"]
+
+
+Torch = tuple[Literal["machine", "far"], list[Message], Message | None]
 
 
 @dataclass(frozen=True)
@@ -29,7 +32,7 @@ class Setup:
     insert: float
     torch_side: Literal["machine", "far"]
     reach: float
-    notes: tuple[str, ...]
+    notes: tuple[Message, ...]
 
 
 @dataclass(frozen=True)
@@ -80,47 +83,41 @@ def _driven(line: _Line, room: Room) -> list[Fault]:
     last, free = line.blocks[-1], line.blocks[0].machine
     if free is None or not line.placed or free >= room.drive * (1 - SLACK):
         return []
-    said = f"{in_mm(free)} is too little for the drive; {in_mm(room.drive)} is the least"
     if last.blind:
-        cure = "the line is closed at its far side: clear the machine's side"
+        cure = say("cure_far_closed")
     elif last.far is None:
-        cure = "measure the room at the far side: with that much there, set up from that side"
-    elif last.far >= room.drive * (1 - SLACK):
-        cure = f"the far side has {in_mm(last.far)}: set up from there and count positions and clock from that side"
+        cure = say("cure_measure_far")
     else:
-        cure = f"the far side has no more than {in_mm(last.far)}: clear one of them"
-    return [Fault(f"bores.{line.numbers[0]}.clear_room.machine", f"{said}; {cure}")]
+        cure = say("cure_from_far" if last.far >= room.drive * (1 - SLACK) else "cure_clear_one", far=last.far)
+    said = say("drive_room", free=free, least=room.drive, cure=cure)
+    return [fault(f"bores.{line.numbers[0]}.clear_room.machine", said)]
 
 
-def _torch(line: _Line, at: int, most: float | None, room: Room) -> tuple[Literal["machine", "far"], list[str], str]:
+def _torch(line: _Line, at: int, most: float | None, room: Room) -> Torch:
     """Return the side that the torch comes from at one block, what to mind, and why it reaches it from neither."""
     block, first, last = line.blocks[at], line.blocks[0], line.blocks[-1]
     near, far = block.end - first.start, max(one.end for one in line.blocks) - block.start
     if most is None or near <= most * (1 + SLACK):
-        return "machine", [], ""
-    reach = f"the torch reaches {in_mm(most)} (price book, equipment.torch_reach)"
-    said = f"{reach}, and the bore's far end lies {in_mm(near)} from the machine-side end of its line"
+        return "machine", [], None
+    said = say("torch_short", reach=most, near=near)
     if last.blind:
-        return "machine", [], f"{said}; its far side is closed: set up nearer to it, or give a longer torch"
+        return "machine", [], say("torch_closed", said=said)
     if last.far is not None and last.far < room.drive * (1 - SLACK):
-        few = f"its far side has {in_mm(last.far)} of room where {in_mm(room.drive)} is due for the torch"
-        return "machine", [], f"{said}; {few}: clear it, or give a longer torch"
+        return "machine", [], say("torch_no_room", said=said, far=last.far, due=room.drive)
     if far > most * (1 + SLACK):
-        return "machine", [], f"{said}, {in_mm(far)} from the other end; split the line, or give a longer torch"
-    notes = [f"{said}: the torch comes from the far side; there the clock runs the other way"]
-    return "far", notes + (["measure the room at the far side first"] if last.far is None else []), ""
+        return "machine", [], say("torch_neither", said=said, far=far)
+    return "far", [say("torch_far", said=said), *([say("measure_far")] if last.far is None else [])], None
 
 
-def _notes(line: _Line, at: int, span: Span, room: Room) -> list[str]:
-    """Return what stands behind the bearings, in words."""
+def _notes(line: _Line, at: int, span: Span, room: Room) -> list[Message]:
+    """Return what stands behind the bearings."""
     block, last, said = line.blocks[at], line.blocks[-1], []
     if not line.placed:
-        said.append("places along the line are not given: bearings are taken beside each bore, reach within it")
+        said.append(say("places_unknown"))
     if line.placed and (line.blocks[0].machine is None or (last.far is None and not last.blind)):
-        said.append(f"room at the line's ends is not given in full: {in_mm(room.stand)} to a bearing is taken")
+        said.append(say("room_unknown", stand=room.stand))
     if span.after is None:
-        why = "the bore is blind" if block.blind else "no bearing finds room beyond it"
-        said.append(f"{why}: the bar is overhung from the machine's side; take light cuts and check for taper")
+        said.append(say("overhung_blind" if block.blind else "overhung_no_room"))
     return said
 
 
@@ -156,9 +153,9 @@ def setups_of(
             if number is None:
                 continue
             side, notes, barred = _torch(line, at, most, room)
-            if barred:
+            if barred is not None:
                 key = "position" if len(line.numbers) > 1 and surveys[number].bore.position is not None else "length"
-                refused.append(Fault(f"bores.{number}.{key}", barred))
+                refused.append(fault(f"bores.{number}.{key}", barred))
             for own, start, end in _parts(surveys, number, line.blocks[at]):
                 span, insert = held(line.blocks[at], start, end, bearings)
                 told = (*_notes(line, at, span, room), *notes)

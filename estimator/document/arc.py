@@ -11,9 +11,9 @@ from estimator.formula import choice, is_recording, leaf, summed
 from estimator.plans import BoreFigures
 from estimator.tables import Tables, explained
 from estimator.tables.charts import gaps_of
+from estimator.tables.messages import say, text_of
 from estimator.tables.rows import Transfer as TransferRow
 from estimator.tables.rows import Wire
-from estimator.units import deci
 from estimator.weld.arc import aspect_of, wire_feed
 from estimator.weld.bead import left_to_bore, moved
 from estimator.weld.steel import Base, base_share, mixed
@@ -69,9 +69,6 @@ class Ends(TypedDict):
 SHOWN = ("C", "Si", "Mn")
 
 
-UNKNOWN = "no row of the table of transfer holds this wire, gas and current: watch the arc on the test bead"
-
-
 GAP = "by how much the burn-off law lies {} the printed points, as a share of the printed feed (table of charts)"
 
 
@@ -92,7 +89,7 @@ def _transfer(one: BoreFigures, book: PriceBook) -> dict[str, Any]:
     for row in book.facts.rows("transfer").values():
         if isinstance(row, TransferRow) and row.meets(weld.wire, weld.gas, current):
             return {"mode": row.mode, "row": row.name, "reason": row.reason, "source": row.source}
-    return {"mode": "unknown", "row": "", "reason": UNKNOWN, "source": ""}
+    return {"mode": "unknown", "row": "", "reason": text_of(say("transfer_unknown")), "source": ""}
 
 
 def _charts(one: BoreFigures, book: PriceBook) -> dict[str, Any] | None:
@@ -125,20 +122,15 @@ def _own_arc(one: BoreFigures, book: PriceBook) -> dict[str, Any] | None:
     table = explained(before, f"tables.wires.{wire.name}") if is_recording() else before
     feeds = (wire_feed(current, each.feed_linear, each.feed_squared) for each in (wire, table))
     feed, aspect = moved(*feeds), moved(aspect_of(wire, book.facts), aspect_of(table, book.facts))
-    amps = sorted(deci(pair.current, "A") for pair in own.pairs)
-    said = f"by {len(own.pairs)} pairs of the shop's own machine from {amps[0]:g} to {amps[-1]:g} A"
-    scatter = f"scatter {_percent(wire.feed_scatter)} in place of {_percent(before.feed_scatter)}"
-    text = f"wire feed {100 * feed:+.1f} % at {deci(current, 'A'):g} A {said}, {scatter}"
-    if not amps[0] <= deci(current, "A") <= amps[-1]:
-        text += "; the plan's current lies outside these pairs: read one more there"
+    amps = sorted(pair.current for pair in own.pairs)
+    pairs = {"pairs": len(own.pairs), "low": amps[0], "high": amps[-1]}
+    scatter = {"scatter": wire.feed_scatter, "before": before.feed_scatter}
+    said = say("own_arc", feed=feed, current=current, **pairs, **scatter)
+    if not amps[0] <= current <= amps[-1]:
+        said = say("own_arc_outside", said=said)
     if own.bead is not None:
-        share = f"its section is {_percent(section_share(own, before))} of what the wire lays"
-        text += f"; bead {100 * aspect:+.0f} % in width over height by the test bead ({share})"
-    return {"text": text, **all_shown({"feed_moved": feed, "aspect_moved": aspect})}
-
-
-def _percent(share: float) -> str:
-    return f"{100 * share:.0f} %"
+        said = say("own_arc_bead", said=said, aspect=aspect, share=section_share(own, before))
+    return {"text": text_of(said), **all_shown({"feed_moved": feed, "aspect_moved": aspect})}
 
 
 def _ends(one: BoreFigures) -> dict[str, Any]:

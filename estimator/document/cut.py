@@ -8,6 +8,7 @@ from estimator.book.pricebook import PriceBook
 from estimator.cut.passes import Pass as Cut
 from estimator.express import all_shown, shown
 from estimator.plans import BoreFigures
+from estimator.tables.messages import text_of
 
 __all__ = ["Machining", "Pass", "machining_of", "pass_of"]
 
@@ -72,7 +73,7 @@ def pass_of(one: Cut, time: float, life: float, edges: float) -> dict[str, Any]:
     }
     perhaps = {"deflection_mm": one.deflection, "ra_um": one.ra, "rz_um": one.rz}
     more = {key: shown(key, value) for key, value in perhaps.items() if value is not None}
-    return {"purpose": one.purpose, **all_shown(keys), **more, "limit": one.limit}
+    return {"purpose": one.purpose, **all_shown(keys), **more, "limit": text_of(one.limit)}
 
 
 def machining_of(one: BoreFigures, book: PriceBook) -> dict[str, Any]:
@@ -97,7 +98,7 @@ def machining_of(one: BoreFigures, book: PriceBook) -> dict[str, Any]:
         "bearing_after_mm": None if far is None else shown("bearing_after_mm", far),
         "machine": book.equipment.name,
         "bar": bar.name,
-        "supports": bar.supports,
+        "supports": text_of(bar.supports),
         "passes": [
             pass_of(each, time, used.lives[number], used.edges[number]) for number, (each, time) in enumerate(passes)
         ],

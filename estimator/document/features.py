@@ -9,6 +9,7 @@ from estimator.document.cut import Pass, pass_of
 from estimator.express import all_shown
 from estimator.features.figures import FeatureFigures
 from estimator.plans import BoreFigures
+from estimator.tables.messages import text_of
 
 __all__ = ["Feature", "features_of"]
 
@@ -50,7 +51,7 @@ def _feature(one: FeatureFigures, edges: Iterator[tuple[float, float]]) -> dict[
     return {
         "code": feature.code,
         "name": feature.name,
-        "text": feature.text,
+        "text": text_of(feature.text),
         "stage": feature.stage,
         "hot": feature.hot,
         **all_shown(keys),

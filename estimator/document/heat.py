@@ -8,6 +8,7 @@ from estimator.express import all_shown as _all
 from estimator.express import shown
 from estimator.formula import choice, rewrap
 from estimator.plans import BoreFigures
+from estimator.tables.messages import text_of, texts_of
 from estimator.weld.course import LayerHeat
 
 __all__ = ["Heat", "heat_of"]
@@ -90,7 +91,7 @@ def heat_of(one: BoreFigures) -> dict[str, Any]:
     risk = _risk(one)
     course = {"course": [_warm(layer, number) for number, layer in enumerate(heat.layers, 1)]}
     waits = {"waits": [_wait(one, number) for number, layer in enumerate(heat.layers, 1) if layer.wait > 0]}
-    said = {"preheat_C": preheat, "machinable": plan.machinable, "advice": list(plan.advice)}
+    said = {"preheat_C": preheat, "machinable": plan.machinable, "advice": texts_of(plan.advice)}
     return {**_all(keys), **course, **waits, **risk, **said}
 
 
@@ -114,7 +115,8 @@ def _risk(one: BoreFigures) -> dict[str, Any]:
         "remedy_min": None if one.remedy is None else one.remedy.time,
     }
     found = {key: None if value is None else shown(key, value) for key, value in perhaps.items()}
-    said = {"preheat_table": plan.table.said, "haz_said": risk.edge_said, "temper": temper.said}
+    edge = "" if risk.edge_said is None else text_of(risk.edge_said)
+    said = {"preheat_table": text_of(plan.table.said), "haz_said": edge, "temper": text_of(temper.said)}
     return {**_all(keys), **found, **said, "certificate": one.plan.base.certificate or None}
 
 

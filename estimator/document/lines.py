@@ -9,6 +9,7 @@ from estimator.bore.line import LineAxis
 from estimator.express import all_shown
 from estimator.formula import difference, formula, leaf
 from estimator.plans import Plan
+from estimator.tables.messages import say, text_of
 
 __all__ = ["Line", "lines_of"]
 
@@ -117,9 +118,9 @@ def doubled(radius: float, sides: float) -> float:
 def _reasons(name: str, one: AxisChoice) -> list[str]:
     """Return what holds an axis where it is, or what it breaks."""
     if name == CHOSEN:
-        held = [f"held by {rule}" for rule in one.binding]
-        return held or ["held by the wear alone, as far as the readings tell where it lies: no rule touches it"]
-    return [f"{rule} is broken by {all_shown({'shift_mm': by})['shift_mm']:.3g} mm" for rule, by in one.breaches]
+        held = [text_of(say("axis_limited", rule=rule)) for rule in one.binding]
+        return held or [text_of(say("axis_free"))]
+    return [text_of(say("axis_breaks", rule=rule, by=by)) for rule, by in one.breaches]
 
 
 def _stations(line: LineAxis, plan: Plan) -> list[dict[str, Any]]:

@@ -8,18 +8,19 @@ that rate by trying. So does the hash of an estimate that holds its cost; theirs
 from collections.abc import Mapping
 from typing import Any, Literal, get_args
 
+from estimator.document.old import told_of_cost
 from estimator.strict import sha256
 
-__all__ = ["BELOW_COST", "ROLES", "Role", "redact", "sees_cost"]
+__all__ = ["ROLES", "Role", "redact", "sees_cost"]
 
 Role = Literal["owner", "estimator", "field", "fleet"]
 ROLES: tuple[Role, ...] = get_args(Role)
-BELOW_COST = "the price before tax is below the cost: look at the book's rounding and margin"
 
 HIDDEN = {"cost", "unit_cost", "amount", "margin", "markup", "rule", "price_key", "bears_margin"}
 HIDDEN |= {"advised_service_level", "advised_cover"}  # they tell the ratio of two costs
 HIDDEN |= {"frontier", "neighbours", "shadow_prices"}  # plans set side by side by their cost
 HIDDEN_OF_BOOK = {"basis", "sha256"}
+HIDDEN_CODES = {"below_cost"}
 
 
 def sees_cost(role: Role) -> bool:
@@ -49,13 +50,13 @@ def _shown(item: Any) -> Any:  # noqa: ANN401  # JSON is of any type
     if isinstance(item, Mapping):
         return _object(item)
     if isinstance(item, list | tuple):
-        return [_shown(one) for one in item if BELOW_COST not in (one, _text(one))]
+        return [_shown(one) for one in item if not (_is_hidden(one) or told_of_cost(one))]
     return item
 
 
-def _text(item: Any) -> Any:  # noqa: ANN401  # the same
-    """Return the text of a graded warning."""
-    return item.get("text") if isinstance(item, Mapping) else None
+def _is_hidden(item: Any) -> bool:  # noqa: ANN401  # the same
+    """Return whether an item is a warning that tells of our cost."""
+    return isinstance(item, Mapping) and item.get("code") in HIDDEN_CODES and "grade" in item
 
 
 def _object(item: Mapping[str, Any]) -> dict[str, Any]:

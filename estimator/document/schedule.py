@@ -11,6 +11,7 @@ from estimator.either import left_of
 from estimator.express import all_shown
 from estimator.formula import summed
 from estimator.plans import Figures
+from estimator.tables.messages import say, texts_of
 from estimator.units import factor
 
 __all__ = ["OtherCrew", "Schedule", "schedule_of"]
@@ -82,24 +83,19 @@ def _notes(figures: Figures) -> list[str]:
     """Return what the order of work stands on, in words."""
     whole, book = figures.schedule, figures.plan.book
     one, room = whole.arrangement, book.shift_length
-    said = ["paid hours count cooling in working time; overnight a boss cools too, so the days may hold fewer hours"]
-    if one.length <= one.bound * (1 + SAME):
-        said.append("in working time no order of work is shorter for this crew")
-    else:
-        said.append(f"no order of work saves more than {100 * (1 - one.bound / one.length):.1f} % of this one's time")
+    proved = one.length <= one.bound * (1 + SAME)
+    said = [say("order_paid")]
+    said.append(say("order_proved") if proved else say("order_bound", share=1 - one.bound / one.length))
     long = [t.name for t, d in zip(one.tasks, whole.durations, strict=True) if t.whole and d > room - whole.fire_watch]
-    said += [
-        f"{name}: longer than a day; stop at the end of a layer and keep the boss at its preheat overnight: in no hours"
-        for name in long
-    ]
+    said += [say("order_long", task=name) for name in long]
     if not one.mode.stays and int(whole.calendar.days) > 1:
-        said.append("the crew drives home every night: that costs less than staying")
+        said.append(say("order_home"))
     if one.mode.overtime and whole.overtime > 0:
-        said.append("hours beyond the shift: they cost less than another day")
-    said.append("a fire watch runs beside other work; where the site asks for one of its own, one more person is due")
+        said.append(say("order_overtime"))
+    said.append(say("order_watch"))
     if figures.plan.job.start is not None and int(whole.calendar.days) > 1:
-        said.append(f"dates fall on working days only ({', '.join(book.work_days)})")
-    return said
+        said.append(say("order_dates", days=tuple(book.work_days)))
+    return texts_of(said)
 
 
 def _ends(figures: Figures, last: dict[str, Any]) -> str:

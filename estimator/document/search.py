@@ -6,6 +6,7 @@ from typing_extensions import TypedDict
 
 from estimator.express import all_shown, digits
 from estimator.formula import choice
+from estimator.tables.messages import say, texts_of
 from estimator.weld.cases import Candidate
 from estimator.weld.plan import WeldPlan
 
@@ -76,12 +77,13 @@ def _saves(aim: str, saves: float) -> dict[str, Any]:
 
 def search_of(weld: WeldPlan) -> dict[str, Any]:
     """Return what the search weighed for one bore."""
+    worse = say("worse_by_aim", aim=weld.aim)
     return {
         "aim": weld.aim,
         "rework_odds": digits(choice(weld.odds, "odds", "grow from the end of the comfortable window to the limit")),
         "frontier": [_plan(plan) for plan in weld.frontier],
         "neighbours": [
-            {**_plan(one.plan), "why_not": one.broken or f"worse by the aim: {weld.aim}"} for one in weld.beside
+            {**_plan(one.plan), "why_not": "; ".join(texts_of(one.broken or (worse,)))} for one in weld.beside
         ],
         "shadow_prices": [
             {

@@ -6,6 +6,7 @@ from typing_extensions import TypedDict
 
 from estimator.express import all_shown, shown
 from estimator.plans import BoreFigures
+from estimator.tables.messages import texts_of
 
 __all__ = ["Setup", "setup_of"]
 
@@ -48,5 +49,5 @@ def setup_of(one: BoreFigures) -> dict[str, Any]:
         "bar": "overhung" if setup.span.after is None else "between bearings",
         **all_shown(keys),
         **{key: None if value is None else shown(key, value) for key, value in perhaps.items()},
-        "notes": list(setup.notes),
+        "notes": texts_of(setup.notes),
     }

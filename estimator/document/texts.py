@@ -8,20 +8,19 @@ from estimator.express import shown
 from estimator.formula import leaf
 from estimator.plans import Figures, Plan
 from estimator.tables import Tables
-from estimator.tables.rows import Caution, Grade, Practice, Shade
+from estimator.tables.messages import Message, say, text_of, texts_of
+from estimator.tables.rows import Caution, Practice, Shade
 from estimator.tables.rows import Procedure as Case
 from estimator.tables.rows import Scope as ScopeRow
 from estimator.weld.qualified import holds
 from estimator.weld.refuse import is_thin
 
 __all__ = [
-    "GradedWarning",
     "Procedure",
     "Scope",
     "ShadeRow",
     "assumptions_of",
     "cautions_of",
-    "graded",
     "practice_of",
     "procedures_of",
     "scope_of",
@@ -45,13 +44,6 @@ class ShadeRow(TypedDict):
     source: str
 
 
-class GradedWarning(TypedDict):
-    """A warning and how grave it is: stop until it is settled, somebody must approve, or mind it."""
-
-    grade: Literal["stop", "approve", "mind"]
-    text: str
-
-
 class Procedure(TypedDict):
     """What is not welded without a qualified procedure, who decides, and the bores of the job that it holds for."""
 
@@ -62,21 +54,19 @@ class Procedure(TypedDict):
     bores: list[str]
 
 
-GRADES = ("stop", "approve", "mind")
-
-
 def scope_of(plan: Plan, facts: Tables) -> dict[str, list[str]]:
     """Return what is included, excluded, and left to the customer."""
     found: dict[str, list[str]] = {"included": [], "excluded": [], "customer": []}
     whole = [bore.survey.bore for bore in plan.bores if bore.survey.bore.part_of is None]
-    names = ", ".join(bore.name for bore in whole)
-    found["included"].append(f"repair of {len(whole)} bore{'s' if len(whole) > 1 else ''}: {names}")
+    names = tuple(bore.name for bore in whole)
+    repair = say("repair_many", count=len(whole), names=names) if len(whole) > 1 else say("repair_one", names=names)
+    found["included"].append(text_of(repair))
     for bore in plan.bores:
-        one, more = bore.survey.bore, [feature.name for feature in bore.features]
+        one, more = bore.survey.bore, tuple(feature.name for feature in bore.features)
         if one.part_of is not None:
             found["included"].append(one.name)
         if more:
-            found["included"].append(f"bore {one.name}: {', '.join(more)}")
+            found["included"].append(text_of(say("bore_features", bore=one.name, features=more)))
     for row in facts.every("scope", ScopeRow):
         found[row.kind].append(row.text)
     return found
@@ -84,20 +74,18 @@ def scope_of(plan: Plan, facts: Tables) -> dict[str, list[str]]:
 
 def assumptions_of(plan: Plan) -> list[str]:
     """Return what the figures stand on, in words."""
-    said = ["work in daylight by one crew; time standards from the table of times, marked from memory until calibrated"]
-    if plan.book.invented:
-        said.insert(0, f"PRICES ARE INVENTED: {plan.book.name}: {plan.book.note}")
+    said = [say("invented", book=plan.book.name, note=plan.book.note)] if plan.book.invented else []
+    said.append(say("daylight"))
     for bore in plan.bores:
-        one, name = bore.survey.bore, bore.survey.bore.name
+        one, own = bore.survey.bore, list[Message]()
         if bore.survey.budget:
-            said.append(f"bore {name}: one worst diameter only, taken as a circle; a budget price, not an offer")
+            own.append(say("budget_circle"))
         if one.readings is not None and one.readings.temperature is not None:
-            said.append(f"bore {name}: readings brought to 20 degC; the gauge was set at its own temperature")
+            own.append(say("readings_warmed"))
         if one.outside_diameter is None:
-            said.append(f"bore {name}: outside diameter assumed for the heat balance")
-    said.append("waits: heat followed by conduction through boss and an endless plate at its middle; still air")
-    said.append("wire feed is set; the current is what to expect, with the scatter of published charts beside it")
-    return said
+            own.append(say("outside_assumed"))
+        said += [say("of_bore", bore=one.name, said=each) for each in own]
+    return texts_of([*said, say("waits_by"), say("feed_set")])
 
 
 def shades_of(figures: Figures) -> list[dict[str, Any]]:
@@ -136,14 +124,6 @@ def practice_of(plan: Plan, facts: Tables) -> list[str]:
     """Return the advice to the welder that fits axes and wires of a plan."""
     here = {"always", *(bore.survey.bore.axis for bore in plan.bores), *(bore.weld.wire.kind for bore in plan.bores)}
     return [row.text for row in facts.every("practice", Practice) if row.when in here]
-
-
-def graded(warnings: list[str], facts: Tables) -> list[dict[str, str]]:
-    """Return the warnings with their grade, gravest first, in the order they came within a grade."""
-    rows = list(facts.every("grades", Grade))
-    grades = [next((row.grade for row in rows if row.words in warning), "mind") for warning in warnings]
-    pairs = sorted(zip(grades, warnings, strict=True), key=lambda pair: GRADES.index(pair[0]))
-    return [{"grade": grade, "text": text} for grade, text in pairs]
 
 
 def procedures_of(plan: Plan, facts: Tables) -> list[dict[str, Any]]:

@@ -12,6 +12,7 @@ from estimator.express import shown
 from estimator.formula import choice
 from estimator.plans import BoreFigures
 from estimator.tables import Tables
+from estimator.tables.messages import text_of, texts_of
 from estimator.weld.build import FirstBead as Bead
 from estimator.weld.build import LayerFigures
 
@@ -131,7 +132,7 @@ def buildup_of(one: BoreFigures, book: PriceBook) -> dict[str, Any]:
         ),
         **arc_of(one, book),
         **search_of(weld),
-        "limits": list(weld.limits),
+        "limits": texts_of(weld.limits),
         "layers": [_layer(layer, one, book.facts) for layer in built.layers],
         "alternatives": [
             {
@@ -141,7 +142,7 @@ def buildup_of(one: BoreFigures, book: PriceBook) -> dict[str, Any]:
                 "layers": choice(other.layers, "layers", "as the search found it"),
                 "current_A": shown("current_A", choice(other.current, "current", "as the search found it", unit="A")),
                 "saved_min": shown("saved_min", choice(weld.time - other.time, "saved", SAVED, unit="s")),
-                "remark": other.remark,
+                "remark": text_of(other.remark),
             }
             for other in weld.alternatives
         ],

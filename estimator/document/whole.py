@@ -14,17 +14,14 @@ from estimator.document.cost import Cost, cost_of
 from estimator.document.job import JobSaid, job_of
 from estimator.document.lines import Line, lines_of
 from estimator.document.price import Price, price_of
-from estimator.document.redact import BELOW_COST
 from estimator.document.schedule import Schedule, schedule_of
 from estimator.document.tasks import with_days
 from estimator.document.texts import (
-    GradedWarning,
     Procedure,
     Scope,
     ShadeRow,
     assumptions_of,
     cautions_of,
-    graded,
     practice_of,
     procedures_of,
     scope_of,
@@ -32,10 +29,12 @@ from estimator.document.texts import (
 )
 from estimator.document.times import ElementCount, TimesSum, times_of
 from estimator.document.totals import Totals, totals_of
+from estimator.document.warnings import Warned, warnings_of
 from estimator.money.bill import Bill
 from estimator.money.lines import minor_of
 from estimator.plans import Figures
 from estimator.strict import sha256
+from estimator.tables.messages import Message, say
 
 __all__ = ["ENGINE", "Whole", "written"]
 
@@ -62,23 +61,21 @@ class Whole(TypedDict):
     advice_to_welder: list[str]
     assumptions: list[str]
     shades: list[ShadeRow]
-    warnings: list[str]
-    warnings_graded: list[GradedWarning]
+    warnings: list[Warned]
     procedures: list[Procedure]
     cautions: list[str]
     cautions_short: list[str]
 
 
-def _below_cost(bill: Bill) -> list[str]:
+def _below_cost(bill: Bill) -> list[Message]:
     """Return a warning where rounding or the book's rule leaves the price below the cost."""
-    return [BELOW_COST] if bill.price.margin < 0 else []
+    return [say("below_cost")] if bill.price.margin < 0 else []
 
 
 def written(figures: Figures, bill: Bill, crews: list[dict[str, Any]], data: dict[str, Any]) -> dict[str, Any]:
     """Return the estimate document of a job; `crews`: what others would change, `data`: the job document as it came."""
     plan, book = figures.plan, figures.plan.book
     minor = minor_of(book)
-    warnings = [*plan.warnings, *_below_cost(bill)]
     bores = [bore_of(one, book) for one in figures.bores]
     return {
         "reference": plan.job.reference,
@@ -97,8 +94,7 @@ def written(figures: Figures, bill: Bill, crews: list[dict[str, Any]], data: dic
         "advice_to_welder": practice_of(plan, book.facts),
         "assumptions": assumptions_of(plan),
         "shades": shades_of(figures),
-        "warnings": warnings,
-        "warnings_graded": graded(warnings, book.facts),
+        "warnings": warnings_of(plan, _below_cost(bill)),
         "procedures": procedures_of(plan, book.facts),
         **cautions_of(plan, book.facts),
     }

@@ -4,7 +4,7 @@ import math
 
 from estimator.features.feature import Feature, Site, edge_at, side_of
 from estimator.formula import formula, leaf
-from estimator.units import in_mm
+from estimator.tables.messages import say
 
 __all__ = ["plan"]
 
@@ -26,7 +26,7 @@ def plan(site: Site) -> list[Feature]:
             Feature(
                 one.per,
                 f"chamfer {number}",
-                f"chamfer {in_mm(one.width)} x {one.angle:g} degrees on the {side_of(one.side)} side",
+                say("chamfer", width=one.width, angle=one.angle, side=side_of(one.side)),
                 removed=chamfer_volume(edge_at(site.survey, one.side), one.width, slope),
                 counts={one.per: 1},
             )

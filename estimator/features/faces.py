@@ -6,7 +6,7 @@ from estimator.cut.facing import face_passes
 from estimator.either import whole_up
 from estimator.features.feature import Feature, FeaturePass, Site, edge_at, side_of
 from estimator.formula import choice, formula, leaf
-from estimator.units import in_mm
+from estimator.tables.messages import say
 from estimator.weld.technique import Situation, bound
 
 __all__ = ["plan"]
@@ -55,12 +55,14 @@ def plan(site: Site) -> list[Feature]:
         cut = face_cut(laid, face.depth)
         before = face_passes("face clean-up", face.outer_diameter, inside, clean, site.family, facts, site.book)
         after = face_passes("facing", face.outer_diameter, inside, face_cut(cut, clean), "weld metal", facts, site.book)
-        true = "" if face.runout is None else f", to run true within {in_mm(face.runout)}"
+        said = say("face", side=side_of(face.side), layers=layers)
+        if face.runout is not None:
+            said = say("face_true", side=side_of(face.side), layers=layers, runout=face.runout)
         found.append(
             Feature(
                 face.per,
                 f"face {number}",
-                f"face on the {side_of(face.side)} side built up in {layers} layers and faced{true}",
+                said,
                 ring_volume(face.outer_diameter, inside, laid),
                 ring_volume(face.outer_diameter, inside, cut),
                 before=tuple(FeaturePass(*one) for one in before),

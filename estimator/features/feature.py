@@ -9,6 +9,7 @@ from estimator.book.pricebook import PriceBook
 from estimator.bore.survey import Survey
 from estimator.cut.passes import Pass
 from estimator.formula import leaf
+from estimator.tables.messages import Message, say
 from estimator.weld.plan import WeldPlan
 
 __all__ = ["BEFORE", "Feature", "FeaturePass", "Site", "edge_at", "side_of"]
@@ -39,7 +40,7 @@ class Feature:
 
     code: str
     name: str
-    text: str
+    text: Message
     fill: float = field(default_factory=partial(_none, "fill"))
     removed: float = field(default_factory=partial(_none, "removed"))
     ground: float = field(default_factory=partial(_none, "ground"))
@@ -65,9 +66,9 @@ class Site:
         return sum(layer.beads for layer in self.weld.layers)
 
 
-def side_of(side: str) -> str:
-    """Return the words for a side of the bore."""
-    return "machine's" if side == "machine" else "far"
+def side_of(side: str) -> Message:
+    """Return the name of a side of the bore."""
+    return say("side_drive" if side == "machine" else "side_far")
 
 
 def edge_at(survey: Survey, side: str) -> float:

@@ -2,12 +2,9 @@
 
 from estimator.features.feature import Feature, Site
 from estimator.job.features import Gap
-from estimator.units import in_mm
+from estimator.tables.messages import say
 
 __all__ = ["plan"]
-
-BESIDE = "beside the sector that is built up; its edges are dressed after boring"
-INTERRUPTS = "the arc stops and starts again at it on every turn, and the cut is interrupted"
 
 
 def plan(site: Site) -> list[Feature]:
@@ -17,7 +14,7 @@ def plan(site: Site) -> list[Feature]:
         for number, gap in enumerate(gaps, 1):
             if isinstance(gap, Gap):
                 stops = sector is None or sector.holds(gap.clock)
-                text = f"{gap.per} {in_mm(gap.width)} wide: {INTERRUPTS if stops else BESIDE}"
+                text = say("gap_interrupts" if stops else "gap_beside", kind=gap.per, width=gap.width)
                 counts = {gap.per: 1, "restart": site.turns if stops else 0}
                 found.append(Feature(gap.per, f"{gap.per} {number}", text, counts=counts))
     return found

@@ -6,6 +6,7 @@ from estimator.cut.facing import groove_passes
 from estimator.either import above_zero
 from estimator.features.feature import Feature, FeaturePass, Site
 from estimator.formula import formula
+from estimator.tables.messages import say
 
 __all__ = ["plan"]
 
@@ -25,7 +26,7 @@ def plan(site: Site) -> list[Feature]:
             Feature(
                 groove.per,
                 f"{groove.kind} groove {number}",
-                f"{groove.kind} groove filled where it lies deeper than the cut, and cut again",
+                say("groove", kind=groove.kind),
                 groove_volume(groove.diameter, sizes.cleanup, groove.width),
                 groove_volume(groove.diameter, sizes.finish, groove.width),
                 after=tuple(FeaturePass(*one) for one in passes),

@@ -12,10 +12,9 @@ from estimator.bore.sector import (
 from estimator.features.feature import BEFORE, Feature, Site
 from estimator.formula import formula, leaf
 from estimator.job.features import Sector
+from estimator.tables.messages import say
 
 __all__ = ["plan"]
-
-POCKET = "deepest wear ground bright and filled first; then the whole bore is cut clean from a smaller size"
 
 
 @formula("volume", "conservation of metal: what was worn and what was ground off", "computed", unit="m3")
@@ -43,8 +42,8 @@ def _sector(site: Site, sector: Sector) -> Feature:
         part = share_of_wear(worn, survey.share)
         metal = ground_from_sector(sizes.cleanup, bore.nominal_diameter, bore.length, survey.share, part)
     counts = {"ground area": 1 - done, "bead": site.turns, "return": site.turns * survey.lays_one_way}
-    way = "each bead laid one way, the torch travels back with the arc off" if survey.lays_one_way else "to and fro"
-    text = f"only {sector.start:g} to {sector.end:g} degrees ground clean and built up, {way}; ends run out"
+    way = "sector_one_way" if survey.lays_one_way else "sector_both_ways"
+    text = say(way, start=sector.start, end=sector.end)
     if done:
         return Feature("sector", "sector", text, counts=counts)
     return Feature("sector", "sector", text, ground=metal, counts=counts, hot=metal > 0)
@@ -59,4 +58,4 @@ def _pocket(site: Site, pocket: Sector) -> Feature:
     over = pocket_skin(share, cleanup, bore.length, facts.constant("pocket_excess"))
     fill = pocket_filled(pocket_volume(survey.profile, inside, cleanup), skin, over)
     counts = {"ground area": 1, "pocket": 1}
-    return Feature("pocket", "pocket", POCKET, fill=fill, ground=skin, counts=counts, stage=BEFORE, hot=True)
+    return Feature("pocket", "pocket", say("pocket"), fill=fill, ground=skin, counts=counts, stage=BEFORE, hot=True)

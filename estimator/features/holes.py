@@ -4,6 +4,7 @@ import math
 
 from estimator.features.feature import Feature, Site
 from estimator.formula import formula
+from estimator.tables.messages import say
 from estimator.weld.plan import build_of
 
 __all__ = ["plan"]
@@ -23,7 +24,7 @@ def plan(site: Site) -> list[Feature]:
         Feature(
             hole.per,
             f"grease hole {number}",
-            "grease hole plugged before welding, drilled open and flushed after boring",
+            say("grease_hole"),
             removed=hole_volume(hole.diameter, build),
             counts={hole.per: 1},
         )

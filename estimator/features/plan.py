@@ -6,7 +6,7 @@ from estimator.bore.survey import Survey
 from estimator.features import chamfers, faces, gaps, grooves, ground, holes, lugs
 from estimator.features.feature import Feature, Site
 from estimator.tables import Tables
-from estimator.units import in_mm
+from estimator.tables.messages import Message, say
 
 __all__ = ["doubts", "plan_features"]
 
@@ -27,19 +27,16 @@ def plan_features(site: Site) -> tuple[Feature, ...]:
     return tuple(feature for planner in PLANNERS for feature in planner(site))
 
 
-def doubts(survey: Survey, facts: Tables) -> list[str]:
+def doubts(survey: Survey, facts: Tables) -> list[Message]:
     """Return what the features of a bore ask to be looked at first."""
-    bore, said = survey.bore, list[str]()
+    bore, said = survey.bore, list[Message]()
     for number, face in enumerate(bore.faces, 1):
         if bore.outside_diameter is not None and face.outer_diameter > bore.outside_diameter:
-            said.append(f"face {number} is wider than the boss: check outer_diameter and outside_diameter")
+            said.append(say("face_wide", number=number))
     gap = bore.lug_gap
     if gap is not None and gap.after is not None:
         allowed = facts.plain_constant("lug_gap_tolerance") if gap.tolerance is None else gap.tolerance
         moved = gap.after - gap.before
         if abs(moved) > allowed:
-            way = "closed" if moved < 0 else "opened"
-            said.append(
-                f"the lugs {way} by {in_mm(abs(moved))}, more than {in_mm(allowed)}: straighten before the finish cut"
-            )
-    return [f"bore {bore.name}: {one}" for one in said]
+            said.append(say("lugs_closed" if moved < 0 else "lugs_opened", moved=abs(moved), allowed=allowed))
+    return said

@@ -5,6 +5,7 @@ percent by mass, as everybody in the trade writes them.
 """
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Annotated, Any, Literal, Self
 
 from pydantic import Field, ValidationInfo, field_validator, model_validator
@@ -80,7 +81,7 @@ class Job(Document):
         part = self.bores[int(number)]
         parent = next(n for n, bore in enumerate(self.bores) if bore.name == part.part_of)
         place = [one.name for one in self.bores[parent].parts()].index(part.name)
-        return Fault(f"bores.{parent}.steps.{place}.{rest}", fault.message)
+        return replace(fault, path=f"bores.{parent}.steps.{place}.{rest}")
 
     @model_validator(mode="after")
     def _lines_hold(self) -> Self:

@@ -11,6 +11,7 @@ from typing_extensions import TypedDict
 from estimator.book.consumables import GasStock, PartStock, WireStock, entry_of
 from estimator.book.consumables import Item as Entry
 from estimator.book.pricebook import PriceBook
+from estimator.document.warnings import Warned, told
 from estimator.either import whole_up
 from estimator.errors import DocumentError, Fault
 from estimator.express import money
@@ -21,6 +22,7 @@ from estimator.order.packs import Pack, cheapest_mix
 from estimator.order.stock import known_stock
 from estimator.order.use import Document, Item, used_by, uses_of
 from estimator.shop.cylinder import contents_of
+from estimator.tables.messages import Message, say
 from estimator.tables.rows import Wire
 from estimator.units import deci
 from estimator.weld.arc import linear_density
@@ -93,7 +95,7 @@ class Order(TypedDict):
     runs_out: list[RunsOut]
     days: list[VanDay]
     total: str
-    warnings: list[str]
+    warnings: list[Warned]
 
 
 @dataclass(frozen=True)
@@ -217,20 +219,19 @@ def _line(item: Item, use: Use, shelf: _Shelf) -> dict[str, Any]:
     }
 
 
-def _warnings(jobs: list[str], uses: dict[Item, Use], shelf: _Shelf) -> list[str]:
+def _warnings(jobs: list[str], uses: dict[Item, Use], shelf: _Shelf) -> list[Message]:
     """Return what is odd about jobs, stock and price book."""
     twice = sorted({name for name in jobs if jobs.count(name) > 1})
-    said = [f"more than one job has the reference {name!r}: each one is counted" for name in twice]
+    said = [say("job_twice", job=name) for name in twice]
     idle = sorted(set(shelf.stock) - {name for _, name in uses})
-    said += [f"{name} is in stock and not used by these jobs" for name in idle]
+    said += [say("stock_idle", item=name) for name in idle]
     for item in uses:
         entry = shelf.entry(item)
         if isinstance(entry, GasStock) and entry.pack is not None and entry.cylinder is not None:
             held = contents_of(item[1], entry.cylinder, shelf.book.facts)
             if abs(held / entry.pack - 1) > ALIKE:
-                words = f"{deci(entry.pack, 'L'):g} L a cylinder in the price book, and such a cylinder holds"
-                said.append(f"{item[1]}: {words} {deci(held, 'L'):.0f} L")
-    return said + ([f"PRICES ARE INVENTED: {shelf.book.note}"] if shelf.book.invented else [])
+                said.append(say("cylinder_differs", item=item[1], said=entry.pack, held=held))
+    return said + ([say("prices_invented", note=shelf.book.note)] if shelf.book.invented else [])
 
 
 def _bought(line: dict[str, Any]) -> float:
@@ -281,5 +282,5 @@ def order(
             worked, deci(book.number("shift_length"), "h"), shelf.cover, {item: shelf.unit(item) for item in uses}
         ),
         "total": money(total, minor_of(book)),
-        "warnings": _warnings([job.reference for job in worked], uses, shelf),
+        "warnings": told(_warnings([job.reference for job in worked], uses, shelf)),
     }

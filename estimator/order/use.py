@@ -75,9 +75,9 @@ def used_by(jobs: Sequence[Document], book: PriceBook) -> list[JobUse]:
         try:
             found.append(known.setdefault(id(job), _job(estimate(job, book))))
         except DocumentError as error:
-            wrong += [Fault(f"jobs.{number}.{f.path}".rstrip("."), f.message) for f in error.faults]
+            wrong += [fault.within(f"jobs.{number}") for fault in error.faults]
         except JobRefusedError as error:
-            refused += [Fault(f"jobs.{number}.{f.path}".rstrip("."), f.message) for f in error.faults]
+            refused += [fault.within(f"jobs.{number}") for fault in error.faults]
         except OutOfRangeError as error:
             refused.append(Fault(f"jobs.{number}", f"no plan lies within the range of the formulas: {error}"))
     if wrong:

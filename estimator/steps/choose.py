@@ -9,7 +9,7 @@ from estimator.cut.machine import machine_for
 from estimator.cut.plan import bench_for, plan_cut
 from estimator.cut.setup import Setup, setups_of
 from estimator.days.timetable import works_on
-from estimator.errors import Fault, JobRefusedError
+from estimator.errors import JobRefusedError
 from estimator.features.feature import Site
 from estimator.features.plan import doubts, plan_features
 from estimator.inputs import Inputs
@@ -17,6 +17,7 @@ from estimator.job.job import Job
 from estimator.plans import BorePlan
 from estimator.shop.standards import Circumstances, circumstances_of, counts_of
 from estimator.steps.survey import ANYWHERE
+from estimator.tables.messages import Message, about, say
 from estimator.weld import refuse
 from estimator.weld.bead import left_to_bore, short_ends
 from estimator.weld.build import glimpse
@@ -40,7 +41,7 @@ class _Found:
     setup: Setup
 
 
-def set_up(job: Job, surveys: Sequence[Survey], book: PriceBook) -> tuple[PriceBook, list[str], list[Setup]]:
+def set_up(job: Job, surveys: Sequence[Survey], book: PriceBook) -> tuple[PriceBook, list[Message], list[Setup]]:
     """Choose how each bore is set up, and the machine; return the book with it and a word on it as well.
 
     How the bar is held does not hang on the machine; whether the torch reaches the bore does.
@@ -53,7 +54,7 @@ def set_up(job: Job, surveys: Sequence[Survey], book: PriceBook) -> tuple[PriceB
 
 def bores_chosen(
     surveys: Sequence[Survey], setups: Sequence[Setup], book: PriceBook, ambient: float, day: Inputs
-) -> tuple[list[BorePlan], list[str]]:
+) -> tuple[list[BorePlan], list[Message]]:
     """Choose weld, heat and cuts of every bore; return what is to be minded about the welds as well.
 
     Raises
@@ -76,7 +77,7 @@ def bores_chosen(
         try:
             bores.append(_rest(_Found(*one), book, ambient, day))
         except JobRefusedError as error:
-            refused += [Fault(f"bores.{number}.{fault.path}", fault.message) for fault in error.faults]
+            refused += [why.within(f"bores.{number}") for why in error.faults]
     if refused:
         raise JobRefusedError(refused)
     return bores, warnings
@@ -89,7 +90,7 @@ def _rest(found: _Found, book: PriceBook, ambient: float, day: Inputs) -> BorePl
     heat = plan_heat(one, found.base, weld, heat=laid[-1].heat_input, ambient=ambient, facts=facts, inputs=day)
     cut = plan_cut(one, found.base.family, weld, heat.risk, laid[-1].valley, bench_for(one, found.setup.span, book))
     left = left_to_bore(one.sizes.finish, weld.layers[-1].end)
-    said = short_ends(one.bore.name, [layer.end_shortfall for layer in laid], left, weld.rings)
+    said = short_ends([layer.end_shortfall for layer in laid], left, weld.rings)
     cut = replace(cut, warnings=(*cut.warnings, *said))
     return BorePlan(
         survey=one,
@@ -104,7 +105,7 @@ def _rest(found: _Found, book: PriceBook, ambient: float, day: Inputs) -> BorePl
     )
 
 
-def minded_of(bore: BorePlan, book: PriceBook) -> list[str]:
+def minded_of(bore: BorePlan, book: PriceBook) -> list[Message]:
     """Return what is to be minded about one bore."""
     one = bore.survey
     return [
@@ -112,21 +113,21 @@ def minded_of(bore: BorePlan, book: PriceBook) -> list[str]:
         *doubts(one, book.facts),
         *refuse.conditions(one, bore.base, book),
         *bore.weld.warnings,
-        *bore.heat.warnings(one.bore.name),
+        *bore.heat.warnings,
         *bore.cut.warnings,
     ]
 
 
-def minded_at_site(job: Job, book: PriceBook) -> list[str]:
+def minded_at_site(job: Job, book: PriceBook) -> list[Message]:
     """Return what is to be minded about the place."""
     limit = bound(book.facts, "wind", ANYWHERE, "must")
     said = []
     if "distance" not in job.site.model_fields_set:
-        said.append("site.distance is not given: the way there and back is not in the price")
+        said.append(about("site.distance", say("no_distance")))
     if job.site.wind is not None and not limit.holds(job.site.wind):
-        said.append(f"wind: shelter the bore or stop, with a cored wire as well; {limit.why_not(job.site.wind)}")
+        said.append(about("site.wind", say("wind", said=limit.why_not(job.site.wind))))
     if job.start is not None and not works_on(job.start, book):
-        said.append(f"start: {job.start} is no day of work ({', '.join(book.work_days)}); it is worked all the same")
+        said.append(about("start", say("start_day_off", date=str(job.start), days=tuple(book.work_days))))
     if job.site.access == "confined":
-        said.append("confined space: permit, attendant and air test; shielding gas displaces air")
+        said.append(about("site.access", say("confined")))
     return said

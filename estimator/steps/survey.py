@@ -2,10 +2,11 @@
 
 from estimator.bore.line import LineAxis, line_axes
 from estimator.bore.survey import Survey, on_axis, survey
-from estimator.errors import Fault, JobRefusedError
+from estimator.errors import JobRefusedError
 from estimator.formula import leaf
 from estimator.job.job import Job
 from estimator.tables import Tables
+from estimator.tables.messages import fault
 from estimator.weld.technique import Situation, bound
 
 __all__ = ["ANYWHERE", "surveyed", "thinnest_layer"]
@@ -23,7 +24,7 @@ def surveyed(job: Job, facts: Tables, thinnest: float) -> tuple[tuple[LineAxis, 
     """Return the axes of the lines, and the bores as they are about them; refuse where a line has none."""
     surveys = [survey(bore, facts, thinnest) for bore in job.bores]
     lines = tuple(line_axes(job, surveys, bound(facts, "wall", ANYWHERE, "must").low))
-    barred = [Fault(f"lines.{line.name}", line.barred()) for line in lines if not line.chosen.feasible]
+    barred = [fault(f"lines.{line.name}", line.barred()) for line in lines if not line.chosen.feasible]
     if barred:
         raise JobRefusedError(barred)
     placed = {number: one for line in lines for number, one in line.placed().items()}

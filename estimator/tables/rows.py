@@ -21,7 +21,7 @@ from estimator.fields import (
     quantity_field,
 )
 from estimator.tables.row import Row
-from estimator.tables.words import CardRow, Caution, DayRow, Grade, Practice, Procedure, Scope, Shade
+from estimator.tables.words import CardRow, Caution, DayRow, Practice, Procedure, Scope, Shade
 from estimator.tables.work_rows import Access, TimeStandard, Weather, YesNo
 
 __all__ = [
@@ -36,7 +36,6 @@ __all__ = [
     "Fluid",
     "Gas",
     "Gauge",
-    "Grade",
     "HardnessCut",
     "Limit",
     "Practice",
@@ -254,7 +253,6 @@ ROWS: dict[str, type[Row]] = {
     "scope": Scope,
     "practice": Practice,
     "preheat_table": TablePreheat,
-    "grades": Grade,
     "card": CardRow,
     "day_card": DayRow,
     "procedures": Procedure,

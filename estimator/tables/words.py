@@ -1,4 +1,4 @@
-"""The models of rows that are read out: cautions, cards, grades of warnings, advice, scope, filter shades."""
+"""The models of rows that are read out: cautions, cards, advice, scope, filter shades."""
 
 import string
 from typing import Annotated, ClassVar, Literal, Self
@@ -8,7 +8,7 @@ from pydantic import AfterValidator, model_validator
 from estimator.fields import AnyQuantity, Number
 from estimator.tables.row import Row
 
-__all__ = ["DAY_WORDS", "USABLE", "CardRow", "Caution", "DayRow", "Grade", "Practice", "Procedure", "Scope", "Shade"]
+__all__ = ["DAY_WORDS", "USABLE", "CardRow", "Caution", "DayRow", "Practice", "Procedure", "Scope", "Shade"]
 
 DAY_WORDS = (
     "cleanup",
@@ -56,16 +56,6 @@ class Caution(Row):
     when: Literal["always", "preheat", "confined", "coated", "brackets"]
     text: str
     short: str = ""
-
-
-class Grade(Row):
-    """How grave a warning is that holds some words: the first row whose words it holds counts."""
-
-    key_field: ClassVar[str] = "code"
-    code: str
-    words: str
-    grade: Literal["stop", "approve", "mind"]
-    why: str
 
 
 class Procedure(Row):

@@ -18,6 +18,7 @@ from estimator.strict import parse
 __all__ = ["explain", "explain_all", "explain_whole", "figures_of", "page", "recorded", "steps_of"]
 
 NUMBERS = (int, float, Decimal)
+FIGURES = FIGURE, SINGLE = "figure", "single figure"
 STATED = {
     "wire": "the first wire on the van that serves, solid before cored; it is not changed for a small saving",
     "gas": "among the gases on the van, the first choice for this axis and wire (table of gases)",
@@ -78,7 +79,7 @@ def _find(found: dict[str, Any], key: str) -> tuple[str, Any]:
         step, rest_of = _step(here, rest)
         if step is None:
             known = [name for name, _ in figures_of(found)]
-            raise UnknownEntryError("figure", key, known)
+            raise UnknownEntryError(FIGURE, key, known)
         here = here[step] if isinstance(here, dict) else here[int(step)]
         path.append(step)
         rest = rest_of
@@ -189,7 +190,7 @@ def explain(document: bytes | str | dict[str, Any], book: PriceBook, key: str) -
     found = recorded(document, book)
     path, value = _find(found, key)
     if isinstance(value, dict | list):
-        raise UnknownEntryError("single figure", key, [name for name, _ in figures_of(value, path)][:200] or [path])
+        raise UnknownEntryError(SINGLE, key, [name for name, _ in figures_of(value, path)][:200] or [path])
     return _explained(path, value)
 
 

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from estimator.either import above_zero
 from estimator.formula import formula
-from estimator.units import deci
+from estimator.tables.messages import Message, say
 from estimator.weld.arc import DING
 
 __all__ = ["end_shortfall", "left_to_bore", "moved", "overlap", "short_ends"]
@@ -51,11 +51,9 @@ def moved(own: float, table: float) -> float:
     return own / table - 1
 
 
-def short_ends(name: str, layers: Sequence[float], left: float, rings: bool) -> list[str]:
+def short_ends(layers: Sequence[float], left: float, rings: bool) -> list[Message]:
     """Return a warning where the layers' ends together stay short by more than is left to bore. [m]"""
     shortfall = sum(layers)
     if shortfall <= left:
         return []
-    far, room = (f"{deci(value, 'mm'):.2g} mm" for value in (shortfall, left))
-    cure = "dwell on the rings" if rings else "dwell there, or use run-off rings (options.ends)"
-    return [f"bore {name}: its ends stay up to {far} a side short, where {room} is left to bore: {cure}"]
+    return [say("short_ends_rings" if rings else "short_ends", short=shortfall, left=left)]

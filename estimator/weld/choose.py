@@ -5,8 +5,8 @@ from dataclasses import dataclass, replace
 from estimator.book.pricebook import PriceBook
 from estimator.bore.survey import Survey
 from estimator.errors import Fault, JobRefusedError
+from estimator.tables.messages import Message, about, fault, say
 from estimator.tables.rows import Gas
-from estimator.units import deci
 from estimator.weld import refuse
 from estimator.weld.cases import Candidate, Case
 from estimator.weld.hand import ByHand, by_hand
@@ -27,14 +27,14 @@ class Option:
 
     case: Case
     gas: Gas
-    said: tuple[str, ...]
+    said: tuple[Message, ...]
     found: Found | None = None
     hand: ByHand | None = None
 
 
-def choose_welds(surveys: list[Survey], bases: list[Base], book: PriceBook) -> tuple[list[WeldPlan], list[str]]:
+def choose_welds(surveys: list[Survey], bases: list[Base], book: PriceBook) -> tuple[list[WeldPlan], list[Message]]:
     """Choose wire, gas and layers of every bore with one search over all of them."""
-    faults = [fault for number, one in enumerate(surveys) for fault in _both_ways(one, book, f"bores.{number}")]
+    faults = [why for number, one in enumerate(surveys) for why in _both_ways(one, book, f"bores.{number}")]
     options: list[list[Option]] = []
     for number, (one, base) in enumerate(zip(surveys, bases, strict=True)):
         own, wrong = _options(one, base, book, f"bores.{number}")
@@ -43,19 +43,16 @@ def choose_welds(surveys: list[Survey], bases: list[Base], book: PriceBook) -> t
     if faults:
         raise JobRefusedError(faults)
     found = iter(search([option.case for own in options for option in own], book.facts))
-    plans, warnings, chosen = list[WeldPlan](), list[str](), list[tuple[Case, Found]]()
+    plans, warnings, chosen = list[WeldPlan](), list[Message](), list[tuple[Case, Found]]()
     for number, (one, own) in enumerate(zip(surveys, options, strict=True)):
         tried = [_tried(option, next(found), one, book) for option in own]
         serving = _serving(tried)
         if not serving:
-            faults += dict.fromkeys(
-                fault for option in _nearest(tried) for fault in _impossible(option, f"bores.{number}")
-            )
+            faults += dict.fromkeys(one for option in _nearest(tried) for one in _impossible(option, f"bores.{number}"))
             continue
         option = serving[0]
-        plan, said = _planned(one, option, serving, book)
-        plans.append(plan)
-        warnings += said
+        plans.append(_planned(one, option, serving, book))
+        warnings += [about(f"bores.{number}", said) for said in option.said]
         chosen += [(option.case, option.found)] if option.found else []
     if faults:
         raise JobRefusedError(faults)
@@ -74,7 +71,7 @@ def _tried(option: Option, found: Found, one: Survey, book: PriceBook) -> Option
 def _options(one: Survey, base: Base, book: PriceBook, path: str) -> tuple[list[Option], list[Fault]]:
     """Return the wires that may serve a bore, each with its gas; or why none does."""
     wires, faults = wires_for(one, book, path)
-    choices, said, wrong = [], list[tuple[str, ...]](), list[Fault]()
+    choices, said, wrong = [], list[tuple[Message, ...]](), list[Fault]()
     for wire in wires:
         gas, words, why = gas_for(one, wire, book, path)
         wrong += why
@@ -92,9 +89,7 @@ def _both_ways(one: Survey, book: PriceBook, path: str) -> list[Fault]:
     """Return why alternating layers, if pinned, cannot be had of the equipment."""
     if one.bore.options.rotation != "alternating" or book.equipment.turns_both_ways:
         return []
-    return [
-        Fault(f"{path}.options.rotation", f"{book.equipment.name} turns one way only; leave it open or pin one way")
-    ]
+    return [fault(f"{path}.options.rotation", say("turns_one_way", rig=book.equipment.name))]
 
 
 def _serving(tried: list[Option]) -> list[Option]:
@@ -113,23 +108,21 @@ def _nearest(tried: list[Option]) -> list[Option]:
     return [min(hands, key=lambda pair: pair[0])[1]] if hands else tried
 
 
-def _planned(one: Survey, chosen: Option, serving: list[Option], book: PriceBook) -> tuple[WeldPlan, list[str]]:
-    """Return the plan of one bore, with what is to be said of its gas; the other wires stand by as alternatives."""
-    minutes = deci(_change(book, "change_gas"), "min")
-    said = [f"bore {one.bore.name}: {text.replace('{change_gas}', f'{minutes:g}')}" for text in chosen.said]
+def _planned(one: Survey, chosen: Option, serving: list[Option], book: PriceBook) -> WeldPlan:
+    """Return the plan of one bore; the other wires stand by as alternatives."""
     others = tuple(_alternative(option, book) for option in serving if option is not chosen)
     assert chosen.found is not None  # only what was searched serves
     hand = None
     if chosen.hand is not None:
         hand, others = chosen.hand.layers, (*_searched(chosen, chosen.hand.searched), *others)
-    return plan_weld(chosen.case, chosen.found, one, chosen.gas, others, book, hand), said
+    return plan_weld(chosen.case, chosen.found, one, chosen.gas, others, book, hand)
 
 
 def _searched(option: Option, plan: Candidate | None) -> tuple[Alternative, ...]:
     """Return what the search would lay in place of the user's own layers, with the same wire."""
     if plan is None:
         return ()
-    remark = "what the search would lay by the same limits; kept out because the layers are pinned by hand"
+    remark = say("alternative_searched")
     return (
         Alternative("searched", option.case.wire.name, option.gas.name, plan.current, plan.layers, plan.time, remark),
     )
@@ -150,11 +143,11 @@ def _impossible(option: Option, path: str) -> list[Fault]:
     faults, case = [], option.case
     for place, why in option.hand.faults if option.hand else ():
         where = f"{path}.options.by_hand" + ("" if place is None else f".{place}")
-        faults.append(Fault(where, f"impossible plan with {case.wire.name}: {why}"))
+        faults.append(fault(where, say("impossible", wire=case.wire.name, why=why)))
     for quantity, why in option.found.broken if option.found else ():
         pinned = PINNED.get(quantity, "")
         where = f"{path}.options.{pinned}" if getattr(case.ask, pinned or "build") and pinned else f"{path}.options"
-        faults.append(Fault(where, f"impossible plan with {case.wire.name}: {why}"))
+        faults.append(fault(where, say("impossible", wire=case.wire.name, why=why)))
     return faults
 
 
@@ -164,8 +157,7 @@ def _change(book: PriceBook, code: str) -> float:
 
 def _alternative(option: Option, book: PriceBook) -> Alternative:
     wire, plan = option.case.wire.name, _best(option)
-    minutes = deci(_change(book, "change_wire"), "min")
-    remark = f"changing the wire takes {minutes:g} min, not counted here"
+    remark = say("alternative_wire", change=_change(book, "change_wire"))
     return Alternative(wire, wire, option.gas.name, plan.current, plan.layers, plan.time, remark)
 
 

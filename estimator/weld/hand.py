@@ -7,7 +7,7 @@ from estimator.book.pricebook import PriceBook
 from estimator.bore.survey import Survey
 from estimator.formula import formula
 from estimator.tables import Tables
-from estimator.units import deci, in_mm
+from estimator.tables.messages import Message, say
 from estimator.weld.cases import Candidate, Case
 from estimator.weld.grid import Grid
 from estimator.weld.plan import (
@@ -27,7 +27,7 @@ from estimator.weld.technique import SLACK, Situation, Window, bound
 __all__ = ["ByHand", "by_hand"]
 
 AGAINST = {"clockwise": "counter-clockwise", "counter-clockwise": "clockwise"}
-HELD = "laid by hand: the layers are the user's own (options.by_hand)"
+HELD = say("hand_held")
 
 
 @dataclass(frozen=True)
@@ -37,7 +37,7 @@ class ByHand:
     layers: tuple[Layer, ...]
     found: Found
     searched: Candidate | None
-    faults: tuple[tuple[int | None, str], ...]
+    faults: tuple[tuple[int | None, Message], ...]
 
 
 def _rotations(survey: Survey, book: PriceBook) -> list[str]:
@@ -93,38 +93,28 @@ def _case(case: Case, layer: Layer) -> Case:
     return replace(case, ask=ask, windows=windows, first=case.first if layer.number == 1 else None)
 
 
-def _faults(case: Case, layers: Sequence[Layer], survey: Survey, book: PriceBook) -> list[tuple[int | None, str]]:
+def _faults(case: Case, layers: Sequence[Layer], survey: Survey, book: PriceBook) -> list[tuple[int | None, Message]]:
     """Return what is wrong with the layers as a whole: their number, where they end, how they turn."""
-    said: list[tuple[int | None, str]] = []
+    said: list[tuple[int | None, Message]] = []
     must, weld, wire = case.windows["must"]["layers"], survey.sizes.weld, case.wire
     if not must.holds(len(layers)):
-        said.append((None, f"layers: {must.why_not(len(layers))}"))
+        said.append((None, must.why_not(len(layers))))
     least = min(bound(book.facts, "bore", Situation("any", "any"), "must").low, weld)
     for layer in layers:
         place = layer.number - 1
         if layer.start < least * (1 - SLACK):
-            said.append((place, f"begins in a bore of {in_mm(layer.start)}, in which no torch turns: leave it out"))
+            said.append((place, say("hand_small", start=layer.start)))
         if layer.thickness <= 0:
-            said.append((place, f"thickness: {in_mm(layer.laid)} is all cut off again between layers laid one way"))
+            said.append((place, say("hand_skimmed", laid=layer.laid)))
         if not wire.current_low * (1 - SLACK) <= layer.current <= wire.current_high * (1 + SLACK):
-            ends = f"{deci(wire.current_low, 'A'):g} to {deci(wire.current_high, 'A'):g} A"
-            said.append((place, f"current: {deci(layer.current, 'A'):g} A lies outside the wire's range, {ends}"))
+            own = say("hand_current", current=layer.current, low=wire.current_low, high=wire.current_high)
+            said.append((place, own))
     if not book.equipment.turns_both_ways and len({layer.rotation for layer in layers}) > 1:
-        said.append((None, f"{book.equipment.name} turns one way only; let every layer turn that way"))
+        said.append((None, say("hand_one_way", rig=book.equipment.name)))
     if layers[-1].end > weld * (1 + SLACK):
         more = (layers[-1].end - weld) / 2
-        said.append(
-            (
-                None,
-                f"the last layer ends at {in_mm(layers[-1].end)}, outside the weld bore of {in_mm(weld)}: "
-                f"{_build(more)}",
-            )
-        )
+        said.append((None, say("hand_short", end=layers[-1].end, weld=weld, more=more)))
     return said
-
-
-def _build(more: float) -> str:
-    return f"build up {deci(more, 'mm'):.3g} mm a side more"
 
 
 def _summed(case: Case, layers: Sequence[Layer], parts: list[Candidate], facts: Tables) -> Candidate:
@@ -168,10 +158,10 @@ def by_hand(case: Case, survey: Survey, found: Found, book: PriceBook) -> ByHand
     faults = _faults(case, layers, survey, book)
     whole = [layer for layer in layers if layer.thickness > 0]
     grid = Grid([_case(case, layer) for layer in whole], book.facts)
-    must, here, parts, outside = grid.broken("must"), (0, 0, 0), [], list[str]()
+    must, here, parts, outside = grid.broken("must"), (0, 0, 0), [], list[Message]()
     for number, layer in enumerate(whole):
         faults += [(layer.number - 1, why) for _, why in broken_at(grid, number, int(must[number][here]), here)]
-        outside += [f"layer {layer.number}, {why}" for why in outside_of(grid, number, here)]
+        outside += [say("layer_outside", number=layer.number, said=why) for why in outside_of(grid, number, here)]
         parts.append(grid.at(number, here))
     best = None if faults else _summed(case, layers, parts, book.facts)
     own = replace(found, best=best, quick=None, outside=tuple(outside), held=(HELD,), broken=(), values={}, beside=())

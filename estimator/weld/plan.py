@@ -9,6 +9,7 @@ from estimator.either import whole_up
 from estimator.errors import Fault
 from estimator.formula import formula, leaf
 from estimator.tables import Tables
+from estimator.tables.messages import Message, fault, say
 from estimator.tables.rows import Gas, Limit, TimeStandard, Wire
 from estimator.units import factor
 from estimator.weld.cases import Ask, Candidate, Case, Worth
@@ -56,7 +57,7 @@ class Alternative:
     current: float
     layers: int
     time: float
-    remark: str
+    remark: Message
 
 
 @dataclass(frozen=True)
@@ -70,9 +71,9 @@ class WeldPlan:
     rings: bool
     turns_over: float
     slag_each_layer: bool
-    limits: tuple[str, ...]
+    limits: tuple[Message, ...]
     alternatives: tuple[Alternative, ...]
-    warnings: tuple[str, ...]
+    warnings: tuple[Message, ...]
     time: float
     arc_time: float
     aim: str = "cost"
@@ -132,8 +133,7 @@ def wires_for(survey: Survey, book: PriceBook, path: str) -> tuple[list[Wire], l
     """Return the wires on the van that may serve, the one mounted first, or why a pinned one may not."""
     pinned, carried = survey.bore.options.wire, list(book.carried.wires)
     if pinned is not None and pinned not in carried:
-        reason = f"{pinned!r} is not on the van ({', '.join(carried)}); carry it (price book, `carried`) or leave it"
-        return [], [Fault(f"{path}.options.wire", reason)]
+        return [], [fault(f"{path}.options.wire", say("not_on_van", name=pinned, carried=tuple(carried)))]
     names = [pinned] if pinned is not None else carried
     wires = [book.facts.row("wires", name, Wire) for name in names]
     if pinned is None:
@@ -141,24 +141,25 @@ def wires_for(survey: Survey, book: PriceBook, path: str) -> tuple[list[Wire], l
     return wires, []
 
 
-def gas_for(survey: Survey, wire: Wire, book: PriceBook, path: str) -> tuple[Gas | None, list[str], list[Fault]]:
+def gas_for(survey: Survey, wire: Wire, book: PriceBook, path: str) -> tuple[Gas | None, list[Message], list[Fault]]:
     """Return the gas on the van for a wire and axis, with warnings, or why there is none."""
     axis, pinned, carried = survey.bore.axis, survey.bore.options.gas, list(book.carried.gases)
     gases = [book.facts.row("gases", name, Gas) for name in carried]
     if pinned is not None and pinned not in carried:
-        reason = f"{pinned!r} is not on the van ({', '.join(carried)}); carry it (price book, `carried`) or leave it"
-        return None, [], [Fault(f"{path}.options.gas", reason)]
+        why = say("not_on_van", name=pinned, carried=tuple(carried))
+        return None, [], [fault(f"{path}.options.gas", why)]
     fit = [gas for gas in gases if wire.kind in gas.wires.split("; ") and pinned in (None, gas.name)]
     if not fit:
-        return None, [], [Fault(f"{path}.options.gas", f"no gas on the van suits {wire.name}: {', '.join(carried)}")]
+        why = say("no_gas_fits", wire=wire.name, carried=tuple(carried))
+        return None, [], [fault(f"{path}.options.gas", why)]
     preferred = [gas for gas in fit if gas.first_on == axis]
     chosen = (preferred or sorted(fit, key=lambda gas: bool(gas.caution)))[0]
-    warnings = [f"{chosen.name}: {chosen.caution}"] if chosen.caution else []
+    warnings = [say("gas_caution", gas=chosen.name, caution=chosen.caution)] if chosen.caution else []
     usual = [gas for gas in book.facts.rows("gases").values() if isinstance(gas, Gas) and gas.first_on == axis]
     if usual and chosen.first_on != axis and wire.kind in usual[0].wires:
-        how = "pinned" if pinned else "the nearest on the van"
-        said = f"{usual[0].name} is the usual gas on a {axis} axis ({usual[0].why})"
-        warnings.append(f"{chosen.name} is {how}; {said}; changing gas takes {{change_gas}} min")
+        change = book.facts.row("times", "change_gas", TimeStandard).duration
+        usually = {"gas": chosen.name, "usual": usual[0].name, "axis": axis, "why": usual[0].why}
+        warnings.append(say("gas_pinned" if pinned else "gas_nearest", **usually, change=change))
     return chosen, warnings, []
 
 

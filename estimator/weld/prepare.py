@@ -4,26 +4,22 @@ import math
 from dataclasses import dataclass
 
 from estimator.bore.survey import Survey
-from estimator.errors import Fault, JobRefusedError
+from estimator.errors import JobRefusedError
 from estimator.formula import difference, formula, leaf
 from estimator.inputs import Inputs
 from estimator.tables import Tables
-from estimator.units import deci
+from estimator.tables.messages import Message, fault, say
 from estimator.weld.heat import burners_for
 from estimator.weld.plan import WeldPlan
-from estimator.weld.refuse import ASKS
 from estimator.weld.ring import Ring, boss_in_plate
 from estimator.weld.risk import Risk, TableFigure, risk_of, table_preheat
 from estimator.weld.steel import Base, cet, iiw, kelvin_preheat, pcm
-from estimator.weld.technique import Situation, bound
+from estimator.weld.technique import Situation, Window, bound
 
 __all__ = ["HeatPlan", "outside_of", "plan_heat"]
 
 ANYWHERE = Situation("any", "any")
-METHOD_B = "EN 1011-2 method B"
 SURE = 0.995
-SAME = "the bore's rules hold for them"
-PRICING = "outside the range of EN 1011-2 method B: the figure is for pricing only, approval needed"
 
 
 @dataclass(frozen=True)
@@ -41,19 +37,19 @@ class HeatPlan:
     mass: float
     burners: int
     machinable: bool
-    advice: tuple[str, ...]
+    advice: tuple[Message, ...]
     pcm: float
     table: TableFigure
     risk: Risk
     temper_burners: int
     ambient: float
 
-    def warnings(self, name: str) -> list[str]:
-        """Return what must be told beforehand of a bore's deposit."""
+    @property
+    def warnings(self) -> list[Message]:
+        """What must be told beforehand of a bore's deposit."""
         if not self.risk.priced:
             return []
-        odds = "nearly certain" if self.risk.odds > SURE else f"odds {100 * self.risk.odds:.0f} in 100"
-        return [f"bore {name}: {odds} that the deposit is too hard to bore; its remedy is priced as hardness-allowance"]
+        return [say("too_hard_sure") if self.risk.odds > SURE else say("too_hard", odds=self.risk.odds)]
 
 
 @formula("outside_diameter", "usual wall of the table, where no outside diameter is given", "from memory", unit="m")
@@ -108,16 +104,18 @@ def _preheat(base_cet: float, thickness: float, hydrogen: float, heat: float, fa
     return kelvin_preheat(base_cet, thickness, hydrogen, heat, *(facts.constant(f"preheat_{name}") for name in names))
 
 
-def _outside_range(base_cet: float, thickness: float, hydrogen: float, heat: float, facts: Tables) -> list[str]:
-    """Return which of the method's ranges are left, in words."""
+def _outside_range(base_cet: float, thickness: float, hydrogen: float, heat: float, facts: Tables) -> list[Message]:
+    """Return which of the method's ranges are left."""
     values = {"CET": base_cet, "thickness": thickness, "hydrogen": hydrogen, "heat input": heat}
     ranges = {name: bound(facts, f"method B {name}", ANYWHERE, "comfort") for name in values}
-    values_said = {"heat input": "the technique's least heat input, the safe side,"}
-    return [
-        f"{values_said.get(name, name)} {ranges[name].why_not(value)}"
-        for name, value in values.items()
-        if not ranges[name].holds(value)
-    ]
+    return [_beyond(ranges[name], value) for name, value in values.items() if not ranges[name].holds(value)]
+
+
+def _beyond(range_of: Window, value: float) -> Message:
+    below = value < range_of.low
+    limit = range_of.low if below else range_of.high
+    said = "method_below" if below else "method_above"
+    return say(said, what=range_of.what, value=value, limit=limit, unit=range_of.unit)
 
 
 @formula("wall", "geometry of a ring, before any cut", "computed", unit="m")
@@ -156,7 +154,7 @@ def plan_heat(
     if ambient < facts.constant("cold_part"):
         wanted = warmed(wanted, facts.constant("preheat_due"))
     if wanted > facts.constant("most_preheat"):
-        raise JobRefusedError([Fault("material", _too_hot(wanted))])
+        raise JobRefusedError([fault("material", say("preheat_too_high", preheat=wanted))])
     due = wanted > ambient and wanted >= facts.constant("preheat_due")
     preheat = wanted if due else ambient
     kept, top = _interpass(base, preheat, due, facts)
@@ -165,7 +163,7 @@ def plan_heat(
     risk = risk_of(base, weld, survey.sizes.finish, preheat, top, heat, facts)
     ring = boss_in_plate(survey, outside, plate, facts, inputs)
     burners = _burners(ring, preheat, ambient, facts.constant("preheat_target"), inputs)
-    advice = [*_warm(due, wanted, burners, facts), *_hard(risk), *_cut_advice(finish, survey)]
+    advice = [*_warm(due, wanted, burners, survey, facts), *_hard(risk), *_cut_advice(finish, survey)]
     table = table_preheat(base, thickness, facts)
     advice += [*_tempered(base, kept, top), *_by_table(table, preheat)]
     gaps = _outside_range(base_cet, thickness, weld.wire.hydrogen, least, facts) if due else []
@@ -181,7 +179,7 @@ def plan_heat(
         boss_mass(outside, survey.sizes.cleanup, survey.bore.length, facts.constant("steel_density")),
         burners,
         bool(risk.first <= risk.limit),
-        (*advice, *(f"preheat: {gap}; {PRICING}" for gap in gaps)),
+        (*advice, *gaps),
         pcm(base.C, base.Si, base.Mn, base.Cu, base.Cr, base.Ni, base.Mo, base.V, base.B),
         table,
         risk,
@@ -190,11 +188,11 @@ def plan_heat(
     )
 
 
-def _by_table(table: TableFigure, preheat: float) -> list[str]:
+def _by_table(table: TableFigure, preheat: float) -> list[Message]:
     """Return that a published table asks for more than is planned, where it does."""
     if table.preheat is None or table.preheat <= preheat:
         return []
-    return [f"{table.said} asks for more, {deci(table.preheat, 'degC'):.0f} degC: keep to that where its code holds"]
+    return [say("table_more", table=table.said, preheat=table.preheat)]
 
 
 def _wall(survey: Survey, facts: Tables) -> float:
@@ -216,58 +214,45 @@ def _burners(ring: Ring, warm: float | None, ambient: float, target: float, inpu
     return burners_for(ring, difference(warm, ambient), inputs.burner_power, target)
 
 
-def _too_hot(wanted: float) -> str:
-    celsius = deci(wanted, "degC")
-    return f"would need {celsius:.0f} degC of preheat by {METHOD_B}, far outside the method: not planned here, {ASKS}"
-
-
 def _nothing() -> float:
     return leaf(0.0, "fact", "room", "no preheat, so nothing above it")
 
 
-def _warm(due: bool, wanted: float, burners: int, facts: Tables) -> list[str]:
+def _warm(due: bool, wanted: float, burners: int, survey: Survey, facts: Tables) -> list[Message]:
+    """Return what to tell of the preheat; of brackets only where some are welded on."""
+    if not due:
+        return []
     said = []
-    if due:
-        if burners > facts.constant("most_burners"):
-            said.append(f"one boss would need {burners} hand burners: {ASKS}, with heating mats or an oven")
-        elif burners > 1:
-            said.append(f"{burners} burners, or heating mats of the same power, so that the boss is warm in time")
-        if wanted > facts.constant("slow_cool"):
-            said.append("cool slowly under a blanket, overnight if need be: still air is what is counted here")
-        celsius = deci(wanted, "degC")
-        said.append(
-            f"preheat to {celsius:.0f} degC through the wall, by {METHOD_B}; measure with a contact thermometer"
-        )
-        said.append(f"brackets welded on for the bar: {celsius:.0f} degC there too, before the first tack; {SAME}")
-    return said
+    if burners > facts.constant("most_burners"):
+        said.append(say("burners_many", burners=burners))
+    elif burners > 1:
+        said.append(say("burners", burners=burners))
+    if wanted > facts.constant("slow_cool"):
+        said.append(say("cool_slowly"))
+    said.append(say("preheat_to", preheat=wanted))
+    return said if survey.bore.mounts == "clamped" else [*said, say("preheat_brackets", preheat=wanted)]
 
 
-def _hard(risk: Risk) -> list[str]:
+def _hard(risk: Risk) -> list[Message]:
     """Return what to tell of a deposit that may be too hard, and what saves it."""
     if not risk.told:
         return []
-    sure = "will be" if risk.first > risk.limit else "may be"
-    odds = f"{100 * risk.odds:.0f} in 100" if risk.odds < SURE else "nearly certain"
-    found = f"{risk.first:.0f} +/- {risk.scatter:.0f} HV in the first beads, {risk.last:.0f} in the last"
-    said = [
-        f"the deposit {sure} too hard to bore ({odds}): {found}, against {risk.limit:.0f}; more preheat, less haste"
-    ]
-    return [*said, f"if it is: one more layer tempers the one beneath and may save it; else {_softened(risk)}"]
+    chance = say("chance", odds=risk.odds) if risk.odds < SURE else say("chance_sure")
+    figures = {"first": risk.first, "scatter": risk.scatter, "last": risk.last, "limit": risk.limit}
+    hard = say("deposit_hard" if risk.first > risk.limit else "deposit_perhaps_hard", chance=chance, **figures)
+    return [hard, say("hard_remedy", softened=_softened(risk))]
 
 
-def _softened(risk: Risk) -> str:
-    return risk.tempering.said if risk.tempering.high else f"it is cut out and laid again, for {risk.tempering.said}"
+def _softened(risk: Risk) -> Message:
+    return risk.tempering.said if risk.tempering.high else say("cut_out", why=risk.tempering.said)
 
 
-def _tempered(base: Base, limit: float, top: float) -> list[str]:
+def _tempered(base: Base, limit: float, top: float) -> list[Message]:
     """Return that the heat between passes softens a tempered part, where it does."""
     if top <= limit or "tempered" not in base.delivery:
         return []
-    high, usual = (deci(value, "degC") for value in (top, limit))
-    keeps = f"above the {usual:.0f} degC that tempered steel keeps its strength at"
-    return [f"the preheat leads to {high:.0f} degC between passes, {keeps}: {ASKS}"]
+    return [say("tempered_hot", top=top, usual=limit)]
 
 
-def _cut_advice(finish: float, survey: Survey) -> list[str]:
-    celsius = deci(finish, "degC")
-    return [f"finish cut at {celsius:.0f} degC or below, size corrected to 20 degC"] if survey.sizes.finish > 0 else []
+def _cut_advice(finish: float, survey: Survey) -> list[Message]:
+    return [say("finish_cut", finish=finish)] if survey.sizes.finish > 0 else []

@@ -1,5 +1,7 @@
 """What must not be welded, and what a qualified person must approve first."""
 
+from collections.abc import Iterable
+
 from estimator.book.pricebook import PriceBook
 from estimator.bore.gauge import widest_gap
 from estimator.bore.pocket import deepest_in, missed
@@ -7,17 +9,16 @@ from estimator.bore.pocket import wall_of as least
 from estimator.bore.survey import Survey
 from estimator.errors import Fault
 from estimator.tables import Tables
-from estimator.units import in_mm
+from estimator.tables.messages import Message, fault, say
 from estimator.weld.qualified import case_of
 from estimator.weld.steel import ELEMENTS, Base
-from estimator.weld.technique import Situation, bound
+from estimator.weld.technique import ELEMENT, Situation, bound
 
 __all__ = ["conditions", "is_thin", "refusals"]
 
 ANYWHERE = Situation("any", "any")
 SLACK = 1e-9  # relative
 DUTIES = ("lifting", "rollover", "pressure")
-ASKS = "approval needed by a qualified welding engineer"
 
 
 def wall_of(survey: Survey) -> float | None:
@@ -36,47 +37,40 @@ def refusals(survey: Survey, base: Base, book: PriceBook, path: str) -> list[Fau
     facts, bore, found = book.facts, survey.bore, []
     found += [*_unfit(base, facts, path), *_alloyed(base, facts, path)]
     if bore.condition.cracks == "yes":
-        found.append(
-            Fault(
-                f"{path}.condition.cracks",
-                "a cracked part is not built up: remove the crack, prove it gone, then ask again; it is for "
-                f"{case_of('cracks', facts).who} to decide",
-            )
-        )
+        who = case_of("cracks", facts).who
+        found.append(fault(f"{path}.condition.cracks", say("refused_cracks", who=who)))
     wall, limit = wall_of(survey), bound(facts, "wall", ANYWHERE, "must")
     if wall is not None and not limit.holds(wall):
-        found.append(
-            Fault(
-                f"{path}.{'outside_diameter' if bore.walls is None else 'walls'}",
-                f"only {in_mm(wall)} of wall is left after clean-up; {in_mm(limit.low)} is the least"
-                if wall > 0
-                else f"the cut goes through the wall by {in_mm(-wall)}; {in_mm(limit.low)} of wall must be left",
-            )
+        thin, through = (
+            say("refused_wall", wall=wall, least=limit.low),
+            say("refused_through", over=-wall, least=limit.low),
         )
-    smallest, reach = bound(facts, "bore", ANYWHERE, "must").low, book.equipment
-    size = bore.nominal_diameter
-    if size < smallest or size < reach.smallest_bore:
-        least = max(smallest, reach.smallest_bore)
-        found.append(
-            Fault(f"{path}.nominal_diameter", f"{in_mm(size)} is under the {in_mm(least)} that {reach.name} turns in")
-        )
-    if survey.sizes.cleanup > reach.largest_bore:
-        said = f"{in_mm(survey.sizes.cleanup)} is over the {in_mm(reach.largest_bore)} that {reach.name} reaches"
-        found.append(Fault(f"{path}.nominal_diameter", said))
-    return [*found, *_part_turns(survey, book, path), *_sizes(survey, path)]
+        where = "outside_diameter" if bore.walls is None else "walls"
+        found.append(fault(f"{path}.{where}", thin if wall > 0 else through))
+    return [*found, *_reached(survey, book, path), *_part_turns(survey, book, path), *_sizes(survey, path)]
+
+
+def _reached(survey: Survey, book: PriceBook, path: str) -> list[Fault]:
+    """Return why the equipment does not work in a bore of its size."""
+    rig, size, found = book.equipment, survey.bore.nominal_diameter, []
+    least = max(bound(book.facts, "bore", ANYWHERE, "must").low, rig.smallest_bore)
+    if size < least:
+        found.append(say("refused_small", size=size, rig=rig.name, least=least))
+    if survey.sizes.cleanup > rig.largest_bore:
+        found.append(say("refused_large", size=survey.sizes.cleanup, rig=rig.name, most=rig.largest_bore))
+    return [fault(f"{path}.nominal_diameter", one) for one in found]
 
 
 def _unfit(base: Base, facts: Tables, path: str) -> list[Fault]:
     """Return why a steel must not be welded at all, with who decides."""
     carbon = bound(facts, "carbon", ANYWHERE, "must").high
     if base.verdict in ("refuse", "analysis"):
-        cure = "give the composition from an analysis" if base.verdict == "analysis" else "fit a sleeve or a new part"
-        who = case_of("analysis" if base.verdict == "analysis" else f"family {base.family}", facts).who
-        said = f"{base.name} must not be welded here: {base.why}; {cure}; it is for {who} to decide"
-        return [Fault(f"{path}.material", said)]
+        unknown = base.verdict == "analysis"
+        who = case_of("analysis" if unknown else f"family {base.family}", facts).who
+        cure = say("cure_analysis" if unknown else "cure_sleeve")
+        return [fault(f"{path}.material", say("refused_steel", steel=base.name, why=base.why, cure=cure, who=who))]
     if carbon < base.C:
-        said = f"{base.C:g} % carbon is above {carbon:g} %: it must not be welded by this method"
-        return [Fault(f"{path}.material", said)]
+        return [fault(f"{path}.material", say("refused_carbon", carbon=base.C, most=carbon))]
     return []
 
 
@@ -84,23 +78,19 @@ def _part_turns(survey: Survey, book: PriceBook, path: str) -> list[Fault]:
     """Return why a sector cannot be laid with the user's equipment."""
     if survey.bore.sector is None or book.equipment.part_turns:
         return []
-    cure = "leave the sector out, or give equipment that can (price book, equipment.part_turns)"
-    return [Fault(f"{path}.sector", f"{book.equipment.name} cannot weld part of a turn; {cure}")]
+    return [fault(f"{path}.sector", say("refused_sector", rig=book.equipment.name))]
 
 
 def _sizes(survey: Survey, path: str) -> list[Fault]:
     """Return why the sizes leave nothing to build up."""
     sizes, bore = survey.sizes, survey.bore
     if sizes.weld <= 0:
-        return [Fault(f"{path}.machining_allowance", "leaves no bore to weld; the allowance is a side")]
+        return [fault(f"{path}.machining_allowance", say("refused_allowance"))]
     if sizes.cleanup <= sizes.weld:
-        return [
-            Fault(
-                f"{path}.cleanup_diameter", f"{in_mm(sizes.cleanup)} leaves nothing to build up to {in_mm(sizes.weld)}"
-            )
-        ]
+        said = say("refused_cleanup", cleanup=sizes.cleanup, weld=sizes.weld)
+        return [fault(f"{path}.cleanup_diameter", said)]
     if bore.cleanup_diameter is not None and bore.cleanup_diameter < bore.nominal_diameter:
-        return [Fault(f"{path}.cleanup_diameter", "is below the nominal diameter; give the bore as it was cut")]
+        return [fault(f"{path}.cleanup_diameter", say("refused_cut"))]
     return []
 
 
@@ -110,135 +100,146 @@ def _alloyed(base: Base, facts: Tables, path: str) -> list[Fault]:
         return []
     names = (*ELEMENTS, "S")
     limits = {name: bound(facts, f"alloy {name}", ANYWHERE, "must") for name in names}
-    return [
-        Fault(f"{path}.material", f"{name}: {limits[name].why_not(getattr(base, name))}; fit a sleeve or a new part")
+    broken = [
+        limits[name].why_not(getattr(base, name), say("element_name", name=name), ELEMENT)
         for name in names
         if not limits[name].holds(getattr(base, name))
     ]
+    return [fault(f"{path}.material", say("refused_alloy", said=one, cure=say("cure_sleeve"))) for one in broken]
 
 
-def _rich(base: Base, facts: Tables) -> list[str]:
-    """Return the elements that leave the range of the preheat method, in words."""
+def _shares(base: Base, names: Iterable[str]) -> tuple[Message, ...]:
+    return tuple(say("element", share=getattr(base, name), name=name) for name in names)
+
+
+def _rich(base: Base, facts: Tables) -> list[Message]:
+    """Return the elements that leave the range of the preheat method."""
     limits = {name: bound(facts, f"alloy {name}", ANYWHERE, "comfort", "must") for name in ELEMENTS}
-    said = [f"{getattr(base, name):g} % {name}" for name in ELEMENTS if not limits[name].holds(getattr(base, name))]
-    return [f"{', '.join(said)} leave the range of the preheat method: {ASKS}"] if said else []
+    rich = [name for name in ELEMENTS if not limits[name].holds(getattr(base, name))]
+    return [say("alloy_rich", elements=_shares(base, rich))] if rich else []
 
 
-def _not_of_the_grade(base: Base) -> list[str]:
+def _not_of_the_grade(base: Base) -> list[Message]:
     """Return a warning where a certificate tells of more than the grade allows."""
-    told = ", ".join(f"{getattr(base, name):g} % {name}" for name in base.above)
-    return [f"{told} on the certificate is more than {base.name} allows: is it this part's?"] if told else []
+    return [say("certificate", elements=_shares(base, base.above), steel=base.name)] if base.above else []
 
 
-def conditions(survey: Survey, base: Base, book: PriceBook) -> list[str]:
+def conditions(survey: Survey, base: Base, book: PriceBook) -> list[Message]:
     """Return the warnings about a bore: what to check first and what a qualified person must approve."""
-    bore, name, said = survey.bore, survey.bore.name, []
     limit = bound(book.facts, "carbon", ANYWHERE, "comfort").high
+    said = list[Message]()
     if base.verdict == "approval" or limit < base.C:
-        why = base.why or f"{base.C:g} % carbon"
-        said.append(f"{base.name}: {ASKS}: {why}")
-    said += _rich(base, book.facts)
-    said += _not_of_the_grade(base)
-    said += _not_said(survey)
-    if bore.condition.cracks == "unknown":
-        said.append("cracks not checked: test the cleaned bore before any arc; a crack stops the job")
-    if bore.condition.hardened == "yes":
-        said.append(f"hardened or hardfaced: bore down to sound soft metal first; {ASKS}")
-    if bore.condition.coated == "yes":
-        row = case_of("coated", book.facts)
-        said.append(f"coated: strip to bare metal first, the fume is poisonous; {row.who} decides")
-    if bore.condition.welded_before == "yes":
-        said.append(f"welded before: the old deposit's composition is unknown; {ASKS}")
-    if bore.condition.bush == "yes":
-        said.append("a bush sits in the bore: press it out and measure again before this price is issued")
-    if bore.condition.duty in DUTIES:
-        row = case_of(bore.condition.duty, book.facts)
-        said.append(f"{row.case}: approval needed by {row.who}")
-    said += _bracketed(survey, base, limit)
-    return [f"bore {name}: {one}" for one in said + _geometry(survey, book)]
+        said.append(say("steel_approval", steel=base.name, why=base.why or say("carbon", carbon=base.C)))
+    return [
+        *said,
+        *_rich(base, book.facts),
+        *_not_of_the_grade(base),
+        *_not_said(survey),
+        *_as_found(survey, book.facts),
+        *_bracketed(survey, base, limit, book.facts),
+        *_geometry(survey, book),
+    ]
 
 
-def _bracketed(survey: Survey, base: Base, carbon: float) -> list[str]:
+def _as_found(survey: Survey, facts: Tables) -> list[Message]:
+    """Return what the condition of the part asks for."""
+    found, said = survey.bore.condition, list[Message]()
+    if found.cracks == "unknown":
+        said.append(say("cracks_unknown"))
+    if found.hardened == "yes":
+        said.append(say("hardened"))
+    if found.coated == "yes":
+        said.append(say("coated", who=case_of("coated", facts).who))
+    if found.welded_before == "yes":
+        said.append(say("welded_before"))
+    if found.bush == "yes":
+        said.append(say("bush"))
+    if found.duty in DUTIES:
+        row = case_of(found.duty, facts)
+        said.append(say("duty", case=row.case, who=row.who))
+    return said
+
+
+def _bracketed(survey: Survey, base: Base, carbon: float, facts: Tables) -> list[Message]:
     """Return a warning where brackets for the bar would be welded onto a part that does not allow it."""
-    bore = survey.bore
-    if bore.mounts == "clamped" or (bore.condition.duty not in DUTIES and carbon >= base.C):
+    duty = survey.bore.condition.duty
+    if survey.bore.mounts == "clamped" or (duty not in DUTIES and carbon >= base.C):
         return []
-    why = f"{base.C:g} % carbon" if carbon < base.C else f"{bore.condition.duty} duty"
-    return [f'{why}: approval needed before brackets for the bar are welded on; clamp them ("mounts": "clamped")']
+    if carbon < base.C:
+        return [say("bracket_carbon", carbon=base.C)]
+    return [say("bracket_duty", duty=duty, who=case_of(duty, facts).who)]
 
 
 UNSAID = {
-    "welded_before": "whether it was welded before",
-    "hardened": "whether it is hardened or hardfaced",
-    "coated": "whether it is coated",
-    "bush": "whether a bush sits in it",
-    "duty": "what duty it does (lifting, rollover, pressure)",
+    "welded_before": say("unsaid_welded_before"),
+    "hardened": say("unsaid_hardened"),
+    "coated": say("unsaid_coated"),
+    "bush": say("unsaid_bush"),
+    "duty": say("unsaid_duty"),
 }
 
 
-def _not_said(survey: Survey) -> list[str]:
+def _not_said(survey: Survey) -> list[Message]:
     """Return one warning about all that is not known of the part."""
-    unknown = [text for key, text in UNSAID.items() if getattr(survey.bore.condition, key) == "unknown"]
-    return [f"find out before the offer is issued: {', '.join(unknown)}"] if unknown else []
+    unknown = tuple(said for key, said in UNSAID.items() if getattr(survey.bore.condition, key) == "unknown")
+    return [say("find_out", unknown=unknown)] if unknown else []
 
 
-def _geometry(survey: Survey, book: PriceBook) -> list[str]:
+def _geometry(survey: Survey, book: PriceBook) -> list[Message]:
     """Return the warnings that sizes and readings ask for."""
-    bore, said, facts = survey.bore, [], book.facts
+    bore, said, facts = survey.bore, list[Message](), book.facts
     wall, thin = wall_of(survey), bound(facts, "wall", ANYWHERE, "comfort").low
     if wall is None:
-        said.append("no outside diameter given: the wall was not checked and counts as thick for preheat")
+        said.append(say("no_outside"))
     elif wall < thin:
-        said.append(f"only {in_mm(wall)} of wall: {ASKS}, and the plan keeps the heat low")
+        said.append(say("wall_thin", wall=wall, thin=thin))
     deepest = bound(facts, "wear", ANYWHERE, "comfort").high
     if survey.wear.max_radial_wear > deepest:
-        said.append(f"{in_mm(survey.wear.max_radial_wear)} of wear a side is more than usual; have the part looked at")
+        said.append(say("wear_deep", wear=survey.wear.max_radial_wear, most=deepest))
     if survey.wear.largest_diameter < bore.nominal_diameter:
-        said.append("no reading reaches the nominal diameter: check nominal and readings")
+        said.append(say("nominal"))
     if survey.sizes.cleanup < survey.sizes.finish + 2 * facts.constant("least_weld") * (1 - SLACK):
-        said.append("hardly any weld metal is left in the finished bore: clean up deeper or leave the bore as it is")
+        said.append(say("little_weld"))
     said += _parts_of_clock(survey, book)
     uncut = bore.cleanup_diameter if bore.pocket is None else None
     if uncut is not None and (uncut - bore.nominal_diameter) / 2 > deepest:
-        said.append("the bore was cut deeper than is usual; have the part looked at")
+        said.append(say("cut_deep"))
     if uncut is not None and uncut < survey.wear.largest_diameter:
-        said.append("the bore as cut is smaller than the largest diameter read: metal is left that was not cleaned")
+        said.append(say("not_cleaned"))
     return said + _gauging(survey)
 
 
 WIDEST = {"diameter": 46.0, "three-point": 61.0, "radius": 91.0, "points": 91.0}  # degrees between two readings
 
 
-def _parts_of_clock(survey: Survey, book: PriceBook) -> list[str]:
+def _parts_of_clock(survey: Survey, book: PriceBook) -> list[Message]:
     """Return what a sector or pocket leaves, and what is asked finer than it can be had."""
-    bore, said, left = survey.bore, list[str](), missed(survey)
+    bore, said, left = survey.bore, list[Message](), missed(survey)
     if left is not None:
-        said.append(
-            f"{in_mm(left[0])} of wear at {left[1]:g} degrees lies outside the sector and stays: widen the sector"
-        )
+        said.append(say("sector_missed", wear=left[0], clock=left[1]))
     if bore.pocket is not None and deepest_in(survey) <= (survey.sizes.cleanup - bore.nominal_diameter) / 2:
-        said.append("nothing in the pocket is deeper than the clean-up cut: it only costs; leave it out")
+        said.append(say("pocket_idle"))
     if survey.wear.largest_diameter <= survey.sizes.finish_max:
-        said.append("every reading lies within the finished limits: nothing is worn, or the nominal is wrong")
+        said.append(say("not_worn"))
     for face in bore.faces:
         if face.runout is not None and face.runout < book.facts.plain_constant("least_runout"):
-            said.append(f"a run-out of {in_mm(face.runout)} is finer than a portable facing head cuts")
+            said.append(say("runout_fine", runout=face.runout))
     return said
 
 
-def _gauging(survey: Survey) -> list[str]:
+def _gauging(survey: Survey) -> list[Message]:
     """Return what the way of measuring may have missed."""
     readings = survey.bore.readings
     if readings is None:
         return []
     gap, widest = widest_gap(survey.profile, readings.kind), WIDEST[readings.kind]
-    said = []
+    said = list[Message]()
     if gap > widest:
-        said.append(f"{gap:g} degrees of the clock without a reading: the deepest wear may lie between")
+        said.append(say("clock_gap", gap=gap))
     if len(survey.profile.depth) == 1:
-        said.append("read at one depth only: taper and bell mouth are not seen")
+        said.append(say("one_depth"))
     if readings.kind == "diameter":
-        said.append(f"two-point diameters do not see lobes of odd number; {survey.bore.wear} wear is taken as said")
+        said.append(say("lobes_unseen", wear=survey.bore.wear))
     if readings.kind == "three-point":
-        said.append(f"three-point diameters do not see plain ovality; {survey.bore.wear} wear is taken as said")
+        said.append(say("ovality_unseen", wear=survey.bore.wear))
     return said

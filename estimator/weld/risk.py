@@ -5,17 +5,17 @@ from dataclasses import dataclass
 
 from estimator.formula import choice, formula, leaf
 from estimator.tables import Tables
+from estimator.tables.messages import Message, say
 from estimator.tables.rows import TablePreheat
 from estimator.weld.plan import WeldPlan
 from estimator.weld.steel import ELEMENTS, Base, cooling_time, diluted, hardness
-from estimator.weld.technique import Situation, bound
+from estimator.weld.technique import ELEMENT, Situation, bound
 from estimator.weld.temper import Tempering, tempering
 
 __all__ = ["Risk", "TableFigure", "risk_of", "table_preheat"]
 
 ANYWHERE = Situation("any", "any")
 COOLING = ("temperature_zero", "temperature_800", "temperature_500", "cooling_constant", "cooling_slope")
-NOT_NAMED = "names structural plate, not this steel"
 WARMED = "measured weld metal, shifted by what the formula makes of base metal in it and of another cooling time"
 
 
@@ -24,7 +24,7 @@ class TableFigure:
     """Preheat by a published table [K], or none; with the table's name and edition and how the steel stands in it."""
 
     preheat: float | None
-    said: str
+    said: Message
 
 
 @dataclass(frozen=True)
@@ -39,7 +39,7 @@ class Risk:
     first: float
     last: float
     edge: float | None
-    edge_said: str
+    edge_said: Message | None
     limit: float
     scatter: float
     odds: float
@@ -75,8 +75,9 @@ def table_preheat(base: Base, thickness: float, facts: Tables) -> TableFigure:
     rows = list(facts.every("preheat_table", TablePreheat))
     own = [row for row in rows if row.category == base.table_category and row.above < thickness <= row.up_to]
     if not own:
-        return TableFigure(None, f"{', '.join(dict.fromkeys(row.table for row in rows))} {NOT_NAMED}")
-    return TableFigure(own[0].preheat, f"{own[0].table}, category {own[0].category} ({base.name}: {base.table_note})")
+        return TableFigure(None, say("table_not_named", tables=tuple(dict.fromkeys(row.table for row in rows))))
+    named = {"table": own[0].table, "category": own[0].category, "steel": base.name, "note": base.table_note}
+    return TableFigure(own[0].preheat, say("table_named", **named))
 
 
 def _hard(composition: dict[str, float], start: float, heat: float, facts: Tables) -> float:
@@ -104,18 +105,19 @@ def _odds(hard: float, covered: bool, facts: Tables) -> float:
     return tempered_odds(odds, facts.constant("layer_saves")) if covered else odds
 
 
-def _edge(base: Base, start: float, heat: float, facts: Tables) -> tuple[float | None, str]:
+def _edge(base: Base, start: float, heat: float, facts: Tables) -> tuple[float | None, Message | None]:
     """Return the hardness of the base metal beside the first bead, or why the formula does not say. [HV]"""
     time = cooling_time(start, heat, *(facts.constant(name) for name in COOLING))
     parts = {name: getattr(base, name) for name in ELEMENTS}
-    values = {f"hardness {name}": value for name, value in parts.items()} | {"hardness cooling time": time}
-    windows = {name: bound(facts, name, ANYWHERE, "comfort") for name in values}
+    windows = {name: bound(facts, f"hardness {name}", ANYWHERE, "comfort") for name in parts}
+    cooled = bound(facts, "hardness cooling time", ANYWHERE, "comfort")
     gaps = [
-        f"{name.removeprefix('hardness ')} {windows[name].why_not(value)}"
-        for name, value in values.items()
+        windows[name].why_not(value, say("element_name", name=name), ELEMENT)
+        for name, value in parts.items()
         if not windows[name].holds(value)
     ]
-    return (None, f"no hardness of the edge: {'; '.join(gaps)}") if gaps else (_hard(parts, start, heat, facts), "")
+    gaps += [] if cooled.holds(time) else [cooled.why_not(time)]
+    return (None, say("no_edge", gaps=tuple(gaps))) if gaps else (_hard(parts, start, heat, facts), None)
 
 
 def risk_of(

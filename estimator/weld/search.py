@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from estimator.tables import Tables
+from estimator.tables.messages import Message, say
 from estimator.weld.cases import Candidate, Case, aim_of
 from estimator.weld.grid import AIMS, TIE, Array, Bits, Grid, Mask, Place
 from estimator.weld.technique import BOUNDED
@@ -18,10 +19,10 @@ WEIGHTS = tuple((a, b, 4 - a - b) for a in range(5) for b in range(5 - a))  # of
 
 @dataclass(frozen=True)
 class Neighbour:
-    """A plan one step of the grid away: the limits it breaks, in words, else how much worse its aim is."""
+    """A plan one step of the grid away: the limits it breaks, else how much worse its aim is."""
 
     plan: Candidate
-    broken: str
+    broken: tuple[Message, ...]
     worse: float
 
 
@@ -38,10 +39,10 @@ class Found:
     best: Candidate | None
     quick: Candidate | None
     frontier: tuple[Candidate, ...]
-    outside: tuple[str, ...]
-    held: tuple[str, ...]
-    quick_held: tuple[str, ...]
-    broken: tuple[tuple[str, str], ...]
+    outside: tuple[Message, ...]
+    held: tuple[Message, ...]
+    quick_held: tuple[Message, ...]
+    broken: tuple[tuple[str, Message], ...]
     values: dict[str, float]
     beside: tuple[Neighbour, ...]
     comfortable: bool = False
@@ -58,7 +59,7 @@ class _Coarse:
 
     best: Candidate
     quick: Candidate
-    quick_held: tuple[str, ...]
+    quick_held: tuple[Message, ...]
     frontier: tuple[Candidate, ...]
     comfortable: bool
 
@@ -88,7 +89,7 @@ def _coarse(grid: Grid, case: int, must: Bits, comfort: Bits) -> _Coarse | None:
     if place is None or quickest is None:
         return None
     quick = grid.at(case, quickest)
-    pressed = _held(grid, case, grid.freed(must, grid.time[case]), quick, quick.time)
+    pressed = _held(grid, case, grid.freed(must, grid.time[case]), quickest, quick.time)
     easy = bool((comfort == 0).any())
     return _Coarse(grid.at(case, place), quick, pressed, _frontier(grid, case, allowed), easy)
 
@@ -98,7 +99,7 @@ def _found(grid: Grid, case: int, must: Bits, coarse: _Coarse) -> Found:
     place = grid.best(case, must == 0)
     assert place is not None  # the coarse grid's best plan stands in this one too
     best, values = grid.at(case, place), {name: grid.value(name, case, place) for name in BOUNDED}
-    held = _held(grid, case, grid.freed(must, grid.aim(case)), best, aim_of(best, grid.cases[case].aim))
+    held = _held(grid, case, grid.freed(must, grid.aim(case)), place, aim_of(best, grid.cases[case].aim))
     held += _edges(grid, case, values)
     outside, beside = outside_of(grid, case, place), _neighbours(grid, case, must, place)
     told = coarse.quick, coarse.frontier, outside, held, coarse.quick_held
@@ -119,41 +120,41 @@ def _neighbours(grid: Grid, case: int, must: Bits, place: Place) -> tuple[Neighb
             if key == (best.current, best.step, best.layers, best.thickness):
                 continue  # the grid's last entry stands again where a case has fewer
             broken = broken_at(grid, case, int(must[here]), (here[0], here[1], here[2]))
-            told[key] = Neighbour(one, "; ".join(why for _, why in broken), aim_of(one, aim) - aim_of(best, aim))
+            told[key] = Neighbour(one, tuple(why for _, why in broken), aim_of(one, aim) - aim_of(best, aim))
     return tuple(told.values())
 
 
-def outside_of(grid: Grid, case: int, place: Place) -> tuple[str, ...]:
-    """Return the comfortable windows that the plan at a place leaves, in words."""
+def outside_of(grid: Grid, case: int, place: Place) -> tuple[Message, ...]:
+    """Return the comfortable windows that the plan at a place leaves."""
     windows = grid.cases[case].windows["comfort"]
     return tuple(
-        f"{name.replace('_', ' ')}: {windows[name].why_not(value)}"
+        windows[name].why_not(value)
         for name in BOUNDED
         if not windows[name].holds(value := grid.value(name, case, place))
     )
 
 
-def _edges(grid: Grid, case: int, values: dict[str, float]) -> tuple[str, ...]:
+def _edges(grid: Grid, case: int, values: dict[str, float]) -> tuple[Message, ...]:
     """Return the ends of comfortable windows that a plan stands at: beyond them the odds of rework grow."""
-    said: list[str] = []
+    said: list[Message] = []
     for name, value in values.items():
         calm, must = grid.cases[case].windows["comfort"][name], grid.cases[case].windows["must"][name]
         if calm.high_row and calm.high < must.high and abs(value - calm.high) <= EDGE * calm.high:
-            said += calm.at_top() if name == "current" else [f"{name.replace('_', ' ')}: {calm.said()}"]
+            said.append(calm.reached(top=True))
         elif calm.low_row and calm.low > must.low and abs(value - calm.low) <= EDGE * calm.low:
-            said.append(f"{name.replace('_', ' ')}: {calm.said()}")
+            said.append(calm.reached(top=False))
     return tuple(said)
 
 
-def _held(grid: Grid, case: int, freed: dict[str, float], plan: Candidate, aim: float) -> tuple[str, ...]:
+def _held(grid: Grid, case: int, freed: dict[str, float], place: Place, aim: float) -> tuple[Message, ...]:
     """Return each limit that must be kept without which a better plan would be allowed, and the top of the current."""
-    held: list[str] = []
+    held: list[Message] = []
     for name in BOUNDED:
-        bound = grid.cases[case].windows["must"][name]
-        if name == "current" and bound.high_row and plan.current >= bound.high * (1 - TIE):
-            held += bound.at_top()
+        bound, value = grid.cases[case].windows["must"][name], grid.value(name, case, place)
+        if name == "current" and bound.high_row and value >= bound.high * (1 - TIE):
+            held.append(bound.reached(top=True))
         elif freed[name] < aim - EDGE * abs(aim):
-            held.append(f"{name.replace('_', ' ')}: {bound.said()}")
+            held.append(bound.held(value))
     return tuple(held)
 
 
@@ -171,19 +172,19 @@ def _frontier(grid: Grid, case: int, allowed: Mask) -> tuple[Candidate, ...]:
     return tuple(sorted((grid.at(case, place) for place in found), key=lambda plan: plan.cost))
 
 
-def _reasons(grid: Grid, case: int, bits: Bits) -> tuple[tuple[str, str], ...]:
+def _reasons(grid: Grid, case: int, bits: Bits) -> tuple[tuple[str, Message], ...]:
     """Return the limits that the least bad plan breaks, where none keeps them all."""
     i, j, k = np.unravel_index(int(np.argmin(np.bitwise_count(bits))), bits.shape)
     return broken_at(grid, case, int(bits[i, j, k]), (int(i), int(j), int(k)))
 
 
-def broken_at(grid: Grid, case: int, bits: int, place: Place) -> tuple[tuple[str, str], ...]:
+def broken_at(grid: Grid, case: int, bits: int, place: Place) -> tuple[tuple[str, Message], ...]:
     """Return each limit that the plan at a place breaks, by its quantity, with the reason."""
-    windows, said = grid.cases[case].windows["must"], list[tuple[str, str]]()
+    windows, said = grid.cases[case].windows["must"], list[tuple[str, Message]]()
     for number, name in enumerate(BOUNDED):
         if bits >> number & 1:
-            value, what = grid.value(name, case, place), name.replace("_", " ")
+            value, what = grid.value(name, case, place), windows[name].what
             if name == "travel_speed" and windows[name].holds(value):
-                value, what = float(grid.first_travel[case][place]), "travel speed of the cooler first bead"
-            said.append((name, f"{what}: {windows[name].why_not(value)}"))
+                value, what = float(grid.first_travel[case][place]), say("first_travel")
+            said.append((name, windows[name].why_not(value, what)))
     return tuple(said)

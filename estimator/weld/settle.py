@@ -3,6 +3,7 @@
 from estimator.book.pricebook import PriceBook
 from estimator.bore.survey import Survey
 from estimator.formula import choice
+from estimator.tables.messages import Message, say, texts_of
 from estimator.tables.rows import Gas
 from estimator.units import deci
 from estimator.weld.cases import Candidate, Case
@@ -26,30 +27,25 @@ __all__ = ["layers_of", "plan_weld"]
 
 WELL_INSIDE = 0.15  # share of the build
 FIRST = "the first bead starts on a clean edge and is laid cooler: middle of the window in the limits table"
-PUSHED = "nearer the limit: less control of the pool, sagging beads, more rework"
-UNEASY = "the plan leaves the comfortable window and needs a steady hand"
-ONE_WAY = "laid one way on a horizontal axis, so a cut is planned between layers"
-SLAG = "slag left to the end may be trapped between layers; some do it, few should"
 
 
-def _pinned_outside(case: Case, windows: Windows, name: str) -> list[str]:
+def _pinned_outside(case: Case, windows: Windows) -> list[Message]:
     """Return warnings about pinned choices that are kept but lie outside comfort."""
     pinned = {"current": case.ask.current, "step": case.ask.step}
     said = []
     for key, value in pinned.items():
         comfort = windows["comfort"][key]
         if value is not None and not comfort.holds(value):
-            said.append(f"bore {name}: pinned {key} kept: {comfort.why_not(value)}")
+            said.append(say("pinned", said=comfort.why_not(value)))
     return said
 
 
-def _overbuilt(case: Case, layers: tuple[Layer, ...], name: str) -> list[str]:
+def _overbuilt(case: Case, layers: tuple[Layer, ...]) -> list[Message]:
     """Return a warning where the layers come out well inside the weld bore."""
     more = sum(layer.thickness for layer in layers) - case.ask.build
     if more <= WELL_INSIDE * case.ask.build:
         return []
-    text = f"{deci(more, 'mm'):.2g} mm a side more than needed is laid and cut away again"
-    return [f"bore {name}: {text}: current, step and layers leave no thinner layer within the limits"]
+    return [say("overbuilt", more=more)]
 
 
 def layers_of(case: Case, plan: Candidate, survey: Survey, current: float, book: PriceBook) -> tuple[Layer, ...]:
@@ -74,17 +70,16 @@ def layers_of(case: Case, plan: Candidate, survey: Survey, current: float, book:
     return tuple(layers)
 
 
-def _warnings(case: Case, layers: tuple[Layer, ...], found: Found, survey: Survey, book: PriceBook) -> list[str]:
+def _warnings(case: Case, layers: tuple[Layer, ...], found: Found, survey: Survey, book: PriceBook) -> list[Message]:
     """Return what the welder should know of this plan beforehand."""
-    name, options = survey.bore.name, survey.bore.options
     said = {
-        f"{UNEASY} ({'; '.join(found.outside)})": not found.calm,
-        ONE_WAY: any(layer.skimmed for layer in layers),
-        SLAG: case.wire.slag == "yes" and options.slag == "at the end",
+        say("uneasy", outside=found.outside): not found.calm,
+        say("one_way"): any(layer.skimmed for layer in layers),
+        say("slag_left"): case.wire.slag == "yes" and survey.bore.options.slag == "at the end",
     }
     windows = windows_of(book.facts, case.here, duty_limit(book))
-    own = [*_pinned_outside(case, windows, name), *_overbuilt(case, layers, name)]
-    return [f"bore {name}: {text}" for text, holds in said.items() if holds] + own
+    own = [*_pinned_outside(case, windows), *_overbuilt(case, layers)]
+    return [one for one, holds in said.items() if holds] + own
 
 
 def _pushed(case: Case, found: Found, gas: Gas) -> tuple[Alternative, ...]:
@@ -92,8 +87,13 @@ def _pushed(case: Case, found: Found, gas: Gas) -> tuple[Alternative, ...]:
     sound, quick = found.best, found.quick
     if sound is None or quick is None or case.ask.current is not None or quick.time >= sound.time * (1 - 1e-6):
         return ()
-    remark = f"{PUSHED}; held by {'; '.join(found.quick_held) or 'nothing'}"
+    remark = say("alternative_pushed", held=_held(found.quick_held))
     return (Alternative("pushed", case.wire.name, gas.name, quick.current, quick.layers, quick.time, remark),)
+
+
+def _held(held: tuple[Message, ...]) -> tuple[Message, ...]:
+    """Return what holds a plan back; nothing, where nothing does."""
+    return held or (say("nothing"),)
 
 
 AIMED = {"cost": "least cost, rework included", "hours": "fewest hours, rework included", "heat": "least heat"}
@@ -114,7 +114,7 @@ def plan_weld(
     """
     plan = found.best
     assert plan is not None  # the caller refuses where there is none
-    why = f"{AIMED[case.aim]}; held by {'; '.join(found.held) or 'nothing'}"
+    why = f"{AIMED[case.aim]}; limited by {'; '.join(texts_of(_held(found.held)))}"
     current = choice(plan.current, "current", "pinned by the job" if case.ask.current else why, unit="A")
     layers = layers_of(case, plan, survey, current, book) if hand is None else hand
     coolest = None if case.first is None else min(case.first, layers[0].current)

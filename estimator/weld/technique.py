@@ -3,10 +3,10 @@
 from dataclasses import dataclass
 
 from estimator.tables import Tables
+from estimator.tables.messages import Message, say
 from estimator.tables.rows import Limit
-from estimator.units import deci
 
-__all__ = ["BOUNDED", "Situation", "Window", "Windows", "bound", "windows_of"]
+__all__ = ["BOUNDED", "ELEMENT", "Situation", "Window", "Windows", "bound", "windows_of"]
 
 SLACK = 1e-9  # relative: a value computed to its bound is on it, not over it
 BOUNDED = ("current", "travel_speed", "step", "step_ratio", "layer_thickness", "bead_area", "heat_input", "layers")
@@ -25,6 +25,23 @@ UNITS = {
     "method B heat input": "kJ/mm",
     "hardness cooling time": "s",
 }
+ELEMENT = "mass%"
+WHAT = {
+    "current": "current",
+    "travel_speed": "travel_speed",
+    "step": "step",
+    "step_ratio": "step_ratio",
+    "layer_thickness": "layer_thickness",
+    "bead_area": "bead_area",
+    "heat_input": "heat_input",
+    "layers": "layers",
+    "wind": "wind_speed",
+    "method B CET": "method_cet",
+    "method B thickness": "method_thickness",
+    "method B hydrogen": "method_hydrogen",
+    "method B heat input": "heat_input",
+    "hardness cooling time": "cooling_time",
+}
 
 
 @dataclass(frozen=True)
@@ -40,11 +57,6 @@ class Situation:
         """Return whether a limit holds here."""
         walls = {"any", "thin" if self.thin else "thick"} | ({"hardenable"} if self.hardenable else set())
         return limit.kind in ("any", self.kind) and limit.axis in ("any", self.axis) and limit.wall in walls
-
-
-def _shown(quantity: str, value: float) -> str:
-    unit = UNITS.get(quantity)
-    return f"{deci(value, unit):.6g} {unit}" if unit else f"{value:g}"
 
 
 @dataclass(frozen=True)
@@ -71,24 +83,50 @@ class Window:
         """Return whether a value lies within."""
         return bool(self.least <= value <= self.most)
 
-    def why_not(self, value: float) -> str:
-        """Return the reason of the end a value lies beyond."""
+    @property
+    def unit(self) -> str:
+        """The unit that the quantity is told in; empty for a plain number."""
+        return UNITS.get(self.quantity, "")
+
+    @property
+    def what(self) -> Message:
+        """What is bounded, by its name."""
+        return say(WHAT[self.quantity])
+
+    def why_not(self, value: float, what: Message | None = None, unit: str | None = None) -> Message:
+        """Return the reason of the end a value lies beyond; `what` it is, where the quantity has no name of its own."""
         below = value < self.low
         rows, end = (self.low_row, self.low) if below else (self.high_row, self.high)
-        said = "; ".join(f"{row.name} ({row.reason})" for row in rows)
-        return f"{_shown(self.quantity, value)} is {'below' if below else 'above'} {_shown(self.quantity, end)}: {said}"
+        return say(
+            "under_limit" if below else "over_limit",
+            what=what or self.what,
+            value=value,
+            limit=end,
+            unit=self.unit if unit is None else unit,
+            rows=_reasons(rows),
+        )
 
-    def said(self) -> str:
-        """Return the window in words, with the rows that set it."""
-        ends = [
-            _shown(self.quantity, end) for end, row in ((self.low, self.low_row), (self.high, self.high_row)) if row
-        ]
-        rows = dict.fromkeys(row.name for row in (*self.low_row, *self.high_row))
-        return f"{' to '.join(ends)} ({', '.join(rows)})"
+    def held(self, value: float) -> Message:
+        """Return the end that holds a value back: the nearer one."""
+        top = bool(self.high_row) and not abs(value - self.low) < abs(value - self.high)
+        rows, end = (self.high_row, self.high) if top else (self.low_row, self.low)
+        return say(
+            "limit_top" if top else "limit_bottom",
+            what=self.what,
+            value=value,
+            limit=end,
+            unit=self.unit,
+            rows=tuple(dict.fromkeys(row.name for row in rows)),
+        )
 
-    def at_top(self) -> list[str]:
-        """Return the reasons of the upper end, one a row."""
-        return [f"{row.name}, up to {_shown(self.quantity, self.high)} ({row.reason})" for row in self.high_row]
+    def reached(self, top: bool) -> Message:
+        """Return that an end is reached, with the reasons of the rows that set it."""
+        rows, end = (self.high_row, self.high) if top else (self.low_row, self.low)
+        return say("limit_reached", what=self.what, limit=end, unit=self.unit, rows=_reasons(rows))
+
+
+def _reasons(rows: tuple[Limit, ...]) -> tuple[Message, ...]:
+    return tuple(say("limit_row", name=row.name, reason=row.reason) for row in rows)
 
 
 Windows = dict[str, dict[str, Window]]

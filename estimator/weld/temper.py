@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from estimator.formula import formula
 from estimator.tables import Tables
-from estimator.units import deci
+from estimator.tables.messages import Message, say
 from estimator.weld.steel import Base, ac1
 
 __all__ = ["Tempering", "tempering"]
@@ -19,7 +19,7 @@ class Tempering:
     ac1: float
     low: float | None
     high: float | None
-    said: str
+    said: Message
 
 
 @formula("temper_to", BELOW, "published", unit="K")
@@ -49,25 +49,15 @@ def tempering(base: Base, facts: Tables) -> Tempering:
         most = temper_under_own(most, base.tempered_at, facts.constant("temper_below_nearest"))
     low = temper_least(most, facts.constant("temper_band"))
     if low < facts.constant("temper_least"):
-        said = f"{base.name} was tempered so low that no heat softens a deposit without softening the part"
-        return Tempering(turning, None, None, said)
-    return Tempering(turning, low, most, _said(turning, low, most, base, facts))
+        return Tempering(turning, None, None, say("temper_never", steel=base.name))
+    magnet = facts.constant("magnet_lets_go")
+    return Tempering(turning, low, most, say("temper", low=low, high=most, own=_own(base), magnet=magnet, ac1=turning))
 
 
-def _said(turning: float, low: float, high: float, base: Base, facts: Tables) -> str:
-    """Return how to know the temperature, and why a magnet does not tell it."""
-    least, most, turns, magnet = (
-        round(deci(one, "degC")) for one in (low, high, turning, facts.constant("magnet_lets_go"))
-    )
-    by = "by contact thermometer or crayon"
-    why = f"it lets go near {magnet} degC, and this steel begins to turn at {turns} degC (Ac1 by formula)"
-    return f"temper between {least} and {most} degC{_own(base)}, {by}; a magnet comes too late: {why}"
-
-
-def _own(base: Base) -> str:
+def _own(base: Base) -> Message | str:
     """Return what is to be said of the part's own tempering."""
     if base.tempered_at is not None:
-        return f", under the {deci(base.tempered_at, 'degC'):.0f} degC that it was tempered at, at the lowest"
+        return say("temper_own", at=base.tempered_at)
     if "tempered" in base.delivery or base.delivery == "unknown":
-        return ", and under its own tempering where the part is quenched and tempered"
+        return say("temper_own_unknown")
     return ""

@@ -3,7 +3,7 @@
 from decimal import Decimal
 from typing import Any
 
-from exports.format import amount, counted, hours_said, moved, number, text_of
+from exports.format import amount, by_grade, counted, hours_said, moved, number
 from exports.page.parts import WIDE, columns, cut, joined, listed, wrapped
 from exports.phrases import mix_of
 
@@ -112,7 +112,7 @@ def comparison_page(found: dict[str, Any]) -> str:
         "",
     )
     lines += _list("WHAT WOULD CHANGE THE ANSWER", _even(found)) + _list("NOT COUNTED", NOT_IN_IT)
-    return joined([*lines, *_list("CHECK", [text_of(one) for one in found["warnings"]])])
+    return joined([*lines, *_list("CHECK", by_grade(found))])
 
 
 LONGEST_ITEM = 40  # signs
@@ -193,7 +193,7 @@ def order_page(found: dict[str, Any]) -> str:
         lines += ["", f"  to order in all {amount(found['total'], found['currency'])}"]
     lines += _list("RUNS OUT FIRST", _lasting(found)) + _list("THE VAN LEAVES", _days(found))
     lines += _list("SERVICE LEVEL THAT COSTS LEAST", _advice(found))
-    return joined([*lines, *_list("CHECK", [text_of(one) for one in found["warnings"]])])
+    return joined([*lines, *_list("CHECK", by_grade(found))])
 
 
 MOVED = 14  # columns that what a change moved takes

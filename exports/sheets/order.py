@@ -4,7 +4,7 @@ import math
 from typing import Any
 
 from exports.cells import Cell, Formula, Row, Sheet, blank, head, heading, money_places, note, title
-from exports.format import number
+from exports.format import by_grade, number
 from exports.phrases import mix_of
 
 __all__ = ["sheet", "van"]
@@ -71,7 +71,7 @@ def _group(supplier: str, lines: list[dict[str, Any]], first: int, form: str) ->
 def sheet(order: dict[str, Any]) -> Sheet:
     """Return the sheet of an order document, supplier by supplier."""
     rows = [title(f"Order for {order['jobs']} job(s)", COLUMNS)]
-    said = f"Enough in {100 * order['service_level']:g} of 100 cases, item by item. " + " ".join(order["warnings"])
+    said = f"Enough in {100 * order['service_level']:g} of 100 cases, item by item. " + ". ".join(by_grade(order))
     names = HEAD if "total" in order else (*HEAD[:-1], "")
     rows += [note(said, COLUMNS, sum(WIDTHS)), head(*names)]
     form, sums = money_places(str(order.get("total", "0.00"))), list[str]()

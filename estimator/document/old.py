@@ -1,0 +1,44 @@
+"""Documents of before, in which a warning was a text: read as if it had been written today.
+
+A quote that was stored keeps its bytes. Here, and nowhere else, old texts are read: what an old document said is fixed
+for ever, whatever the table of messages says now.
+"""
+
+from collections.abc import Mapping
+from typing import Any
+
+from estimator.document.warnings import Warned
+
+__all__ = ["told_of_cost", "warnings_in"]
+
+BELOW_COST = "the price before tax is below the cost: look at the book's rounding and margin"
+ASKING = ("approval", "find out")  # before grades, what asked for approval was to be settled
+OLD = {"mind": "check"}
+
+
+def warnings_in(document: Mapping[str, Any]) -> list[Warned]:
+    """Return the warnings of a document of any age, gravest first; old ones have no code."""
+    found = document["warnings"]
+    if "warnings_graded" in document:
+        return [_as_now(one["grade"], one["text"], document) for one in document["warnings_graded"]]
+    if all(isinstance(one, Mapping) for one in found):
+        return list(found)
+    grades = ["approve" if any(word in one for word in ASKING) else "mind" for one in found]
+    pairs = sorted(zip(grades, found, strict=True), key=lambda pair: pair[0])
+    return [_as_now(grade, text, document) for grade, text in pairs]
+
+
+def _as_now(grade: Any, text: str, document: Mapping[str, Any]) -> Warned:  # noqa: ANN401  # a word of an old document
+    return {"grade": OLD.get(grade, grade), "code": "", "text": text, "path": _path(text, document)}
+
+
+def _path(text: str, document: Mapping[str, Any]) -> str:
+    """Return which bore an old warning was about, by the name that it began with."""
+    names = [f"bore {bore['name']}: " for bore in document.get("bores", ())]
+    return next((f"bores.{number}" for number, name in enumerate(names) if text.startswith(name)), "")
+
+
+def told_of_cost(item: object) -> bool:
+    """Return whether an item of an old document is the warning that the price lies below the cost."""
+    text = item.get("text") if isinstance(item, Mapping) and "code" not in item else item
+    return text == BELOW_COST
