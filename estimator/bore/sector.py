@@ -7,7 +7,8 @@ import numpy as np
 from estimator.bore.profile import Profile
 from estimator.either import above_zero
 from estimator.formula import formula, leaf
-from estimator.job.job import Bore, Sector
+from estimator.job.features import Sector
+from estimator.job.job import Bore
 from estimator.tables import Tables
 
 __all__ = [
