@@ -42,7 +42,6 @@ __all__ = [
     "PerMass",
     "PerVolume",
     "Plate",
-    "Power",
     "Pressure",
     "Price",
     "Rate",
@@ -172,7 +171,6 @@ Temperature = quantity_field("temperature")
 Mass = quantity_field("mass")
 Spool = quantity_field("mass", least="0.4 kg")
 Volume = quantity_field("volume")
-Power = quantity_field("power")
 Pressure = quantity_field("pressure")
 Filling = quantity_field("pressure", most="450 bar", least="1 bar")
 Frequency = quantity_field("frequency")

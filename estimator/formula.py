@@ -18,6 +18,8 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Any, Literal, ParamSpec, TypeVar, cast
 
+from estimator.nomenclature import arguments
+
 __all__ = [
     "Amount",
     "Count",
@@ -143,6 +145,15 @@ def _known(value: object, name: str) -> object:
     return value
 
 
+def _told(said: str, names: tuple[str, ...], source: str) -> str:
+    """Return what `help` says of a formula: its docstring, what each argument is and its unit, and the source."""
+    if "Parameters\n-" not in said:
+        rows = [row for name in names if (row := arguments().get(name))]
+        told = (f"{row.name}\n    {row.meaning} [{row.unit or '-'}]" for row in rows)
+        said = "\n".join((f"{said}\n\nParameters\n----------", *told))
+    return f"{said}\n\nReferences\n----------\n{source}\n"
+
+
 def formula(
     quantity: str, source: str, mark: Mark = "published", unit: str = ""
 ) -> Callable[[Callable[P, R]], Callable[P, R]]:
@@ -150,7 +161,8 @@ def formula(
 
     def decorate(function: Callable[P, R]) -> Callable[P, R]:
         names = tuple(inspect.signature(function).parameters)
-        said = (inspect.getdoc(function) or quantity).split("\n", 1)[0].strip()
+        doc = inspect.getdoc(function) or quantity
+        said = doc.split("\n", 1)[0].strip()
 
         @functools.wraps(function)
         def call(*args: P.args, **kwargs: P.kwargs) -> R:
@@ -162,6 +174,7 @@ def formula(
             why = Why("formula", quantity, said, source, mark, unit, tuple(bound.items()), function)
             return cast(R, _wrap(value, why))
 
+        call.__doc__ = _told(doc, names, f"{source} ({mark})")
         call.formula_of, call.source, call.mark, call.unit = quantity, source, mark, unit  # type: ignore[attr-defined] # read by tests
         return call
 

@@ -1,7 +1,9 @@
 """The words and units of the estimate document: one row a quantity, in `tables/nomenclature.csv`.
 
 `key` is the document's key, `unit` the unit its number is in, `us` the unit the page for people uses with
-`--units us`, `places` the decimals that page prints.
+`--units us`, `places` the decimals that page prints. `tables/arguments.csv` has one row a name that formulas take: a
+name has one SI unit everywhere. Its `unit` is empty for a plain number; `currency`; `any` where the answer is in the
+unit of what is given; `text` or `record` for what is no number.
 """
 
 import csv
@@ -11,7 +13,7 @@ from typing import NamedTuple
 
 from estimator.errors import UnknownEntryError
 
-__all__ = ["Quantity", "quantities", "quantity"]
+__all__ = ["Argument", "Quantity", "arguments", "quantities", "quantity"]
 
 
 class Quantity(NamedTuple):
@@ -22,6 +24,21 @@ class Quantity(NamedTuple):
     us: str
     places: int
     meaning: str
+
+
+class Argument(NamedTuple):
+    """What a formula takes under a name: its SI unit, and what it is."""
+
+    name: str
+    unit: str
+    meaning: str
+
+
+@functools.cache
+def arguments() -> dict[str, Argument]:
+    """Return every name that formulas take, by itself."""
+    text = resources.files("estimator").joinpath("tables/arguments.csv").read_text("utf-8")
+    return {name: Argument(name, unit, meaning) for name, unit, meaning in [*csv.reader(text.splitlines())][1:]}
 
 
 @functools.cache

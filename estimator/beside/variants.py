@@ -65,15 +65,15 @@ class Variation(TypedDict):
 
 
 @formula("price", "AACE 18R-97 class of estimate: the price times one and the end of its band", "published")
-def band_end(price: Decimal, end: float, minor: str) -> Decimal:
+def band_end(price: Decimal, band_share: float, minor: str) -> Decimal:
     """End of the band of a budget price. [the currency]"""
-    return (price * (1 + Decimal(repr(float(end))))).quantize(Decimal(minor), ROUND_HALF_UP)
+    return (price * (1 + Decimal(repr(float(band_share))))).quantize(Decimal(minor), ROUND_HALF_UP)
 
 
 @formula("price", "definition: what a changed job costs more", "computed")
-def dearer(price: Decimal, before: Decimal) -> Decimal:
+def dearer(price: Decimal, price_before: Decimal) -> Decimal:
     """How much more one price is than another. [the currency]"""
-    return price - before
+    return price - price_before
 
 
 def decimal_of(amount: Any) -> Decimal:  # noqa: ANN401  # text, or a number that knows why

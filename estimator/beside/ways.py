@@ -13,7 +13,8 @@ from estimator.errors import JobRefusedError
 from estimator.express import digits, money
 from estimator.features.feature import BEFORE
 from estimator.formula import choice, difference, summed
-from estimator.job.job import Bore, Job, Sector
+from estimator.job.features import Sector
+from estimator.job.job import Bore, Job
 from estimator.money.lines import minor_of
 from estimator.steps.survey import thinnest_layer
 from estimator.tables.messages import say, text_of

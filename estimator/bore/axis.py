@@ -13,11 +13,7 @@ from estimator.bore.axis_line import (
     CentreDistance,
     Datum,
     Ring,
-    axis_shift,
-    cleanup_radius,
-    farthest_point,
     measure,
-    ring_volume,
     rules_of,
 )
 from estimator.bore.axis_search import line_of
@@ -29,12 +25,8 @@ __all__ = [
     "Datum",
     "Ring",
     "axis_at",
-    "axis_shift",
-    "cleanup_radius",
-    "farthest_point",
     "least_deposit_axis",
     "plain_axes",
-    "ring_volume",
 ]
 
 LEAST = "of all axes that keep every rule, the one that needs the least weld metal"

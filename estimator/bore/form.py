@@ -2,7 +2,6 @@
 
 import functools
 from dataclasses import dataclass, replace
-from typing import Literal
 
 import numpy as np
 
@@ -23,7 +22,6 @@ __all__ = [
     "tilt_of",
 ]
 
-Shape = Literal["circle", "cylinder"]
 ISO = "ISO 12181-1:2011, 3.3; ISO 12180-1:2011"
 DIGITS = 9  # of a millimetre
 NOWHERE = 1e-6  # of the radius: an offset this small has no direction

@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from estimator.errors import UnknownEntryError
 from estimator.formula import formula, leaf
-from estimator.job.job import Limits
+from estimator.job.readings import Limits
 from estimator.tables import raw
 from estimator.units import factor, on_rescale
 

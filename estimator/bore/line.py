@@ -5,7 +5,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from estimator.bore.axis import AxisChoice, CentreDistance, Datum, Ring, farthest_point, least_deposit_axis, plain_axes
+from estimator.bore.axis import AxisChoice, CentreDistance, Datum, Ring, least_deposit_axis, plain_axes
+from estimator.bore.axis_line import farthest_point
 from estimator.bore.survey import Placed, Survey
 from estimator.either import whole_up
 from estimator.formula import formula, is_recording, leaf

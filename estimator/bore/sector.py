@@ -7,7 +7,8 @@ import numpy as np
 from estimator.bore.profile import Profile
 from estimator.either import above_zero
 from estimator.formula import formula, leaf
-from estimator.job.job import Bore, Sector
+from estimator.job.features import Sector
+from estimator.job.job import Bore
 from estimator.tables import Tables
 
 __all__ = [
@@ -40,17 +41,17 @@ def ground_from_sector(cleanup: float, nominal: float, length: float, share: flo
 
 
 @formula("volume", "geometry: the readings' ring inside the clean-up circle, in the sector only", "computed", unit="m3")
-def ground_inside(profile: Profile, inside: Profile, cleanup: float, extra_share: float) -> float:
+def ground_inside(profile: Profile, mask: Profile, cleanup: float, extra_share: float) -> float:
     """Volume ground out of a sector, read from its own radii; `extra_share` the run-outs, as deep as its mean. [m³]"""
-    short = np.maximum((cleanup / 2) ** 2 - profile.sizes**2, 0.0) * inside.sizes
-    held = float((inside.sizes[0] * profile.shares).sum())
+    short = np.maximum((cleanup / 2) ** 2 - profile.sizes**2, 0.0) * mask.sizes
+    held = float((mask.sizes[0] * profile.shares).sum())
     return float(math.pi * (short @ profile.shares) @ profile.lengths * (1 + extra_share / max(held, 1e-9)))
 
 
 @formula("volume", "geometry: what the readings in the pocket lie beyond the clean-up circle", "computed", unit="m3")
-def pocket_volume(profile: Profile, inside: Profile, cleanup: float) -> float:
-    """Volume of a pocket outside the clean-up bore; `inside` is the same table with ones in the pocket. [m³]"""
-    beyond = np.maximum(profile.sizes**2 - (cleanup / 2) ** 2, 0.0) * inside.sizes
+def pocket_volume(profile: Profile, mask: Profile, cleanup: float) -> float:
+    """Volume of a pocket outside the clean-up bore; `mask` is the same table with ones in the pocket. [m³]"""
+    beyond = np.maximum(profile.sizes**2 - (cleanup / 2) ** 2, 0.0) * mask.sizes
     return float(math.pi * (beyond @ profile.shares) @ profile.lengths)
 
 

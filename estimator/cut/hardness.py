@@ -23,9 +23,9 @@ class Hardness:
 
 
 @formula("speed_share", TABLE, "computed")
-def between_rows(hardness: float, low: float, high: float, at_low: float, at_high: float) -> float:
+def between_rows(hardness: float, low_hardness: float, high_hardness: float, at_low: float, at_high: float) -> float:
     """Cutting speed of a steel of a hardness over that of a soft one. [-]"""
-    place = (min(max(hardness, low), high) - low) / (high - low)
+    place = (min(max(hardness, low_hardness), high_hardness) - low_hardness) / (high_hardness - low_hardness)
     return at_low + place * (at_high - at_low)
 
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from estimator.formula import choice, difference, formula
 
-__all__ = ["SLACK", "Block", "Room", "Span", "along", "bearings_of", "held", "reach_to", "worst_place"]
+__all__ = ["SLACK", "Block", "Room", "Span", "along", "bearings_of", "held", "worst_place"]
 
 SLACK = 1e-9  # relative
 
@@ -52,12 +52,6 @@ class Room:
         return (
             None if room < self.bearing * (1 - SLACK) else min(self.stand, max(room, self.bearing) - self.bearing / 2)
         )
-
-
-@formula("reach", "geometry: the far end of the bore from a bearing beside its face", "computed", unit="m")
-def reach_to(stand: float, length: float) -> float:
-    """Distance from a bearing to the insert at the far end of the bore. [m]"""
-    return stand + length
 
 
 @formula(

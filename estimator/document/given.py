@@ -6,7 +6,7 @@ from typing_extensions import TypedDict
 
 from estimator.document.readings import Readings, readings_of, typed
 from estimator.express import all_shown as _all
-from estimator.job.job import Sector
+from estimator.job.features import Sector
 from estimator.plans import BoreFigures
 
 __all__ = ["Given", "given_of"]

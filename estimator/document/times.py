@@ -117,7 +117,7 @@ def times_of(figures: Figures) -> dict[str, Any]:
         factor = slow if row.hand == "yes" else even
         spread = dict(zip(("low", "likely", "high"), spread_of(row, facts), strict=True))
         whole = {name: placed_time(time, factor, counted.as_first) for name, time in spread.items()}
-        for name, time in (*whole.items(), ("expected", expected_time(**whole))):
+        for name, time in (*whole.items(), ("expected", expected_time(*whole.values()))):
             sums[name].append(time)
         first = placed_time(spread["likely"], factor, counted.count)
         keys = {**{f"{name}_min": time for name, time in spread.items()}, "factor": factor}

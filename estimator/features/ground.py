@@ -18,9 +18,9 @@ __all__ = ["plan"]
 
 
 @formula("volume", "conservation of metal: what was worn and what was ground off", "computed", unit="m3")
-def pocket_filled(worn: float, skin: float, over: float) -> float:
+def pocket_filled(worn: float, skin_volume: float, over_volume: float) -> float:
     """Volume that fills a pocket, so far inwards that the cut comes out clean. [m³]"""
-    return worn + skin + over
+    return worn + skin_volume + over_volume
 
 
 def plan(site: Site) -> list[Feature]:

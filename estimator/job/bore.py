@@ -15,7 +15,7 @@ from estimator.job.readings import Frame
 from estimator.job.steel import Certificate
 from estimator.job.walls import Walls
 
-__all__ = ["Bore", "Condition", "Options", "Step"]
+__all__ = ["Bore", "Condition", "Step"]
 
 MOST_PERCENT = 60
 ELEMENTS = ("C", "Si", "Mn", "P", "S", "Cr", "Mo", "Ni", "Cu", "V", "Nb", "Ti", "Al", "B", "N", "W", "Co")

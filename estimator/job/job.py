@@ -12,15 +12,14 @@ from pydantic import Field, ValidationInfo, field_validator, model_validator
 
 from estimator.errors import DocumentError, Fault
 from estimator.fields import Date, Document, Name, Outdoors, Road, Text, Wind
-from estimator.job.bore import Bore, Condition, Options
+from estimator.job.bore import Bore
 from estimator.job.economics import Economics
-from estimator.job.features import Sector
 from estimator.job.line import Line
 from estimator.job.places import lines_hold
-from estimator.job.readings import MOST_POINTS, Limits, Readings
+from estimator.job.readings import MOST_POINTS
 from estimator.strict import parse, validated
 
-__all__ = ["Bore", "Condition", "Economics", "Job", "Limits", "Options", "Readings", "Sector", "Site", "read_job"]
+__all__ = ["Bore", "Job", "Site", "read_job"]
 
 MOST_BORES, MOST_READINGS = 200, 10_000
 

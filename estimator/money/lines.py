@@ -67,10 +67,10 @@ def symbol_of(unit: str) -> str:
 
 
 @formula("quantity", CUSTOM, "published")
-def printed(quantity: float, unit: str, step: str) -> Decimal:
+def printed(quantity: float, unit: str, printed_step: str) -> Decimal:
     """Quantity as it is printed. [the line's unit]"""
     number = quantity if unit == "" else deci(quantity, unit)
-    return Decimal(repr(float(f"{number:.12g}"))).quantize(Decimal(step), ROUND_HALF_UP)
+    return Decimal(repr(float(f"{number:.12g}"))).quantize(Decimal(printed_step), ROUND_HALF_UP)
 
 
 @formula("amount", CUSTOM, "published")

@@ -47,20 +47,27 @@ def covolume(critical_temperature: float, critical_pressure: float, gas_constant
 
 @formula("attraction", f"{PENG}, eq. 20 to 22", unit="kg m^5 s^-2")
 def mixed_attraction(
-    argon: float, carbon_dioxide: float, oxygen: float, co2_percent: float, o2_percent: float, interaction: float
+    argon_attraction: float,
+    carbon_dioxide_attraction: float,
+    oxygen_attraction: float,
+    co2_percent: float,
+    o2_percent: float,
+    interaction: float,
 ) -> float:
     """Attraction of a mix of argon, carbon dioxide and oxygen; only argon with CO2 departs from the mean. [Pa m⁶]"""
     two, three = co2_percent / 100, o2_percent / 100
     one = 1 - two - three
-    alone = (one * argon**0.5 + two * carbon_dioxide**0.5 + three * oxygen**0.5) ** 2
-    return alone - 2 * one * two * interaction * argon**0.5 * carbon_dioxide**0.5
+    alone = (one * argon_attraction**0.5 + two * carbon_dioxide_attraction**0.5 + three * oxygen_attraction**0.5) ** 2
+    return alone - 2 * one * two * interaction * argon_attraction**0.5 * carbon_dioxide_attraction**0.5
 
 
 @formula("covolume", f"{PENG}, eq. 23", unit="m3")
-def mixed_covolume(argon: float, carbon_dioxide: float, oxygen: float, co2_percent: float, o2_percent: float) -> float:
+def mixed_covolume(
+    argon_covolume: float, carbon_dioxide_covolume: float, oxygen_covolume: float, co2_percent: float, o2_percent: float
+) -> float:
     """Volume that one mole of a mix keeps for itself. [m³]"""
     two, three = co2_percent / 100, o2_percent / 100
-    return (1 - two - three) * argon + two * carbon_dioxide + three * oxygen
+    return (1 - two - three) * argon_covolume + two * carbon_dioxide_covolume + three * oxygen_covolume
 
 
 @formula("molar_volume", f"{PENG}, eq. 4, solved for the volume of the gas", unit="m3")

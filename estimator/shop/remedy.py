@@ -36,9 +36,9 @@ def of_one_layer(whole: float, layers: int) -> float:
 
 
 @formula("hold_time", "one hour per inch (25 mm) of wall, and not under the least of the table", "published", unit="s")
-def hold_time(wall: float, hold: float, for_wall: float, least: float) -> float:
+def hold_time(wall: float, hold: float, for_wall: float, least_hold: float) -> float:
     """Time at the tempering temperature. [s]"""
-    return max(hold * wall / for_wall, least)
+    return max(hold * wall / for_wall, least_hold)
 
 
 @formula("expected", PRACTICE, "from memory")

@@ -238,9 +238,9 @@ def spread_of(row: TimeStandard, facts: Tables) -> tuple[float, float, float]:
 
 
 @formula("element_time", "the likely time by the usual spread, where a row gives none", "from memory", unit="s")
-def part_of_likely(duration: float, spread: float) -> float:
+def part_of_likely(duration: float, spread_share: float) -> float:
     """Low or high time of an element whose row gives none. [s]"""
-    return duration * spread
+    return duration * spread_share
 
 
 @formula(
@@ -248,6 +248,6 @@ def part_of_likely(duration: float, spread: float) -> float:
     "Malcolm, Roseboom, Clark and Fazar, Operations Research 7 (1959) 646-669: (a + 4 m + b) / 6",
     unit="s",
 )
-def expected_time(low: float, likely: float, high: float) -> float:
+def expected_time(low_time: float, likely_time: float, high_time: float) -> float:
     """Expected time out of a low, a likely and a high one. [s]"""
-    return (low + 4 * likely + high) / 6
+    return (low_time + 4 * likely_time + high_time) / 6

@@ -26,9 +26,9 @@ DEFINED = "definition: use over life"
 
 
 @formula("liners", DEFINED, "computed")
-def liners_used(wire: float, liner_life: float, wear_factor: float) -> float:
+def liners_used(wire_mass: float, liner_life: float, wear_factor: float) -> float:
     """Expected number of torch liners. [-]"""
-    return wire / liner_life * wear_factor
+    return wire_mass / liner_life * wear_factor
 
 
 @formula("anti_spatter", "definition: use at one start times starts", "computed", unit="m3")

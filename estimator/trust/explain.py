@@ -15,7 +15,7 @@ from estimator.job.job import Job
 from estimator.nomenclature import quantities
 from estimator.strict import parse
 
-__all__ = ["explain", "explain_all", "explain_whole", "figures_of", "page", "recorded", "steps_of"]
+__all__ = ["explain", "explain_whole", "figures_of", "recorded", "steps_of"]
 
 NUMBERS = (int, float, Decimal)
 FIGURES = FIGURE, SINGLE = "figure", "single figure"
@@ -38,7 +38,7 @@ def _aware(model: BaseModel, path: str) -> Any:  # noqa: ANN401  # the same type
             changes[name] = _aware(value, here)
         elif isinstance(value, tuple):
             unit = si_unit_of(type(model), name)
-            changes[name] = tuple(_aware_item(item, f"{here}.{n}", unit) for n, item in enumerate(value))
+            changes[name] = tuple(_aware_item(item, f"{here}.{_label(item, n)}", unit) for n, item in enumerate(value))
     return model.model_copy(update=changes)
 
 
@@ -48,6 +48,12 @@ def _aware_item(item: Any, path: str, unit: str) -> Any:  # noqa: ANN401  # a pa
     if isinstance(item, float) and not isinstance(item, bool):
         return leaf(item, "given", path, "as typed in the job document", unit=unit)
     return item
+
+
+def _label(item: object, number: int) -> str:
+    """Return how a key names an item of a list: by the item's name, else by its number."""
+    name = getattr(item, "name", None)
+    return name if isinstance(name, str) else str(number)
 
 
 def recorded(document: bytes | str | dict[str, Any], book: PriceBook) -> dict[str, Any]:
@@ -191,13 +197,7 @@ def explain(document: bytes | str | dict[str, Any], book: PriceBook, key: str) -
     path, value = _find(found, key)
     if isinstance(value, dict | list):
         raise UnknownEntryError(SINGLE, key, [name for name, _ in figures_of(value, path)][:200] or [path])
-    return _explained(path, value)
-
-
-def explain_all(document: bytes | str | dict[str, Any], book: PriceBook) -> Iterator[dict[str, Any]]:
-    """Yield the explanation of every figure of a job's estimate."""
-    for path, value in figures_of(recorded(document, book)):
-        yield _explained(path, value)
+    return _explained(key, value)
 
 
 def explain_whole(document: bytes | str | dict[str, Any], book: PriceBook) -> dict[str, Any]:
@@ -212,28 +212,3 @@ def explain_whole(document: bytes | str | dict[str, Any], book: PriceBook) -> di
         "figures": {path: numbers.get(id(value)) for path, value in figures.items()},
         "steps": [_step_document(numbers[id(item)], item, why, numbers) for item, why in steps],
     }
-
-
-def page(explanation: dict[str, Any]) -> str:
-    """Return an explanation as a page for people: the figure first, then each step it stands on."""
-    unit = f" {explanation['unit']}" if explanation["unit"] else ""
-    lines = [f"{explanation['key']} = {explanation['value']}{unit}"]
-    lines += [f"  {explanation['meaning']}"] if explanation["meaning"] else []
-    for step in reversed(explanation["steps"]):
-        lines += ["", *_step_lines(step)]
-    if not explanation["steps"]:
-        lines.append("  a text of the document, not a figure")
-    return "\n".join(lines) + "\n"
-
-
-def _step_lines(step: dict[str, Any]) -> list[str]:
-    unit = f" {step['unit']}" if step["unit"] else ""
-    lines = [f"[{step['step']}] {step['name']} = {step['value']}{unit}  ({step['kind']})", f"    {step['text']}"]
-    if step["formula"]:
-        lines.append(f"    formula: {step['formula']}")
-    for entry in step["inputs"]:
-        at = f"  <- [{entry['step']}]" if "step" in entry else ""
-        lines.append(f"      {entry['name']} = {entry['value']} {entry.get('unit', '')}".rstrip() + at)
-    if step["source"]:
-        lines.append(f"    source: {step['source']} ({step['mark']})")
-    return lines

@@ -17,7 +17,6 @@ __all__ = [
     "bead_height",
     "bead_width",
     "deposit_rate",
-    "feed_for_rate",
     "heat_input",
     "layer_thickness",
     "linear_density",
@@ -68,12 +67,6 @@ def aspect_of(wire: Wire, facts: Tables) -> float:
 def deposit_rate(wire_feed: float, linear_density: float, efficiency: float, density: float) -> float:
     """Volume of weld metal laid per arc time. [m³/s]"""
     return wire_feed * linear_density * efficiency / density
-
-
-@formula("wire_feed", "ESAB, MIG Welding Handbook, sec. 10, deposition rate, solved for the feed", unit="m/s")
-def feed_for_rate(deposit_rate: float, linear_density: float, efficiency: float, density: float) -> float:
-    """Wire feed that lays a volume per arc time. [m/s]"""
-    return deposit_rate * density / (linear_density * efficiency)
 
 
 @formula("bead_area", "conservation of metal", "computed", unit="m2")

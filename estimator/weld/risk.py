@@ -59,9 +59,9 @@ def shifted_hardness(measured: float, diluted: float, plain: float) -> float:
     "normal distribution about the computed hardness; its deviation: scatter over the factor of coverage",
     "computed",
 )
-def too_hard_odds(hardness: float, limit: float, scatter: float, coverage: float) -> float:
+def too_hard_odds(hardness: float, hardness_limit: float, scatter: float, coverage: float) -> float:
     """Odds that a deposit is harder than a limit. [-]"""
-    return math.erfc((limit - hardness) * coverage / scatter / math.sqrt(2)) / 2
+    return math.erfc((hardness_limit - hardness) * coverage / scatter / math.sqrt(2)) / 2
 
 
 @formula("too_hard_odds", "that a layer laid over it may temper it: common practice, no source", "from memory")

@@ -138,14 +138,14 @@ def ac1(  # the formula takes what it needs
     Ni: float,  # noqa: N803  # an element's symbol
     Si: float,  # noqa: N803  # an element's symbol
     Cr: float,  # noqa: N803  # an element's symbol
-    base: float,
+    iron_ac1: float,
     by_Mn: float,  # noqa: N803  # an element's symbol
     by_Ni: float,  # noqa: N803  # an element's symbol
     by_Si: float,  # noqa: N803  # an element's symbol
     by_Cr: float,  # noqa: N803  # an element's symbol
 ) -> float:
     """Temperature at which a steel begins to turn to austenite on heating. [K]"""
-    return base + by_Mn * Mn + by_Ni * Ni + by_Si * Si + by_Cr * Cr
+    return iron_ac1 + by_Mn * Mn + by_Ni * Ni + by_Si * Si + by_Cr * Cr
 
 
 @formula(
@@ -186,18 +186,28 @@ def kelvin_preheat(  # the formula takes what it needs
     unit="s",
 )
 def cooling_time(  # the formula takes what it needs
-    start: float, heat_input: float, zero: float, high: float, low: float, constant: float, slope: float
+    start_temperature: float,
+    heat_input: float,
+    zero: float,
+    upper_end: float,
+    lower_end: float,
+    constant: float,
+    constant_slope: float,
 ) -> float:
     """Time from 800 to 500 degC in a thick part. [s]"""
-    return (constant - slope * (start - zero)) * heat_input * (1 / (low - start) - 1 / (high - start))
+    return (
+        (constant - constant_slope * (start_temperature - zero))
+        * heat_input
+        * (1 / (lower_end - start_temperature) - 1 / (upper_end - start_temperature))
+    )
 
 
 @formula(
     "diluted_percent", "definition of dilution: each layer is wire metal with a share of what lies under it", "computed"
 )
-def diluted(base: float, wire: float, dilution: float, layers: int) -> float:
+def diluted(base_percent: float, wire_percent: float, dilution: float, layers: int) -> float:
     """Percent of an element in the last of several layers. [% by mass]"""
-    return wire + (base - wire) * dilution**layers
+    return wire_percent + (base_percent - wire_percent) * dilution**layers
 
 
 @formula("dilution", "definition of dilution: a share of what lies under it goes into each layer", "computed")

@@ -126,27 +126,6 @@ def test_a_wrong_use_ends_with_2(words: list[str]) -> None:
     assert "Usage" in done.output
 
 
-# ---------------------------------------------------------------- explain
-
-
-def test_a_figure_is_explained_by_number_or_name_of_its_bore(good: Path) -> None:
-    by_name = run("explain", good, "bores.A.buildup.deposit_mass_kg", "--json")
-    by_number = run("explain", good, "bores.0.buildup.deposit_mass_kg", "--json")
-    found = json.loads(by_name.stdout)
-    assert (by_name.exit_code, by_name.stdout) == (0, by_number.stdout)
-    assert found["value"] == estimate(job(), read_pricebook())["bores"][0]["buildup"]["deposit_mass_kg"]
-    assert found["steps"]
-    page = run("explain", good, "bores.A.buildup.deposit_mass_kg")
-    assert page.stdout.startswith(f"bores.0.buildup.deposit_mass_kg = {found['value']} kg")
-
-
-def test_an_unknown_figure_names_near_ones(good: Path) -> None:
-    done = run("explain", good, "price.totl")
-    assert (done.exit_code, done.stdout) == (2, "")
-    assert done.stderr.startswith(f"{good}: price.totl: no such figure; near: price.total")
-    assert done.stderr.count("\n") == 1
-
-
 # ---------------------------------------------------------------- price book
 
 

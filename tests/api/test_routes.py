@@ -165,7 +165,7 @@ def test_a_large_document_is_computed_beside_the_event_loop(
 
 def test_a_figure_is_explained(service: TestClient) -> None:
     response = post(service, {"job": job(), "key": "bores.A.buildup.deposit_mass_kg"}, "/api/explanations")
-    expected = explain(job(), read_pricebook(), "bores.0.buildup.deposit_mass_kg")
+    expected = explain(job(), read_pricebook(), "bores.A.buildup.deposit_mass_kg")
     assert (response.status_code, response.content) == (200, to_json(expected))
 
 

@@ -101,7 +101,8 @@ def test_every_explanation_ends_at_what_was_given(path: Path) -> None:
     found = recorded(path.read_bytes(), read_pricebook())
     mass = found["bores"][0]["buildup"]["deposit_mass_kg"]
     given = {why.name for _, why in steps_of(mass) if why.kind == "given"}
-    assert {"bores.0.length", "bores.0.nominal_diameter"} <= given
+    name = found["bores"][0]["name"]
+    assert {f"bores.{name}.length", f"bores.{name}.nominal_diameter"} <= given
 
 
 def test_nothing_is_recorded_when_nobody_asks() -> None:

@@ -54,12 +54,6 @@ def test_deposition_is_the_published_equation() -> None:
     assert volume * STEEL == pytest.approx(published, rel=WHOLE_FEET)
 
 
-def test_feed_for_a_rate_is_the_same_equation_solved() -> None:
-    grams = arc.solid_linear_density(1e-3, STEEL)
-    rate = arc.deposit_rate(0.075, grams, 0.93, STEEL)
-    assert arc.feed_for_rate(rate, grams, 0.93, STEEL) == pytest.approx(0.075, rel=1e-12)
-
-
 # Worked by a public test file of welding values (hand-worked there): 0.9 mm, 6 m/min, 0.93, 6 mm/s -> 9.86 mm2.
 # The second computed here by hand, 2026-11: 1.2 mm, 3.5 m/min, 0.95, 6 mm/s -> 10.446 mm2.
 BEADS = [(0.9e-3, 6 / 60, 0.93, 9.86e-6, 0.01e-6), (1.2e-3, 3.5 / 60, 0.95, 10.446e-6, 0.005e-6)]

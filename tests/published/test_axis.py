@@ -11,13 +11,10 @@ from estimator.bore.axis import (
     CentreDistance,
     Datum,
     axis_at,
-    axis_shift,
-    cleanup_radius,
-    farthest_point,
     least_deposit_axis,
     plain_axes,
-    ring_volume,
 )
+from estimator.bore.axis_line import axis_shift, cleanup_radius, farthest_point, ring_volume
 from tests.estimator.bore.lines import MM, between_bound_and_found, hole, proven, ring
 
 Array = npt.NDArray[np.float64]

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from estimator.book.pricebook import read_pricebook
-from estimator.cut import bars, beam, depth, hardness, life, passes, span, surface
+from estimator.cut import bars, beam, depth, hardness, life, passes, surface
 from estimator.tables.rows import Cutting, HardnessCut
 
 FACTS = read_pricebook().facts
@@ -198,7 +198,6 @@ def test_a_hard_steel_is_cut_at_the_data_books_speed() -> None:
 
 
 def test_distances_along_the_bar() -> None:
-    assert span.reach_to(0.120, 0.035) == pytest.approx(0.155)
     assert bars.reach_between(0.155, 0.2) == pytest.approx(0.355)
     assert bars.narrowest(0.0901, 0.090, 0.087, 0.7e-3, 0.6e-3) == pytest.approx(0.0844)
     assert bars.narrowest(0.0801, 0.080, 0.087, 0.7e-3, 0.6e-3) == pytest.approx(0.080)

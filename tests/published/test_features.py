@@ -20,7 +20,7 @@ from estimator.cut import facing, passes
 from estimator.errors import JobRefusedError
 from estimator.estimate import estimate, read_job
 from estimator.features import chamfers, faces, figures, grooves, ground, holes
-from estimator.job.job import Sector
+from estimator.job.features import Sector
 from estimator.weld import build, plan
 from tests.jobs import bore, job, quick
 

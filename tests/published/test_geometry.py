@@ -12,7 +12,7 @@ from shapely.geometry import Point
 from estimator.bore.limits import finish_size, middle_of
 from estimator.cut.passes import removed_before
 from estimator.cut.removed import removed_after
-from estimator.cut.span import reach_to, worst_place
+from estimator.cut.span import worst_place
 from estimator.days.durations import own_part
 from estimator.formula import difference
 from estimator.money.lines import _sum_of
@@ -96,10 +96,6 @@ def test_a_cold_part_is_warmed_by_hand() -> None:
 def test_a_bores_own_part_of_a_phase() -> None:
     """By hand: 44 min in a phase, of them a half of 25 min of work once a line for two bores: 31.5 min are its own."""
     assert own_part(2640.0, 1500.0, 2) == pytest.approx(1890.0)
-
-
-def test_a_bearing_reaches_to_the_far_end_of_a_bore() -> None:
-    assert reach_to(0.120, 0.070) == pytest.approx(0.190)
 
 
 @pytest.mark.parametrize(

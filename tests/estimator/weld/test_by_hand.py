@@ -169,7 +169,7 @@ def test_the_searched_plan_stands_beside() -> None:
 
 def test_every_figure_of_a_plan_by_hand_is_explained() -> None:
     found = recorded(hand([layer(), layer(current="150 A", step="4 mm")]), BOOK)
-    wanted = {f"bores.0.options.by_hand.{n}.{name}" for n in (0, 1) for name in ("current", "step", "thickness")}
+    wanted = {f"bores.A.options.by_hand.{n}.{name}" for n in (0, 1) for name in ("current", "step", "thickness")}
     given = {why.name for _, why in steps_of(found["bores"][0]["buildup"]["arc_time_min"]) if why.kind == "given"}
     assert wanted <= given
     for key, value in figures_of(found):
