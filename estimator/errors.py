@@ -1,7 +1,7 @@
 """Errors of the engine, each with its data as fields.
 
 EstimatorError
-├── DocumentError(ValueError)       a document is wrong: every fault of it, with path and cure
+├── DocumentError(ValueError)       a document is wrong: its faults, each with path and cure
 ├── JobRefusedError(RuntimeError)   the job must not be welded, or no plan is possible: every reason
 ├── OutOfRangeError(ValueError)     a quantity lies outside the range its formula holds for
 ├── PointsError(ValueError)         measured points do not fix the circle or cylinder asked for
@@ -15,6 +15,8 @@ from dataclasses import dataclass, field, replace
 from difflib import get_close_matches
 
 __all__ = [
+    "LONGEST_NAME",
+    "MOST_TOLD",
     "AtError",
     "DocumentError",
     "EstimatorError",
@@ -23,7 +25,9 @@ __all__ = [
     "OutOfRangeError",
     "PlanMismatchError",
     "PointsError",
+    "Rest",
     "UnknownEntryError",
+    "few",
     "nearest",
     "require_range",
 ]
@@ -46,15 +50,43 @@ class Fault:
         return f"{self.path}: {self.message}" if self.path else self.message
 
 
+@dataclass(frozen=True, slots=True)
+class Rest(Fault):
+    """How many more things are wrong, which are not told one by one."""
+
+    count: int
+
+
+MOST_TOLD = 100
+LONGEST_PATH, LONGEST_MESSAGE = 400, 2000  # characters
+LONGEST_NAME = 200  # characters of a name that near ones are looked for
+
+
+def few(faults: Iterable[Fault]) -> tuple[Fault, ...]:
+    """Return the first hundred faults, and how many more there are."""
+    told = list(faults)
+    single = [fault for fault in told if not isinstance(fault, Rest)]
+    more = max(0, len(single) - MOST_TOLD) + sum(fault.count for fault in told if isinstance(fault, Rest))
+    first = tuple(_short(fault) for fault in single[:MOST_TOLD])
+    return (*first, Rest("", f"and {more} more faults", more)) if more else first
+
+
+def _short(fault: Fault) -> Fault:
+    """Return a fault that quotes no more of a document than helps to find the place."""
+    if len(fault.path) <= LONGEST_PATH and len(fault.message) <= LONGEST_MESSAGE:
+        return fault
+    return Fault(fault.path[:LONGEST_PATH], fault.message[:LONGEST_MESSAGE])
+
+
 class EstimatorError(Exception):
     """Base of every error that the engine raises on purpose."""
 
 
 class DocumentError(EstimatorError, ValueError):
-    """A document is wrong; `faults` holds all that was found."""
+    """A document is wrong; `faults` holds the first hundred of what was found, and how many more there are."""
 
     def __init__(self, faults: Sequence[Fault]) -> None:
-        self.faults = tuple(faults)
+        self.faults = few(faults)
         super().__init__("\n".join(map(str, self.faults)))
 
 
@@ -105,7 +137,7 @@ class PlanMismatchError(EstimatorError, AssertionError):
 def nearest(name: str, known: Iterable[str], count: int = 3) -> list[str]:
     """Return up to `count` known names that look like `name`, best first."""
     by_fold = {entry.casefold(): entry for entry in known}
-    return [by_fold[fold] for fold in get_close_matches(name.casefold(), by_fold, n=count, cutoff=0.5)]
+    return [by_fold[fold] for fold in get_close_matches(name[:LONGEST_NAME].casefold(), by_fold, n=count, cutoff=0.5)]
 
 
 def require_range(name: str, value: float, high: float, low: float = 0.0) -> None:

@@ -9,6 +9,7 @@ from typing import Annotated, Any, NamedTuple, get_args
 
 from pydantic import BaseModel, ConfigDict, Field, PlainValidator, Strict, WithJsonSchema
 
+from estimator.signs import unfit
 from estimator.units import DIMENSIONS, UnitError, convert, factor, read, si_label, split, unit
 
 __all__ = [
@@ -33,6 +34,7 @@ __all__ = [
     "Mass",
     "Money",
     "Name",
+    "Note",
     "Number",
     "Outdoors",
     "Overtime",
@@ -206,17 +208,21 @@ def _dimension(parts: Iterable[object]) -> str:
     return ""
 
 
-CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f]")
-
-
-def _text(value: object) -> str:
+def _note(value: object) -> str:
     if not isinstance(value, str):
         raise ValueError("must be a text")
     if len(value) > 2000:  # noqa: PLR2004  # a note, not a book
         raise ValueError("is longer than 2000 characters")
-    if CONTROL.search(value):
-        raise ValueError("holds a control character; write plain text")
+    if said := unfit(value):
+        raise ValueError(said)
     return value
+
+
+def _text(value: object) -> str:
+    text = _note(value)
+    if "\n" in text:
+        raise ValueError("holds a line break; write it on one line")
+    return text
 
 
 def _name(value: object) -> str:
@@ -231,6 +237,7 @@ def _name(value: object) -> str:
 
 
 Text = Annotated[str, PlainValidator(_text), WithJsonSchema({"type": "string", "maxLength": 2000})]
+Note = Annotated[str, PlainValidator(_note), WithJsonSchema({"type": "string", "maxLength": 2000})]
 Name = Annotated[str, PlainValidator(_name), WithJsonSchema({"type": "string", "minLength": 1, "maxLength": 120})]
 
 

@@ -3,18 +3,27 @@
 import hashlib
 import json
 import math
-from collections.abc import Mapping
+import re
+from collections.abc import Iterator, Mapping
 from typing import Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
-from estimator.errors import DocumentError, Fault, nearest
+from estimator.errors import MOST_TOLD, DocumentError, Fault, Rest, nearest
+from estimator.signs import unfit
 
 __all__ = ["LARGEST_DOCUMENT", "canonical", "faults_of", "merge", "parse", "sha256", "validated"]
 
 LARGEST_DOCUMENT = 2 * 1024 * 1024  # [bytes]
+MOST_KEYS = 10_000  # in one object; a price book with everything in it has some hundred
 DEEPEST = 40  # levels; a job needs seven
+LONGEST_STEP = 80  # characters of a key in a path
+# Such signs as they are, or escaped; looking closer is only worth it where there may be one.
+MAYBE_UNFIT = re.compile(
+    r"[\x7f-\x9f\u061c\u200e\u200f\u2028-\u202e\u2066-\u2069\ufeff]|\\(?:[bfrt]|u(?:00[0-9]|061|20[026]|fef))",
+    re.IGNORECASE,
+)
 M = TypeVar("M", bound=BaseModel)
 
 SAID = {
@@ -45,10 +54,12 @@ def _finite(text: str) -> float:
 
 
 def _unique(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    if len(pairs) > MOST_KEYS:
+        raise DocumentError([Fault("", f"an object holds {len(pairs)} keys; {MOST_KEYS} at most")])
     found = dict(pairs)
     if len(found) < len(pairs):
-        keys = [key for key, _ in pairs]
-        twice = next(key for key in keys if keys.count(key) > 1)
+        seen: set[str] = set()
+        twice = next(key for key, _ in pairs if key in seen or seen.add(key))  # type: ignore[func-returns-value]
         raise DocumentError([Fault("", f"the key {twice[:60]!r} stands twice in one object; keep one")])
     return found
 
@@ -96,7 +107,25 @@ def parse(text: bytes | str) -> dict[str, Any]:
         raise DocumentError([Fault("", "an object is due: the document begins with { and ends with }")])
     if _too_deep(found):
         raise DocumentError([Fault("", f"nested deeper than {DEEPEST} levels")])
+    if MAYBE_UNFIT.search(decoded) and (faults := list(_unfit_texts(found, ()))):
+        raise DocumentError(faults)
     return found
+
+
+def _unfit_texts(item: object, path: tuple[str, ...]) -> Iterator[Fault]:
+    """Yield a fault for each text or key that holds a control or direction character."""
+    if isinstance(item, str):
+        if said := unfit(item):
+            yield Fault(".".join(path), said)
+    elif isinstance(item, dict):
+        for key, value in item.items():
+            if said := unfit(key):
+                yield Fault(".".join(path), f"the key {key[:60]!a} {said}")
+            else:
+                yield from _unfit_texts(value, (*path, key[:LONGEST_STEP]))
+    elif isinstance(item, list):
+        for number, value in enumerate(item):
+            yield from _unfit_texts(value, (*path, str(number)))
 
 
 def canonical(document: object) -> bytes:
@@ -165,13 +194,17 @@ def _message(model: type[BaseModel], error: ErrorDetails) -> str:
 
 
 def faults_of(model: type[BaseModel], error: ValidationError, prefix: str = "") -> list[Fault]:
-    """Return every fault in a validation error, each with its path and what would be right."""
-    found = []
-    for one in error.errors(include_url=False):
-        steps = [str(step) for step in one["loc"] if not _is_tag(step)]
+    """Return the faults in a validation error, each with its path and what would be right; of many how many more."""
+    found: dict[Fault, None] = {}
+    every = error.errors(include_url=False)
+    for number, one in enumerate(every):
+        if len(found) == MOST_TOLD:
+            more = len(every) - number
+            return [*found, Rest("", f"and {more} more faults", more)]
+        steps = [str(step)[:LONGEST_STEP] for step in one["loc"] if not _is_tag(step)]
         steps += [at] if (at := getattr(one.get("ctx", {}).get("error"), "path", "")) else []
-        found.append(Fault(".".join([prefix, *steps] if prefix else steps), _message(model, one)))
-    return list(dict.fromkeys(found))
+        found[Fault(".".join([prefix, *steps] if prefix else steps), _message(model, one))] = None
+    return list(found)
 
 
 def _is_tag(step: int | str) -> bool:

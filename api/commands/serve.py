@@ -67,18 +67,13 @@ def _listening(host: str, port: int) -> socket.socket:
 
 def _run(door: socket.socket, settings: "Settings", store: "Store") -> None:
     """Answer requests until told to stop; to be told so is a good end."""
-    import uvicorn
-
+    from api.access.lines import Server, config_of
     from api.app import create_app
     from api.logs import configure
 
     configure(settings.log_level)
     host, port = door.getsockname()[:2]
-    config = uvicorn.Config(
-        create_app(settings, store), lifespan="off", ws="none", log_config=None, access_log=False, proxy_headers=False,
-        server_header=False, timeout_graceful_shutdown=10,
-    )  # fmt: skip
-    server = uvicorn.Server(config)
+    server = Server(config_of(create_app(settings, store)))
     gc.enable()
 
     def end(*_: object) -> None:

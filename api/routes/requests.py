@@ -13,13 +13,13 @@ from starlette.requests import ClientDisconnect
 
 from api.caller import current
 from estimator.document.redact import redact
-from estimator.errors import DocumentError, Fault, nearest
+from estimator.errors import LONGEST_NAME, MOST_TOLD, DocumentError, Fault, Rest, nearest
+from estimator.signs import unfit
 
 __all__ = ["answer", "computed", "json_body", "parameters"]
 
 SMALL = 64 * 1024  # [bytes]; a handful of bores is computed sooner than a thread is woken
 JSON = re.compile(r"application/(?:[\w.+-]+\+)?json(?:\s*;\s*charset=\"?utf-8\"?)?", re.IGNORECASE)
-CONTROL = re.compile(r"[\x00-\x1f\x7f]")
 LEAST = len(b"{}")
 P = ParamSpec("P")
 R = TypeVar("R")
@@ -32,12 +32,19 @@ def parameters(request: Request, known: Sequence[str] = (), later: Sequence[str]
     not built yet.
     """
     given = request.query_params
-    faults = [Fault(name, _said(name, known, later)) for name in dict.fromkeys(given) if name not in known]
+    odd = [name for name in dict.fromkeys(given) if name not in known]
+    faults: list[Fault] = [Fault(name[:LONGEST_NAME], _said(name, known, later)) for name in odd[:MOST_TOLD]]
+    faults += [Rest("", f"and {more} more faults", more)] if (more := len(odd) - MOST_TOLD) > 0 else []
     faults += [Fault(name, "is given twice; give it once") for name in known if len(given.getlist(name)) > 1]
-    faults += [Fault(name, "holds a control character") for name in known if CONTROL.search(given.get(name, ""))]
+    faults += [Fault(name, said) for name in known if (said := _sign_in(given.get(name, "")))]
     if faults:
         raise DocumentError(faults)
     return dict(given)
+
+
+def _sign_in(text: str) -> str:
+    """Return what is wrong with the signs of a parameter; it has one line."""
+    return unfit(text) or ("holds a line break; write it on one line" if "\n" in text else "")
 
 
 def _said(name: str, known: Sequence[str], later: Sequence[str]) -> str:

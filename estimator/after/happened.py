@@ -20,9 +20,9 @@ from estimator.fields import (
     Mass,
     Money,
     Name,
+    Note,
     Rate,
     Temperature,
-    Text,
     Time,
     Wait,
 )
@@ -102,7 +102,7 @@ class Happened(Document):
     gas_batch: Name | None = None
     purchase_order: Name | None = None
     signature: Name | None = None
-    note: Text | None = None
+    note: Note | None = None
     variations: Annotated[tuple[Variation, ...], Field(max_length=200)] = ()
     standing: Annotated[tuple[Standing, ...], Field(max_length=200)] = ()
     replaces: Annotated[int, Field(strict=True, ge=1, le=2**53)] | None = None

@@ -18,13 +18,13 @@ from estimator.fields import (
     Fraction,
     Money,
     Name,
+    Note,
     Overtime,
     PerDistance,
     Price,
     Rate,
     Shift,
     Speed,
-    Text,
     Time,
 )
 from estimator.formula import leaf
@@ -72,7 +72,7 @@ class PriceBook(Document):
     """All that turns quantities into money, and what the user's own shop can do."""
 
     name: Name
-    note: Text
+    note: Note
     invented: bool = False
     currency: Annotated[str, Field(pattern=r"^[A-Z]{3}$")]
     rates: Rates

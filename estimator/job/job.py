@@ -11,7 +11,7 @@ from typing import Annotated, Any, Literal, Self
 from pydantic import Field, ValidationInfo, field_validator, model_validator
 
 from estimator.errors import DocumentError, Fault
-from estimator.fields import Date, Document, Name, Outdoors, Road, Text, Wind
+from estimator.fields import Date, Document, Name, Note, Outdoors, Road, Text, Wind
 from estimator.job.bore import Bore
 from estimator.job.economics import Economics
 from estimator.job.line import Line
@@ -53,7 +53,7 @@ class Job(Document):
     reference: Name
     bores: tuple[Bore, ...]
     title: Text | None = None
-    note: Text | None = None
+    note: Note | None = None
     currency: Name | None = None
     customer: Customer | None = None
     equipment: Equipment | None = None

@@ -234,6 +234,9 @@ def _warnings(jobs: list[str], uses: dict[Item, Use], shelf: _Shelf) -> list[Mes
     return said + ([say("prices_invented", note=shelf.book.note)] if shelf.book.invented else [])
 
 
+MOST_JOBS = 2000  # in one order
+
+
 def _bought(line: dict[str, Any]) -> float:
     return float(line["on_hand"] + sum(one["pack_size"] * one["packs"] for one in line["mix"]))
 
@@ -258,6 +261,8 @@ def order(
         faults.append(Fault("service_level", "must be a number between 0 and 1, for instance 0.95"))
     if not jobs:
         faults.append(Fault("jobs", "is empty; give one job at least"))
+    if len(jobs) > MOST_JOBS:
+        faults.append(Fault("jobs", f"holds {len(jobs)} jobs; {MOST_JOBS} at most"))
     have, wrong = known_stock(stock or [], book)
     if faults or wrong:
         raise DocumentError([*faults, *wrong])

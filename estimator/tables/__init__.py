@@ -22,6 +22,8 @@ __all__ = ["ROWS", "Row", "Tables", "builtin", "explained", "raw"]
 R = TypeVar("R", bound=Row)
 SCALES = ("HB", "HV")  # hardness is a number on a scale, not a quantity with a unit
 
+MOST_ROWS = 2000  # of the user's own
+
 
 @functools.cache
 def _texts(table: str) -> dict[str, dict[str, Any]]:
@@ -89,6 +91,9 @@ class Tables:
         self.memo: dict[Any, Any] = {}
         self._own: dict[str, dict[str, Row]] = {}
         self.moved: dict[str, tuple[Row, Row]] = {}
+        count = sum(len(rows) for rows in (own or {}).values() if isinstance(rows, Mapping))
+        if count > MOST_ROWS:
+            raise DocumentError([Fault("tables", f"holds {count} rows; {MOST_ROWS} at most")])
         for table, rows in (own or {}).items():
             if table not in ROWS:
                 near = nearest(table, ROWS, 1)

@@ -7,6 +7,9 @@ A line is JSON: the words of the command, where its standard error goes, variabl
 - `powerless`: root's power to write what is read-only is given up
 - `days`: its clock goes so many days ahead, or behind
 - `patience`: how long it waits for a lock [s]
+- `hurry`: how long it waits for headers, a body and a caller that takes no answer [s]
+- `files`: how many files it may have open
+- `lines`: how many connections it takes, whatever the number of files
 
 Each child is a process of its own, with its own connections; what it is answered with is its process id.
 """
@@ -23,6 +26,7 @@ from typing import Any
 
 import sqlalchemy as sa
 
+import api.access.lines
 import api.app
 import api.store.clock
 import api.store.engine
@@ -68,6 +72,13 @@ def _amiss(order: dict[str, Any]) -> None:
         _days(order["days"])
     if "patience" in order:
         api.store.engine.PATIENCE = order["patience"]
+    if "hurry" in order:
+        api.access.lines.HEADER = api.access.lines.BODY = api.access.lines.ANSWER = order["hurry"]
+    if "files" in order:
+        resource.setrlimit(resource.RLIMIT_NOFILE, (order["files"],) * 2)
+    if "lines" in order:
+        most = order["lines"]
+        vars(api.access.lines)["most_lines"] = lambda: most
     if order.get("powerless"):
         _powerless()
 
