@@ -57,7 +57,7 @@ def decide(job: Job, book: PriceBook) -> Plan:
     }
     said = [*warnings, *preferred, *(doubt for axis in axes for doubt in axis.doubts())]
     said += [*(each for bore in bores for each in minded_of(bore, book)), *minded_at_site(job, book)]
-    return Plan(job, book, tuple(bores), changes, tuple(said), axes, day)
+    return Plan(job=job, book=book, bores=tuple(bores), changes=changes, warnings=tuple(said), lines=axes, day=day)
 
 
 def compute(plan: Plan, inputs: Inputs) -> tuple[BoreFigures, ...]:
