@@ -27,7 +27,8 @@ class Used(NamedTuple):
 def used_up() -> tuple[Used, ...]:
     """Return all that is used up, in the order in which it is told."""
     text = resources.files("estimator.tables").joinpath("used.csv").read_text("utf-8")
-    return tuple(Used(**{**row, "places": int(row["places"])}) for row in csv.DictReader(text.splitlines()))
+    rows = csv.DictReader(text.splitlines())
+    return tuple(Used(r["key"], r["words"], r["kind"], r["item"], int(r["places"])) for r in rows)
 
 
 def used_of(kind: str) -> dict[str, str]:
