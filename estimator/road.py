@@ -59,7 +59,7 @@ def decide(job: Job, book: PriceBook) -> Plan:
     said = [*warnings, *preferred, *(doubt for axis in axes for doubt in axis.doubts())]
     said += [about(f"bores.{n}", each) for n, bore in enumerate(bores) for each in minded_of(bore, book)]
     said += minded_at_site(job, book)
-    return Plan(job, book, tuple(bores), changes, tuple(said), axes, day)
+    return Plan(job=job, book=book, bores=tuple(bores), changes=changes, warnings=tuple(said), lines=axes, day=day)
 
 
 def compute(plan: Plan, inputs: Inputs) -> tuple[BoreFigures, ...]:

@@ -4,6 +4,7 @@ import math
 from collections.abc import Iterator
 from typing import Any, NamedTuple
 
+from estimator.tables.used import used_up
 from exports.stored_days import HOUR, days_worked_out, shift_start
 
 __all__ = [
@@ -115,7 +116,9 @@ def _weights(
 
 
 def _kind(key: str, bore: dict[str, Any]) -> str | None:
-    return {"wire_kg": bore["buildup"]["wire"], "gas_L": bore["buildup"]["gas"]}.get(key)
+    """Return which wire or gas of a bore it is; None of what has no name."""
+    kind = next((one.kind for one in used_up() if one.key == key), "")
+    return str(bore["buildup"][kind]) if kind in {"wire", "gas"} else None
 
 
 def uses_of(estimate: dict[str, Any], keys: tuple[str, ...]) -> dict[int, list[Use]]:

@@ -3,25 +3,13 @@
 import math
 from typing import Any
 
+from estimator.tables.used import used_of, used_up
 from exports.format import Units, counted, shown
 
 __all__ = ["PARTS", "USED", "to_take", "used", "whole"]
 
-USED = (
-    ("wire_kg", "wire"),
-    ("gas_L", "gas"),
-    ("tips", "contact tips"),
-    ("nozzles", "gas nozzles"),
-    ("inserts", "inserts"),
-    ("energy_kWh", "electricity"),
-    ("liners", "liners"),
-    ("discs", "discs"),
-    ("brackets", "brackets"),
-    ("anti_spatter_L", "anti-spatter"),
-    ("burner_gas_kg", "burner gas"),
-    ("fuel_L", "fuel"),
-)
-PARTS = ("tips", "nozzles", "liners", "inserts", "brackets", "discs")  # counted: nobody loads half a tip
+USED = tuple((one.key, one.words) for one in used_up())
+PARTS = tuple(used_of("part"))  # counted: nobody loads half a tip
 FEWER = {"wire_kg": 2, "burner_gas_kg": 1, "fuel_L": 1}  # decimals left off for the van
 NEAR = 1e-6
 

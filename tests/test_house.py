@@ -20,8 +20,8 @@ CODE = ("api", "estimator", "exports", "tests")
 SOURCES = sorted(path for room in CODE for path in (ROOT / room).rglob("*.py"))
 
 GROUND_FLOOR = {
-    "__init__", "errors", "units", "nomenclature", "formula", "either", "fields", "strict", "express", "inputs",
-    "plans", "road", "estimate",
+    "__init__", "errors", "signs", "units", "nomenclature", "formula", "either", "fields", "strict", "express",
+    "inputs", "plans", "road", "estimate",
 }  # fmt: skip
 MAP = re.compile(r"^    ( {2}(?! ))?((?:[\w./]+ )+)", re.MULTILINE)
 

@@ -19,14 +19,12 @@ from estimator.fields import (
     Volume,
     quantity_field,
 )
+from estimator.tables.used import used_of
 
 __all__ = ["BULK", "PARTS", "Consumables", "Cylinder", "GasStock", "Generator", "Item", "entry_of", "item_names"]
 
 Pieces = Annotated[int, Field(strict=True, ge=1)]
-PARTS = {"tips": "tip", "nozzles": "nozzle", "inserts": "insert"}
-PARTS |= {"liners": "liner", "discs": "disc", "brackets": "bracket"}
-
-BULK = {"anti_spatter_L": "anti-spatter", "burner_gas_kg": "burner gas", "fuel_L": "fuel"}
+PARTS, BULK = used_of("part"), used_of("bulk")
 
 
 class Cylinder(Document):

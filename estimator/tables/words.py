@@ -7,6 +7,7 @@ from pydantic import AfterValidator, model_validator
 
 from estimator.fields import AnyQuantity, Number
 from estimator.tables.row import Row
+from estimator.tables.used import used_up
 
 __all__ = ["DAY_WORDS", "USABLE", "CardRow", "Caution", "DayRow", "Practice", "Procedure", "Scope", "Shade"]
 
@@ -22,20 +23,7 @@ DAY_WORDS = (
     "depths",
     "clock",
 )
-USABLE = (
-    "wire_kg",
-    "gas_L",
-    "tips",
-    "nozzles",
-    "liners",
-    "anti_spatter_L",
-    "inserts",
-    "brackets",
-    "discs",
-    "burner_gas_kg",
-    "energy_kWh",
-    "fuel_L",
-)
+USABLE = tuple(one.key for one in used_up())
 
 
 class Shade(Row):

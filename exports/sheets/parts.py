@@ -1,43 +1,61 @@
 """What is used up, bore by bore and in all."""
 
-from typing import Any
+from string import ascii_uppercase
+from typing import Any, NamedTuple
 
+from estimator.tables.used import used_up
 from exports.cells import Cell, Formula, Row, Sheet, blank, head, note, title
+from exports.format import label
 
 __all__ = ["sheet"]
 
-HEAD = (
-    *("Bore", "Wire", "Wire [kg]", "Gas", "Gas [L]", "Tips", "Nozzles", "Inserts", "Energy [kWh]"),
-    *("Liners", "Discs", "Brackets", "Anti-spatter [L]", "Burner gas [kg]", "Fuel [L]"),
-)
-WIDTHS = (16.0, 20.0, 11.0, 18.0, 11.0, 10.0, 10.0, 10.0, 13.0, 10.0, 10.0, 10.0, 13.0, 13.0, 10.0)
-LETTERS = "ABCDEFGHIJKLMNO"
-KEYS = {"C": ("wire_kg", "0.000"), "E": ("gas_L", "0"), "F": ("tips", "0.00"), "G": ("nozzles", "0.00")}
-KEYS |= {"H": ("inserts", "0.00"), "I": ("energy_kWh", "0.0"), "J": ("liners", "0.000"), "K": ("discs", "0.00")}
-KEYS |= {"L": ("brackets", "0.00"), "M": ("anti_spatter_L", "0.000"), "N": ("burner_gas_kg", "0.00")}
-KEYS |= {"O": ("fuel_L", "0.0")}
+NAMED = {"wire": "Wire", "gas": "Gas"}  # of these a column says which one
+WIDE = {"wire": 20.0, "gas": 18.0}
+
+
+class Column(NamedTuple):
+    """A column: its head and width, the key of what it holds, how a number is printed; no form where it is a name."""
+
+    head: str
+    width: float
+    key: str
+    form: str = ""
+
+
+def _columns() -> list[Column]:
+    """Return the columns: the bore, then all that can be used up."""
+    found = [Column("Bore", 16.0, "name")]
+    for one in used_up():
+        found += [Column(NAMED[one.kind], WIDE[one.kind], one.kind)] if one.kind in NAMED else []
+        unit = label(one.key, "metric")
+        name = one.words.capitalize() + (f" [{unit}]" if unit else "")
+        found.append(Column(name, max(10.0, len(name) + 1.0), one.key, f"{0:.{one.places}f}"))
+    return found
 
 
 def sheet(estimate: dict[str, Any]) -> Sheet:
     """Return the sheet of the parts."""
-    rows = [title(f"Expected consumables of {estimate['reference']}", len(WIDTHS))]
-    rows += [
-        note(
-            "With what stays on spools and in cylinders. Parts shown as wear; take whole parts. Gas at 15 °C, 1 bar.",
-            len(WIDTHS),
-            sum(WIDTHS),
-        )
+    columns = _columns()
+    widths = tuple(one.width for one in columns)
+    said = "With what stays on spools and in cylinders. Parts shown as wear; take whole parts. Gas at 15 °C, 1 bar."
+    rows = [
+        title(f"Expected consumables of {estimate['reference']}", len(columns)),
+        note(said, len(columns), sum(widths)),
     ]
-    rows += [head(*HEAD)]
+    rows.append(head(*(one.head for one in columns)))
     first = len(rows) + 1
     for bore in estimate["bores"]:
-        used, built = bore["consumption"], bore["buildup"]
-        cells = {"A": Cell(bore["name"]), "B": Cell(built["wire"]), "D": Cell(built["gas"])}
-        cells |= {column: Cell(used.get(key), form=form) for column, (key, form) in KEYS.items()}
-        rows.append(Row(tuple(cells[column] for column in LETTERS)))
-    last, totals = len(rows), estimate["totals"]
-    cells = {"A": Cell("Total", "sum"), "B": Cell(None, "sum"), "D": Cell(None, "sum")}
-    for column, (key, form) in KEYS.items():
-        cells[column] = Cell(Formula(f"SUM({column}{first}:{column}{last})", totals.get(key, 0.0)), "sum", form)
-    rows += [Row(tuple(cells[column] for column in LETTERS)), blank()]
-    return Sheet("Parts", WIDTHS, tuple(rows), 3, wide=True)
+        used, names = bore["consumption"], {**bore["buildup"], "name": bore["name"]}
+        cells = (Cell(used.get(one.key), form=one.form) if one.form else Cell(names[one.key]) for one in columns)
+        rows.append(Row(tuple(cells)))
+    rows += [_sums(columns, first, len(rows), estimate["totals"]), blank()]
+    return Sheet("Parts", widths, tuple(rows), 3, wide=True)
+
+
+def _sums(columns: list[Column], first: int, last: int, totals: dict[str, Any]) -> Row:
+    """Return the row of what is used up in all."""
+    cells = [Cell("Total", "sum")]
+    for letter, one in zip(ascii_uppercase[1:], columns[1:], strict=False):
+        whole = Formula(f"SUM({letter}{first}:{letter}{last})", totals.get(one.key, 0.0))
+        cells.append(Cell(whole, "sum", one.form) if one.form else Cell(None, "sum"))
+    return Row(tuple(cells))
