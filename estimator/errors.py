@@ -54,7 +54,7 @@ class Fault:
 class Rest(Fault):
     """How many more things are wrong, which are not told one by one."""
 
-    count: int
+    count: int = 0
 
 
 MOST_TOLD = 100
@@ -68,7 +68,7 @@ def few(faults: Iterable[Fault]) -> tuple[Fault, ...]:
     single = [fault for fault in told if not isinstance(fault, Rest)]
     more = max(0, len(single) - MOST_TOLD) + sum(fault.count for fault in told if isinstance(fault, Rest))
     first = tuple(_short(fault) for fault in single[:MOST_TOLD])
-    return (*first, Rest("", f"and {more} more faults", more)) if more else first
+    return (*first, Rest("", f"and {more} more faults", count=more)) if more else first
 
 
 def _short(fault: Fault) -> Fault:

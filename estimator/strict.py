@@ -200,7 +200,7 @@ def faults_of(model: type[BaseModel], error: ValidationError, prefix: str = "") 
     for number, one in enumerate(every):
         if len(found) == MOST_TOLD:
             more = len(every) - number
-            return [*found, Rest("", f"and {more} more faults", more)]
+            return [*found, Rest("", f"and {more} more faults", count=more)]
         steps = [str(step)[:LONGEST_STEP] for step in one["loc"] if not _is_tag(step)]
         steps += [at] if (at := getattr(one.get("ctx", {}).get("error"), "path", "")) else []
         found[Fault(".".join([prefix, *steps] if prefix else steps), _message(model, one))] = None

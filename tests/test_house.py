@@ -1,6 +1,7 @@
 """Rules of the house: what lies where, how long things get, who may import whom."""
 
 import ast
+import functools
 import io
 import re
 import subprocess
@@ -40,8 +41,13 @@ def run(*command: str) -> subprocess.CompletedProcess[str]:
     return subprocess.run(command, cwd=ROOT, check=False, capture_output=True, text=True, encoding="utf-8")
 
 
+@functools.cache
+def parsed(path: Path) -> ast.Module:
+    return ast.parse(path.read_text("utf-8"))
+
+
 def functions(path: Path) -> Iterator[Function]:
-    return (node for node in ast.walk(ast.parse(path.read_text("utf-8"))) if isinstance(node, Function))
+    return (node for node in ast.walk(parsed(path)) if isinstance(node, Function))
 
 
 # ---------------------------------------------------------------- what lies where
@@ -128,7 +134,7 @@ def test_every_public_function_of_the_estimator_says_what_it_does() -> None:
     silent = [
         f"{short(path)}:{function.lineno} {function.name}"
         for path in sorted((ROOT / "estimator").rglob("*.py"))
-        for function in public_functions(ast.parse(path.read_text("utf-8")))
+        for function in public_functions(parsed(path))
         if not ast.get_docstring(function)
         and not any("overload" in ast.unparse(decorator) for decorator in function.decorator_list)
     ]

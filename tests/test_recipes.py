@@ -44,7 +44,7 @@ def _run(tree: Path, body: str) -> str:
 @pytest.mark.parametrize("name", sorted(RECIPES))
 def test_a_recipe_does_what_it_says(name: str, tmp_path: Path) -> None:
     for part in ("api", "estimator", "exports", "sample_jobs"):
-        shutil.copytree(TREE / part, tmp_path / part, ignore=shutil.ignore_patterns("__pycache__"))
+        shutil.copytree(TREE / part, tmp_path / part)
     printed, expected = "", []
     for kind, where, body in BLOCK.findall(RECIPES[name]):
         if kind == "append":

@@ -6,8 +6,6 @@ import subprocess
 import sys
 from pathlib import Path
 
-import pytest
-
 from estimator.book.pricebook import read_pricebook
 from estimator.estimate import estimate
 from exports.pictures.job import file_word, pictures
@@ -100,12 +98,27 @@ def test_a_wrong_job_draws_nothing(tmp_path: Path) -> None:
     assert done.exit_code == 2 and done.stderr.startswith(f"{file}: ") and not (tmp_path / "out").exists()
 
 
-@pytest.mark.parametrize("sample", sorted(SAMPLES.glob("*.json")), ids=lambda path: path.stem)
-def test_the_same_job_gives_the_same_bytes_in_any_process(tmp_path: Path, sample: Path) -> None:
-    found = []
+DRAWN = """
+import sys
+from pathlib import Path
+
+from typer.testing import CliRunner
+
+from api.commands import app
+
+for sample in map(Path, sys.argv[2:]):
+    done = CliRunner().invoke(app, ["draw", str(sample), "--out", f"{sys.argv[1]}/{sample.stem}"])
+    assert done.exit_code == 0, done.output
+"""
+
+
+def test_the_same_job_gives_the_same_bytes_in_any_process(tmp_path: Path) -> None:
+    samples, found = sorted(SAMPLES.glob("*.json")), []
     for seed in ("1", "2"):
         out = tmp_path / seed
-        command = [sys.executable, "-m", "api.commands", "draw", str(sample), "--out", str(out)]
-        subprocess.run(command, cwd=ROOT, check=True, capture_output=True, env={**os.environ, "PYTHONHASHSEED": seed})
-        found.append({path.name: path.read_bytes() for path in out.iterdir()})
-    assert found[0] == found[1] and found[0]
+        out.mkdir()
+        command = [sys.executable, "-c", DRAWN, str(out), *map(str, samples)]
+        subprocess.run(command, cwd=ROOT, check=True, env={**os.environ, "PYTHONHASHSEED": seed})
+        found.append({str(path.relative_to(out)): path.read_bytes() for path in out.rglob("*.svg")})
+    assert found[0] == found[1]
+    assert {name.partition("/")[0] for name in found[0]} == {path.stem for path in samples}

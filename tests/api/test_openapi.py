@@ -1,6 +1,7 @@
 """The service's description is true: its examples run, its statuses occur, its schemas hold."""
 
 import atexit
+import functools
 import json
 import re
 import shutil
@@ -15,6 +16,7 @@ import schemathesis
 from hypothesis import HealthCheck, settings
 from schemathesis.checks import CHECKS
 from starlette.testclient import TestClient
+from starlette.types import ASGIApp, Receive, Scope, Send
 
 from api.access.keys import NoKeys
 from api.app import create_app
@@ -248,7 +250,19 @@ def stocked_store() -> Store:
 SCHEMA = schemathesis.openapi.from_dict(DESCRIPTION)
 for phase in (SCHEMA.config.phases.examples, SCHEMA.config.phases.coverage):
     phase.enabled = THOROUGH  # twelve thousand requests at the edges of the schemas, made while tests are collected
-SCHEMA.app = from_here(create_app(None, stocked_store()))
+
+
+@functools.cache
+def stocked() -> ASGIApp:
+    """Return a service over the store; made when first asked, not when tests are collected."""
+    return create_app(None, stocked_store())
+
+
+async def _lazily(scope: Scope, receive: Receive, send: Send) -> None:
+    await stocked()(scope, receive, send)
+
+
+SCHEMA.app = from_here(_lazily)
 LAWS: list[Any] = CHECKS.get_by_names(
     [
         "not_a_server_error",

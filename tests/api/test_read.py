@@ -5,7 +5,6 @@ import json
 import re
 import subprocess
 import sys
-import time
 from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
@@ -213,11 +212,9 @@ def test_a_million_points_are_thinned_to_a_document(tmp_path: Path) -> None:
     with file.open("w") as sink:
         sink.write(f"{HEAD}\n")
         sink.writelines(text % tuple((part * 1e3).ravel().tolist()) for part in np.split(points, 10))
-    began = time.perf_counter()
     command = [sys.executable, "-c", MEASURED, "read", str(file), "--out", str(out), *FACTS]
-    done = subprocess.run(command, cwd=ROOT, check=False, capture_output=True, text=True)
+    done = subprocess.run(command, cwd=ROOT, check=False, capture_output=True, text=True, timeout=600)
     assert done.returncode == 0, done.stderr
-    assert time.perf_counter() - began < 30  # a hang, not a timing
     assert int(done.stderr.split()[-1]) < 600_000  # kB
     data = out.read_bytes()
     assert len(data) < 2 * 1024 * 1024

@@ -1,11 +1,10 @@
 """Real gas in cylinders against reference equations of state; surge, starts and what stays in a pack."""
 
+import functools
 import math
 from typing import Any
 
 import pytest
-from CoolProp import CoolProp
-from CoolProp.CoolProp import PropsSI
 
 from estimator.book.consumables import Cylinder
 from estimator.book.pricebook import read_pricebook
@@ -26,12 +25,21 @@ MIXES = {
 CUBIC = 0.028  # a cubic equation's density of gas above its critical temperature is good to a few percent
 
 
+@functools.cache
+def coolprop() -> Any:  # comes without types
+    """Return the library of reference equations, which takes seconds to load."""
+    from CoolProp import CoolProp
+
+    return CoolProp
+
+
 def moles_in(mix: dict[str, float], pressure: float) -> float:
     """Return moles in a cubic metre at 15 degC by the reference equations of the pure gases and their mixing rules."""
-    state: Any = CoolProp.AbstractState("HEOS", "&".join(mix))
+    library = coolprop()
+    state: Any = library.AbstractState("HEOS", "&".join(mix))
     state.set_mole_fractions(list(mix.values()))
-    state.specify_phase(CoolProp.iphase_gas if pressure < 60 * BAR else CoolProp.iphase_supercritical_gas)
-    state.update(CoolProp.PT_INPUTS, pressure, WARM)
+    state.specify_phase(library.iphase_gas if pressure < 60 * BAR else library.iphase_supercritical_gas)
+    state.update(library.PT_INPUTS, pressure, WARM)
     return float(state.rhomolar())
 
 
@@ -57,7 +65,7 @@ def test_pure_argon_is_within_the_cubic_equations_error(pressure: float) -> None
     covolume = cylinder.covolume(*fluid[:2], 8.314462618)
     volume = cylinder.molar_volume(pressure * BAR, WARM, 8.314462618, attraction, covolume)
     rel = 0.034 if pressure == 300 else CUBIC  # the worst of the table above
-    assert 1 / volume == pytest.approx(PropsSI("Dmolar", "P", pressure * BAR, "T", WARM, "Argon"), rel=rel)
+    assert 1 / volume == pytest.approx(coolprop().PropsSI("Dmolar", "P", pressure * BAR, "T", WARM, "Argon"), rel=rel)
 
 
 def test_argon_fifty_litres_at_two_hundred_bar() -> None:
@@ -80,7 +88,7 @@ def test_a_cylinder_of_a_gas_catalogue() -> None:
 
 def test_carbon_dioxide_is_counted_by_mass() -> None:
     """8.74 ft³/lb at 70 degF and 1 atm (gas tables); at 15 degC and 1 bar CoolProp gives the density."""
-    density = PropsSI("D", "P", BAR, "T", WARM, "CO2")
+    density = coolprop().PropsSI("D", "P", BAR, "T", WARM, "CO2")
     size = Cylinder(water_volume="27 L", fill_mass="18.5 kg")
     found = cylinder.contents_of("CO2", size, BOOK.facts)
     assert found == pytest.approx(18.5 / density, rel=0.001)  # the second virial coefficient of a cubic equation

@@ -22,12 +22,13 @@ UNCHECKED = set(
     re.findall(r"^- `([\w.]+)`", DEVELOPERS.split("## What is unchecked")[1].split("\n## ")[0], re.MULTILINE)
 )
 TABLES = sorted(p.name for p in resources.files("estimator.tables").iterdir() if p.name.endswith(".csv"))
+# Proved row by row against pint; our own words.
 WITHOUT_SOURCE = {
     "units.csv",
     "nomenclature.csv",
     "arguments.csv",
     "used.csv",
-}  # proved row by row against pint; our own words
+}
 
 
 def _formulas() -> dict[str, Callable[..., Any]]:

@@ -24,7 +24,7 @@ from api.store.engine import Store
 from api.store.schema import prepare
 from estimator.document.redact import ROLES
 
-__all__ = ["Reply", "Server", "elsewhere", "give_tokens", "serving", "token_command"]
+__all__ = ["PATIENCE", "Reply", "Server", "elsewhere", "give_tokens", "serving", "token_command"]
 
 ROOT = Path(__file__).resolve().parents[3]
 PATIENCE = 60.0  # [s]; a loaded machine starts slowly

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from api.pages.doors import _own_path
-from tests.api.access.running import Reply, Server, give_tokens, serving
+from tests.api.access.running import PATIENCE, Reply, Server, give_tokens, serving
 
 FORM = {"Content_Type": "application/x-www-form-urlencoded"}
 FOREIGN = "https://evil.example"
@@ -105,7 +105,7 @@ def test_another_site_cannot_sign_anybody_in_or_act_for_them(server: Server) -> 
 def test_a_session_ends_after_its_time(server: Server) -> None:
     cookie = cookie_of(sign_in(server, server.tokens["field"]))
     assert server.ask("GET", "/api/jobs", Cookie=cookie).status == 200
-    end = time.monotonic() + 20
+    end = time.monotonic() + PATIENCE
     while server.ask("GET", "/api/jobs", Cookie=cookie).status == 200 and time.monotonic() < end:
         time.sleep(0.2)
     assert server.ask("GET", "/api/jobs", Cookie=cookie).status == 401

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.api.access.running import give_tokens, serving, token_command
+from tests.api.access.running import PATIENCE, give_tokens, serving, token_command
 from tests.api.test_serve import refused
 
 SHAPE = re.compile(r"bwt_[A-Za-z0-9_-]{43}\n")
@@ -92,7 +92,7 @@ def test_others_come_in_only_where_a_token_exists(tmp_path: Path, database: str)
         assert server.ask("GET", "/health").status == 200
 
 
-def test_a_token_is_refused_within_a_second_by_every_process(tmp_path: Path, database: str) -> None:
+def test_a_revoked_token_is_refused_at_once_by_every_process(tmp_path: Path, database: str) -> None:
     tokens = give_tokens(database)
     always = {"BOREWORTH_LOGIN": "always"}
     with (
@@ -106,11 +106,9 @@ def test_a_token_is_refused_within_a_second_by_every_process(tmp_path: Path, dat
         assert two.ask("GET", "/metrics", Cookie=cookie).status == 200  # a session is good in every process
         assert {server.ask("GET", "/metrics", "estimator").status for server in (one, two)} == {200}
         assert token_command(database, "revoke", "the estimator")[0] == 0
-        began = time.monotonic()
         for server in (one, two):
             assert server.ask("GET", "/metrics", "estimator").status == 401
             assert server.ask("GET", "/metrics", Cookie=cookie).status == 401
-        assert time.monotonic() - began < 1
         assert one.ask("GET", "/metrics", "owner").status == 200
 
 
@@ -119,7 +117,7 @@ def test_a_token_that_expires_is_refused_from_then_on(tmp_path: Path, database: 
     assert code == 0
     with serving(database, log=tmp_path / "log") as server:
         server.tokens = {"brief": secret.strip()}
-        end, seen = time.monotonic() + 10, set()
+        end, seen = time.monotonic() + PATIENCE, set()
         while time.monotonic() < end and 401 not in seen:
             seen.add(server.ask("GET", "/metrics", "brief", X_Forwarded_For="203.0.113.7").status)
             time.sleep(0.1)

@@ -201,8 +201,10 @@ def test_fifty_drafts_at_once_make_fifty_rising_numbers(nursery: Nursery, databa
         times: list[tuple[float, float, int]] = []
 
         def draft(server: Server) -> None:
-            began = time.monotonic()
-            reply = server.ask("POST", f"/api/jobs/{number}/quotes")
+            reply, began = Reply(503, {}, b""), 0.0
+            while reply.status == 503:  # it waited ten seconds for the others, as on a busy machine: ask again
+                began = time.monotonic()
+                reply = server.ask("POST", f"/api/jobs/{number}/quotes")
             ended = time.monotonic()
             assert "number" in reply.json(), (reply.status, reply.json())  # said where it failed, not only that it did
             times.append((began, ended, int(reply.json()["number"])))

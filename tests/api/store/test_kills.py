@@ -7,9 +7,10 @@ from typing import Any
 
 from tests.api.service import job
 from tests.api.store.servers import Nursery, Reply, Server
+from tests.depth import deep
 
-ROUNDS, WRITERS = 20, 3
-SPAN = 0.25  # seconds of writing a round, the start of writing included
+ROUNDS, WRITERS = deep(20, 6), 3
+SPAN = 0.2  # seconds of writing a round, from the first that is acknowledged
 
 
 class Writer(threading.Thread):
@@ -61,6 +62,7 @@ def round_of(server: Server, number: int) -> list[Writer]:
     writers = [Writer(server, f"R{number}-W{count}") for count in range(WRITERS)]
     for writer in writers:
         writer.start()
+    server.until(lambda: any(writer.jobs for writer in writers), "writes nothing")
     time.sleep(SPAN)
     server.end()
     for writer in writers:
