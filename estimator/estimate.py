@@ -5,7 +5,7 @@ nothing: they take what was chosen and what happens on the day, one number each 
 """
 
 import math
-from typing import Any, NotRequired
+from typing import Any, NotRequired, cast
 
 from estimator.beside.crews import crews_of
 from estimator.beside.variants import Budget, Variation, budget_of, variation_of
@@ -43,7 +43,7 @@ def read_job(document: bytes | str | dict[str, Any], book: PriceBook) -> Job:
 
 
 def estimate(document: bytes | str | dict[str, Any], book: PriceBook) -> dict[str, Any]:
-    """Return the estimate document of a job document.
+    """Return the estimate document of a job document, an `Estimate`, as one that was stored is read: of any keys.
 
     Raises
     ------
@@ -53,28 +53,29 @@ def estimate(document: bytes | str | dict[str, Any], book: PriceBook) -> dict[st
         If the job must not be welded as described, or no plan is possible; it holds every reason.
     """
     data = document if isinstance(document, dict) else parse(document)
-    return estimate_job(read_job(data, book), book, data)
+    return cast(dict[str, Any], estimate_job(read_job(data, book), book, data))
 
 
-def estimate_job(job: Job, book: PriceBook, data: dict[str, Any]) -> dict[str, Any]:
+def estimate_job(job: Job, book: PriceBook, data: dict[str, Any]) -> Estimate:
     """Return the estimate document of a job; `data` is the document it was read from."""
     try:
-        found = _once(job, book, data)
+        found = cast(Estimate, _once(job, book, data))  # nothing stands beside it yet
     except JobRefusedError as error:
         raise JobRefusedError([job.said_at(fault) for fault in error.faults]) from None
 
-    def run(other: Job) -> dict[str, Any]:
+    def run(other: Job) -> Whole:
         return _once(other, book, None)
 
     if any(bore.readings is None for bore in job.bores):
         found["budget"] = budget_of(job, book, found, run)
     if any(bore.cleanup_diameter is not None for bore in job.bores):
         found["variation"] = variation_of(job, book, found, run)
-    ways = ways_of(job, book, found, run)
-    return {**found, "ways": ways} if ways else found
+    if ways := ways_of(job, book, found, run):
+        found["ways"] = ways
+    return found
 
 
-def _once(job: Job, book: PriceBook, data: dict[str, Any] | None) -> dict[str, Any]:
+def _once(job: Job, book: PriceBook, data: dict[str, Any] | None) -> Whole:
     """Return the estimate of a job; without its document it stands beside another, and no other crew is asked for."""
     plan = decide(job, book)
     bores = compute(plan, plan.day)

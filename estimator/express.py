@@ -3,12 +3,15 @@
 import functools
 from collections.abc import Mapping
 from decimal import Decimal
+from typing import TypeVar, cast
 
 from estimator.formula import Why, is_recording, rewrap
 from estimator.nomenclature import quantities
 from estimator.units import deci, on_rescale, unit
 
 __all__ = ["all_shown", "digits", "money", "rate", "shown"]
+
+Part = TypeVar("Part", bound=Mapping[str, object])
 
 
 def _expressed(value: float, symbol: str) -> float:
@@ -39,9 +42,19 @@ def shown(key: str, value: float) -> float:
 on_rescale(_way.cache_clear)
 
 
-def all_shown(figures: Mapping[str, float]) -> dict[str, float]:
-    """Return several figures by their document keys."""
-    return {key: shown(key, value) for key, value in figures.items()}
+def all_shown(part: Part) -> Part:
+    """Return a part of the document with its SI figures as the numbers under their keys; whatever else it has stays."""
+    found = {key: _expressed_where_due(key, value) for key, value in part.items()}
+    return cast(Part, found)  # the same keys again, each with a value of the same type
+
+
+def _expressed_where_due(key: str, value: object) -> object:
+    """Return a figure as it stands under its key; a count whose key names no unit, and what is no figure, as it is."""
+    if isinstance(value, float):
+        return shown(key, value)
+    if isinstance(value, int) and not isinstance(value, bool) and key in quantities():
+        return shown(key, value)
+    return value
 
 
 def digits(value: float) -> float:
@@ -53,11 +66,15 @@ def digits(value: float) -> float:
     return rewrap(_expressed(value, ""), why)
 
 
-def money(value: Decimal, minor: str) -> str | Decimal:
+def money(value: Decimal, minor: str) -> str:
     """Return an amount with the places of its currency, as text; while recording, as the amount that knows why."""
-    return value if is_recording() else f"{value:.{len(minor.partition('.')[2])}f}"
+    return _explained(value) if is_recording() else f"{value:.{len(minor.partition('.')[2])}f}"
 
 
-def rate(value: Decimal) -> str | Decimal:
+def rate(value: Decimal) -> str:
     """Return a unit cost as text; while recording, as the price that knows why."""
-    return value if is_recording() else f"{value:f}"
+    return _explained(value) if is_recording() else f"{value:f}"
+
+
+def _explained(value: Decimal) -> str:
+    return cast(str, value)  # stands where the document's text will; whoever records asks for the why alone

@@ -2,11 +2,11 @@
 
 from collections.abc import Iterator
 from dataclasses import replace
-from typing import Any
 
 from estimator.beside.variants import dearer
 from estimator.days.crew import Crew
 from estimator.days.timetable import crew_of
+from estimator.document.schedule import OtherCrew
 from estimator.express import all_shown, money
 from estimator.formula import choice, difference
 from estimator.money.bill import Bill, bill_of
@@ -28,7 +28,7 @@ def _others(crew: Crew, lines: int) -> Iterator[tuple[str, Crew]]:
         yield "one technician and one machine more", replace(more, technicians=crew.technicians + 1)
 
 
-def crews_of(figures: Figures, bill: Bill) -> list[dict[str, Any]]:
+def crews_of(figures: Figures, bill: Bill) -> list[OtherCrew]:
     """Return what other crews would change: hours on site, days, price."""
     plan, minor = figures.plan, minor_of(figures.plan.book)
     found = []
@@ -39,20 +39,15 @@ def crews_of(figures: Figures, bill: Bill) -> list[dict[str, Any]]:
             continue  # one more machine that the order of work has no use for
         changed = run(plan, figures.bores, order, plan.day)
         other, price = changed.schedule, bill_of(changed).price.total
-        more = difference(other.on_site, figures.schedule.on_site)
-        keys = {
-            "on_site_min": other.on_site,
-            "on_site_more_min": more,
-            "elapsed_h": other.elapsed,
-            "elapsed_more_h": difference(other.elapsed, figures.schedule.elapsed),
-        }
-        found.append(
-            {
-                "name": name,
-                "technicians": choice(crew.technicians, "technicians", "another crew"),
-                "machines": choice(other.arrangement.machines, "machines", "machines that the order of work uses"),
-                **all_shown(keys),
-                "price_more": money(dearer(price, bill.price.total), minor),
-            }
+        one = OtherCrew(
+            name=name,
+            technicians=choice(crew.technicians, "technicians", "another crew"),
+            machines=choice(other.arrangement.machines, "machines", "machines that the order of work uses"),
+            on_site_min=other.on_site,
+            on_site_more_min=difference(other.on_site, figures.schedule.on_site),
+            elapsed_h=other.elapsed,
+            elapsed_more_h=difference(other.elapsed, figures.schedule.elapsed),
+            price_more=money(dearer(price, bill.price.total), minor),
         )
+        found.append(all_shown(one))
     return found

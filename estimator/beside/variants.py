@@ -7,6 +7,8 @@ from typing import Any
 from typing_extensions import TypedDict
 
 from estimator.book.pricebook import PriceBook
+from estimator.document.bore import Bore
+from estimator.document.whole import Whole
 from estimator.errors import JobRefusedError
 from estimator.express import digits, money
 from estimator.formula import difference, formula
@@ -17,7 +19,7 @@ from estimator.tables.messages import say, texts_of
 
 __all__ = ["Budget", "Run", "Variation", "budget_of", "dearer", "decimal_of", "variation_of"]
 
-Run = Callable[[Job], dict[str, Any]]
+Run = Callable[[Job], Whole]
 OTHER: dict[str, str] = {"one-sided": "even", "even": "one-sided"}
 MEASURE = (say("measure_diameters"), say("measure_clock"), say("measure_boss"), say("measure_condition"))
 
@@ -81,7 +83,7 @@ def decimal_of(amount: Any) -> Decimal:  # noqa: ANN401  # text, or a number tha
     return amount if isinstance(amount, Decimal) else Decimal(amount)
 
 
-def budget_of(job: Job, book: PriceBook, found: dict[str, Any], run: Run) -> dict[str, Any]:
+def budget_of(job: Job, book: PriceBook, found: Whole, run: Run) -> Budget:
     """Return the band of a budget price, the price with the other kind of wear, and what to measure."""
     quick = [bore for bore in job.bores if bore.readings is None]
     names = [bore.name for bore in quick]
@@ -107,10 +109,12 @@ def budget_of(job: Job, book: PriceBook, found: dict[str, Any], run: Run) -> dic
     }
 
 
-def _worn(bore: dict[str, Any]) -> dict[str, Any]:
+def _worn(bore: Bore) -> OtherWear:
+    wear = bore["given"]["wear"]
+    assert wear is not None  # only radii, which these bores do not have, tell it without a word
     return {
         "name": bore["name"],
-        "wear": bore["given"]["wear"],
+        "wear": wear,
         "cleanup_mm": bore["sizes"]["cleanup_mm"],
         "deposit_mass_kg": bore["buildup"]["deposit_mass_kg"],
     }
@@ -127,7 +131,7 @@ def _as_gauged(job: Job, book: PriceBook) -> Job:
     return job.model_copy(update={"bores": planned})
 
 
-def variation_of(job: Job, book: PriceBook, found: dict[str, Any], run: Run) -> dict[str, Any]:
+def variation_of(job: Job, book: PriceBook, found: Whole, run: Run) -> Variation:
     """Return what the bores as really cut add to the bores as gauged: metal, hours and price, both after the cut."""
     minor = minor_of(book)
     try:
@@ -146,7 +150,7 @@ def variation_of(job: Job, book: PriceBook, found: dict[str, Any], run: Run) -> 
     }
 
 
-def _cut(before: dict[str, Any], after: dict[str, Any]) -> dict[str, Any]:
+def _cut(before: Bore, after: Bore) -> CutBore:
     laid = difference(after["buildup"]["deposit_mass_kg"], before["buildup"]["deposit_mass_kg"])
     return {
         "name": after["name"],

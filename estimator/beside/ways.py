@@ -1,7 +1,7 @@
 """Only where it is worn: the bore built up all round, after a pocket is filled, or in a sector; priced and advised."""
 
 from decimal import Decimal
-from typing import Any, NotRequired
+from typing import NotRequired
 
 from typing_extensions import TypedDict
 
@@ -9,6 +9,7 @@ from estimator.beside.variants import Run, dearer, decimal_of
 from estimator.book.pricebook import PriceBook
 from estimator.bore.sector import worn_sector
 from estimator.bore.survey import Survey, survey
+from estimator.document.whole import Whole
 from estimator.errors import JobRefusedError
 from estimator.express import digits, money
 from estimator.features.feature import BEFORE
@@ -42,18 +43,23 @@ class Way(TypedDict):
     reasons: list[str]
 
 
-class Ways(TypedDict):
+class Advice(TypedDict):
+    """The way that is advised, and why."""
+
+    advised: str
+    why: str
+
+
+class Ways(Advice):
     """A bore worn on one side only: the ways beside each other, and the one advised."""
 
     bore: str
     clock_from: float
     clock_to: float
     options: list[Way]
-    advised: str
-    why: str
 
 
-def ways_of(job: Job, book: PriceBook, found: dict[str, Any], run: Run) -> list[dict[str, Any]]:
+def ways_of(job: Job, book: PriceBook, found: Whole, run: Run) -> list[Ways]:
     """Return, for each bore worn on one side only, what each way of building it up takes, and which one is advised."""
     said = []
     placed = {name for line in found["lines"] for name in line["bores"]}  # their axis already follows the wear
@@ -74,9 +80,9 @@ def _worn_part(bore: Bore, book: PriceBook) -> Sector | None:
     return worn_sector(seen.profile, float(limit), most)
 
 
-def _weighed(job: Job, number: int, part: Sector, book: PriceBook, found: dict[str, Any], run: Run) -> dict[str, Any]:
+def _weighed(job: Job, number: int, part: Sector, book: PriceBook, found: Whole, run: Run) -> Ways:
     """Return the ways of one bore beside each other."""
-    bore, options = job.bores[number], list[dict[str, Any]]()
+    bore, options = job.bores[number], list[Way]()
     options.append(_way(FULL, number, found, found, book))
     for name, key in KEYS.items():
         changed = bore.model_copy(update={key: part})
@@ -94,7 +100,7 @@ def _weighed(job: Job, number: int, part: Sector, book: PriceBook, found: dict[s
     }
 
 
-def _way(name: str, number: int, one: dict[str, Any], full: dict[str, Any], book: PriceBook) -> dict[str, Any]:
+def _way(name: str, number: int, one: Whole, full: Whole, book: PriceBook) -> Way:
     """Return what one way takes: metal, starts, hours, price, against the full circle."""
     bore, plain = one["bores"][number], full["bores"][number]
     beads = [layer["beads"] for layer in bore["buildup"]["layers"]]
@@ -122,7 +128,7 @@ def _way(name: str, number: int, one: dict[str, Any], full: dict[str, Any], book
     }
 
 
-def _advice(options: list[dict[str, Any]], price: Decimal) -> dict[str, Any]:
+def _advice(options: list[Way], price: Decimal) -> Advice:
     """Return the way that is advised: the cheapest, unless it saves too little to bear its drawbacks."""
     able = [one for one in options if one["feasible"]]
     best = min(able, key=lambda one: decimal_of(one["price_more"]))

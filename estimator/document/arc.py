@@ -1,12 +1,12 @@
 """What stands behind the arc and the beads, in the estimate document: transfer, charts, own arc, ends, composition."""
 
-from typing import Any, Literal
+from typing import Literal
 
 from typing_extensions import TypedDict
 
 from estimator.book.own_arc import section_share
 from estimator.book.pricebook import PriceBook
-from estimator.express import all_shown, shown
+from estimator.express import all_shown
 from estimator.formula import choice, is_recording, leaf, summed
 from estimator.plans import BoreFigures
 from estimator.tables import Tables, explained
@@ -18,7 +18,7 @@ from estimator.weld.arc import aspect_of, wire_feed
 from estimator.weld.bead import left_to_bore, moved
 from estimator.weld.steel import Base, base_share, mixed
 
-__all__ = ["Charts", "Composition", "Ends", "OwnArc", "Transfer", "arc_of", "composition_of"]
+__all__ = ["Arc", "Composition", "arc_of", "composition_of"]
 
 
 class Composition(TypedDict):
@@ -66,13 +66,19 @@ class Ends(TypedDict):
     cleans_up: bool
 
 
-SHOWN = ("C", "Si", "Mn")
+class Arc(TypedDict):
+    """What stands behind the arc of a bore."""
+
+    transfer: Transfer
+    charts: Charts | None
+    own_arc: OwnArc | None
+    ends: Ends
 
 
 GAP = "by how much the burn-off law lies {} the printed points, as a share of the printed feed (table of charts)"
 
 
-def arc_of(one: BoreFigures, book: PriceBook) -> dict[str, Any]:
+def arc_of(one: BoreFigures, book: PriceBook) -> Arc:
     """Return what stands behind the arc of a bore: how metal goes over, charts, the shop's own arc, the bore's ends."""
     return {
         "transfer": _transfer(one, book),
@@ -82,7 +88,7 @@ def arc_of(one: BoreFigures, book: PriceBook) -> dict[str, Any]:
     }
 
 
-def _transfer(one: BoreFigures, book: PriceBook) -> dict[str, Any]:
+def _transfer(one: BoreFigures, book: PriceBook) -> Transfer:
     """Return how metal goes over at the highest current of the plan, by the first row that holds it."""
     weld = one.plan.weld
     current = max(layer.current for layer in weld.layers)
@@ -92,28 +98,29 @@ def _transfer(one: BoreFigures, book: PriceBook) -> dict[str, Any]:
     return {"mode": "unknown", "row": "", "reason": text_of(say("transfer_unknown")), "source": ""}
 
 
-def _charts(one: BoreFigures, book: PriceBook) -> dict[str, Any] | None:
+def _charts(one: BoreFigures, book: PriceBook) -> Charts | None:
     """Return how far the wire's burn-off law, before any own arc, lies from the charts behind it."""
     wire = one.plan.weld.wire
     before, _ = book.facts.moved.get(wire.name, (wire, wire))
     gaps = gaps_of(before, book.facts) if isinstance(before, Wire) else None
     if gaps is None:
         return None
-    ends = {"band_low": (gaps.low, "below"), "band_high": (gaps.high, "above")}
-    shares = {
-        key: leaf(value, "fact", key, GAP.format(where), source="table of charts", mark="computed")
-        for key, (value, where) in ends.items()
-    }
-    points = leaf(gaps.points, "fact", "points", "printed points that the wire's range of current meets")
-    return {
-        "points": points,
-        "charts": list(gaps.charts),
-        "published": gaps.printed,
-        **all_shown({f"feed_{key}": value for key, value in shares.items()}),
-    }
+    return all_shown(
+        Charts(
+            points=leaf(gaps.points, "fact", "points", "printed points that the wire's range of current meets"),
+            charts=list(gaps.charts),
+            published=gaps.printed,
+            feed_band_low=_gap(gaps.low, "band_low", "below"),
+            feed_band_high=_gap(gaps.high, "band_high", "above"),
+        )
+    )
 
 
-def _own_arc(one: BoreFigures, book: PriceBook) -> dict[str, Any] | None:
+def _gap(share: float, name: str, where: str) -> float:
+    return leaf(share, "fact", name, GAP.format(where), source="table of charts", mark="computed")
+
+
+def _own_arc(one: BoreFigures, book: PriceBook) -> OwnArc | None:
     """Return by how much the shop's own arc moved the wire's row, at the plan's last layer."""
     wire, current = one.plan.weld.wire, one.plan.weld.layers[-1].current
     own, (before, _) = book.own_arc.get(wire.name), book.facts.moved.get(wire.name, (None, None))
@@ -130,24 +137,28 @@ def _own_arc(one: BoreFigures, book: PriceBook) -> dict[str, Any] | None:
         said = say("own_arc_outside", said=said)
     if own.bead is not None:
         said = say("own_arc_bead", said=said, aspect=aspect, share=section_share(own, before))
-    return {"text": text_of(said), **all_shown({"feed_moved": feed, "aspect_moved": aspect})}
+    return all_shown(OwnArc(text=text_of(said), feed_moved=feed, aspect_moved=aspect))
 
 
-def _ends(one: BoreFigures) -> dict[str, Any]:
+def _ends(one: BoreFigures) -> Ends:
     """Return how the bore's ends are laid, how short they stay, and whether boring cleans up with what is left."""
     layers, weld = one.build.layers, one.plan.weld
     short = summed("end_shortfall", "m", *(layer.end_shortfall for layer in layers))
     left = left_to_bore(one.plan.survey.sizes.finish, weld.layers[-1].end)
-    return {
-        "how": one.plan.survey.bore.options.ends,
-        **all_shown({"turns_over": weld.turns_over, "shortfall_mm": short, "left_to_bore_mm": left}),
-        "cleans_up": bool(max(float(short), float(layers[-1].valley)) <= float(left)),
-    }
+    return all_shown(
+        Ends(
+            how=one.plan.survey.bore.options.ends,
+            turns_over=weld.turns_over,
+            shortfall_mm=short,
+            left_to_bore_mm=left,
+            cleans_up=bool(max(float(short), float(layers[-1].valley)) <= float(left)),
+        )
+    )
 
 
-def composition_of(number: int, base: Base, wire: Wire, facts: Tables) -> dict[str, Any]:
-    """Return what a layer is made of, with its share of base metal. [% by mass; share]"""
+def composition_of(number: int, base: Base, wire: Wire, facts: Tables) -> tuple[Composition, float]:
+    """Return what a layer is made of [% by mass], and its share of base metal [-]."""
     layers = choice(number, "layers", "layers are numbered as they are laid")
     deposit, _ = mixed(base, wire, layers, facts)
-    share = base_share(facts.constant("dilution_first"), layers)
-    return {"composition": all_shown({name: deposit[name] for name in SHOWN}), "dilution": shown("dilution", share)}
+    made = Composition(C=deposit["C"], Si=deposit["Si"], Mn=deposit["Mn"])
+    return all_shown(made), base_share(facts.constant("dilution_first"), layers)

@@ -1,7 +1,5 @@
 """The price book that was used, in the estimate document."""
 
-from typing import Any
-
 from typing_extensions import TypedDict
 
 from estimator.book.pricebook import PriceBook
@@ -23,7 +21,7 @@ class Book(TypedDict):
     validity_day: float
 
 
-def book_of(book: PriceBook) -> dict[str, Any]:
+def book_of(book: PriceBook) -> Book:
     """Return which price book was used, and what of it pages need."""
     return {
         "name": book.name,

@@ -1,7 +1,5 @@
 """One bore of the estimate document: its parts together, and where its time goes."""
 
-from typing import Any
-
 from typing_extensions import TypedDict
 
 from estimator.book.pricebook import PriceBook
@@ -15,7 +13,7 @@ from estimator.document.sizes import Sizes, sizes_of
 from estimator.document.supplies import Consumption, supplies_shown
 from estimator.document.wear import Wear, wear_of
 from estimator.document.weld import Buildup, buildup_of
-from estimator.express import all_shown as _all
+from estimator.express import all_shown
 from estimator.plans import BoreFigures
 from estimator.shop.supplies import SHOWN
 
@@ -54,24 +52,24 @@ class Bore(TypedDict):
     setup: Setup
 
 
-def _time(one: BoreFigures) -> dict[str, Any]:
+def _time(one: BoreFigures) -> Time:
     time = one.time
-    return _all(
-        {
-            "setup_min": time.setup,
-            "precut_min": time.precut,
-            "preheat_min": time.preheat,
-            "weld_min": time.weld,
-            "cooldown_min": time.cooldown,
-            "finish_min": time.finish,
-            "inspection_min": time.inspection,
-            "teardown_min": time.teardown,
-            "total_min": time.total,
-        }
+    return all_shown(
+        Time(
+            setup_min=time.setup,
+            precut_min=time.precut,
+            preheat_min=time.preheat,
+            weld_min=time.weld,
+            cooldown_min=time.cooldown,
+            finish_min=time.finish,
+            inspection_min=time.inspection,
+            teardown_min=time.teardown,
+            total_min=time.total,
+        )
     )
 
 
-def bore_of(one: BoreFigures, book: PriceBook) -> dict[str, Any]:
+def bore_of(one: BoreFigures, book: PriceBook) -> Bore:
     """Return one bore of the estimate document."""
     return {
         "name": one.plan.survey.bore.name,

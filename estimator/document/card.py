@@ -1,7 +1,5 @@
 """What stands on a bore's card besides its figures: the order of work, what to watch and what to do about it."""
 
-from typing import Any
-
 from typing_extensions import TypedDict
 
 from estimator.plans import BoreFigures
@@ -25,7 +23,7 @@ class Card(TypedDict):
     watch: list[Watch]
 
 
-def card_of(one: BoreFigures, facts: Tables) -> dict[str, Any]:
+def card_of(one: BoreFigures, facts: Tables) -> Card:
     """Return the words of a bore's card that fit its axis, wire, preheat and sector."""
     bore, here = one.plan.survey.bore, {"always", one.plan.survey.bore.axis, one.plan.weld.wire.kind}
     here |= {"sector"} if bore.sector is not None else set()

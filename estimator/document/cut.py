@@ -1,20 +1,20 @@
 """What cuts a bore and what each pass takes, in the estimate document."""
 
-from typing import Any, NotRequired
+from typing import NotRequired
 
 from typing_extensions import TypedDict
 
 from estimator.book.pricebook import PriceBook
-from estimator.cut.passes import Pass as Cut
-from estimator.express import all_shown, shown
+from estimator.cut.passes import Pass as Planned
+from estimator.express import all_shown
 from estimator.plans import BoreFigures
 from estimator.tables.messages import text_of
 
 __all__ = ["Machining", "Pass", "machining_of", "pass_of"]
 
 
-class Pass(TypedDict):
-    """One pass: `limit` says what held its depth; bending of the bar and roughness of the bar's own passes only."""
+class Cutting(TypedDict):
+    """What one pass does; bending of the bar and roughness of the bar's own passes only."""
 
     purpose: str
     from_mm: float
@@ -32,6 +32,11 @@ class Pass(TypedDict):
     deflection_mm: NotRequired[float]
     ra_um: NotRequired[float]
     rz_um: NotRequired[float]
+
+
+class Pass(Cutting):
+    """One pass: `limit` says what held its depth; bending of the bar and roughness of the bar's own passes only."""
+
     limit: str
 
 
@@ -54,52 +59,55 @@ class Machining(TypedDict):
     passes: list[Pass]
 
 
-def pass_of(one: Cut, time: float, life: float, edges: float) -> dict[str, Any]:
+def pass_of(one: Planned, time: float, life: float, edges: float) -> Pass:
     """Return a pass under the document's keys; `time` and `life` of its edge [s], `edges` that it uses up."""
     work = one.work
-    keys = {
-        "from_mm": one.start,
-        "to_mm": one.end,
-        "depth_mm": one.depth,
-        "speed_m_min": one.speed,
-        "rpm": one.turning,
-        "feed_mm_rev": one.feed,
-        "time_min": time,
-        "power_kW": work.power,
-        "force_N": work.force,
-        "torque_Nm": work.torque,
-        "edge_life_min": life,
-        "edges": edges,
-    }
-    perhaps = {"deflection_mm": one.deflection, "ra_um": one.ra, "rz_um": one.rz}
-    more = {key: shown(key, value) for key, value in perhaps.items() if value is not None}
-    return {"purpose": one.purpose, **all_shown(keys), **more, "limit": text_of(one.limit)}
+    found = Cutting(
+        purpose=one.purpose,
+        from_mm=one.start,
+        to_mm=one.end,
+        depth_mm=one.depth,
+        speed_m_min=one.speed,
+        rpm=one.turning,
+        feed_mm_rev=one.feed,
+        time_min=time,
+        power_kW=work.power,
+        force_N=work.force,
+        torque_Nm=work.torque,
+        edge_life_min=life,
+        edges=edges,
+    )
+    if one.deflection is not None:
+        found["deflection_mm"] = one.deflection
+    if one.ra is not None:
+        found["ra_um"] = one.ra
+    if one.rz is not None:
+        found["rz_um"] = one.rz
+    return {**all_shown(found), "limit": text_of(one.limit)}
 
 
-def machining_of(one: BoreFigures, book: PriceBook) -> dict[str, Any]:
+def machining_of(one: BoreFigures, book: PriceBook) -> Machining:
     """Return what is cut of a bore, by which bar, and in which passes."""
-    cut, used = one.plan.cut, one.supplies.edges
-    bar = cut.bar
+    cut, used, bar = one.plan.cut, one.supplies.edges, one.plan.cut.bar
     passes = zip((*cut.before, *cut.between, *cut.after), one.time.pass_times, strict=True)
-    keys = {
-        "precut_volume_mm3": one.precut_volume,
-        "finish_volume_mm3": one.finish_volume,
-        "time_min": one.time.cutting,
-        "chips_L": one.chips,
-        "bar_diameter_mm": bar.diameter,
-        "bearing_before_mm": bar.span.before,
-        "roughness_um": cut.roughness,
-        "measuring_stops": cut.measures,
-        "edges": used.total,
-    }
-    far = bar.span.after
-    return {
-        **all_shown(keys),
-        "bearing_after_mm": None if far is None else shown("bearing_after_mm", far),
-        "machine": book.equipment.name,
-        "bar": bar.name,
-        "supports": text_of(bar.supports),
-        "passes": [
-            pass_of(each, time, used.lives[number], used.edges[number]) for number, (each, time) in enumerate(passes)
-        ],
-    }
+    return all_shown(
+        Machining(
+            precut_volume_mm3=one.precut_volume,
+            finish_volume_mm3=one.finish_volume,
+            time_min=one.time.cutting,
+            chips_L=one.chips,
+            bar_diameter_mm=bar.diameter,
+            bearing_before_mm=bar.span.before,
+            roughness_um=cut.roughness,
+            measuring_stops=cut.measures,
+            edges=used.total,
+            bearing_after_mm=bar.span.after,
+            machine=book.equipment.name,
+            bar=bar.name,
+            supports=text_of(bar.supports),
+            passes=[
+                pass_of(each, time, used.lives[number], used.edges[number])
+                for number, (each, time) in enumerate(passes)
+            ],
+        )
+    )

@@ -2,14 +2,14 @@
 
 import datetime
 from collections.abc import Sequence
-from typing import Any, Literal
+from typing import Literal
 
 from typing_extensions import TypedDict
 
 from estimator.book.pricebook import WEEK
 from estimator.days import spans
 from estimator.days.spans import by_start
-from estimator.express import shown
+from estimator.express import all_shown
 from estimator.formula import choice, leaf
 from estimator.plans import Figures
 from estimator.units import factor
@@ -87,45 +87,47 @@ def date_of(start: str | None, day: int, work_days: Sequence[str]) -> str | None
     return found.isoformat()
 
 
-def days_of(figures: Figures) -> list[dict[str, Any]]:
+def days_of(figures: Figures) -> list[Day]:
     """Return the days, each with its hours, the parts of tasks that are done in it, and its drives."""
     whole, book, facts = figures.schedule, figures.plan.book, figures.plan.book.facts
     day, shift = facts.plain_constant("day"), float(book.shift_length) + whole.arrangement.mode.overtime
     numbers = {task: place + 1 for place, task in enumerate(by_start(whole, day))}
     found = []
     for at, one in enumerate(spans.days_of(whole, shift, day, facts.plain_constant("fire_watch"))):
-        until = {"ends": one.ends, "hot_until": one.hot_until, "watch_until": one.watch_until}
+        first, start = at * day, book.shift_start
         found.append(
-            {
-                "day": counted(at + 1),
-                "date": date_of(figures.plan.job.start, at + 1, book.work_days),
-                "begins": book.shift_start,
-                **{key: _clock(value, at * day, book.shift_start) for key, value in until.items()},
-                "tasks": [counted(number) for number in sorted(numbers[task] for task in one.tasks)],
-                **_moments(begins=one.begins, **until),
-                "parts": [_part(part, numbers) for part in one.parts],
-                "drives": [
-                    {"way": "home" if drive.home else "out", **_moments(start=drive.start, end=drive.end)}
-                    for drive in one.drives
-                ],
-            }
+            all_shown(
+                Day(
+                    day=counted(at + 1),
+                    date=date_of(figures.plan.job.start, at + 1, book.work_days),
+                    begins=start,
+                    ends=clock_of(one.ends - first, start),
+                    hot_until=None if one.hot_until is None else clock_of(one.hot_until - first, start),
+                    watch_until=None if one.watch_until is None else clock_of(one.watch_until - first, start),
+                    tasks=[counted(number) for number in sorted(numbers[task] for task in one.tasks)],
+                    begins_min=_moment(one.begins, "begins"),
+                    ends_min=_moment(one.ends, "ends"),
+                    hot_until_min=None if one.hot_until is None else _moment(one.hot_until, "hot_until"),
+                    watch_until_min=None if one.watch_until is None else _moment(one.watch_until, "watch_until"),
+                    parts=[_part(part, numbers) for part in one.parts],
+                    drives=[_drive(drive) for drive in one.drives],
+                )
+            )
         )
     return found
 
 
-def _clock(moment: float | None, first: float, shift_start: str) -> str | None:
-    return None if moment is None else clock_of(moment - first, shift_start)
-
-
-def _part(part: spans.Part, numbers: dict[int, int]) -> dict[str, Any]:
+def _part(part: spans.Part, numbers: dict[int, int]) -> Part:
     people = [counted(person + 1) for person in part.people]
-    return {"task": counted(numbers[part.task]), "people": people, **_moments(start=part.start, end=part.end)}
+    start, end = _moment(part.start, "start"), _moment(part.end, "end")
+    return all_shown(Part(task=counted(numbers[part.task]), people=people, start_min=start, end_min=end))
 
 
-def _moments(**of: float | None) -> dict[str, Any]:
-    """Return moments under their keys, counted from when the van leaves."""
-    found: dict[str, Any] = {}
-    for name, value in of.items():
-        key = f"{name}_min"
-        found[key] = None if value is None else shown(key, chosen(value, name, "as the order of work falls into days"))
-    return found
+def _drive(drive: spans.Drive) -> Drive:
+    start, end = _moment(drive.start, "start"), _moment(drive.end, "end")
+    return all_shown(Drive(way="home" if drive.home else "out", start_min=start, end_min=end))
+
+
+def _moment(time: float, name: str) -> float:
+    """Return a moment, counted from when the van leaves. [s]"""
+    return chosen(time, name, "as the order of work falls into days")

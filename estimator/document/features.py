@@ -1,7 +1,7 @@
 """What a bore has besides a plain cylinder, in the estimate document."""
 
 from collections.abc import Iterator
-from typing import Any, Literal
+from typing import Literal
 
 from typing_extensions import TypedDict
 
@@ -35,31 +35,30 @@ class Feature(TypedDict):
     passes: list[Pass]
 
 
-def _feature(one: FeatureFigures, edges: Iterator[tuple[float, float]]) -> dict[str, Any]:
+def _feature(one: FeatureFigures, edges: Iterator[tuple[float, float]]) -> Feature:
     """Return one feature of a bore; `edges`: life of an edge and edges used of each pass over features, in turn."""
     feature = one.feature
-    keys = {
-        "fill_volume_mm3": feature.fill,
-        "fill_mass_kg": one.mass,
-        "arc_time_min": one.arc_time,
-        "removed_volume_mm3": feature.removed,
-        "ground_volume_mm3": feature.ground,
-        "grinding_min": one.grinding,
-        "time_min": one.total,
-    }
     passes = zip((*feature.before, *feature.after), one.cutting, strict=True)
-    return {
-        "code": feature.code,
-        "name": feature.name,
-        "text": text_of(feature.text),
-        "stage": feature.stage,
-        "hot": feature.hot,
-        **all_shown(keys),
-        "passes": [pass_of(each.one, time, *next(edges)) for each, time in passes],
-    }
+    return all_shown(
+        Feature(
+            code=feature.code,
+            name=feature.name,
+            text=text_of(feature.text),
+            stage=feature.stage,
+            hot=feature.hot,
+            fill_volume_mm3=feature.fill,
+            fill_mass_kg=one.mass,
+            arc_time_min=one.arc_time,
+            removed_volume_mm3=feature.removed,
+            ground_volume_mm3=feature.ground,
+            grinding_min=one.grinding,
+            time_min=one.total,
+            passes=[pass_of(each.one, time, *next(edges)) for each, time in passes],
+        )
+    )
 
 
-def features_of(one: BoreFigures) -> list[dict[str, Any]]:
+def features_of(one: BoreFigures) -> list[Feature]:
     """Return the features of a bore under the document's keys."""
     own, used = len(one.time.pass_times), one.supplies.edges
     edges = zip(used.lives[own:], used.edges[own:], strict=True)

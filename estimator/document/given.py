@@ -1,11 +1,11 @@
 """What was asked and read of a bore, in the estimate document, so that pages need nothing else."""
 
-from typing import Any, Literal
+from typing import Literal
 
 from typing_extensions import TypedDict
 
 from estimator.document.readings import Readings, readings_of, typed
-from estimator.express import all_shown as _all
+from estimator.express import all_shown
 from estimator.job.features import Sector
 from estimator.plans import BoreFigures
 
@@ -37,29 +37,31 @@ class Given(TypedDict):
 RADIAL = ("radius", "points")
 
 
-def given_of(one: BoreFigures) -> dict[str, Any]:
+def given_of(one: BoreFigures) -> Given:
     """Return what was asked and read, so that pages need nothing but the estimate document."""
     bore, heat = one.plan.survey.bore, one.plan.heat
-    tolerance = bore.tolerance if isinstance(bore.tolerance, str) else "limits as given"
-    keys = {"nominal_diameter_mm": bore.nominal_diameter, "length_mm": bore.length}
-    own = {"plate_thickness_mm": heat.plate, "outside_diameter_mm": heat.outside}
-    return {
-        **_all({**keys, **own}),
-        "outside_given": bore.outside_diameter is not None,
-        "tolerance": tolerance,
-        "material": one.plan.base.name,
-        "axis": bore.axis,
-        "line": bore.line,
-        "wear": None if bore.readings is not None and bore.readings.kind in RADIAL else bore.wear,
-        "part_of": bore.part_of,
-        "clock_sector": _sector(bore.sector),
-        "clock_pocket": _sector(bore.pocket),
-        "cut_already": bore.cleanup_diameter is not None,
-        "readings": readings_of(one.plan.survey),
-    }
+    return all_shown(
+        Given(
+            nominal_diameter_mm=bore.nominal_diameter,
+            length_mm=bore.length,
+            plate_thickness_mm=heat.plate,
+            outside_diameter_mm=heat.outside,
+            outside_given=bore.outside_diameter is not None,
+            tolerance=bore.tolerance if isinstance(bore.tolerance, str) else "limits as given",
+            material=one.plan.base.name,
+            axis=bore.axis,
+            line=bore.line,
+            wear=None if bore.readings is not None and bore.readings.kind in RADIAL else bore.wear,
+            part_of=bore.part_of,
+            clock_sector=_sector(bore.sector),
+            clock_pocket=_sector(bore.pocket),
+            cut_already=bore.cleanup_diameter is not None,
+            readings=readings_of(one.plan.survey),
+        )
+    )
 
 
-def _sector(sector: Sector | None) -> dict[str, Any] | None:
+def _sector(sector: Sector | None) -> ClockPart | None:
     """Return a part of the clock as it was typed."""
     if sector is None:
         return None

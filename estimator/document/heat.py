@@ -1,11 +1,8 @@
 """Heat and steel of a bore in the estimate document; null where a table or formula does not say."""
 
-from typing import Any
-
 from typing_extensions import TypedDict
 
-from estimator.express import all_shown as _all
-from estimator.express import shown
+from estimator.express import all_shown
 from estimator.formula import choice, rewrap
 from estimator.plans import BoreFigures
 from estimator.tables.messages import text_of, texts_of
@@ -70,66 +67,64 @@ class Heat(TypedDict):
     advice: list[str]
 
 
-def heat_of(one: BoreFigures) -> dict[str, Any]:
+NONE_DUE = "none is due: the computed preheat is below the part's own temperature or 20 degC"
+
+
+def heat_of(one: BoreFigures) -> Heat:
     """Return preheat, interpass and cooling of a bore, and how hard it gets."""
-    plan, heat = one.plan.heat, one.heat
-    none = choice(0.0, "preheat", "none is due: the computed preheat is below the part's own temperature or 20 degC")
-    preheat = shown("preheat_C", plan.preheat) if plan.due else rewrap(0.0, none)
-    keys = {
-        "carbon_equivalent": plan.carbon_equivalent,
-        "cet": plan.cet,
-        "pcm": plan.pcm,
-        "interpass_max_C": plan.interpass_max,
-        "interpass_wait_min": heat.interpass_wait,
-        "cooldown_min": heat.cooldown,
-        "finish_cut_max_C": plan.finish_temperature,
-        "wait_saving_min": one.wait_saving,
-        "boss_kg": plan.mass,
-        "burner_min": heat.preheat_time,
-        "burners": plan.burners,
-    }
-    risk = _risk(one)
-    course = {"course": [_warm(layer, number) for number, layer in enumerate(heat.layers, 1)]}
-    waits = {"waits": [_wait(one, number) for number, layer in enumerate(heat.layers, 1) if layer.wait > 0]}
-    said = {"preheat_C": preheat, "machinable": plan.machinable, "advice": texts_of(plan.advice)}
-    return {**_all(keys), **course, **waits, **risk, **said}
-
-
-def _risk(one: BoreFigures) -> dict[str, Any]:
-    """Return preheat by the published table, hardness with its odds and remedy, and where it may be tempered."""
-    plan, risk, temper = one.plan.heat, one.plan.heat.risk, one.plan.heat.risk.tempering
-    keys = {
-        "hardness_layer": risk.layer,
-        "hardness_first_HV": risk.first,
-        "hardness_last_HV": risk.last,
-        "hardness_limit_HV": risk.limit,
-        "hardness_scatter_HV": risk.scatter,
-        "too_hard_odds": risk.odds,
-        "ac1_C": temper.ac1,
-    }
-    perhaps = {
-        "preheat_table_C": plan.table.preheat,
-        "haz_hardness_HV": risk.edge,
-        "temper_from_C": temper.low,
-        "temper_to_C": temper.high,
-        "remedy_min": None if one.remedy is None else one.remedy.time,
-    }
-    found = {key: None if value is None else shown(key, value) for key, value in perhaps.items()}
-    edge = "" if risk.edge_said is None else text_of(risk.edge_said)
-    said = {"preheat_table": text_of(plan.table.said), "haz_said": edge, "temper": text_of(temper.said)}
-    return {**_all(keys), **found, **said, "certificate": one.plan.base.certificate or None}
+    plan, heat, risk, temper = one.plan.heat, one.heat, one.plan.heat.risk, one.plan.heat.risk.tempering
+    found = all_shown(
+        Heat(
+            carbon_equivalent=plan.carbon_equivalent,
+            cet=plan.cet,
+            pcm=plan.pcm,
+            interpass_max_C=plan.interpass_max,
+            interpass_wait_min=heat.interpass_wait,
+            cooldown_min=heat.cooldown,
+            finish_cut_max_C=plan.finish_temperature,
+            wait_saving_min=one.wait_saving,
+            boss_kg=plan.mass,
+            burner_min=heat.preheat_time,
+            burners=plan.burners,
+            course=[_warm(layer, number) for number, layer in enumerate(heat.layers, 1)],
+            waits=[_wait(one, number) for number, layer in enumerate(heat.layers, 1) if layer.wait > 0],
+            hardness_layer=risk.layer,
+            hardness_first_HV=risk.first,
+            hardness_last_HV=risk.last,
+            hardness_limit_HV=risk.limit,
+            hardness_scatter_HV=risk.scatter,
+            too_hard_odds=risk.odds,
+            ac1_C=temper.ac1,
+            preheat_table_C=plan.table.preheat,
+            haz_hardness_HV=risk.edge,
+            temper_from_C=temper.low,
+            temper_to_C=temper.high,
+            remedy_min=None if one.remedy is None else one.remedy.time,
+            preheat_table=text_of(plan.table.said),
+            haz_said="" if risk.edge_said is None else text_of(risk.edge_said),
+            temper=text_of(temper.said),
+            certificate=one.plan.base.certificate or None,
+            preheat_C=plan.preheat,
+            machinable=plan.machinable,
+            advice=texts_of(plan.advice),
+        )
+    )
+    if not plan.due:
+        found["preheat_C"] = rewrap(0.0, choice(0.0, "preheat", NONE_DUE))
+    return found
 
 
 def _numbered(number: int) -> int:
     return choice(number, "number", "layers are numbered as they are laid")
 
 
-def _warm(layer: LayerHeat, number: int) -> dict[str, Any]:
-    return {"layer": _numbered(number), **_all({"start_C": layer.start, "end_C": layer.end, "keep_kW": layer.keeping})}
+def _warm(layer: LayerHeat, number: int) -> Warm:
+    return all_shown(Warm(layer=_numbered(number), start_C=layer.start, end_C=layer.end, keep_kW=layer.keeping))
 
 
-def _wait(one: BoreFigures, number: int) -> dict[str, Any]:
+def _wait(one: BoreFigures, number: int) -> Wait:
     """Return where a layer's wait comes: after which bead, at what temperature, in how many stops."""
     layer, limit = one.heat.layers[number - 1], one.plan.heat.interpass_max
-    keys = {"after_bead": layer.bead, "from_C": limit, "wait_min": layer.wait, "stops": layer.stops}
-    return {"layer": _numbered(number), **_all(keys)}
+    return all_shown(
+        Wait(layer=_numbered(number), after_bead=layer.bead, from_C=limit, wait_min=layer.wait, stops=layer.stops)
+    )

@@ -1,12 +1,10 @@
 """What the job says of customer, machine and place, in the estimate document."""
 
-from typing import Any
-
 from typing_extensions import TypedDict
 
-from estimator.express import shown
+from estimator.express import all_shown
 from estimator.formula import leaf
-from estimator.job.job import Job
+from estimator.job.job import Equipment, Job
 
 __all__ = ["JobSaid", "job_of"]
 
@@ -37,19 +35,20 @@ class JobSaid(TypedDict):
     site: Place
 
 
-def job_of(job: Job) -> dict[str, Any]:
+def job_of(job: Job) -> JobSaid:
     """Return what the job says of customer, machine and place."""
-    machine, site = job.equipment, job.site
-    hours = None if machine is None or machine.hours is None else leaf(machine.hours, "given", "hours", "as typed")
+    site = job.site
     return {
         "title": job.title,
         "note": job.note,
         "customer": None if job.customer is None else job.customer.name,
-        "equipment": None if machine is None else {"description": machine.description, "machine_hours": hours},
-        "site": {
-            "access": site.access,
-            "distance_km": shown("distance_km", site.distance),
-            "ambient_C": None if site.ambient is None else shown("ambient_C", site.ambient),
-            "wind_m_s": None if site.wind is None else shown("wind_m_s", site.wind),
-        },
+        "equipment": None if job.equipment is None else _machine(job.equipment),
+        "site": all_shown(
+            Place(access=site.access, distance_km=site.distance, ambient_C=site.ambient, wind_m_s=site.wind)
+        ),
     }
+
+
+def _machine(machine: Equipment) -> Machine:
+    hours = None if machine.hours is None else leaf(machine.hours, "given", "hours", "as typed")
+    return {"description": machine.description, "machine_hours": hours}

@@ -1,6 +1,7 @@
 """What the customer pays, in the estimate document, and how it is made of the cost. Money stands as text."""
 
-from typing import Any
+from decimal import Decimal
+from typing import cast
 
 from typing_extensions import TypedDict
 
@@ -33,7 +34,7 @@ class Price(TypedDict):
     rule: PriceRule
 
 
-def _rule(book: PriceBook, minor: str) -> dict[str, Any]:
+def _rule(book: PriceBook, minor: str) -> PriceRule:
     """Return how the price is made of the cost, for the workbook's formulas."""
     return {
         "method": "margin" if book.margin is not None else "markup",
@@ -44,7 +45,12 @@ def _rule(book: PriceBook, minor: str) -> dict[str, Any]:
     }
 
 
-def price_of(bill: Bill, book: PriceBook, minor: str) -> dict[str, Any]:
+def _margin(reached: Decimal) -> float:
+    """Return the margin as a number; while recording, as the decimal that knows why."""
+    return cast(float, reached) if is_recording() else float(f"{reached:.12g}")  # whoever explains takes any number
+
+
+def price_of(bill: Bill, book: PriceBook, minor: str) -> Price:
     """Return what the customer pays."""
     price = bill.price
     return {
@@ -52,6 +58,6 @@ def price_of(bill: Bill, book: PriceBook, minor: str) -> dict[str, Any]:
         "before_tax": money(price.before_tax, minor),
         "tax": money(price.tax, minor),
         "total": money(price.total, minor),
-        "margin": price.margin if is_recording() else float(f"{price.margin:.12g}"),
+        "margin": _margin(price.margin),
         "rule": _rule(book, minor),
     }

@@ -1,12 +1,12 @@
 """What was read in a bore, as typed, in the estimate document."""
 
-from typing import Any, Literal, NotRequired
+from typing import Literal, NotRequired
 
 from typing_extensions import TypedDict
 
 from estimator.bore.profile import Profile
 from estimator.bore.survey import Survey
-from estimator.express import all_shown, shown
+from estimator.express import shown
 from estimator.formula import leaf
 from estimator.job.readings import cell_mean
 
@@ -36,29 +36,29 @@ def typed(value: float, name: str) -> float:
     return leaf(float(f"{value:.12g}"), "given", name, "as typed in the job document")
 
 
-def _gridded(profile: Profile) -> dict[str, Any]:
+def _gridded(profile: Profile) -> Readings:
     """Return points as the radii of the grid they were laid on, with what the grid leaves over."""
     grid = profile.grid
     assert grid is not None  # asked for points only
-    said = "radius of a cell of points"
-    keys = {"residual_mm": grid.residual_rms, "largest_residual_mm": grid.residual_max}
-    residuals = {key: leaf(value, "given", key, "points against their grid", unit="m") for key, value in keys.items()}
-    points = int(grid.counts.sum())
+    radius, apart = "radius of a cell of points", "points against their grid"
+    rest = leaf(grid.residual_rms, "given", "residual_mm", apart, unit="m")
+    largest = leaf(grid.residual_max, "given", "largest_residual_mm", apart, unit="m")
     return {
         "kind": "points",
         "clock_deg": [typed(at, "clock") for at in profile.clock.tolist()],
         "depths_mm": [shown("depths_mm", read(at, "depth")) for at in profile.depth.tolist()],
         "clock_readings_mm": [
-            [shown("clock_readings_mm", leaf(cell, "given", "reading", said, unit="m")) for cell in row]
+            [shown("clock_readings_mm", leaf(cell, "given", "reading", radius, unit="m")) for cell in row]
             for row in profile.sizes.tolist()
         ],
-        "points": leaf(points, "given", "points", "points as typed"),
+        "points": leaf(int(grid.counts.sum()), "given", "points", "points as typed"),
         "seen_deg": leaf(float(f"{grid.coverage_deg:.12g}"), "given", "seen", "the turn less the widest gap"),
-        **all_shown(residuals),
+        "residual_mm": shown("residual_mm", rest),
+        "largest_residual_mm": shown("largest_residual_mm", largest),
     }
 
 
-def readings_of(survey: Survey) -> dict[str, Any] | None:
+def readings_of(survey: Survey) -> Readings | None:
     """Return the readings as typed, in millimetres, sorted by depth and clock; what turns with the clock says so."""
     readings = survey.bore.readings
     if readings is None:

@@ -1,10 +1,10 @@
 """The order of work in the estimate document: tasks, days, hours by role, what another crew would change."""
 
 import datetime
-from typing import Any
 
 from typing_extensions import TypedDict
 
+from estimator.document.bore import Bore
 from estimator.document.day import SAME, Day, chosen, counted, days_of
 from estimator.document.tasks import Task, tasks_of
 from estimator.either import left_of
@@ -64,7 +64,7 @@ class Schedule(TypedDict):
     notes: list[str]
 
 
-def _roles(figures: Figures) -> list[dict[str, Any]]:
+def _roles(figures: Figures) -> list[Role]:
     """Return the hours of everybody who goes."""
     whole, one = figures.schedule, figures.schedule.arrangement
     found = []
@@ -73,9 +73,14 @@ def _roles(figures: Figures) -> list[dict[str, Any]]:
         own = [whole.durations[turn.task] for turn in one.turns if number in turn.people]
         work = summed("work", "s", *own) if own else chosen(0.0, "work", "nothing but standing by")
         waits = chosen(left_of(float(whole.on_site), float(work)), "waiting", "time on site without a task")
-        keys = {"work_h": work, "waiting_h": waits, "travel_h": whole.travel, "overtime_h": whole.overtime}
-        role = f"technician {number + 1}" if works else f"attendant {number + 1 - one.technicians}"
-        found.append({"role": role, **all_shown(keys)})
+        role = Role(
+            role=f"technician {number + 1}" if works else f"attendant {number + 1 - one.technicians}",
+            work_h=work,
+            waiting_h=waits,
+            travel_h=whole.travel,
+            overtime_h=whole.overtime,
+        )
+        found.append(all_shown(role))
     return found
 
 
@@ -98,7 +103,7 @@ def _notes(figures: Figures) -> list[str]:
     return texts_of(said)
 
 
-def _ends(figures: Figures, last: dict[str, Any]) -> str:
+def _ends(figures: Figures, last: Day) -> str:
     """Return in words when the crew is home; a night shift ends on the next date."""
     calendar, book = figures.schedule.calendar, figures.plan.book
     hours, minutes = (int(part) for part in book.shift_start.split(":"))
@@ -111,37 +116,33 @@ def _ends(figures: Figures, last: dict[str, Any]) -> str:
     return ", ".join(said for said in (clock, date) if said)
 
 
-def schedule_of(figures: Figures, crews: list[dict[str, Any]]) -> dict[str, Any]:
-    """Return the order of work of a job, with what other crews would change."""
+def schedule_of(figures: Figures, crews: list[OtherCrew], bores: list[Bore]) -> Schedule:
+    """Return the order of work of a job, with what other crews would change; `bores` of the document."""
     whole, book = figures.schedule, figures.plan.book
     one, calendar = whole.arrangement, figures.schedule.calendar
-    least = min(one.bound, float(whole.order))
-    keys = {
-        "arrives_min": chosen(calendar.arrives, "arrives", "the way to the site"),
-        "leaves_min": chosen(calendar.leaves, "leaves", "end of the last task or of the fire watch"),
-        "sets_off_min": chosen(calendar.sets_off, "sets_off", "the way back in one piece, the next morning if need be"),
-        "home_min": chosen(calendar.home, "home", "the way back, the next day where the shift has no room for it"),
-        "day_min": chosen(book.shift_length + one.mode.overtime, "day", "a shift, and overtime as far as it pays"),
-        "opens_min": chosen(calendar.opens, "opens", "from the start of a shift until its first task"),
-        "closing_min": chosen(calendar.closing, "closing", "from the last task until the crew leaves the site"),
-        "order_min": chosen(whole.order, "order", "the shortest order of work that was found"),
-        "bound_min": chosen(
-            least,
-            "bound",
-            "longest way through the tasks, and the crew's and each bar's work",
-        ),
-    }
+    way_back = "the way back in one piece, the next morning if need be"
+    bound = "longest way through the tasks, and the crew's and each bar's work"
     days = days_of(figures)
-    return {
-        "technicians": counted(one.technicians),
-        "machines": counted(one.machines),
-        "stays": one.mode.stays,
-        "shift_start": book.shift_start,
-        **all_shown(keys),
-        "ends": _ends(figures, days[-1]),
-        "tasks": tasks_of(figures),
-        "days": days,
-        "roles": _roles(figures),
-        "crews": crews,
-        "notes": _notes(figures),
-    }
+    return all_shown(
+        Schedule(
+            technicians=counted(one.technicians),
+            machines=counted(one.machines),
+            stays=one.mode.stays,
+            shift_start=book.shift_start,
+            arrives_min=chosen(calendar.arrives, "arrives", "the way to the site"),
+            leaves_min=chosen(calendar.leaves, "leaves", "end of the last task or of the fire watch"),
+            sets_off_min=chosen(calendar.sets_off, "sets_off", way_back),
+            home_min=chosen(calendar.home, "home", "the way back, the next day where the shift has no room for it"),
+            day_min=chosen(book.shift_length + one.mode.overtime, "day", "a shift, and overtime as far as it pays"),
+            opens_min=chosen(calendar.opens, "opens", "from the start of a shift until its first task"),
+            closing_min=chosen(calendar.closing, "closing", "from the last task until the crew leaves the site"),
+            order_min=chosen(whole.order, "order", "the shortest order of work that was found"),
+            bound_min=chosen(min(one.bound, float(whole.order)), "bound", bound),
+            ends=_ends(figures, days[-1]),
+            tasks=tasks_of(figures, bores),
+            days=days,
+            roles=_roles(figures),
+            crews=crews,
+            notes=_notes(figures),
+        )
+    )

@@ -1,6 +1,6 @@
 """What the search weighed, in the estimate document: odds of rework, efficient plans, neighbours, shadow prices."""
 
-from typing import Any, NotRequired
+from typing import Literal, NotRequired
 
 from typing_extensions import TypedDict
 
@@ -10,7 +10,7 @@ from estimator.tables.messages import say, texts_of
 from estimator.weld.cases import Candidate
 from estimator.weld.plan import WeldPlan
 
-__all__ = ["ShadowPrice", "Weighed", "search_of"]
+__all__ = ["Search", "ShadowPrice", "Weighed", "search_of"]
 
 
 class Weighed(TypedDict):
@@ -45,42 +45,58 @@ class ShadowPrice(TypedDict):
     saves: Loosened
 
 
+class Search(TypedDict):
+    """What the search weighed for one bore."""
+
+    aim: Literal["cost", "hours", "heat"]
+    rework_odds: float
+    frontier: list[Weighed]
+    neighbours: list[Weighed]
+    shadow_prices: list[ShadowPrice]
+
+
 SAID = "as the search found it"
+TWICE = "difference of two searches"
+GROWS = "grow from the end of the comfortable window to the limit"
 
 
 PLACES = 2
 
 
-def _plan(plan: Candidate) -> dict[str, Any]:
-    keys = {
-        "current_A": choice(plan.current, "current", SAID, unit="A"),
-        "step_mm": choice(plan.step, "step", SAID, unit="m"),
-        "thickness_mm": choice(plan.thickness, "thickness", SAID, unit="m"),
-        "time_min": choice(plan.time, "time", "arc and work between layers, " + SAID, unit="s"),
-        "heat_kJ": choice(plan.heat, "heat", "heat that the arc brings in, " + SAID, unit="J"),
-        "rework_odds": choice(plan.odds, "odds", "grow from the end of the comfortable window to the limit"),
-    }
-    return {"layers": choice(plan.layers, "layers", SAID), **all_shown(keys), **_cost(plan.cost)}
+def _plan(plan: Candidate) -> Weighed:
+    return all_shown(
+        Weighed(
+            layers=choice(plan.layers, "layers", SAID),
+            current_A=choice(plan.current, "current", SAID, unit="A"),
+            step_mm=choice(plan.step, "step", SAID, unit="m"),
+            thickness_mm=choice(plan.thickness, "thickness", SAID, unit="m"),
+            time_min=choice(plan.time, "time", "arc and work between layers, " + SAID, unit="s"),
+            heat_kJ=choice(plan.heat, "heat", "heat that the arc brings in, " + SAID, unit="J"),
+            rework_odds=choice(plan.odds, "odds", GROWS),
+            cost=_cost(plan.cost),
+        )
+    )
 
 
-def _cost(amount: float) -> dict[str, Any]:
-    """Return an amount of the book's currency, weighed and not billed; as `cost`, so that it can be left out."""
-    return {"cost": f"{amount:.{PLACES}f}"}
+def _cost(amount: float) -> str:
+    """Return an amount of the book's currency, weighed and not billed; as `cost` it can be left out."""
+    return f"{amount:.{PLACES}f}"
 
 
-def _saves(aim: str, saves: float) -> dict[str, Any]:
+def _saves(aim: str, saves: float) -> Loosened:
     if aim == "cost":
-        return _cost(saves)
-    key, unit = ("time_min", "s") if aim == "hours" else ("heat_kJ", "J")
-    return all_shown({key: choice(saves, "saves", "difference of two searches", unit=unit)})
+        return {"cost": _cost(saves)}
+    if aim == "hours":
+        return all_shown(Loosened(time_min=choice(saves, "saves", TWICE, unit="s")))
+    return all_shown(Loosened(heat_kJ=choice(saves, "saves", TWICE, unit="J")))
 
 
-def search_of(weld: WeldPlan) -> dict[str, Any]:
+def search_of(weld: WeldPlan) -> Search:
     """Return what the search weighed for one bore."""
     worse = say("worse_by_aim", aim=weld.aim)
     return {
         "aim": weld.aim,
-        "rework_odds": digits(choice(weld.odds, "odds", "grow from the end of the comfortable window to the limit")),
+        "rework_odds": digits(choice(weld.odds, "odds", GROWS)),
         "frontier": [_plan(plan) for plan in weld.frontier],
         "neighbours": [
             {**_plan(one.plan), "why_not": "; ".join(texts_of(one.broken or (worse,)))} for one in weld.beside

@@ -1,11 +1,11 @@
 """The diameters a bore is worked to, and the wall they leave, in the estimate document."""
 
-from typing import Any, NotRequired
+from typing import NotRequired
 
 from typing_extensions import TypedDict
 
 from estimator.bore.pocket import wall_of
-from estimator.bore.survey import Survey
+from estimator.bore.survey import Placed, Survey
 from estimator.bore.walls import walls_left
 from estimator.document.readings import typed
 from estimator.express import all_shown, shown
@@ -40,33 +40,34 @@ class Sizes(TypedDict):
     clock_axis: NotRequired[ClockAxis]
 
 
-def sizes_of(survey: Survey) -> dict[str, Any]:
+def sizes_of(survey: Survey) -> Sizes:
     """Return the diameters to work to."""
     sizes = survey.sizes
-    keys = {"finish_min_mm": sizes.finish_min, "finish_max_mm": sizes.finish_max}
-    keys |= {"cleanup_mm": sizes.cleanup, "weld_mm": sizes.weld}
-    wall = wall_of(survey)
-    if wall is not None:
-        keys["wall_left_mm"] = wall
-    return {**all_shown(keys), **_walls(survey), **_axis(survey)}
+    found = Sizes(
+        finish_min_mm=sizes.finish_min, finish_max_mm=sizes.finish_max, cleanup_mm=sizes.cleanup, weld_mm=sizes.weld
+    )
+    if (wall := wall_of(survey)) is not None:
+        found["wall_left_mm"] = wall
+    found = all_shown(found)
+    if (walls := _walls(survey)) is not None:
+        found["clock_walls"] = walls
+    if survey.placed is not None:
+        found["clock_axis"] = _axis(survey.placed)
+    return found
 
 
-def _axis(survey: Survey) -> dict[str, Any]:
+def _axis(placed: Placed) -> ClockAxis:
     """Return where the line's axis lies from the readings' zero, where the line moved it."""
-    if survey.placed is None:
-        return {}
     said = "place of the line's axis at mid-length, from the readings' zero"
-    x, y = (leaf(at, "choice", name, said, unit="m") for name, at in zip("xy", survey.placed.beside, strict=True))
-    return {"clock_axis": all_shown({"x_mm": x, "y_mm": y})}
+    x, y = (leaf(at, "choice", name, said, unit="m") for name, at in zip("xy", placed.beside, strict=True))
+    return all_shown(ClockAxis(x_mm=x, y_mm=y))
 
 
-def _walls(survey: Survey) -> dict[str, Any]:
+def _walls(survey: Survey) -> ClockWalls | None:
     """Return the wall left round the clock, where it was measured."""
     walls = survey.bore.walls
     if walls is None:
-        return {}
-    left = [
-        shown("wall_left_mm", wall)
-        for wall in walls_left(survey.bore, survey.sizes.cleanup, survey.placed.moved if survey.placed else ())
-    ]
-    return {"clock_walls": {"clock": [typed(at, "clock") for at in walls.clock], "wall_left_mm": left}}
+        return None
+    moved = survey.placed.moved if survey.placed else ()
+    left = [shown("wall_left_mm", wall) for wall in walls_left(survey.bore, survey.sizes.cleanup, moved)]
+    return {"clock": [typed(at, "clock") for at in walls.clock], "wall_left_mm": left}

@@ -1,11 +1,11 @@
 """What is used up, in the estimate document."""
 
 from collections.abc import Mapping
-from typing import Any
+from typing import cast
 
 from typing_extensions import TypedDict
 
-from estimator.express import all_shown as _all
+from estimator.express import all_shown
 from estimator.shop.supplies import SHOWN
 
 __all__ = ["Consumption", "supplies_shown"]
@@ -33,6 +33,7 @@ class Consumption(TypedDict):
     arc_starts: float
 
 
-def supplies_shown(used: Mapping[str, float]) -> dict[str, Any]:
+def supplies_shown(used: Mapping[str, float]) -> Consumption:
     """Return what is used up under the document's keys; `used` by the field's name. [SI]"""
-    return _all({key: used[name] for name, (key, _) in SHOWN.items()})
+    found = all_shown({key: used[name] for name, (key, _) in SHOWN.items()})
+    return cast(Consumption, found)  # the list of what is used up has the type's keys: a test holds both together

@@ -2,20 +2,20 @@
 
 from collections.abc import Sequence
 from decimal import ROUND_HALF_UP, Decimal
-from typing import Any
 
 from typing_extensions import TypedDict
 
 from estimator.days.schedule import Schedule
 from estimator.days.spans import by_start
 from estimator.days.tasks import Task as Work
+from estimator.document.bore import Bore
 from estimator.document.day import SAME, chosen, counted
+from estimator.document.readings import Readings
 from estimator.express import all_shown
 from estimator.plans import Figures
-from estimator.tables import Tables
 from estimator.tables.rows import DayRow
 
-__all__ = ["Task", "tasks_of", "with_days"]
+__all__ = ["Task", "tasks_of"]
 
 
 class Task(TypedDict):
@@ -80,39 +80,50 @@ def _held_by(task: Work, held: int | None, whole: Schedule) -> str:
     return before.name + ("; then the next day" if night else "")
 
 
-def tasks_of(figures: Figures) -> list[dict[str, Any]]:
-    """Return the tasks in the order they start, numbered so, each with what held it."""
-    whole = figures.schedule
-    order = by_start(whole, figures.plan.book.facts.plain_constant("day"))
+def tasks_of(figures: Figures, bores: list[Bore]) -> list[Task]:
+    """Return the tasks in the order they start, numbered so, with what their day asks for; `bores` of the document."""
+    whole, facts = figures.schedule, figures.plan.book.facts
+    order = by_start(whole, facts.plain_constant("day"))
     numbers = {task: place + 1 for place, task in enumerate(order)}
-    holds = _holds(whole)
+    holds, rows = _holds(whole), list(facts.every("day_card", DayRow))
     critical, tasks = _critical(whole, holds), whole.arrangement.tasks
     turns = {turn.task: turn for turn in whole.arrangement.turns}
+    lines = {bores[task.bore]["name"]: task.line for task in tasks if task.bore is not None}
     found = []
     for number in order:
         task, (start, end) = tasks[number], whole.calendar.spans[number]
-        keys = {
-            "duration_min": whole.durations[number],
-            "start_min": chosen(start, "start", "when all it waits for is done and the shift has room for it"),
-            "end_min": chosen(end, "end", "start and duration, less what does not fit into a day and goes on the next"),
-        }
-        machine = turns[number].machine
-        found.append(
-            {
-                "number": counted(numbers[number]),
-                "code": task.code,
-                "name": task.name,
-                "bore": None if task.bore is None else figures.bores[task.bore].plan.survey.bore.name,
-                "line": task.line,
-                "people": [counted(one + 1) for one in turns[number].people],
-                "machine": None if machine is None else counted(machine + 1),
-                "hot": task.hot,
-                "after": [counted(one) for one in sorted(numbers[before] for before in task.after)],
-                "held_by": _held_by(task, holds[number], whole),
-                "critical": number in critical,
-                **all_shown(keys),
-            }
+        name, machine = None if task.bore is None else bores[task.bore]["name"], turns[number].machine
+        asked = _asked(task, _hottest(name, task.line, bores, lines), rows)
+        one = Task(
+            number=counted(numbers[number]),
+            code=task.code,
+            name=task.name,
+            bore=name,
+            line=task.line,
+            people=[counted(one + 1) for one in turns[number].people],
+            machine=None if machine is None else counted(machine + 1),
+            hot=task.hot,
+            after=[counted(one) for one in sorted(numbers[before] for before in task.after)],
+            held_by=_held_by(task, holds[number], whole),
+            critical=number in critical,
+            duration_min=whole.durations[number],
+            start_min=chosen(start, "start", "when all it waits for is done and the shift has room for it"),
+            end_min=chosen(end, "end", "start and duration, less what does not fit into a day and goes on the next"),
+            measure=asked["measure"],
+            tools=asked["tool"],
+            uses=asked["use"],
         )
+        found.append(all_shown(one))
+    return found
+
+
+def _asked(task: Work, bore: Bore, rows: Sequence[DayRow]) -> dict[str, list[str]]:
+    """Return what a task asks for on the page of its day: what to measure, tools, keys of what it uses up."""
+    cases, words = _cases(bore), _words(bore)
+    found: dict[str, list[str]] = {"measure": [], "tool": [], "use": []}
+    for row in rows:
+        if row.task == task.code and row.when in cases:
+            found[row.kind].append(row.text if row.kind == "use" else row.text.format(**words))
     return found
 
 
@@ -129,16 +140,16 @@ def _places(values: list[float]) -> str:
     return ", ".join(f"{value:g}" for value in values)
 
 
-def _read(bore: dict[str, Any]) -> dict[str, Any] | None:
+def _read(bore: Bore) -> Readings | None:
     """Return the readings whose places a person can take again by hand; None where there are none."""
-    readings: dict[str, Any] | None = bore["given"]["readings"]
+    readings = bore["given"]["readings"]
     if readings is None or readings["kind"] == "points":
         return None
     few = max(len(readings["depths_mm"]), len(readings["clock_deg"])) <= MOST_PLACES
     return readings if few and readings["depths_mm"] and readings["clock_deg"] else None
 
 
-def _words(bore: dict[str, Any]) -> dict[str, str]:
+def _words(bore: Bore) -> dict[str, str]:
     """Return the figures of a bore under the words that a row's text names them by."""
     sizes, heat, read = bore["sizes"], bore["heat"], _read(bore)
     return {
@@ -155,7 +166,7 @@ def _words(bore: dict[str, Any]) -> dict[str, str]:
     }
 
 
-def _cases(bore: dict[str, Any]) -> set[str]:
+def _cases(bore: Bore) -> set[str]:
     """Return the cases that hold for a bore."""
     found = {"always", "ungauged" if _read(bore) is None else "gauged"}
     found |= {"preheat"} if bore["heat"]["preheat_C"] else set()
@@ -166,33 +177,9 @@ def _cases(bore: dict[str, Any]) -> set[str]:
     return found | {"layered" if len(bore["buildup"]["layers"]) > 1 else "one layer"}
 
 
-def _hottest(task: dict[str, Any], bores: list[dict[str, Any]], lines: dict[str, Any]) -> dict[str, Any]:
+def _hottest(name: str | None, line: str | None, bores: list[Bore], lines: dict[str, str | None]) -> Bore:
     """Return the bore a task is on; of what is done once a line or a job, the bore that asks for most heat."""
-    here = [one for one in bores if task["bore"] in {one["name"], None}]
-    if task["bore"] is None and task["line"] is not None:
-        here = [one for one in bores if lines.get(one["name"]) == task["line"]] or here
+    here = [one for one in bores if name in {one["name"], None}]
+    if name is None and line is not None:
+        here = [one for one in bores if lines.get(one["name"]) == line] or here
     return max(here, key=lambda one: float(one["heat"]["preheat_C"] or 0))
-
-
-def with_days(schedule: dict[str, Any], bores: list[dict[str, Any]], facts: Tables) -> dict[str, Any]:
-    """Return the order of work with what each task asks for on the page of its day.
-
-    Parameters
-    ----------
-    schedule
-        The order of work as it stands in the document.
-    bores
-        The bores of the document.
-    facts
-        The tables; `day_card` says what each kind of task asks for.
-    """
-    rows = list(facts.every("day_card", DayRow))
-    lines = {one["bore"]: one["line"] for one in schedule["tasks"] if one["bore"] is not None}
-    for task in schedule["tasks"]:
-        bore = _hottest(task, bores, lines)
-        cases, words = _cases(bore), _words(bore)
-        here = [row for row in rows if row.task == task["code"] and row.when in cases]
-        task["measure"] = [row.text.format(**words) for row in here if row.kind == "measure"]
-        task["tools"] = [row.text.format(**words) for row in here if row.kind == "tool"]
-        task["uses"] = [row.text for row in here if row.kind == "use"]
-    return schedule

@@ -1,6 +1,6 @@
 """What stands on the page besides numbers: scope, assumptions, filter shades, cautions; from tables or the plan."""
 
-from typing import Any, Literal
+from typing import Literal
 
 from typing_extensions import TypedDict
 
@@ -44,6 +44,13 @@ class ShadeRow(TypedDict):
     source: str
 
 
+class Cautions(TypedDict):
+    """The cautions for a plan, at length and short for a card."""
+
+    cautions: list[str]
+    cautions_short: list[str]
+
+
 class Procedure(TypedDict):
     """What is not welded without a qualified procedure, who decides, and the bores of the job that it holds for."""
 
@@ -54,9 +61,9 @@ class Procedure(TypedDict):
     bores: list[str]
 
 
-def scope_of(plan: Plan, facts: Tables) -> dict[str, list[str]]:
+def scope_of(plan: Plan, facts: Tables) -> Scope:
     """Return what is included, excluded, and left to the customer."""
-    found: dict[str, list[str]] = {"included": [], "excluded": [], "customer": []}
+    found: Scope = {"included": [], "excluded": [], "customer": []}
     whole = [bore.survey.bore for bore in plan.bores if bore.survey.bore.part_of is None]
     names = tuple(bore.name for bore in whole)
     repair = say("repair_many", count=len(whole), names=names) if len(whole) > 1 else say("repair_one", names=names)
@@ -88,7 +95,7 @@ def assumptions_of(plan: Plan) -> list[str]:
     return texts_of([*said, say("waits_by"), say("feed_set")])
 
 
-def shades_of(figures: Figures) -> list[dict[str, Any]]:
+def shades_of(figures: Figures) -> list[ShadeRow]:
     """Return the least filter shade for each range of current that the plan uses."""
     currents = [layer.current for one in figures.bores for layer in one.build.layers]
     rows = [
@@ -96,14 +103,14 @@ def shades_of(figures: Figures) -> list[dict[str, Any]]:
         for row in figures.plan.book.facts.every("shades", Shade)
         if any(row.above <= i < row.below for i in currents)
     ]
-    found = []
+    found: list[ShadeRow] = []
     for row in rows:
         shade = leaf(row.shade, "fact", "shade", "least filter shade", source=row.source, mark=row.mark)
         found.append({"range": row.name, "minimum_shade": shown("minimum_shade", shade), "source": row.source})
     return found
 
 
-def cautions_of(plan: Plan, facts: Tables) -> dict[str, list[str]]:
+def cautions_of(plan: Plan, facts: Tables) -> Cautions:
     """Return the cautions for a plan, at length and short for a card: the usual ones, and those that it asks for."""
     rows = _cautions(plan, facts)
     return {"cautions": [row.text for row in rows], "cautions_short": [row.short for row in rows if row.short]}
@@ -126,9 +133,9 @@ def practice_of(plan: Plan, facts: Tables) -> list[str]:
     return [row.text for row in facts.every("practice", Practice) if row.when in here]
 
 
-def procedures_of(plan: Plan, facts: Tables) -> list[dict[str, Any]]:
+def procedures_of(plan: Plan, facts: Tables) -> list[Procedure]:
     """Return what is not welded without a qualified procedure, with the bores of the job that it holds for."""
-    found = []
+    found: list[Procedure] = []
     for row in facts.every("procedures", Case):
         bores = [
             one.survey.bore.name

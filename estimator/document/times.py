@@ -1,12 +1,10 @@
 """The block `times` of the estimate document: which time standards were counted, how often, and what they come to."""
 
-from collections import defaultdict
 from dataclasses import dataclass
-from typing import Any
 
 from typing_extensions import TypedDict
 
-from estimator.express import all_shown, shown
+from estimator.express import all_shown
 from estimator.formula import choice, difference, formula, leaf, summed
 from estimator.inputs import site_factor
 from estimator.plans import BorePlan, Figures, Plan
@@ -103,13 +101,13 @@ def _one_a_line(plan: Plan) -> list[BorePlan]:
     return list({bore.line: bore for bore in reversed(plan.bores)}.values())[::-1]
 
 
-def times_of(figures: Figures) -> dict[str, Any]:
+def times_of(figures: Figures) -> tuple[list[ElementCount], TimesSum]:
     """Return the elements that were counted, and what they come to together, low to high."""
     plan, facts = figures.plan, figures.plan.book.facts
     slow = site_factor(plan.job, facts)
     even = leaf(1.0, "fact", "factor", "neither access nor weather slows this element")
-    rows: list[dict[str, Any]] = []
-    sums: dict[str, list[float]] = defaultdict(list)
+    rows: list[ElementCount] = []
+    sums: dict[str, list[float]] = {name: [] for name in ("low", "likely", "expected", "high")}
     for row in facts.every("times", TimeStandard):
         counted = _counted(row, plan, int(figures.schedule.calendar.site_days), facts)
         if counted is None:
@@ -119,12 +117,30 @@ def times_of(figures: Figures) -> dict[str, Any]:
         whole = {name: placed_time(time, factor, counted.as_first) for name, time in spread.items()}
         for name, time in (*whole.items(), ("expected", expected_time(*whole.values()))):
             sums[name].append(time)
-        first = placed_time(spread["likely"], factor, counted.count)
-        keys = {**{f"{name}_min": time for name, time in spread.items()}, "factor": factor}
-        keys |= {"learned_min": difference(first, whole["likely"]), "total_min": whole["likely"]}
-        said = {name: getattr(row, name) for name in ("code", "phase", "meaning", "source", "mark")} | {
-            "per": row.basis
-        }
-        rows.append({**said, "hot": row.hot == "yes", "count": shown("count", counted.count), **all_shown(keys)})
-    total = {f"{name}_min": summed(name, "s", *sums[name]) for name in ("low", "likely", "expected", "high")}
-    return {"times": rows, "times_sum": all_shown(total)}
+        rows.append(_element(row, counted, factor, spread, whole["likely"]))
+    low, likely, expected, high = (summed(name, "s", *parts) for name, parts in sums.items())
+    return rows, all_shown(TimesSum(low_min=low, likely_min=likely, expected_min=expected, high_min=high))
+
+
+def _element(
+    row: TimeStandard, counted: Counted, factor: float, spread: dict[str, float], whole: float
+) -> ElementCount:
+    """Return one element of work; `spread`: its low, likely and high time, `whole`: the likely one of the job. [s]"""
+    return all_shown(
+        ElementCount(
+            code=row.code,
+            phase=row.phase,
+            meaning=row.meaning,
+            source=row.source,
+            mark=row.mark,
+            per=row.basis,
+            hot=row.hot == "yes",
+            count=counted.count,
+            low_min=spread["low"],
+            likely_min=spread["likely"],
+            high_min=spread["high"],
+            factor=factor,
+            learned_min=difference(placed_time(spread["likely"], factor, counted.count), whole),
+            total_min=whole,
+        )
+    )

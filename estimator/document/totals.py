@@ -1,6 +1,6 @@
 """The totals of a job in the estimate document."""
 
-from typing import Any
+from typing_extensions import TypedDict
 
 from estimator.document.supplies import Consumption, supplies_shown
 from estimator.express import all_shown
@@ -11,8 +11,8 @@ from estimator.shop.supplies import SHOWN
 __all__ = ["Totals", "totals_of"]
 
 
-class Totals(Consumption):
-    """The whole job."""
+class DoorToDoor(TypedDict):
+    """Hours of the whole job, from door to door, and who goes."""
 
     arc_time_min: float
     on_site_min: float
@@ -29,26 +29,30 @@ class Totals(Consumption):
     people: int
 
 
-def totals_of(figures: Figures) -> dict[str, Any]:
+class Totals(Consumption, DoorToDoor):
+    """The whole job."""
+
+
+def totals_of(figures: Figures) -> Totals:
     """Return the totals of the job: sums of the bores, and the whole from door to door."""
     used = {
         name: summed(name, unit, *(getattr(one.supplies, name) for one in figures.bores))
         for name, (_, unit) in SHOWN.items()
     }
     whole = figures.schedule
-    keys = {
-        "arc_time_min": summed("arc_time", "s", *(one.build.arc_time for one in figures.bores)),
-        "on_site_min": whole.on_site,
-        "once_min": whole.once,
-        "fire_watch_min": whole.fire_watch,
-        "used_wait_min": whole.used_waits,
-        "travel_min": whole.travel,
-        "labour_h": whole.labour,
-        "elapsed_h": whole.elapsed,
-        "overtime_h": whole.overtime,
-        "standing_h": whole.standing,
-        "nights": whole.nights,
-        "trips": whole.trips,
-        "people": whole.people,
-    }
-    return {**supplies_shown(used), **all_shown(keys)}
+    hours = DoorToDoor(
+        arc_time_min=summed("arc_time", "s", *(one.build.arc_time for one in figures.bores)),
+        on_site_min=whole.on_site,
+        once_min=whole.once,
+        fire_watch_min=whole.fire_watch,
+        used_wait_min=whole.used_waits,
+        travel_min=whole.travel,
+        labour_h=whole.labour,
+        elapsed_h=whole.elapsed,
+        overtime_h=whole.overtime,
+        standing_h=whole.standing,
+        nights=whole.nights,
+        trips=whole.trips,
+        people=whole.people,
+    )
+    return {**supplies_shown(used), **all_shown(hours)}

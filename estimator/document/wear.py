@@ -1,6 +1,7 @@
 """How a bore is worn, in the estimate document: the wear map, circles fitted, what the gauge is worth."""
 
-from typing import Any, Literal, NotRequired
+from collections.abc import Iterable
+from typing import Literal, NotRequired, cast
 
 from typing_extensions import TypedDict
 
@@ -13,24 +14,31 @@ from estimator.formula import formula, is_recording, leaf
 
 __all__ = ["Wear", "wear_of"]
 
+Of = Literal["diameter", "radius", "three-point", "points", "worst diameter"]
+
 
 class ClockMap(TypedDict):
     """Wear a side on clock x depth; `of` says what was read."""
 
-    of: Literal["diameter", "radius", "three-point", "points", "worst diameter"]
+    of: Of
     clock: list[float]
     depth_mm: list[float]
     wear_mm: list[list[float]]
 
 
-class Fit(TypedDict):
-    """A circle or cylinder fitted to radii: its centre's offset from the readings' zero, the readings that fix it."""
+class Form(TypedDict):
+    """What a circle or cylinder was found to be: size, its centre's offset from the readings' zero, form, tilt."""
 
     name: str
     diameter_mm: float
     offset_mm: float
     out_of_round_mm: float
     tilt_mm_m: NotRequired[float]
+
+
+class Fit(Form):
+    """A circle or cylinder fitted to radii: its centre's offset from the readings' zero, the readings that fix it."""
+
     clock_offset: float
     clock_deciding: list[float]
     clock_deciding_depths_mm: NotRequired[list[float]]
@@ -43,8 +51,8 @@ class Section(TypedDict):
     circles: list[Fit]
 
 
-class Wear(TypedDict):
-    """How a bore is worn."""
+class Worn(TypedDict):
+    """The figures of a bore's wear, and what the gauge is worth."""
 
     worn_volume_mm3: float
     largest_diameter_mm: float
@@ -58,6 +66,11 @@ class Wear(TypedDict):
     diameter_uncertainty_mm: float
     radial_wear_uncertainty_mm: float
     worn_volume_uncertainty_mm3: float
+
+
+class Wear(Worn):
+    """How a bore is worn."""
+
     clock_map: ClockMap
     clock_sections: list[Section]
     clock_cylinders: list[Fit]
@@ -70,11 +83,10 @@ def wear_at(reading: float, nominal: float, share: float) -> float:
     return (reading - nominal) * share
 
 
-def _map(survey: Survey) -> dict[str, Any]:
+def _map(survey: Survey) -> ClockMap:
     """Return the wear, a side, on clock x depth; of a diameter half of what it is beyond nominal."""
     profile, bore = survey.profile, survey.bore
     share, nominal = (1.0, bore.nominal_diameter / 2) if profile.radial else (0.5, bore.nominal_diameter)
-    kind = "worst diameter" if bore.readings is None else bore.readings.kind
     clock = [leaf(float(f"{at:.12g}"), "given", "clock", "clock position as typed") for at in profile.clock]
     depth = [shown("depth_mm", read(float(at), "depth")) for at in profile.depth]
     if is_recording():
@@ -86,50 +98,51 @@ def _map(survey: Survey) -> dict[str, Any]:
         ]
     else:
         rows = [[shown("wear_mm", cell) for cell in row] for row in ((profile.sizes - nominal) * share).tolist()]
+    kind: Of = "worst diameter" if bore.readings is None else bore.readings.kind
     return {"of": kind, "clock": clock, "depth_mm": depth, "wear_mm": rows}
 
 
-def wear_of(survey: Survey) -> dict[str, Any]:
+def wear_of(survey: Survey) -> Wear:
     """Return how a bore is worn."""
     wear, trust = survey.wear, survey.trust
-    keys = {
-        "worn_volume_mm3": wear.worn_volume,
-        "largest_diameter_mm": wear.largest_diameter,
-        "smallest_diameter_mm": wear.smallest_diameter,
-        "mean_diameter_mm": wear.mean_diameter,
-        "max_radial_wear_mm": wear.max_radial_wear,
-        "out_of_round_mm": wear.out_of_round,
-        "taper_mm": wear.taper,
-        "reading_uncertainty_mm": trust.reading,
-        "diameter_uncertainty_mm": trust.diameter,
-        "radial_wear_uncertainty_mm": trust.radial_wear,
-        "worn_volume_uncertainty_mm3": trust.volume,
-    }
-    about = survey.about_axis
-    keys |= {} if about is None else {"wear_about_axis_mm": about}
-    return {**all_shown(keys), "clock_map": _map(survey), **_form(survey), "risks": list(survey.risks)}
-
-
-def _fit(one: Fitted, depth: bool) -> dict[str, Any]:
-    """Return a fitted circle or cylinder; what turns with the clock says so."""
-    keys = {"diameter_mm": size_of(one), "offset_mm": offset_of(one), "out_of_round_mm": out_of_form(one)}
-    keys |= {"tilt_mm_m": tilt_of(one)} if depth else {}
-    places = {
-        "clock_offset": typed(one.clock, "clock"),
-        "clock_deciding": [typed(at, "clock") for at, _ in one.deciding],
-    }
-    if depth:
-        places["clock_deciding_depths_mm"] = [shown("depth_mm", read(at, "depth")) for _, at in one.deciding]
-    return {"name": one.name, **all_shown(keys), **places}
-
-
-def _form(survey: Survey) -> dict[str, Any]:
-    """Return the reference circles of each section and the cylinders through all, where radii were read."""
+    figures = Worn(
+        worn_volume_mm3=wear.worn_volume,
+        largest_diameter_mm=wear.largest_diameter,
+        smallest_diameter_mm=wear.smallest_diameter,
+        mean_diameter_mm=wear.mean_diameter,
+        max_radial_wear_mm=wear.max_radial_wear,
+        out_of_round_mm=wear.out_of_round,
+        taper_mm=wear.taper,
+        reading_uncertainty_mm=trust.reading,
+        diameter_uncertainty_mm=trust.diameter,
+        radial_wear_uncertainty_mm=trust.radial_wear,
+        worn_volume_uncertainty_mm3=trust.volume,
+    )
+    if survey.about_axis is not None:
+        figures["wear_about_axis_mm"] = survey.about_axis
     sections, cylinders = form_of(survey.profile, survey.bore.length)
     return {
-        "clock_sections": [
-            {"depth_mm": shown("depth_mm", read(depth, "depth")), "circles": [_fit(one, depth=False) for one in fits]}
-            for depth, fits in sections
-        ],
+        **all_shown(figures),
+        "clock_map": _map(survey),
+        "clock_sections": [_section(depth, fits) for depth, fits in sections],
         "clock_cylinders": [_fit(one, depth=True) for one in cylinders],
+        "risks": list(survey.risks),
     }
+
+
+def _fit(one: Fitted, depth: bool) -> Fit:
+    """Return a fitted circle or cylinder; what turns with the clock says so."""
+    form = Form(name=one.name, diameter_mm=size_of(one), offset_mm=offset_of(one), out_of_round_mm=out_of_form(one))
+    if depth:
+        form["tilt_mm_m"] = tilt_of(one)
+    found = cast(Fit, all_shown(form))  # its places on the clock, which are as typed, follow
+    found["clock_offset"] = typed(one.clock, "clock")
+    found["clock_deciding"] = [typed(at, "clock") for at, _ in one.deciding]
+    if depth:
+        found["clock_deciding_depths_mm"] = [shown("depth_mm", read(at, "depth")) for _, at in one.deciding]
+    return found
+
+
+def _section(depth: float, fits: Iterable[Fitted]) -> Section:
+    """Return the reference circles of one section."""
+    return {"depth_mm": shown("depth_mm", read(depth, "depth")), "circles": [_fit(one, depth=False) for one in fits]}

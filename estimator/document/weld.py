@@ -1,20 +1,20 @@
 """How a bore is built up, in the estimate document: wire, gas, layers, what else was weighed."""
 
-from typing import Any, Literal, NotRequired
+from typing import Literal, NotRequired
 
 from typing_extensions import TypedDict
 
 from estimator.book.pricebook import PriceBook
-from estimator.document.arc import Charts, Composition, Ends, OwnArc, Transfer, arc_of, composition_of
-from estimator.document.search import ShadowPrice, Weighed, search_of
-from estimator.express import all_shown as _all
-from estimator.express import shown
+from estimator.document.arc import Arc, Composition, arc_of, composition_of
+from estimator.document.search import Search, search_of
+from estimator.express import all_shown
 from estimator.formula import choice
 from estimator.plans import BoreFigures
 from estimator.tables import Tables
 from estimator.tables.messages import text_of, texts_of
 from estimator.weld.build import FirstBead as Bead
 from estimator.weld.build import LayerFigures
+from estimator.weld.plan import WeldPlan
 
 __all__ = ["Buildup", "buildup_of"]
 
@@ -68,8 +68,8 @@ class Alternative(TypedDict):
     remark: str
 
 
-class Buildup(TypedDict):
-    """How a bore is built up."""
+class Metal(TypedDict):
+    """Wire, gas and metal of a bore."""
 
     wire: str
     wire_kind: str
@@ -88,65 +88,73 @@ class Buildup(TypedDict):
     deposit_mass_kg: float
     deposition_rate_kg_h: float
     arc_time_min: float
-    transfer: Transfer
-    charts: Charts | None
-    own_arc: OwnArc | None
-    ends: Ends
-    aim: Literal["cost", "hours", "heat"]
-    rework_odds: float
-    frontier: list[Weighed]
-    neighbours: list[Weighed]
-    shadow_prices: list[ShadowPrice]
+
+
+class Buildup(Metal, Arc, Search):
+    """How a bore is built up."""
+
     limits: list[str]
     layers: list[Layer]
     alternatives: list[Alternative]
 
 
+SEARCHED = "as the search found it"
 SAVED = "time of the plan less time of this one, arc and work between layers, both as the search computed them"
 
 
-def buildup_of(one: BoreFigures, book: PriceBook) -> dict[str, Any]:
+def buildup_of(one: BoreFigures, book: PriceBook) -> Buildup:
     """Return how a bore is built up."""
-    weld, built = one.plan.weld, one.build
     return {
-        "wire": weld.wire.name,
-        "wire_kind": weld.wire.kind,
-        "gas": weld.gas.name,
-        "gas_symbol": weld.gas.symbol,
-        "gas_reason": weld.gas.why,
-        "slag": _slag(one),
-        **_all(
-            {
-                "wire_g_m": built.linear_density,
-                "density_kg_m3": weld.wire.deposit_density,
-                "deposition_efficiency": built.efficiency,
-                "feed_scatter": weld.wire.feed_scatter,
-                "voltage_scatter_V": weld.wire.voltage_scatter,
-                "gas_flow_L_min": one.supplies.flow,
-                "required_volume_mm3": built.required_volume,
-                "deposit_volume_mm3": built.deposit_volume,
-                "deposit_mass_kg": built.deposit_mass,
-                "deposition_rate_kg_h": built.deposition_rate,
-                "arc_time_min": built.arc_time,
-            }
-        ),
+        **_metal(one),
         **arc_of(one, book),
-        **search_of(weld),
-        "limits": texts_of(weld.limits),
-        "layers": [_layer(layer, one, book.facts) for layer in built.layers],
-        "alternatives": [
-            {
-                "name": other.name,
-                "wire": other.wire,
-                "gas": other.gas,
-                "layers": choice(other.layers, "layers", "as the search found it"),
-                "current_A": shown("current_A", choice(other.current, "current", "as the search found it", unit="A")),
-                "saved_min": shown("saved_min", choice(weld.time - other.time, "saved", SAVED, unit="s")),
-                "remark": text_of(other.remark),
-            }
-            for other in weld.alternatives
-        ],
+        **search_of(one.plan.weld),
+        "limits": texts_of(one.plan.weld.limits),
+        "layers": [_layer(layer, one, book.facts) for layer in one.build.layers],
+        "alternatives": _alternatives(one.plan.weld),
     }
+
+
+def _metal(one: BoreFigures) -> Metal:
+    weld, built = one.plan.weld, one.build
+    return all_shown(
+        Metal(
+            wire=weld.wire.name,
+            wire_kind=weld.wire.kind,
+            gas=weld.gas.name,
+            gas_symbol=weld.gas.symbol,
+            gas_reason=weld.gas.why,
+            slag=_slag(one),
+            wire_g_m=built.linear_density,
+            density_kg_m3=weld.wire.deposit_density,
+            deposition_efficiency=built.efficiency,
+            feed_scatter=weld.wire.feed_scatter,
+            voltage_scatter_V=weld.wire.voltage_scatter,
+            gas_flow_L_min=one.supplies.flow,
+            required_volume_mm3=built.required_volume,
+            deposit_volume_mm3=built.deposit_volume,
+            deposit_mass_kg=built.deposit_mass,
+            deposition_rate_kg_h=built.deposition_rate,
+            arc_time_min=built.arc_time,
+        )
+    )
+
+
+def _alternatives(weld: WeldPlan) -> list[Alternative]:
+    """Return the other plans that were weighed."""
+    return [
+        all_shown(
+            Alternative(
+                name=other.name,
+                wire=other.wire,
+                gas=other.gas,
+                layers=choice(other.layers, "layers", SEARCHED),
+                current_A=choice(other.current, "current", SEARCHED, unit="A"),
+                saved_min=choice(weld.time - other.time, "saved", SAVED, unit="s"),
+                remark=text_of(other.remark),
+            )
+        )
+        for other in weld.alternatives
+    ]
 
 
 def _slag(one: BoreFigures) -> str:
@@ -155,41 +163,41 @@ def _slag(one: BoreFigures) -> str:
     return "chip and brush each layer" if one.plan.weld.slag_each_layer else "left to the end"
 
 
-def _layer(layer: LayerFigures, one: BoreFigures, facts: Tables) -> dict[str, Any]:
+def _layer(layer: LayerFigures, one: BoreFigures, facts: Tables) -> Layer:
     plan = layer.layer
-    keys = {
-        "number": _numbered(plan.number),
-        "thickness_mm": plan.thickness,
-        "laid_thickness_mm": plan.laid,
-        "start_diameter_mm": plan.start,
-        "end_diameter_mm": plan.end,
-        "step_mm": plan.step,
-        "turns": plan.turns,
-        "beads": plan.beads,
-        "current_A": layer.current,
-        "voltage_V": layer.voltage,
-        "wire_feed_m_min": layer.wire_feed,
-        "travel_mm_min": layer.travel_speed,
-        "heat_input_kJ_mm": layer.heat_input,
-        "volume_mm3": layer.volume,
-        "arc_time_min": layer.arc_time,
-        "bead_width_mm": layer.bead_width,
-        "bead_height_mm": layer.bead_height,
-        "overlap": layer.overlap,
-        "valley_mm": layer.valley,
-    }
-    made = composition_of(plan.number, one.plan.base, one.plan.weld.wire, facts)
-    return {**_all(keys), "rotation": plan.rotation, **made, **_first_bead(layer)}
+    made, share = composition_of(plan.number, one.plan.base, one.plan.weld.wire, facts)
+    found = all_shown(
+        Layer(
+            number=choice(plan.number, "number", "layers are numbered as they are laid"),
+            thickness_mm=plan.thickness,
+            laid_thickness_mm=plan.laid,
+            start_diameter_mm=plan.start,
+            end_diameter_mm=plan.end,
+            step_mm=plan.step,
+            turns=plan.turns,
+            beads=plan.beads,
+            current_A=layer.current,
+            voltage_V=layer.voltage,
+            wire_feed_m_min=layer.wire_feed,
+            travel_mm_min=layer.travel_speed,
+            heat_input_kJ_mm=layer.heat_input,
+            volume_mm3=layer.volume,
+            arc_time_min=layer.arc_time,
+            bead_width_mm=layer.bead_width,
+            bead_height_mm=layer.bead_height,
+            overlap=layer.overlap,
+            valley_mm=layer.valley,
+            rotation=plan.rotation,
+            composition=made,
+            dilution=share,
+        )
+    )
+    if layer.first_bead is not None:
+        found["first_bead"] = _settings(layer.first_bead)
+    if layer.after_first is not None:
+        found["after_first"] = _settings(layer.after_first)
+    return found
 
 
-def _numbered(number: int) -> int:
-    return choice(number, "number", "layers are numbered as they are laid")
-
-
-def _first_bead(layer: LayerFigures) -> dict[str, Any]:
-    beads = {"first_bead": layer.first_bead, "after_first": layer.after_first}
-    return {name: _settings(bead) for name, bead in beads.items() if bead is not None}
-
-
-def _settings(bead: Bead) -> dict[str, Any]:
-    return _all({"current_A": bead.current, "wire_feed_m_min": bead.wire_feed, "travel_mm_min": bead.travel_speed})
+def _settings(bead: Bead) -> FirstBead:
+    return all_shown(FirstBead(current_A=bead.current, wire_feed_m_min=bead.wire_feed, travel_mm_min=bead.travel_speed))

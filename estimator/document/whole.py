@@ -5,8 +5,6 @@ Keys are fixed; numbers carry their unit in the key, money stands as text with a
 
 from typing import Any
 
-from typing_extensions import TypedDict
-
 from estimator import __version__
 from estimator.document.book import Book, book_of
 from estimator.document.bore import Bore, bore_of
@@ -14,9 +12,9 @@ from estimator.document.cost import Cost, cost_of
 from estimator.document.job import JobSaid, job_of
 from estimator.document.lines import Line, lines_of
 from estimator.document.price import Price, price_of
-from estimator.document.schedule import Schedule, schedule_of
-from estimator.document.tasks import with_days
+from estimator.document.schedule import OtherCrew, Schedule, schedule_of
 from estimator.document.texts import (
+    Cautions,
     Procedure,
     Scope,
     ShadeRow,
@@ -41,7 +39,7 @@ __all__ = ["ENGINE", "Whole", "written"]
 ENGINE = f"boreworth {__version__}"
 
 
-class Whole(TypedDict):
+class Whole(Cautions):
     """The estimate of one run of a job; what stands beside it is `Estimate`'s."""
 
     reference: str
@@ -63,8 +61,6 @@ class Whole(TypedDict):
     shades: list[ShadeRow]
     warnings: list[Warned]
     procedures: list[Procedure]
-    cautions: list[str]
-    cautions_short: list[str]
 
 
 def _below_cost(bill: Bill) -> list[Message]:
@@ -72,11 +68,12 @@ def _below_cost(bill: Bill) -> list[Message]:
     return [say("below_cost")] if bill.price.margin < 0 else []
 
 
-def written(figures: Figures, bill: Bill, crews: list[dict[str, Any]], data: dict[str, Any]) -> dict[str, Any]:
+def written(figures: Figures, bill: Bill, crews: list[OtherCrew], data: dict[str, Any]) -> Whole:
     """Return the estimate document of a job; `crews`: what others would change, `data`: the job document as it came."""
     plan, book = figures.plan, figures.plan.book
     minor = minor_of(book)
     bores = [bore_of(one, book) for one in figures.bores]
+    times, together = times_of(figures)
     return {
         "reference": plan.job.reference,
         "engine": ENGINE,
@@ -85,9 +82,10 @@ def written(figures: Figures, bill: Bill, crews: list[dict[str, Any]], data: dic
         "job": job_of(plan.job),
         "bores": bores,
         "lines": lines_of(plan),
-        "schedule": with_days(schedule_of(figures, crews), bores, book.facts),
+        "schedule": schedule_of(figures, crews, bores),
         "totals": totals_of(figures),
-        **times_of(figures),
+        "times": times,
+        "times_sum": together,
         "cost": cost_of(bill, minor),
         "price": price_of(bill, book, minor),
         "scope": scope_of(plan, book.facts),

@@ -7,7 +7,7 @@ from pydantic import Field, ValidationInfo, field_validator, model_validator
 from estimator.errors import AtError, nearest
 from estimator.fields import Current, Document, Length, Name
 
-__all__ = ["HandLayer", "Options", "near"]
+__all__ = ["Aim", "HandLayer", "Options", "Turning", "near"]
 
 MOST_LAYERS = 50
 
@@ -17,13 +17,17 @@ def near(name: str, known: Any) -> str:  # noqa: ANN401  # any mapping
     return ", ".join(nearest(name, known) or sorted(known)[:8])
 
 
+Aim = Literal["cost", "hours", "heat"]
+Turning = Literal["clockwise", "counter-clockwise"]
+
+
 class HandLayer(Document):
     """One layer of a plan by hand, as it is laid; without `rotation` it turns against the layer before."""
 
     current: Current
     step: Length
     thickness: Length
-    rotation: Literal["clockwise", "counter-clockwise"] | None = None
+    rotation: Turning | None = None
 
 
 class Options(Document):
@@ -36,7 +40,7 @@ class Options(Document):
     layers: Annotated[int, Field(strict=True, ge=1, le=MOST_LAYERS)] | None = None
     rotation: Literal["alternating", "one way"] | None = None
     slag: Literal["each layer", "at the end"] = "each layer"
-    aim: Literal["cost", "hours", "heat"] = "cost"
+    aim: Aim = "cost"
     ends: Literal["run over", "run-off rings"] = "run over"
     by_hand: Annotated[tuple[HandLayer, ...], Field(min_length=1, max_length=MOST_LAYERS)] = ()
 

@@ -8,7 +8,7 @@ from pydantic import BaseModel
 
 from estimator.book.pricebook import PriceBook
 from estimator.errors import UnknownEntryError
-from estimator.estimate import estimate_job, read_job
+from estimator.estimate import Estimate, estimate_job, read_job
 from estimator.fields import si_unit_of
 from estimator.formula import Kind, Why, expression, leaf, recording, why_of
 from estimator.job.job import Job
@@ -56,7 +56,7 @@ def _label(item: object, number: int) -> str:
     return name if isinstance(name, str) else str(number)
 
 
-def recorded(document: bytes | str | dict[str, Any], book: PriceBook) -> dict[str, Any]:
+def recorded(document: bytes | str | dict[str, Any], book: PriceBook) -> Estimate:
     """Return the estimate document with every number knowing why; raise as `estimate` does."""
     data = document if isinstance(document, dict) else parse(document)
     job = read_job(data, book)
@@ -77,7 +77,7 @@ def figures_of(found: Any, path: str = "") -> Iterator[tuple[str, Any]]:  # noqa
         yield path, found
 
 
-def _find(found: dict[str, Any], key: str) -> tuple[str, Any]:
+def _find(found: Estimate, key: str) -> tuple[str, Any]:
     """Return the full path and the value of a key, bores by number or name."""
     here: Any = found
     rest, path = key, list[str]()

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from estimator.job.options import Aim
 from estimator.tables.rows import Wire
 from estimator.weld.technique import Situation, Windows
 
@@ -76,7 +77,7 @@ class Case:
     first: float | None
     here: Situation
     worth: Worth = Worth()
-    aim: str = "cost"
+    aim: Aim = "cost"
     near: Candidate | None = None
 
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from estimator.book.pricebook import PriceBook
 from estimator.bore.survey import Survey
 from estimator.formula import formula
+from estimator.job.options import Turning
 from estimator.tables import Tables
 from estimator.tables.messages import Message, say
 from estimator.weld.cases import Candidate, Case
@@ -26,7 +27,7 @@ from estimator.weld.technique import SLACK, Situation, Window, bound
 
 __all__ = ["ByHand", "by_hand"]
 
-AGAINST = {"clockwise": "counter-clockwise", "counter-clockwise": "clockwise"}
+AGAINST: dict[Turning, Turning] = {"clockwise": "counter-clockwise", "counter-clockwise": "clockwise"}
 HELD = say("hand_held")
 
 
@@ -40,9 +41,9 @@ class ByHand:
     faults: tuple[tuple[int | None, Message], ...]
 
 
-def _rotations(survey: Survey, book: PriceBook) -> list[str]:
+def _rotations(survey: Survey, book: PriceBook) -> list[Turning]:
     """Return how each layer turns: as said, else against the one before, or the one way that the equipment turns."""
-    turned: list[str] = []
+    turned: list[Turning] = []
     for layer in survey.bore.options.by_hand:
         before = turned[-1] if turned else "counter-clockwise"
         usual = (turned[-1] if turned else "clockwise") if turns_one_way(survey, book) else AGAINST[before]

@@ -8,6 +8,7 @@ from estimator.bore.survey import Survey
 from estimator.either import whole_up
 from estimator.errors import Fault
 from estimator.formula import formula, leaf
+from estimator.job.options import Aim, Turning
 from estimator.tables import Tables
 from estimator.tables.messages import Message, fault, say
 from estimator.tables.rows import Gas, Limit, TimeStandard, Wire
@@ -38,7 +39,7 @@ class Layer:
     step: float
     beads: int
     turns: float
-    rotation: str
+    rotation: Turning
     current: float
 
     @property
@@ -76,7 +77,7 @@ class WeldPlan:
     warnings: tuple[Message, ...]
     time: float
     arc_time: float
-    aim: str = "cost"
+    aim: Aim = "cost"
     odds: float = 0.0
     frontier: tuple[Candidate, ...] = ()
     beside: tuple[Neighbour, ...] = ()

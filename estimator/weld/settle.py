@@ -3,6 +3,7 @@
 from estimator.book.pricebook import PriceBook
 from estimator.bore.survey import Survey
 from estimator.formula import choice
+from estimator.job.options import Turning
 from estimator.tables.messages import Message, say, texts_of
 from estimator.tables.rows import Gas
 from estimator.units import deci
@@ -62,7 +63,9 @@ def layers_of(case: Case, plan: Candidate, survey: Survey, current: float, book:
     layers, start = [], survey.sizes.cleanup
     for number in range(1, plan.layers + 1):
         last = number == plan.layers
-        rotation = "clockwise" if one_way or number % 2 else "counter-clockwise"  # seen from the machine's side
+        rotation: Turning = (
+            "clockwise" if one_way or number % 2 else "counter-clockwise"
+        )  # seen from the machine's side
         left = laid if last else left_thickness(laid, ask.skim)
         end = layer_end(start, left)
         layers.append(Layer(number, laid, left, start, end, step, beads, turns, rotation, current))
