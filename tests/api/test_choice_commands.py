@@ -106,7 +106,7 @@ def test_a_difference_adds_up(tmp_path: Path) -> None:
     found = json.loads(RUN.invoke(app, ["diff", FOOT, str(other), "--json"]).stdout)
     assert [cause["keys"] for cause in found["causes"]] == [["site.distance"]]
     assert found["causes"][0]["moved"] == found["difference"]
-    assert "site.distance" in RUN.invoke(app, ["diff", FOOT, str(other)]).stdout
+    assert "site distance: 85 km" in RUN.invoke(app, ["diff", FOOT, str(other)]).stdout
     dear = tmp_path / "dear.json"
     dear.write_text('{"margin": 0.3}', "utf-8")
     found = json.loads(RUN.invoke(app, ["diff", FOOT, FOOT, "--other-pricebook", str(dear), "--json"]).stdout)

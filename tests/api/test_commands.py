@@ -38,7 +38,7 @@ def test_json_is_the_document_of_the_engine_and_nothing_else() -> None:
     done = run("estimate", SAMPLE, "--json")
     expected = estimate(SAMPLE.read_bytes(), read_pricebook())
     assert (done.exit_code, json.loads(done.stdout)) == (0, expected)
-    assert done.stderr.splitlines() == [f"{SAMPLE}: warning: {warning}" for warning in expected["warnings"]]
+    assert done.stderr.splitlines() == [f"{SAMPLE}: warning: {warning['text']}" for warning in expected["warnings"]]
 
 
 def test_the_page_is_made_in_the_units_asked_for(good: Path) -> None:

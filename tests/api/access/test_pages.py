@@ -106,7 +106,7 @@ def test_the_field_sees_a_job_without_its_cost_and_signs_out(opened: Callable[..
     page.goto("/jobs/1")
     assert "the field, field" in page.inner_text("header")
     headings = page.get_by_role("heading", level=2).all_inner_texts()
-    assert {"Sizes", "Bore A", "Hours", "Used up"} <= set(headings)
+    assert {"Sizes", "Bore A", "Hours", "Expected consumables"} <= set(headings)
     assert not [one for one in headings if "cost" in one.lower()]
     page.get_by_role("button", name="Sign out").click()
     assert page.get_by_role("heading", level=1).inner_text() == "Sign in"

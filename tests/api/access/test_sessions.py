@@ -64,7 +64,7 @@ def test_by_https_the_cookie_is_for_https_only(server: Server) -> None:
 def test_what_is_no_token_gets_the_page_again(server: Server, token: str) -> None:
     reply = sign_in(server, token)
     assert reply.status == 401
-    assert b"no token that is in force" in reply.body
+    assert b"This token is not valid" in reply.body
     assert "set-cookie" not in reply.headers
     assert token.encode() not in reply.body or not token
 

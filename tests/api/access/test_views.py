@@ -37,8 +37,8 @@ def test_every_estimate_has_a_page(role: Role, units: Units) -> None:
             found = redact(estimate(document, book), role)
             text = shown(estimate_view(found, units), role)
             assert found["reference"] == json.loads(document)["reference"]
-            assert ("Cost, for the office only" in text) is sees_cost(role)
-            assert ("No price on this page is real" in text) is book.invented
+            assert ("Internal: cost and margin" in text) is sees_cost(role)
+            assert ("Demo prices, not for use" in text) is book.invented
             assert "None" not in text
             assert "{{" not in text
 
@@ -56,7 +56,7 @@ def test_a_quote_of_an_engine_too_old_shows_its_price_and_its_workbook() -> None
     for key in ("shades", "totals", "bores"):
         old = {name: value for name, value in found.items() if name != key} | {"engine": "boreworth 0.0.1"}
         text = shown(_as_drawn(old, "metric"), "field")
-        assert "drawn up by boreworth 0.0.1" in text
+        assert "made by boreworth 0.0.1" in text
         assert "/api/quotes/7.xlsx" in text
 
 
