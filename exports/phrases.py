@@ -31,4 +31,5 @@ def weighed(other: dict[str, Any]) -> str:
     gain = "saves" if saved >= 0 else "costs"
     plan = f"{counted(other['layers'], 'layer')} at {bare('current_A', other['current_A'], 'metric')} A"
     wire = "" if other["name"] == other["wire"] else f"{other['wire']}, "
-    return f"{other['name']} ({wire}{other['gas']}, {plan}) {gain} {number(abs(saved), 0)} min; {other['remark']}"
+    name = "faster" if other["name"] == "pushed" else other["name"]
+    return f"{name} ({wire}{other['gas']}, {plan}) {gain} {number(abs(saved), 0)} min; {other['remark']}"

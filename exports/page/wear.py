@@ -8,6 +8,7 @@ from exports.page.parts import columns, heading, listed, named, wrapped
 __all__ = ["features", "gauging", "lines", "ways"]
 
 ZERO = "Measured from the wire through the line, seen from the drive side: across is towards 3 o'clock, up towards 12."
+LONGEST_FEATURE = 28  # signs
 ABOUT = "wear_about_axis_mm"
 TAKEN = ("fill_mass_kg", "arc_time_min", "grinding_min", "time_min")
 
@@ -34,7 +35,7 @@ def features(bore: dict[str, Any], units: Units) -> list[str]:
         return []
     head = [["", "laid", "arc", "grinding", "time"], ["", *(label(key, units) for key in TAKEN)]]
     rows = [[one["name"], *(bare(key, one[key], units) for key in TAKEN)] for one in found]
-    return [*listed([f"{one['name']}: {one['text']}" for one in found]), "", *columns(head, rows)]
+    return [*listed([f"{one['name']}: {one['text']}" for one in found]), "", *columns(head, rows, LONGEST_FEATURE)]
 
 
 def ways(estimate: dict[str, Any], units: Units) -> list[str]:

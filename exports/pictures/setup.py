@@ -146,7 +146,7 @@ def _spans(drawing: Drawing, line: Setup, view: View, y: float) -> float:
                 _dimension(drawing, tip, end, y, number(setup[key], 0), BEARING)
         drawing.circle(tip, y, 0.8, fill=INK)
         far = setup["torch_side"] == "far"
-        torch = f"torch from {'far side' if far else 'drive side'}, {number(setup['reach_mm'], 0)}"
+        torch = f"torch, {'far' if far else 'drive'} side: {number(setup['reach_mm'], 0)}"
         drawing.text(WIDTH - MARGIN, y + 0.9, cut(torch, 37, SMALL), SMALL, text_anchor="end")
         y += ROW + 0.8
     return y

@@ -10,6 +10,7 @@ __all__ = ["sheets"]
 
 WIDTHS = (12.0, 13.0, 12.5, 13.0, 11.5, 8.5, 8.5, 17.0)
 COLUMNS, WIDTH = len(WIDTHS), sum(WIDTHS)
+TOLD_ODDS = 0.02  # from there on a deposit too hard to bore is told
 FEW, LOW = 3, 1.75  # layers that have room to write in; height of a line to write in where there are more
 AFTER = ((6, 7),)  # columns that the temperature after a layer is written into
 SEEN, QUARTER = 3, 2  # columns of what is seen beside what to do; columns of one temperature
@@ -142,8 +143,12 @@ def _written(built: dict[str, Any]) -> list[Row]:
 
 def _odds(bore: dict[str, Any]) -> list[Row]:
     """Return what to do with a deposit that is too hard, where that is likely enough to be told."""
-    told = [one for one in bore["heat"]["advice"] if one.startswith(("the deposit ", "if it is: "))]
-    return [_bar("TOO HARD TO BORE?"), *map(_text, told)] if told else []
+    heat = bore["heat"]
+    odds = heat.get("too_hard_odds", 0.0)  # not in old quotes
+    if odds < TOLD_ODDS:
+        return []
+    chance = f"Chance of more than {heat['hardness_limit_HV']:.0f} HV: {100 * odds:.0f} %. {heat['temper']}"
+    return [_bar("TOO HARD TO BORE?"), _text(chance)]
 
 
 def _watch(card: dict[str, Any]) -> list[Row]:

@@ -37,12 +37,12 @@ def test_a_cut_as_gauged_adds_nothing() -> None:
     assert "variation" not in estimate(job(), BOOK)
 
 
-def test_the_variation_stands_on_page_and_offer() -> None:
+def test_the_variation_stands_on_page_and_quote() -> None:
     found = estimate(DEEP, BOOK)
-    assert "VARIATION, TO BE SIGNED" in page(found)
+    assert "VARIATION, TO BE SIGNED" in page(found, "metric", ["scope"])
     words = [cell.value for row in quote.sheet(found).rows for cell in row.cells if isinstance(cell.value, str)]
-    assert any("cut to 99.00 mm, 97.00 mm as gauged" in word for word in words)
-    assert found["variation"]["price_more"] in " ".join(words)
+    assert any("bored to 99.00 mm, 97.00 mm as gauged" in word for word in words)
+    assert f"{Decimal(found['variation']['price_more']):,} EUR" in " ".join(words)
 
 
 def test_every_figure_of_a_variation_is_explained() -> None:
@@ -59,4 +59,7 @@ def test_a_budget_stands_though_the_other_wear_is_refused() -> None:
     budget = estimate(job(thin), BOOK)["budget"]
     assert budget["other_price"] is None
     assert any("wall" in why for why in budget["other_refused"])
-    assert "wall is left" in page(estimate(job(thin), BOOK)).replace("\n", " ").replace("    ", " ")
+    words = " ".join(page(estimate(job(thin), BOOK), "metric", ["basis"]).split())
+    assert all(why in words for why in budget["other_refused"])
+        "    ", " "
+    )

@@ -81,7 +81,7 @@ def test_tolerance_zones_have_their_width_and_datums_are_hatched() -> None:
 def test_the_choice_its_saving_and_a_refusal_are_said() -> None:
     said = read(line_of_bores(line_of(), ESTIMATE)).said()
     assert "saves 22.8 cm³ of weld metal (0.210 kg laid) against original centres" in said
-    assert "Cannot be taken: original centres: bore A: clean-up cuts the boss" in said
+    assert "Not allowed: original centres: bore A: clean-up cuts the boss" in said
     assert all(part in said for part in ("139.0", "151.5", "161.8", "0.31", "97.20", "0.79, −1.28", "0.20, 0.75"))
 
 

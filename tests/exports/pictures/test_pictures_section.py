@@ -203,9 +203,10 @@ def test_the_axis_of_the_line_is_said_in_words_and_only_where_it_lies_beside() -
     bore = bore_of(MAPS["usual"])
     plain = section(bore)
     bore["sizes"] = {**bore["sizes"], "clock_axis": {"x_mm": 0.3, "y_mm": 0.0}}
+    bore["wear"]["wear_about_axis_mm"] = 1.91
     said = read(section(bore)).said()
-    assert "the line's axis (×): 0.30 mm from the readings' zero (+), at 90° (3 o'clock)." in said
-    assert "× axis of the line 0.300 mm at 90°" in said and "counts it from the line's axis: up to" in said
+    assert "the line's axis (×): 0.30 mm from the zero of the readings (+), at 90° (3 o'clock)." in said
+    assert "× axis of the line 0.300 mm at 90°" in said and "counts it from the line's axis: up to 1.91 mm" in said
     bore["sizes"]["clock_axis"] = {"x_mm": 0.0, "y_mm": 0.0}
     assert section(bore) == plain and "axis of the line" not in plain
 
@@ -237,7 +238,7 @@ def test_a_section_without_a_part_of_the_document_says_so(gone: str) -> None:
     bore = bore_of(MAPS["usual"])
     del bore[gone]
     said = read(section(bore)).said()
-    due = {"given": "does not give the nominal", "sizes": "lacks a size", "wear": "says nothing of the wear"}
+    due = {"given": "nominal diameter is not given", "sizes": "is missing", "wear": "wear is not known"}
     assert due[gone] in said
 
 

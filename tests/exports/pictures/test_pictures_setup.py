@@ -59,9 +59,9 @@ def test_a_closed_end_is_hatched_and_an_open_one_is_not() -> None:
 
 def test_spans_rooms_and_torch_are_said() -> None:
     said = _drawn(_document(*TWO)).said()
-    for words in ("the bar is overhung in B", "A: 300 clear", "230", "185", "torch from machine, 370", "blind"):
+    for words in ("the bar is overhung in B", "A: 300 clear", "230", "185", "torch, drive side: 370", "blind"):
         assert words in said
-    assert "torch from far side, 70" in _drawn(_document({"position": "0 mm"}, {"position": "900 mm"})).said()
+    assert "torch, far side: 70" in _drawn(_document({"position": "0 mm"}, {"position": "900 mm"})).said()
 
 
 def test_a_line_whose_places_are_unknown_is_not_drawn() -> None:
