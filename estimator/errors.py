@@ -30,6 +30,7 @@ __all__ = [
     "few",
     "nearest",
     "require_range",
+    "rest",
 ]
 
 
@@ -62,20 +63,25 @@ LONGEST_PATH, LONGEST_MESSAGE = 400, 2000  # characters
 LONGEST_NAME = 200  # characters of a name that near ones are looked for
 
 
+def rest(count: int) -> Rest:
+    """Return that so many more things are wrong."""
+    return Rest("", f"and {count} more faults", count=count)
+
+
 def few(faults: Iterable[Fault]) -> tuple[Fault, ...]:
     """Return the first hundred faults, and how many more there are."""
     told = list(faults)
     single = [fault for fault in told if not isinstance(fault, Rest)]
     more = max(0, len(single) - MOST_TOLD) + sum(fault.count for fault in told if isinstance(fault, Rest))
     first = tuple(_short(fault) for fault in single[:MOST_TOLD])
-    return (*first, Rest("", f"and {more} more faults", count=more)) if more else first
+    return (*first, rest(more)) if more else first
 
 
 def _short(fault: Fault) -> Fault:
     """Return a fault that quotes no more of a document than helps to find the place."""
     if len(fault.path) <= LONGEST_PATH and len(fault.message) <= LONGEST_MESSAGE:
         return fault
-    return Fault(fault.path[:LONGEST_PATH], fault.message[:LONGEST_MESSAGE])
+    return replace(fault, path=fault.path[:LONGEST_PATH], message=fault.message[:LONGEST_MESSAGE])
 
 
 class EstimatorError(Exception):

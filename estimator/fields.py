@@ -9,7 +9,7 @@ from typing import Annotated, Any, NamedTuple, get_args
 
 from pydantic import BaseModel, ConfigDict, Field, PlainValidator, Strict, WithJsonSchema
 
-from estimator.signs import unfit
+from estimator.signs import name_in, note_in, text_in
 from estimator.units import DIMENSIONS, UnitError, convert, factor, read, si_label, split, unit
 
 __all__ = [
@@ -208,44 +208,16 @@ def _dimension(parts: Iterable[object]) -> str:
     return ""
 
 
-def _note(value: object) -> str:
-    if not isinstance(value, str):
-        raise ValueError("must be a text")
-    if len(value) > 2000:  # noqa: PLR2004  # a note, not a book
-        raise ValueError("is longer than 2000 characters")
-    if said := unfit(value):
-        raise ValueError(said)
-    return value
-
-
-def _text(value: object) -> str:
-    text = _note(value)
-    if "\n" in text:
-        raise ValueError("holds a line break; write it on one line")
-    return text
-
-
-def _name(value: object) -> str:
-    text = _text(value)
-    if not text.strip():
-        raise ValueError("must not be empty")
-    if not text.isprintable():
-        raise ValueError("holds a line break or another sign that does not print; write it on one line")
-    if len(text) > 120:  # noqa: PLR2004  # fits a line of the page
-        raise ValueError("is longer than 120 characters")
-    return text
-
-
-Text = Annotated[str, PlainValidator(_text), WithJsonSchema({"type": "string", "maxLength": 2000})]
-Note = Annotated[str, PlainValidator(_note), WithJsonSchema({"type": "string", "maxLength": 2000})]
-Name = Annotated[str, PlainValidator(_name), WithJsonSchema({"type": "string", "minLength": 1, "maxLength": 120})]
+Text = Annotated[str, PlainValidator(text_in), WithJsonSchema({"type": "string", "maxLength": 2000})]
+Note = Annotated[str, PlainValidator(note_in), WithJsonSchema({"type": "string", "maxLength": 2000})]
+Name = Annotated[str, PlainValidator(name_in), WithJsonSchema({"type": "string", "minLength": 1, "maxLength": 120})]
 
 
 DATE, EARLIEST, LATEST = re.compile(r"\d{4}-\d{2}-\d{2}"), 2000, 2100
 
 
 def _date(value: object) -> str:
-    text = _name(value)
+    text = name_in(value)
     try:
         date = datetime.date.fromisoformat(DATE.fullmatch(text)[0])  # type: ignore[index] # no match is no date
     except (TypeError, ValueError):

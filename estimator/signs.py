@@ -1,8 +1,8 @@
-"""Signs that no text may hold: not seen, they steer a terminal or turn around what is read."""
+"""Texts of a document, and signs that none may hold: not seen, they steer a terminal or turn what is read."""
 
 import re
 
-__all__ = ["unfit"]
+__all__ = ["name_in", "note_in", "text_in", "unfit"]
 
 # C0 and C1 but a line break, marks and overrides of direction, separators of lines, the byte order mark.
 UNFIT = re.compile(r"[\x00-\x09\x0b\x0c\x0e-\x1f\x7f-\x9f\u061c\u200e\u200f\u2028-\u202e\u2066-\u2069\ufeff]|\r(?!\n)")
@@ -20,3 +20,34 @@ def unfit(text: str) -> str:
     """
     found = UNFIT.search(text)
     return f"holds the control or direction character U+{ord(found[0]):04X}; write plain text" if found else ""
+
+
+def note_in(value: object) -> str:
+    """Return a text of a document, of several lines; raise `ValueError` for what is none."""
+    if not isinstance(value, str):
+        raise ValueError("must be a text")
+    if len(value) > 2000:  # noqa: PLR2004  # a note, not a book
+        raise ValueError("is longer than 2000 characters")
+    if said := unfit(value):
+        raise ValueError(said)
+    return value
+
+
+def text_in(value: object) -> str:
+    """Return a text of one line; raise `ValueError` for what is none."""
+    text = note_in(value)
+    if "\n" in text:
+        raise ValueError("holds a line break; write it on one line")
+    return text
+
+
+def name_in(value: object) -> str:
+    """Return a name, which fits a line of the page; raise `ValueError` for what is none."""
+    text = text_in(value)
+    if not text.strip():
+        raise ValueError("must not be empty")
+    if not text.isprintable():
+        raise ValueError("holds a line break or another sign that does not print; write it on one line")
+    if len(text) > 120:  # noqa: PLR2004  # fits a line of the page
+        raise ValueError("is longer than 120 characters")
+    return text

@@ -4,13 +4,14 @@ import hashlib
 import json
 import math
 import re
+from collections import Counter
 from collections.abc import Iterator, Mapping
 from typing import Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
-from estimator.errors import MOST_TOLD, DocumentError, Fault, Rest, nearest
+from estimator.errors import MOST_TOLD, DocumentError, Fault, nearest, rest
 from estimator.signs import unfit
 
 __all__ = ["LARGEST_DOCUMENT", "canonical", "faults_of", "merge", "parse", "sha256", "validated"]
@@ -58,8 +59,7 @@ def _unique(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
         raise DocumentError([Fault("", f"an object holds {len(pairs)} keys; {MOST_KEYS} at most")])
     found = dict(pairs)
     if len(found) < len(pairs):
-        seen: set[str] = set()
-        twice = next(key for key, _ in pairs if key in seen or seen.add(key))  # type: ignore[func-returns-value]
+        twice = Counter(key for key, _ in pairs).most_common(1)[0][0]
         raise DocumentError([Fault("", f"the key {twice[:60]!r} stands twice in one object; keep one")])
     return found
 
@@ -200,7 +200,7 @@ def faults_of(model: type[BaseModel], error: ValidationError, prefix: str = "") 
     for number, one in enumerate(every):
         if len(found) == MOST_TOLD:
             more = len(every) - number
-            return [*found, Rest("", f"and {more} more faults", count=more)]
+            return [*found, rest(more)]
         steps = [str(step)[:LONGEST_STEP] for step in one["loc"] if not _is_tag(step)]
         steps += [at] if (at := getattr(one.get("ctx", {}).get("error"), "path", "")) else []
         found[Fault(".".join([prefix, *steps] if prefix else steps), _message(model, one))] = None

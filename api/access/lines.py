@@ -73,7 +73,7 @@ class Waiting(H11Protocol):
 
     def pause_writing(self) -> None:
         """Wait for a caller to take what it was answered."""
-        super().pause_writing()  # type: ignore[no-untyped-call]  # the library leaves it untyped
+        super().pause_writing()
         self._stalled = self.loop.call_later(ANSWER, self.transport.abort)
 
     def resume_writing(self) -> None:
@@ -81,7 +81,7 @@ class Waiting(H11Protocol):
         if self._stalled is not None:
             self._stalled.cancel()
             self._stalled = None
-        super().resume_writing()  # type: ignore[no-untyped-call]  # the library leaves it untyped
+        super().resume_writing()
 
     def _look(self) -> None:
         """Begin to wait for what is due now, unless it is being waited for."""
@@ -98,7 +98,8 @@ class Waiting(H11Protocol):
 
     def _late(self) -> None:
         """End a connection that kept us waiting; say so where nothing was answered yet."""
-        if self.cycle is None or self.cycle.response_complete or not self.cycle.response_started:
+        cycle: Any = self.cycle  # there is none before the first request, whatever the library's types say
+        if cycle is None or cycle.response_complete or not cycle.response_started:
             self.transport.write(LATE)
         self.transport.close()
 

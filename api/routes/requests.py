@@ -13,7 +13,7 @@ from starlette.requests import ClientDisconnect
 
 from api.caller import current
 from estimator.document.redact import redact
-from estimator.errors import LONGEST_NAME, MOST_TOLD, DocumentError, Fault, Rest, nearest
+from estimator.errors import LONGEST_NAME, MOST_TOLD, DocumentError, Fault, nearest, rest
 from estimator.signs import unfit
 
 __all__ = ["answer", "computed", "json_body", "parameters"]
@@ -34,7 +34,7 @@ def parameters(request: Request, known: Sequence[str] = (), later: Sequence[str]
     given = request.query_params
     odd = [name for name in dict.fromkeys(given) if name not in known]
     faults: list[Fault] = [Fault(name[:LONGEST_NAME], _said(name, known, later)) for name in odd[:MOST_TOLD]]
-    faults += [Rest("", f"and {more} more faults", count=more)] if (more := len(odd) - MOST_TOLD) > 0 else []
+    faults += [rest(more)] if (more := len(odd) - MOST_TOLD) > 0 else []
     faults += [Fault(name, "is given twice; give it once") for name in known if len(given.getlist(name)) > 1]
     faults += [Fault(name, said) for name in known if (said := _sign_in(given.get(name, "")))]
     if faults:

@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 
 from estimator.book.pricebook import read_pricebook
-from estimator.errors import MOST_TOLD, DocumentError, Fault, Rest, few
+from estimator.errors import MOST_TOLD, DocumentError, Fault, Rest, few, rest
 from estimator.estimate import read_job
 from estimator.strict import parse
 from tests.jobs import bore, job
@@ -86,6 +86,6 @@ def test_of_a_price_book_too(tables: dict[str, Any]) -> None:
 
 
 def test_what_was_counted_is_counted_on() -> None:
-    told = few([*(Fault(str(number), "x") for number in range(150)), Rest("", "and 7 more faults", count=7)])
+    told = few([*(Fault(str(number), "x") for number in range(150)), rest(7)])
     assert (len(told), str(told[-1])) == (MOST_TOLD + 1, "and 57 more faults")
     assert few(told) == told
