@@ -1,5 +1,6 @@
 """The quote workbook: opens clean, says what the estimate says, and calculates to the same cent elsewhere."""
 
+import functools
 import io
 import random
 import zipfile
@@ -32,6 +33,11 @@ def _quote(document: Any, book: PriceBook = BOOK) -> tuple[dict[str, Any], bytes
     return found, quote_workbook(found, QUOTE)
 
 
+@functools.cache
+def _sample(path: Path) -> tuple[dict[str, Any], bytes]:
+    return _quote(path.read_bytes())
+
+
 def _named(data: bytes, name: str, values: bool = True) -> Any:
     book = openpyxl.load_workbook(io.BytesIO(data), data_only=values)
     sheet, cell = next(iter(book.defined_names[name].destinations))
@@ -40,7 +46,7 @@ def _named(data: bytes, name: str, values: bool = True) -> Any:
 
 @pytest.mark.parametrize("path", SAMPLES, ids=IDS)
 def test_the_stored_values_are_the_estimates(path: Path) -> None:
-    found, data = _quote(path.read_bytes())
+    found, data = _sample(path)
     for name in ("before_tax", "tax", "total"):
         assert Decimal(str(_named(data, f"price_{name}"))) == Decimal(found["price"][name])
     assert Decimal(str(_named(data, "cost_total"))) == Decimal(found["cost"]["total"])
@@ -48,7 +54,7 @@ def test_the_stored_values_are_the_estimates(path: Path) -> None:
 
 @pytest.mark.parametrize("path", SAMPLES, ids=IDS)
 def test_two_readers_see_the_same_cells(path: Path) -> None:
-    _, data = _quote(path.read_bytes())
+    _, data = _sample(path)
     ours = openpyxl.load_workbook(io.BytesIO(data), data_only=True)
     theirs = CalamineWorkbook.from_filelike(io.BytesIO(data))
     assert theirs.sheet_names == ours.sheetnames
@@ -165,7 +171,7 @@ def test_another_program_calculates_the_same_total_to_the_cent() -> None:
 
 @pytest.mark.parametrize("sheet", ["Offer", "Weld plan"])
 def test_what_must_be_settled_stands_on_the_sheets_that_people_hold(sheet: str) -> None:
-    found, data = _quote(Path("sample_jobs/boss_4140.json").read_bytes())
+    found, data = _sample(Path("sample_jobs/boss_4140.json"))
     cells = openpyxl.load_workbook(io.BytesIO(data))[sheet].iter_rows(values_only=True)
     said = " ".join(str(value) for row in cells for value in row if value)
     due = [one for one in found["warnings"] if "approval" in one]
