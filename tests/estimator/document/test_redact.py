@@ -1,6 +1,7 @@
 """What a role may not see cannot be worked out from what it is given."""
 
 import copy
+import functools
 import io
 import json
 import re
@@ -84,10 +85,16 @@ def test_the_office_sees_the_document_itself(role: Any) -> None:
     assert redact(found, role) is found
 
 
+@functools.cache
+def by_both(number: int) -> list[dict[str, Any]]:
+    """Return the estimates of a job under either book."""
+    return [estimate(JOBS[number], book) for book in (CHEAP_BOOK, DEAR_BOOK)]
+
+
 @pytest.mark.parametrize("role", HIDING)
-@pytest.mark.parametrize("document", JOBS)
-def test_two_books_of_one_price_cannot_be_told_apart(document: dict[str, Any], role: Any) -> None:
-    whole = [estimate(document, book) for book in (CHEAP_BOOK, DEAR_BOOK)]
+@pytest.mark.parametrize("number", range(len(JOBS)))
+def test_two_books_of_one_price_cannot_be_told_apart(number: int, role: Any) -> None:
+    whole = by_both(number)
     assert whole[0]["cost"]["total"] != whole[1]["cost"]["total"]
     one, two = (redact(found, role) for found in whole)
     assert canonical(one) == canonical(two)

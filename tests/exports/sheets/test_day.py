@@ -3,9 +3,7 @@
 import copy
 import io
 import re
-import subprocess
 from itertools import pairwise
-from pathlib import Path
 from typing import Any
 
 import openpyxl
@@ -21,9 +19,9 @@ from exports.page.estimate import page
 from exports.sheets import day, order_of_work, quote_sheets
 from exports.stored_days import DAY
 from exports.workbook import quote_workbook
+from tests.exports.office import converted
 from tests.exports.schedule_samples import NAMES, sample
 from tests.jobs import job
-from tests.runner.tools import OFFICE
 
 EVERY = pytest.mark.parametrize("name", NAMES)
 ROUNDED = 0.5 + 1e-6  # a clock shows whole minutes
@@ -262,13 +260,9 @@ def test_a_document_of_before_the_day_card_still_gives_pages() -> None:
 
 
 @pytest.mark.office
-def test_each_day_prints_on_one_page(tmp_path: Path) -> None:
-    office = OFFICE.find()
-    assert office is not None
-    for name in ("feller_lugs", "two crews", "twelve"):
-        (tmp_path / f"{name}.xlsx").write_bytes(quote_workbook(sample(name), [day.sheets]))
-        home = f"-env:UserInstallation=file://{tmp_path}/home"
-        command = [str(office), home, "--headless", "--convert-to", "pdf", "--outdir", str(tmp_path), f"{name}.xlsx"]
-        subprocess.run(command, check=True, capture_output=True, timeout=180, cwd=tmp_path)
-        pages = len(re.findall(rb"/Type\s*/Page\b", (tmp_path / f"{name}.pdf").read_bytes()))
+def test_each_day_prints_on_one_page() -> None:
+    names = ("feller_lugs", "two crews", "twelve")
+    files = {name: quote_workbook(sample(name), [day.sheets]) for name in names}
+    for name, data in converted(files, "pdf").items():
+        pages = len(re.findall(rb"/Type\s*/Page\b", data))
         assert pages == len(sample(name)["schedule"]["days"])
