@@ -1,42 +1,58 @@
-"""An SI figure becomes the number under a document key: its unit from the nomenclature, 12 significant digits."""
+"""An SI figure becomes the number under a document key: its unit and its least place from the nomenclature.
+
+This is the one place where a float of the estimate document gets its digits: ten at the most, none finer than its
+quantity's least place, so that the last bits in which processors differ never show.
+"""
 
 import functools
 from collections.abc import Mapping
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Decimal
 from typing import TypeVar, cast
 
 from estimator.formula import Why, is_recording, rewrap
 from estimator.nomenclature import quantities
-from estimator.units import deci, on_rescale, unit
+from estimator.units import on_rescale, unit
 
-__all__ = ["all_shown", "digits", "money", "rate", "shown"]
+__all__ = ["all_shown", "digits", "money", "rate", "rounded", "shown"]
 
 Part = TypeVar("Part", bound=Mapping[str, object])
 
+DIGITS = 10  # significant ones of a figure
+GUARD = 3  # places more, to which a figure is rounded first: what lies half-way but for noise then lies half-way
 
-def _expressed(value: float, symbol: str) -> float:
-    """Express an SI figure in the document's unit, at 12 significant digits."""
-    return deci(value, symbol) if symbol else float(f"{value:.12g}") + 0.0
+
+def rounded(number: float | Decimal, least: int) -> float:
+    """A number to its least place, a power of ten, and to ten digits; half-way up, never a minus zero."""
+    near = Decimal(f"{number:.{max(0, GUARD - least)}f}")
+    exact = Decimal(f"{number:.{DIGITS + GUARD}g}") if near.adjusted() - least >= DIGITS else near
+    place = max(least, exact.adjusted() - DIGITS + 1) if exact else least
+    return float(exact.quantize(Decimal(1).scaleb(place), ROUND_HALF_UP)) + 0.0
+
+
+def _expressed(value: float, symbol: str, least: int) -> float:
+    """Express an SI figure in the document's unit, at ten significant digits and no finer than its least place."""
+    found = unit(symbol or "1")
+    return rounded((value - found.offset) / found.factor, least)
 
 
 @functools.lru_cache(maxsize=512)
-def _way(key: str) -> tuple[str, float, float]:
-    """Return a key's unit with the factor and zero point that lead to it."""
-    symbol = quantities()[key].unit
-    found = unit(symbol or "1")
-    return symbol, found.factor, found.offset
+def _way(key: str) -> tuple[str, float, float, int]:
+    """Return a key's unit with the factor and zero point that lead to it, and its least place."""
+    known = quantities()[key]
+    found = unit(known.unit or "1")
+    return known.unit, found.factor, found.offset, known.least
 
 
 def shown(key: str, value: float) -> float:
     """Return an SI value as the number that stands under a document key."""
-    symbol, factor, offset = _way(key)
+    symbol, factor, offset, least = _way(key)
     if isinstance(value, int) and not symbol:
         return rewrap(value + 0, value)
     if not is_recording():
-        return float(f"{(value - offset) / factor:.12g}") + 0.0
-    inputs = (("value", value), ("symbol", symbol))
+        return rounded((value - offset) / factor, least)
+    inputs = (("value", value), ("symbol", symbol), ("least", least))
     why = Why("formula", key, _expressed.__doc__ or "", "definition", "computed", symbol, inputs, _expressed)
-    return rewrap(_expressed(value, symbol), why)
+    return rewrap(_expressed(value, symbol, least), why)
 
 
 on_rescale(_way.cache_clear)
@@ -57,13 +73,14 @@ def _expressed_where_due(key: str, value: object) -> object:
     return value
 
 
-def digits(value: float) -> float:
-    """Return a number of the document at twelve significant digits, its why kept."""
+def digits(key: str, value: float | Decimal) -> float:
+    """Return a number that is in its document unit already, to its least place, its why kept."""
+    least = _way(key)[3]
     if not is_recording():
-        return float(f"{value:.12g}") + 0.0
-    inputs = (("value", value), ("symbol", ""))
-    why = Why("formula", "digits", _expressed.__doc__ or "", "definition", "computed", "", inputs, _expressed)
-    return rewrap(_expressed(value, ""), why)
+        return rounded(value, least)
+    inputs = (("number", value), ("least", least))
+    why = Why("formula", "digits", rounded.__doc__ or "", "definition", "computed", "", inputs, rounded)
+    return rewrap(rounded(value, least), why)
 
 
 def money(value: Decimal, minor: str) -> str:

@@ -1,13 +1,15 @@
 """The words and units of the estimate document: one row a quantity, in `tables/nomenclature.csv`.
 
 `key` is the document's key, `unit` the unit its number is in, `us` the unit the page for people uses with
-`--units us`, `places` the decimals that page prints. `tables/arguments.csv` has one row a name that formulas take: a
+`--units us`, `places` the decimals that page prints, `least` the least place that the document's own number has:
+computing noise lies below it, whatever the processor. `tables/arguments.csv` has one row a name that formulas take: a
 name has one SI unit everywhere. Its `unit` is empty for a plain number; `currency`; `any` where the answer is in the
 unit of what is given; `text` or `record` for what is no number.
 """
 
 import csv
 import functools
+from decimal import Decimal
 from importlib import resources
 from typing import NamedTuple
 
@@ -17,12 +19,13 @@ __all__ = ["Argument", "Quantity", "arguments", "quantities", "quantity"]
 
 
 class Quantity(NamedTuple):
-    """One quantity: document key, unit there, unit in US customary pages, decimals, meaning."""
+    """One quantity: document key, unit there, unit in US customary pages, decimals, least place, meaning."""
 
     key: str
     unit: str
     us: str
     places: int
+    least: int
     meaning: str
 
 
@@ -46,9 +49,12 @@ def quantities() -> dict[str, Quantity]:
     """Return every quantity by its document key."""
     text = resources.files("estimator.tables").joinpath("nomenclature.csv").read_text("utf-8")
     rows = csv.DictReader(text.splitlines())
-    return {
-        r["key"]: Quantity(r["key"], r["unit"], r["us"] or r["unit"], int(r["places"] or 0), r["meaning"]) for r in rows
-    }
+    return {r["key"]: _quantity(r) for r in rows}
+
+
+def _quantity(row: dict[str, str]) -> Quantity:
+    least = Decimal(row["least"]).adjusted()  # the power of ten
+    return Quantity(row["key"], row["unit"], row["us"] or row["unit"], int(row["places"] or 0), least, row["meaning"])
 
 
 def quantity(key: str) -> Quantity:

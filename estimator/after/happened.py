@@ -179,7 +179,7 @@ def _bore(bore: DoneBore, planned: dict[str, Any], facts: Tables) -> dict[str, A
         value = getattr(bore, kind)
         if value is not None:
             said = sum(planned[room][name] for room, name in places)
-            taken[key] = {"recorded": digits(value / unit), "estimated": digits(said)}
+            taken[key] = {"recorded": digits(places[0][1], value / unit), "estimated": digits(places[0][1], said)}
     return {"name": bore.name, "taken": taken, "finished": _sizes(bore.finished, planned["sizes"], facts)}
 
 
@@ -191,10 +191,10 @@ def _sizes(finished: Finished | None, sizes: dict[str, Any], facts: Tables) -> l
     low, high = sizes["finish_min_mm"] * MILLI, sizes["finish_max_mm"] * MILLI
     return [
         {
-            "depth_mm": digits(one.depth / MILLI),
+            "depth_mm": digits("depth_mm", one.depth / MILLI),
             "clock": one.clock,
-            "diameter_mm": digits(one.diameter / MILLI),
-            "uncertainty_mm": digits(doubt / MILLI),
+            "diameter_mm": digits("diameter_mm", one.diameter / MILLI),
+            "uncertainty_mm": digits("diameter_uncertainty_mm", doubt / MILLI),
             "verdict": verdict(one.diameter, low, high, doubt),
         }
         for one in finished.stations

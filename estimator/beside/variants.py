@@ -144,7 +144,7 @@ def variation_of(job: Job, book: PriceBook, found: Whole, run: Run) -> Variation
     price = dearer(decimal_of(found["price"]["total"]), decimal_of(planned["price"]["total"]))
     return {
         "bores": [_cut(before, after) for before, after in pairs],
-        "on_site_more_min": digits(more),
+        "on_site_more_min": digits("on_site_more_min", more),
         "price_more": money(price, minor),
         "refused": [],
     }
@@ -156,5 +156,5 @@ def _cut(before: Bore, after: Bore) -> CutBore:
         "name": after["name"],
         "planned_cleanup_mm": before["sizes"]["cleanup_mm"],
         "cut_cleanup_mm": after["sizes"]["cleanup_mm"],
-        "deposit_more_kg": digits(laid),
+        "deposit_more_kg": digits("deposit_more_kg", laid),
     }

@@ -18,6 +18,7 @@ from estimator.bore.axis_line import (
 )
 from estimator.bore.axis_search import line_of
 from estimator.formula import choice
+from estimator.geometry.solve import dot, gram, solved, times
 
 __all__ = [
     "AxisChoice",
@@ -29,6 +30,7 @@ __all__ = [
     "plain_axes",
 ]
 
+ONE_LINE = 1e-18  # of the points' spread, squared: they fix no circle
 LEAST = "of all axes that keep every rule, the one that needs the least weld metal"
 BARRED = "no axis keeps every rule; this one breaks the worst broken rule least"
 
@@ -119,9 +121,9 @@ def _straight(rings: Sequence[Ring], centres: Sequence[tuple[float, float]]) -> 
     length, start = np.array([ring.length for ring in rings]), np.array([ring.start for ring in rings])
     middle, at = start + length / 2, np.array(centres, dtype=float)
     share = length / length.sum()
-    mean, place = share @ at, float(share @ middle)
-    spread = float(share @ ((middle - place) ** 2 + length**2 / 12))
-    tilt = (share * (middle - place)) @ (at - mean) / spread
+    mean, place = times(at.T, share), dot(share, middle)
+    spread = dot(share, (middle - place) ** 2 + length**2 / 12)
+    tilt = times((at - mean).T, share * (middle - place)) / spread
     x0, y0, sx, sy = (*map(float, mean - tilt * place), *map(float, tilt))
     return x0, y0, sx, sy
 
@@ -130,8 +132,12 @@ def _centre(ring: Ring) -> tuple[float, float]:
     """Return the centre of the least-squares circle of a bore's points (Kåsa 1976), else its original centre. [m]"""
     x, y = ring.x - ring.original[0], ring.y - ring.original[1]
     size = ring.least_radius
-    rows = np.stack((2 * x / size, 2 * y / size, np.ones_like(x)), axis=1)
-    (across, up, _), _, rank, _ = np.linalg.lstsq(rows, (x**2 + y**2) / size**2, rcond=1e-9)
-    if rank < rows.shape[1]:
+    rows = np.stack((x / size, y / size), axis=1)
+    mean = rows.mean(axis=0)
+    rows = rows - mean
+    squared, square = (rows**2).sum(axis=1), gram(rows)
+    found = solved(square, times(rows.T, squared - squared.mean()) / 2)
+    if found is None or square[0, 0] * square[1, 1] - square[0, 1] ** 2 <= ONE_LINE * square.trace() ** 2:
         return ring.original
-    return ring.original[0] + float(across) * size, ring.original[1] + float(up) * size
+    across, up = (mean + found).tolist()
+    return ring.original[0] + across * size, ring.original[1] + up * size

@@ -17,6 +17,7 @@ import numpy as np
 
 from estimator.bore.axis_line import Array, Rule
 from estimator.bore.axis_search import GAP, Found, Line, Plane, solve
+from estimator.geometry.solve import dot, first_most, norm
 
 __all__ = ["search"]
 
@@ -24,6 +25,7 @@ ROUNDS = 30  # of tangent planes
 NODES = 100  # pairs of sectors looked at before the proof is left as near as it came
 NEAR = 5 * GAP  # of the mean square radius: as near as the proof goes, about 1e-7 of a usual volume
 
+ALIKE = 1e-9  # of the largest bore: two that fall as short
 BARRED_NEAR = 1e-4  # of the loosening, the same where no axis exists
 
 Sector = tuple[float, float]
@@ -52,13 +54,13 @@ def _at(line: Line, rule: Rule, ends: Array) -> Array:
 
 def _kept(line: Line, rule: Rule, found: Found) -> bool:
     least = rule.limit / line.size - found.loosening - line.give()
-    return float(np.hypot(*_at(line, rule, found.ends))) >= least
+    return norm(_at(line, rule, found.ends)) >= least
 
 
 def _plane(line: Line, rule: Rule, angle: float, away: float) -> Plane:
     """Return the plane that keeps the axis beyond a distance from the rule's centre in a direction."""
     normal = np.array([math.cos(angle), math.sin(angle)])
-    return Plane(rule.name, line.place(rule.z), normal, away + float(normal @ line.centre(rule)))
+    return Plane(rule.name, line.place(rule.z), normal, away + dot(normal, line.centre(rule)))
 
 
 def _angle(line: Line, rule: Rule, ends: Array) -> float:
@@ -90,7 +92,7 @@ def _sectors(line: Line, rule: Rule) -> list[Sector]:
     """Return the directions in which the axis can lie from the rule's centre, no sector wider than a quarter turn."""
     at = line.place(rule.z)
     middle = (1 - at) * line.middle[0] + at * line.middle[1] - line.centre(rule)
-    reach, away = line.reach, float(np.hypot(*middle))
+    reach, away = line.reach, norm(middle)
     half = math.asin(reach / away) if reach < away else math.pi
     towards = math.atan2(middle[1], middle[0])
     edges = np.linspace(towards - half, towards + half, 1 + math.ceil(half / (math.pi / 4)))
@@ -140,8 +142,8 @@ def _proven(line: Line, least: Sequence[Rule], best: Found) -> Found:
 
 def _split(line: Line, least: Sequence[Rule], sectors: tuple[Sector, ...], ends: Array) -> list[tuple[Sector, ...]]:
     """Return the sectors with the one split in two in which the axis falls shortest, in the axis's direction."""
-    short = [rule.limit / line.size - float(np.hypot(*_at(line, rule, ends))) for rule in least]
-    worst = int(np.argmax(short))
+    short = [rule.limit / line.size - norm(_at(line, rule, ends)) for rule in least]
+    worst = first_most(np.array(short), ALIKE)
     one, two = sectors[worst]
     part = ((_angle(line, least[worst], ends) - one) % (2 * math.pi)) / (two - one)
     cut = one + (two - one) * min(0.95, max(0.05, part))

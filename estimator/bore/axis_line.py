@@ -8,6 +8,7 @@ import numpy as np
 import numpy.typing as npt
 
 from estimator.formula import Why, formula, leaf, summed, why_of
+from estimator.geometry.solve import away
 
 __all__ = [
     "Axis",
@@ -147,7 +148,7 @@ def ring_volume(cleanup: float, weld_radius: float, length: float) -> float:
 @formula("farthest", "geometry of a line", "computed", unit="m")
 def farthest_point(ring: Ring, x0: float, y0: float, sx: float, sy: float) -> float:
     """Distance of the farthest worn point of a bore from the axis. [m]"""
-    return float(np.hypot(ring.x - x0 - sx * ring.z, ring.y - y0 - sy * ring.z).max())
+    return float(away(ring.x - x0 - sx * ring.z, ring.y - y0 - sy * ring.z).max())
 
 
 @formula("shift", "geometry of a line", "computed", unit="m")

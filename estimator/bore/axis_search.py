@@ -14,6 +14,7 @@ import numpy.typing as npt
 from estimator.bore.axis_line import Array, Axis, Datum, Ring, Rule, give_of
 from estimator.geometry.cones import Programme, Solution, least
 from estimator.geometry.hull import outermost
+from estimator.geometry.solve import away, norm, times
 
 __all__ = ["Found", "Line", "Plane", "line_of", "solve"]
 
@@ -80,7 +81,7 @@ class Line:
 
 @dataclass(frozen=True, eq=False)
 class Plane:
-    """The axis at a place keeps normal @ c >= floor, scaled."""
+    """The axis at a place keeps normal · c >= floor, scaled."""
 
     name: str
     at: float
@@ -122,9 +123,9 @@ def line_of(rings: Sequence[Ring], datums: Sequence[Datum], rules: Sequence[Rule
 
 
 def _reach(line: Line) -> float:
-    widest = float(np.hypot(*(line.points[:, None, :] - line.middle[None]).T).max())
+    widest = float(away(*(line.points[:, None, :] - line.middle[None]).T).max())
     centres = [line.centre(rule) - end for rule in line.rules if "distance" not in rule.name for end in line.middle]
-    return 2 * max(widest, 1.0) + max((float(np.hypot(*centre)) for centre in centres), default=0.0)
+    return 2 * max(widest, 1.0) + max((norm(centre) for centre in centres), default=0.0)
 
 
 def _across(at: Array, pivot: float, count: int) -> Array:
@@ -179,14 +180,14 @@ def _inside(programme: Programme, line: Line, ends: Array) -> Array:
     """Return the point of given ends with radii and loosening that clear every bound, if barely the loosening."""
     rings = len(line.rings)
     x = np.concatenate((_turned(ends, line.pivot), np.zeros(rings + 1)))
-    away = np.hypot(*(programme.across @ x - programme.place)) - programme.room
+    reach = away(*(times(programme.across, x) - programme.place)) - programme.room
     for index, one in enumerate(line.rings, 4):
         own, walls = programme.side[:, index] > 0, programme.side[:, index] < 0
-        x[index] = max(one.least_radius / line.size, float(away[own].max()))
-        left = float(-away[walls].max(initial=-np.inf)) - x[index]
+        x[index] = max(one.least_radius / line.size, float(reach[own].max()))
+        left = float(-reach[walls].max(initial=-np.inf)) - x[index]
         x[index] += min(MARGIN, left / 2) if left > THIN else MARGIN
-    short = (away - programme.side @ x)[programme.side[:, -1] > 0]
-    low = (programme.floor - programme.slope @ x)[programme.slope[:, -1] > 0]
+    short = (reach - times(programme.side, x))[programme.side[:, -1] > 0]
+    low = (programme.floor - times(programme.slope, x))[programme.slope[:, -1] > 0]
     x[-1] = max(short.max(initial=-np.inf), low.max(initial=-np.inf))
     return x
 

@@ -1,6 +1,7 @@
-"""The form of a bore whose radii were read: reference circles of each section, cylinders through all of them."""
+"""The form of a bore whose radii were read: the circles of each section, the cylinder through all of them."""
 
 import functools
+import math
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -8,8 +9,9 @@ import numpy as np
 from estimator.bore.profile import Profile
 from estimator.errors import PointsError
 from estimator.formula import Why, formula
-from estimator.geometry.circles import clock_of, reference_circles
-from estimator.geometry.cylinders import least_squares_cylinder, smallest_enclosing_cylinder
+from estimator.geometry.circles import clock_of, least_squares_circle, minimum_circumscribed_circle
+from estimator.geometry.cylinders import least_squares_cylinder
+from estimator.geometry.solve import sines
 from estimator.units import factor
 
 __all__ = [
@@ -25,7 +27,7 @@ __all__ = [
 ISO = "ISO 12181-1:2011, 3.3; ISO 12180-1:2011"
 DIGITS = 9  # of a millimetre
 NOWHERE = 1e-6  # of the radius: an offset this small has no direction
-CIRCLES = ("least squares", "minimum circumscribed", "maximum inscribed", "minimum zone")
+CIRCLES = {"least squares": least_squares_circle, "minimum circumscribed": minimum_circumscribed_circle}
 
 
 @dataclass(frozen=True)
@@ -58,19 +60,19 @@ class Fit:
     @property
     def clock(self) -> float:
         """Return the direction of the centre from the readings' zero. [deg]"""
-        return clock_of(self.x, self.y) if np.hypot(self.x, self.y) > NOWHERE * self.radius else 0.0
+        return clock_of(self.x, self.y) if math.hypot(self.x, self.y) > NOWHERE * self.radius else 0.0
 
 
 @formula("diameter", ISO, "published", unit="m")
 def size_of(fit: Fit) -> float:
-    """Diameter of a fitted circle or cylinder; of a minimum zone the middle of its two. [m]"""
+    """Diameter of a fitted circle or cylinder. [m]"""
     return 2 * fit.radius
 
 
 @formula("offset", ISO, "published", unit="m")
 def offset_of(fit: Fit) -> float:
     """Distance of a fitted centre from the readings' zero. [m]"""
-    return float(np.hypot(fit.x, fit.y))
+    return math.hypot(fit.x, fit.y)
 
 
 @formula("out_of_form", ISO, "published", unit="m")
@@ -86,39 +88,32 @@ def tilt_of(fit: Fit) -> float:
 
 
 def _section(profile: Profile, row: int) -> list[Fit]:
-    angle, radii, depth = np.radians(profile.clock), profile.sizes[row], float(profile.depth[row])
-    try:
-        found = reference_circles(radii * np.sin(angle), radii * np.cos(angle))
-    except PointsError:
-        return []
+    (sine, cosine), radii, depth = sines(profile.clock), profile.sizes[row], float(profile.depth[row])
     fits = []
-    for name, one in zip(CIRCLES, (found.least_squares, found.circumscribed, found.inscribed), strict=False):
+    for name, fit in CIRCLES.items():
+        try:
+            one = fit(radii * sine, radii * cosine)
+        except PointsError:
+            continue
         places = tuple((float(profile.clock[n]), depth) for n in one.deciding)
         fits.append(Fit(name, "circle", one.radius, one.x, one.y, one.residual_low, one.residual_high, places))
-    zone = found.zone
-    middle = (zone.inner + zone.outer) / 2
-    places = tuple((float(profile.clock[n]), depth) for n in zone.deciding)
-    fits.append(Fit(CIRCLES[3], "circles", middle, zone.x, zone.y, zone.inner - middle, zone.outer - middle, places))
     return fits
 
 
 def _cylinders(profile: Profile, length: float) -> list[Fit]:
-    angle = np.radians(np.broadcast_to(profile.clock, profile.sizes.shape)).ravel()
+    clock = np.broadcast_to(profile.clock, profile.sizes.shape).ravel()
     depth = np.broadcast_to(profile.depth[:, None], profile.sizes.shape).ravel()
-    radii = profile.sizes.ravel()
-    points, up = np.stack((radii * np.sin(angle), radii * np.cos(angle), depth), axis=1), np.array([0.0, 0.0, 1.0])
-    fits = []
-    for name, fit in (("least squares", least_squares_cylinder), ("smallest enclosing", smallest_enclosing_cylinder)):
-        try:
-            one = fit(points, up)
-        except PointsError:
-            continue
-        slope = one.direction[:2] / one.direction[2]
-        x, y = (one.point[:2] + slope * (length / 2 - one.point[2])).tolist()
-        places = tuple((float(np.degrees(angle[n])), float(depth[n])) for n in one.deciding)
-        bounds = one.residual_low, one.residual_high
-        fits.append(Fit(name, "cylinder", one.radius, x, y, *bounds, places, float(np.hypot(*slope))))
-    return fits
+    (sine, cosine), radii = sines(clock), profile.sizes.ravel()
+    points, up = np.stack((radii * sine, radii * cosine, depth), axis=1), np.array([0.0, 0.0, 1.0])
+    try:
+        one = least_squares_cylinder(points, up)
+    except PointsError:
+        return []
+    slope = one.direction[:2] / one.direction[2]
+    x, y = (one.point[:2] + slope * (length / 2 - one.point[2])).tolist()
+    places = tuple((float(clock[n]), float(depth[n])) for n in one.deciding)
+    bounds = one.residual_low, one.residual_high
+    return [Fit("least squares", "cylinder", one.radius, x, y, *bounds, places, math.hypot(*slope.tolist()))]
 
 
 def _plain(profile: Profile, length: float) -> tuple[Profile, float, float]:

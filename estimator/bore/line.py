@@ -11,6 +11,7 @@ from estimator.bore.survey import Placed, Survey
 from estimator.either import whole_up
 from estimator.formula import formula, is_recording, leaf
 from estimator.geometry.frame import frame_of, in_bore
+from estimator.geometry.solve import sines
 from estimator.job.job import Bore, Job
 from estimator.job.places import is_sought
 from estimator.job.readings import Frame
@@ -161,9 +162,9 @@ def _ring(one: Survey, least_wall: float, base: Frame | None) -> Ring:
     depth = np.concatenate(([0.0], profile.depth, [bore.length]))
     radii = np.concatenate((radii[:1], radii, radii[-1:]))
     across, up = _offsets(bore, depth)
-    angle, (start, right, above) = np.radians(clock), _start(bore, base)
+    (sine, cosine), (start, right, above) = sines(clock), _start(bore, base)
     across, up = across + right, up + above
-    x, y = radii * np.sin(angle) + across[:, None], radii * np.cos(angle) + up[:, None]
+    x, y = radii * sine + across[:, None], radii * cosine + up[:, None]
     z = np.broadcast_to((start + depth)[:, None], x.shape)
     known = bore.outside_diameter is not None and bore.walls is None  # walls round the clock are held against the cut
     most = bore.outside_diameter / 2 - least_wall if known and bore.outside_diameter else None

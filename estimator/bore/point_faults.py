@@ -4,6 +4,7 @@ First what concerns all points (units, columns, frame, two bores in one), since 
 then single rows.
 """
 
+import math
 from itertools import permutations
 from typing import NamedTuple
 
@@ -12,6 +13,7 @@ import numpy.typing as npt
 
 from estimator.geometry.frame import Array, Frame, Whole, clock_of, coverage_of, in_bore, merged
 from estimator.geometry.points import gridded
+from estimator.geometry.solve import away, gram, solved, times
 
 __all__ = ["LEAST_POINTS", "PointFault", "faults_of", "fits"]
 
@@ -42,7 +44,7 @@ class PointFault(NamedTuple):
 
 def fits(placed: Array, length: float, nominal: float) -> Mask:
     """Return which points (n, 3) of a bore's frame lie about its wall: 0.7 to 2 of its radius, between its faces."""
-    share = np.hypot(placed[:, 0], placed[:, 1]) / (nominal / 2)
+    share = away(placed[:, 0], placed[:, 1]) / (nominal / 2)
     margin = DEPTH_MARGIN * length
     inside = (placed[:, 2] >= -margin) & (placed[:, 2] <= length + margin)
     found: Mask = (share >= LEAST_RADIUS) & (share <= MOST_RADIUS) & inside
@@ -51,12 +53,12 @@ def fits(placed: Array, length: float, nominal: float) -> Mask:
 
 def circle_of(x: Array, y: Array) -> tuple[float, float, float]:
     """Return centre and radius of the circle of least squares of the squares (Kasa 1976). [m]"""
-    basis = np.stack((x, y, np.ones_like(x)), axis=1)
     mid = np.array([x.mean(), y.mean()])
-    basis[:, 0] -= mid[0]
-    basis[:, 1] -= mid[1]
-    a, b, c = np.linalg.lstsq(basis, basis[:, 0] ** 2 + basis[:, 1] ** 2, rcond=None)[0]
-    return float(a / 2 + mid[0]), float(b / 2 + mid[1]), float(max(0.0, c + (a * a + b * b) / 4) ** 0.5)
+    basis = np.stack((x, y), axis=1) - mid
+    squared = (basis**2).sum(axis=1)
+    found = solved(gram(basis), times(basis.T, squared - squared.mean()))
+    a, b = (0.0, 0.0) if found is None else found.tolist()
+    return a / 2 + float(mid[0]), b / 2 + float(mid[1]), math.sqrt(float(squared.mean()) + (a * a + b * b) / 4)
 
 
 def faults_of(points: Array, frame: Frame | None, length: float, nominal: float, rows: Whole) -> list[PointFault]:
@@ -115,16 +117,16 @@ def _off(good: Mask, placed: Array, nominal: float) -> str:
 def _unit_slip(placed: Array, length: float, nominal: float) -> tuple[str, str] | None:
     """Return the slip if the points would fit once another unit is read."""
     diameter = 2 * circle_of(placed[:, 0], placed[:, 1])[2]
-    for times, name in SLIPS:
-        if not 1 / SLIP_ROOM < diameter / nominal / times < SLIP_ROOM:
+    for scale, name in SLIPS:
+        if not 1 / SLIP_ROOM < diameter / nominal / scale < SLIP_ROOM:
             continue
-        if np.ptp(placed[:, 2]) > length * times * (1 + 2 * DEPTH_MARGIN):
+        if np.ptp(placed[:, 2]) > length * scale * (1 + 2 * DEPTH_MARGIN):
             continue
         size = f"they lie on a diameter {diameter / nominal:.3g} times the nominal one"
         if name == "inches":
-            said = "millimetres were read as inches" if times > 1 else "inches were read as millimetres"
-            return f"{said}: {size}", f'give the unit as "{"mm" if times > 1 else "in"}"'
-        return f"the unit is wrong: {size}", f"the numbers are {1 / times:g} of the unit that was said"
+            said = "millimetres were read as inches" if scale > 1 else "inches were read as millimetres"
+            return f"{said}: {size}", f'give the unit as "{"mm" if scale > 1 else "in"}"'
+        return f"the unit is wrong: {size}", f"the numbers are {1 / scale:g} of the unit that was said"
     return None
 
 
@@ -152,16 +154,16 @@ def _groups(placed: Array, good: Mask, length: float, nominal: float) -> tuple[s
         spread = max(at[split - 1] - at[0], at[-1] - at[split])
         if gaps[split - 1] > far and min(counts) > GROUP * len(at) and spread < MOST_RADIUS * max(length, nominal):
             return f"two groups of points, {counts[0]} and {counts[1]}, lie apart: two bores in one label", cure
-    away = placed[~good]
-    if len(away) > GROUP * len(placed) and len(away) >= LEAST_POINTS:
-        x, y, radius = circle_of(away[:, 0], away[:, 1])
-        apart = np.hypot(away[:, 0] - x, away[:, 1] - y)
+    off = placed[~good]
+    if len(off) > GROUP * len(placed) and len(off) >= LEAST_POINTS:
+        x, y, radius = circle_of(off[:, 0], off[:, 1])
+        apart = away(off[:, 0] - x, off[:, 1] - y)
         if (
             np.ptp(apart) < radius
             and LEAST_RADIUS < 2 * radius / nominal < MOST_RADIUS
-            and np.hypot(x, y) > nominal / 4
+            and math.hypot(x, y) > nominal / 4
         ):
-            return f"{len(away)} of {len(placed)} points lie round another axis: two bores in one label", cure
+            return f"{len(off)} of {len(placed)} points lie round another axis: two bores in one label", cure
     return None
 
 
@@ -171,7 +173,7 @@ def _row_by_row(placed: Array, good: Mask, rows: Whole, length: float, nominal: 
     worst = np.flatnonzero(~good)
     for at in worst[np.argsort(rows[worst])][:MOST_FAULTS]:
         x, y, depth = placed[at]
-        share = float(np.hypot(x, y)) / (nominal / 2)
+        share = math.hypot(x, y) / (nominal / 2)
         if LEAST_RADIUS <= share <= MOST_RADIUS:
             said = f"lies {'before the machine-side face' if depth < 0 else 'beyond the other face'}"
             found.append(PointFault(int(rows[at]), f"{said}, at {depth / length:.3g} of the length", "leave it out"))
@@ -183,7 +185,7 @@ def _row_by_row(placed: Array, good: Mask, rows: Whole, length: float, nominal: 
 
 def _on_the_wall(placed: Array, rows: Whole, length: float, nominal: float) -> list[PointFault]:
     """Return what is wrong with points that all lie about the wall: too little of the clock, two walls."""
-    clock, radius = clock_of(placed), np.hypot(placed[:, 0], placed[:, 1])
+    clock, radius = clock_of(placed), away(placed[:, 0], placed[:, 1])
     seen = coverage_of(clock)
     if seen < LEAST_COVERAGE:
         said = f"the points see {seen:.0f} degrees of the clock"

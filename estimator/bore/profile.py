@@ -11,6 +11,7 @@ from estimator.either import above_zero
 from estimator.formula import Why, formula, is_recording
 from estimator.geometry.frame import Frame, frame_of, in_bore
 from estimator.geometry.points import Grid, gridded
+from estimator.geometry.solve import dot, times
 from estimator.job.job import Bore
 from estimator.job.readings import TURNS, Readings, cell_mean
 
@@ -181,8 +182,8 @@ def _why(label: str) -> Why | None:
 @formula("void_volume", CONTRACT, "computed", unit="m3")
 def void_volume(profile: Profile) -> float:
     """Volume of the worn hole: mean square radius over the clock times pi, by trapezoids along the depth. [m³]"""
-    area = (math.pi if profile.radial else math.pi / 4) * (profile.sizes**2 @ profile.shares)
-    return float(area @ profile.lengths)
+    area = (math.pi if profile.radial else math.pi / 4) * times(profile.sizes**2, profile.shares)
+    return dot(area, profile.lengths)
 
 
 @formula("worn_volume", CONTRACT, "computed", unit="m3")
@@ -218,5 +219,5 @@ def out_of_round(profile: Profile) -> float:
 @formula("taper", CONTRACT, "computed", unit="m")
 def taper(profile: Profile) -> float:
     """Largest less smallest of the stations' mean diameters. [m]"""
-    means: Any = profile.diameters @ profile.shares
+    means: Any = times(profile.diameters, profile.shares)
     return float(means.max() - means.min())

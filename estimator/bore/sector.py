@@ -7,6 +7,7 @@ import numpy as np
 from estimator.bore.profile import Profile
 from estimator.either import above_zero
 from estimator.formula import formula, leaf
+from estimator.geometry.solve import dot, times
 from estimator.job.features import Sector
 from estimator.job.job import Bore
 from estimator.tables import Tables
@@ -45,14 +46,14 @@ def ground_inside(profile: Profile, mask: Profile, cleanup: float, extra_share: 
     """Volume ground out of a sector, read from its own radii; `extra_share` the run-outs, as deep as its mean. [m³]"""
     short = np.maximum((cleanup / 2) ** 2 - profile.sizes**2, 0.0) * mask.sizes
     held = float((mask.sizes[0] * profile.shares).sum())
-    return float(math.pi * (short @ profile.shares) @ profile.lengths * (1 + extra_share / max(held, 1e-9)))
+    return math.pi * dot(times(short, profile.shares), profile.lengths) * (1 + extra_share / max(held, 1e-9))
 
 
 @formula("volume", "geometry: what the readings in the pocket lie beyond the clean-up circle", "computed", unit="m3")
 def pocket_volume(profile: Profile, mask: Profile, cleanup: float) -> float:
     """Volume of a pocket outside the clean-up bore; `mask` is the same table with ones in the pocket. [m³]"""
     beyond = np.maximum(profile.sizes**2 - (cleanup / 2) ** 2, 0.0) * mask.sizes
-    return float(math.pi * (beyond @ profile.shares) @ profile.lengths)
+    return math.pi * dot(times(beyond, profile.shares), profile.lengths)
 
 
 @formula("volume", "a diameter does not say where the wear lies: a sector has its share of it", "computed", unit="m3")

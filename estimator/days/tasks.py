@@ -52,7 +52,7 @@ class _List:
         return len(self.tasks) - 1
 
 
-def tasks_of(stations: Sequence[Station]) -> tuple[Task, ...]:
+def tasks_of(stations: Sequence[Station], order: Sequence[int] | None = None) -> tuple[Task, ...]:
     """Return the tasks of a job in an order that keeps all waits.
 
     A line is set up once: its bores are bored clean with the bar, built up with the torch, then bored to size with the
@@ -62,14 +62,18 @@ def tasks_of(stations: Sequence[Station]) -> tuple[Task, ...]:
     ----------
     stations
         The bores.
+    order
+        Their numbers in the order in which they are taken, and their lines with them; as they stand if not said.
     """
     found = _List()
     arrive = found.add(Task("arrive", "arrive, permit, unload"))
     bead = found.add(Task("test bead", "test bead on scrap", (arrive,), hot=True, whole=True))
-    strips, lines = [], dict.fromkeys(one.line for one in stations)
-    mounted = (stations[0].wire, stations[0].gas)
+    taken = [(n, stations[n]) for n in (range(len(stations)) if order is None else order)]
+    strips, lines = [], dict.fromkeys(one.line for _, one in taken)
+    mounted = (taken[0][1].wire, taken[0][1].gas)
     for line in lines:
-        strip, mounted = _line(found, line, stations, arrive, bead, mounted)
+        here = [(number, one) for number, one in taken if one.line == line]
+        strip, mounted = _line(found, line, here, arrive, bead, mounted)
         strips.append(strip)
     hot = [n for n, task in enumerate(found.tasks) if task.hot]
     found.add(Task("pack", "pack", tuple(strips)))
@@ -79,10 +83,9 @@ def tasks_of(stations: Sequence[Station]) -> tuple[Task, ...]:
 
 
 def _line(
-    found: _List, line: str, stations: Sequence[Station], arrive: int, bead: int, mounted: tuple[str, str]
+    found: _List, line: str, here: Sequence[tuple[int, Station]], arrive: int, bead: int, mounted: tuple[str, str]
 ) -> tuple[int, tuple[str, str]]:
     """Add the tasks of one line; return the number of the one that strips it, and the wire and gas mounted then."""
-    here = [(number, one) for number, one in enumerate(stations) if one.line == line]
     clamped = any(one.clamped for _, one in here)
     hot = frozenset().union(*(one.line_hot for _, one in here))
     prepared = {}

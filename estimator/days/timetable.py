@@ -13,7 +13,7 @@ from estimator.formula import leaf, summed
 from estimator.inputs import Inputs
 from estimator.job.job import Job
 from estimator.plans import BoreFigures, BorePlan, Plan
-from estimator.shop.standards import bore_elements, line_elements, standards_in
+from estimator.shop.standards import bore_elements, line_elements, standards_in, taken_in_order
 from estimator.shop.time import daily_times, job_once
 from estimator.tables import Tables
 
@@ -48,7 +48,7 @@ def shortest(plan: Plan, bores: Sequence[BoreFigures], crew: Crew) -> Arrangemen
         )
         for one in plan.bores
     ]
-    tasks = tasks_of(stations)
+    tasks = tasks_of(stations, _taken(plan.bores))
     return in_order(tasks, _durations(tasks, plan, bores, day), crew)
 
 
@@ -66,9 +66,13 @@ def _hot(bore: BorePlan, facts: Tables, inputs: Inputs) -> frozenset[str]:
     return frozenset(found)
 
 
+def _taken(bores: Sequence[BorePlan]) -> list[int]:
+    return taken_in_order([one.survey.bore for one in bores])
+
+
 def _durations(tasks: Sequence[Task], plan: Plan, bores: Sequence[BoreFigures], inputs: Inputs) -> list[float]:
     """Return what each task takes on a day. [s]"""
-    lines = {one.line: one.counts for one in reversed(plan.bores)}
+    lines = {plan.bores[n].line: plan.bores[n].counts for n in reversed(_taken(plan.bores))}
     facts = plan.book.facts
     once = job_once(plan.changes, facts, inputs)
     return durations_of(tasks, [one.time for one in bores], lines, once, facts, inputs)

@@ -3,7 +3,7 @@
 from typing_extensions import TypedDict
 
 from estimator.book.pricebook import PriceBook
-from estimator.express import shown
+from estimator.express import digits, shown
 
 __all__ = ["Book", "book_of"]
 
@@ -30,6 +30,6 @@ def book_of(book: PriceBook) -> Book:
         "basis": book.rates.basis,
         "sha256": book.digest,
         "shift_h": shown("shift_h", book.number("shift_length")),
-        "tax_fraction": book.number("tax"),
+        "tax_fraction": digits("tax_fraction", book.number("tax")),
         "validity_day": shown("validity_day", book.number("validity")),
     }

@@ -1,13 +1,9 @@
 """What the customer pays, in the estimate document, and how it is made of the cost. Money stands as text."""
 
-from decimal import Decimal
-from typing import cast
-
 from typing_extensions import TypedDict
 
 from estimator.book.pricebook import PriceBook
-from estimator.express import money, rate
-from estimator.formula import is_recording
+from estimator.express import digits, money, rate
 from estimator.money.bill import Bill
 
 __all__ = ["Price", "price_of"]
@@ -38,16 +34,11 @@ def _rule(book: PriceBook, minor: str) -> PriceRule:
     """Return how the price is made of the cost, for the workbook's formulas."""
     return {
         "method": "margin" if book.margin is not None else "markup",
-        "fraction": book.number("margin" if book.margin is not None else "markup"),
+        "fraction": digits("margin", book.number("margin" if book.margin is not None else "markup")),
         "minimum_charge": money(book.price("minimum_charge"), minor),
         "rounding": rate(book.price("rounding")),
-        "tax": book.number("tax"),
+        "tax": digits("tax_fraction", book.number("tax")),
     }
-
-
-def _margin(reached: Decimal) -> float:
-    """Return the margin as a number; while recording, as the decimal that knows why."""
-    return cast(float, reached) if is_recording() else float(f"{reached:.12g}")  # whoever explains takes any number
 
 
 def price_of(bill: Bill, book: PriceBook, minor: str) -> Price:
@@ -58,6 +49,6 @@ def price_of(bill: Bill, book: PriceBook, minor: str) -> Price:
         "before_tax": money(price.before_tax, minor),
         "tax": money(price.tax, minor),
         "total": money(price.total, minor),
-        "margin": _margin(price.margin),
+        "margin": digits("margin", price.margin),
         "rule": _rule(book, minor),
     }

@@ -6,7 +6,7 @@ from typing_extensions import TypedDict
 
 from estimator.bore.profile import Profile
 from estimator.bore.survey import Survey
-from estimator.express import shown
+from estimator.express import digits, shown
 from estimator.formula import leaf
 from estimator.job.readings import cell_mean
 
@@ -33,7 +33,7 @@ def read(value: float, name: str) -> float:
 
 def typed(value: float, name: str) -> float:
     """Return a place on the clock as it was typed. [deg]"""
-    return leaf(float(f"{value:.12g}"), "given", name, "as typed in the job document")
+    return digits("clock", leaf(float(value), "given", name, "as typed in the job document"))
 
 
 def _gridded(profile: Profile) -> Readings:
@@ -52,7 +52,7 @@ def _gridded(profile: Profile) -> Readings:
             for row in profile.sizes.tolist()
         ],
         "points": leaf(int(grid.counts.sum()), "given", "points", "points as typed"),
-        "seen_deg": leaf(float(f"{grid.coverage_deg:.12g}"), "given", "seen", "the turn less the widest gap"),
+        "seen_deg": shown("seen_deg", leaf(grid.coverage_deg, "given", "seen", "the turn less the widest gap")),
         "residual_mm": shown("residual_mm", rest),
         "largest_residual_mm": shown("largest_residual_mm", largest),
     }

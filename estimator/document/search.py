@@ -4,7 +4,7 @@ from typing import Literal, NotRequired
 
 from typing_extensions import TypedDict
 
-from estimator.express import all_shown, digits
+from estimator.express import all_shown, shown
 from estimator.formula import choice
 from estimator.tables.messages import say, texts_of
 from estimator.weld.cases import Candidate
@@ -96,7 +96,7 @@ def search_of(weld: WeldPlan) -> Search:
     worse = say("worse_by_aim", aim=weld.aim)
     return {
         "aim": weld.aim,
-        "rework_odds": digits(choice(weld.odds, "odds", GROWS)),
+        "rework_odds": shown("rework_odds", choice(weld.odds, "odds", GROWS)),
         "frontier": [_plan(plan) for plan in weld.frontier],
         "neighbours": [
             {**_plan(one.plan), "why_not": "; ".join(texts_of(one.broken or (worse,)))} for one in weld.beside

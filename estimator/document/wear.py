@@ -87,7 +87,7 @@ def _map(survey: Survey) -> ClockMap:
     """Return the wear, a side, on clock x depth; of a diameter half of what it is beyond nominal."""
     profile, bore = survey.profile, survey.bore
     share, nominal = (1.0, bore.nominal_diameter / 2) if profile.radial else (0.5, bore.nominal_diameter)
-    clock = [leaf(float(f"{at:.12g}"), "given", "clock", "clock position as typed") for at in profile.clock]
+    clock = [typed(at, "clock") for at in profile.clock.tolist()]
     depth = [shown("depth_mm", read(float(at), "depth")) for at in profile.depth]
     if is_recording():
         share = leaf(share, "given", "share", "a radius as it is, half of a diameter")

@@ -1,32 +1,31 @@
-"""The four reference circles of a section, and the clock position of a direction.
+"""The two reference circles of a section: least squares and the smallest that holds every point; the clock of a place.
 
-Names follow ISO 12181-1:2011 (from memory): LSCI least squares, MCCI minimum circumscribed, MICI maximum inscribed,
-MZCI minimum zone reference circles. Lengths are in whatever unit the points have.
+Names follow ISO 12181-1:2011 (from memory): LSCI least squares, MCCI minimum circumscribed reference circle. Lengths
+are in whatever unit the points have.
 """
 
+import itertools
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 
-from estimator.geometry.diagram import Array, Index
-from estimator.geometry.section import Centre, Section, circumscribed, inscribed, section_of, zone
+from estimator.errors import PointsError
+from estimator.geometry.solve import away, dot, first_most, turn_of
 
-__all__ = [
-    "Circle",
-    "ReferenceCircles",
-    "Zone",
-    "clock_of",
-    "least_squares_circle",
-    "maximum_inscribed_circle",
-    "minimum_circumscribed_circle",
-    "minimum_zone_circles",
-    "reference_circles",
-]
+__all__ = ["Circle", "clock_of", "least_squares_circle", "minimum_circumscribed_circle"]
 
-CONTACT = 1e-11  # points this near to a circle touch it, in units of the section's size
+Array = npt.NDArray[np.float64]
+
+CONTACT = 1e-9  # points this near to a circle touch it, in units of the section's size
+INSIDE = 1e-13  # a point no farther out than this is held
 LAST_STEP = 1e-8  # Newton squares its error: what is left after a step this short is below rounding
-FACING = 1e-7  # two directions this near to opposite are: the cosine is then -1 to rounding [rad]
+FACING = 1e-5  # two directions this near to opposite are [deg]
+ALIKE = 1e-6  # two gaps of the clock this near are one [deg]
+HALF, WHOLE = 180.0, 360.0  # [deg]
+THREE = 3  # points that fix a circle
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +33,7 @@ class Circle:
     """A circle through a section: centre, radius, how far the points lie from it, and the points that fix it.
 
     `residual_low`, `residual_high`: least and greatest distance of a point from the circle, outward positive.
-    `deciding`: indices of the points that fix it; of the least squares circle the point farthest from it.
+    `deciding`: indices of the points that fix it; of the least squares circle the first that lies farthest from it.
     """
 
     x: float
@@ -45,30 +44,24 @@ class Circle:
     deciding: tuple[int, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Zone:
-    """Two circles about one centre with every point between them; `deciding` as of a circle."""
+@dataclass(frozen=True, eq=False)
+class _Section:
+    """Points about their mean, in units of the farthest; place = origin + size * point."""
 
-    x: float
-    y: float
-    inner: float
-    outer: float
-    deciding: tuple[int, ...]
+    x: Array
+    y: Array
+    origin: tuple[float, float]
+    size: float
 
-    @property
-    def width(self) -> float:
-        """Radial separation: the roundness deviation."""
-        return self.outer - self.inner
+    def distances(self, x: float, y: float) -> Array:
+        """Return the distance of every point from a centre."""
+        return away(self.x - x, self.y - y)
 
-
-@dataclass(frozen=True, slots=True)
-class ReferenceCircles:
-    """All four of one section."""
-
-    least_squares: Circle
-    circumscribed: Circle
-    inscribed: Circle
-    zone: Zone
+    def circle(self, x: float, y: float, radius: float, distances: Array, deciding: tuple[int, ...]) -> Circle:
+        """Return a circle where the points were given."""
+        low, high, size = float(distances.min()) - radius, float(distances.max()) - radius, self.size
+        place = self.origin[0] + size * x, self.origin[1] + size * y
+        return Circle(*place, radius * size, low * size, high * size, deciding)
 
 
 def clock_of(x: float, y: float) -> float:
@@ -79,7 +72,31 @@ def clock_of(x: float, y: float) -> float:
     >>> clock_of(0.0, 2.0), clock_of(1.0, 0.0), clock_of(-1.0, 0.0)
     (0.0, 90.0, 270.0)
     """
-    return math.degrees(math.atan2(x, y)) % 360.0 % 360.0  # the second for what rounds up to 360
+    return float(turn_of(x, y))
+
+
+def _section(x: Array, y: Array, shape: str) -> _Section:
+    """Return the points as a section; raise `PointsError` where they are none."""
+    x, y = np.asarray(x, dtype=float), np.asarray(y, dtype=float)
+    if x.ndim != 1 or x.shape != y.shape:
+        raise PointsError(shape, f"x has shape {x.shape} and y {y.shape}", "give two lists of one length")
+    if len(x) < THREE:
+        raise PointsError(shape, f"{len(x)} points given", "give at least 3")
+    if not (np.isfinite(x).all() and np.isfinite(y).all()):
+        raise PointsError(shape, "a coordinate is not a number", "leave that point out")
+    ox, oy = float(x.mean()), float(y.mean())
+    dx, dy = x - ox, y - oy
+    size = float(away(dx, dy).max())
+    if size <= 1e-12 * max(abs(ox), abs(oy)):
+        raise PointsError(shape, "all points lie in one place", "give points round the bore")
+    dx, dy = dx / size, dy / size
+    xx, xy, yy = dot(dx, dx), dot(dx, dy), dot(dy, dy)
+    if xx * yy - xy * xy <= 1e-20 * (xx + yy) ** 2:
+        raise PointsError(shape, "all points lie in one line", "give points round the bore")
+    return _Section(dx, dy, (ox, oy), size)
+
+
+# ---------------------------------------------------------------- least squares
 
 
 def least_squares_circle(x: Array, y: Array) -> Circle:
@@ -109,169 +126,135 @@ def least_squares_circle(x: Array, y: Array) -> Circle:
     >>> fit.x, fit.y, fit.radius
     (4.7398, 2.9835, 4.7142)
     """
-    return _least_squares(section_of(x, y, "least squares circle"))
-
-
-def minimum_circumscribed_circle(x: Array, y: Array) -> Circle:
-    """Return the minimum circumscribed reference circle (MCCI): the smallest that holds every point.
-
-    Parameters and faults as in `least_squares_circle`. It rests on two points across or on three round it.
-    """
-    return _circumscribed(section_of(x, y, "minimum circumscribed circle"))
-
-
-def maximum_inscribed_circle(x: Array, y: Array) -> Circle:
-    """Return the maximum inscribed reference circle (MICI): the largest, centred within the hull, with no point inside.
-
-    Parameters and faults as in `least_squares_circle`. Of several as large, one is returned.
-    """
-    return _inscribed(section_of(x, y, "maximum inscribed circle"))
-
-
-def minimum_zone_circles(x: Array, y: Array) -> Zone:
-    """Return the minimum zone reference circles (MZCI): one centre, least radial separation, every point between.
-
-    Parameters and faults as in `least_squares_circle`. Two points outside and two inside fix it, in turn round the
-    centre (T. J. Rivlin, "Approximation by circles", Computing 21, 1979, 93-104; from memory).
-    """
-    return _zone(section_of(x, y, "minimum zone"))
-
-
-def reference_circles(x: Array, y: Array) -> ReferenceCircles:
-    """Return all four reference circles of a section; quicker than one by one.
-
-    Parameters and faults as in `least_squares_circle`.
-    """
-    section = section_of(x, y, "reference circles")
-    return ReferenceCircles(_least_squares(section), _circumscribed(section), _inscribed(section), _zone(section))
-
-
-def _placed(section: Section, centre: tuple[float, float]) -> tuple[float, float]:
-    return section.origin[0] + section.size * centre[0], section.origin[1] + section.size * centre[1]
-
-
-def _circle(section: Section, x: float, y: float, radius: float, distances: Array, deciding: tuple[int, ...]) -> Circle:
-    low, high = float(distances.min()) - radius, float(distances.max()) - radius
-    size = section.size
-    return Circle(*_placed(section, (x, y)), radius * size, low * size, high * size, deciding)
-
-
-# ---------------------------------------------------------------- least squares
-
-
-def _least_squares(section: Section) -> Circle:
-    x, y = _algebraic(section.x, section.y)
+    section = _section(x, y, "least squares circle")
+    across, up = _algebraic(section.x, section.y)
     for _ in range(100):
-        dx, dy = _newton(section, x, y)
+        dx, dy = _newton(section, across, up)
         share, last = 1.0, abs(dx) + abs(dy) < LAST_STEP
-        reach = 0.0 if last else _spread(section, x, y)
-        while not last and share > LAST_STEP and _spread(section, x - share * dx, y - share * dy) > reach:
+        reach = 0.0 if last else _spread(section, across, up)
+        while not last and share > LAST_STEP and _spread(section, across - share * dx, up - share * dy) > reach:
             share /= 2
-        x, y = x - share * dx, y - share * dy
+        across, up = across - share * dx, up - share * dy
         if last:
             break
-    distances = section.distances(x, y)
+    distances = section.distances(across, up)
     radius = float(distances.mean())
-    return _circle(section, x, y, radius, distances, (int(np.argmax(np.abs(distances - radius))),))
+    farthest = first_most(np.abs(distances - radius), CONTACT)
+    return section.circle(across, up, radius, distances, (farthest,))
 
 
 def _algebraic(x: Array, y: Array) -> tuple[float, float]:
     """Return the centre of the circle with least sum of squared (distance² - radius²); the points' mean is 0."""
     square = x * x + y * y
-    return _solved(float(x @ x), float(x @ y), float(y @ y), float(x @ square) / 2, float(y @ square) / 2)
+    return _solved(dot(x, x), dot(x, y), dot(y, y), dot(x, square) / 2, dot(y, square) / 2)
 
 
 def _solved(a: float, b: float, c: float, p: float, q: float) -> tuple[float, float]:
-    """Solve [[a, b], [b, c]] @ (u, v) = (p, q); no step where that has no one answer."""
+    """Solve a u + b v = p, b u + c v = q; no step where that has no one answer."""
     both = a * c - b * b
     if both <= 0:
         return 0.0, 0.0
     return (c * p - b * q) / both, (a * q - b * p) / both
 
 
-def _spread(section: Section, x: float, y: float) -> float:
+def _spread(section: _Section, x: float, y: float) -> float:
     error = section.distances(x, y)
     error -= error.mean()
-    return float(error @ error)
+    return dot(error, error)
 
 
-def _newton(section: Section, x: float, y: float) -> tuple[float, float]:
+def _newton(section: _Section, x: float, y: float) -> tuple[float, float]:
     """Return the step of Newton's method, or of Gauss and Newton's where the sum is not convex."""
     dx, dy = section.x - x, section.y - y
-    distance = np.maximum(np.sqrt(dx * dx + dy * dy), 1e-300)
+    distance = np.maximum(away(dx, dy), 1e-300)
     ux, uy = dx / distance, dy / distance
     error = distance - distance.mean()
     jx, jy = ux - ux.mean(), uy - uy.mean()
-    slope = (-float(error @ ux), -float(error @ uy))
-    a, b, c = float(jx @ jx), float(jx @ jy), float(jy @ jy)
+    slope = (-dot(error, ux), -dot(error, uy))
+    a, b, c = dot(jx, jx), dot(jx, jy), dot(jy, jy)
     bend = error / distance
-    full = (a + float(bend @ (uy * uy)), b - float(bend @ (ux * uy)), c + float(bend @ (ux * ux)))
+    full = (a + dot(bend, uy * uy), b - dot(bend, ux * uy), c + dot(bend, ux * ux))
     convex = full[0] > 0 and full[0] * full[2] > full[1] ** 2
     return _solved(*(full if convex else (a, b, c)), *slope)
 
 
-# ---------------------------------------------------------------- circles that rest on points
+# ---------------------------------------------------------------- smallest enclosing
 
 
-def _circumscribed(section: Section) -> Circle:
-    centre = circumscribed(section)
-    distances = section.distances(centre.x, centre.y)
+def minimum_circumscribed_circle(x: Array, y: Array) -> Circle:
+    """Return the minimum circumscribed reference circle (MCCI): the smallest that holds every point.
+
+    Parameters and faults as in `least_squares_circle`. It rests on two points across or on three round it: those that
+    it rests on so far and the point farthest out fix the next one, which is larger, until none lies outside (the dual
+    method: D. J. Elzinga, D. W. Hearn, "Geometrical solutions for some minimax location problems", Transportation
+    Science 6, 1972, 379-394; from memory).
+    """
+    section = _section(x, y, "minimum circumscribed circle")
+    rest: tuple[int, ...] = (first_most(section.distances(0.0, 0.0), CONTACT),)
+    across, up, radius = float(section.x[rest[0]]), float(section.y[rest[0]]), 0.0
+    while True:
+        distances = section.distances(across, up)
+        farthest = int(np.argmax(distances))
+        if distances[farthest] <= radius + INSIDE or farthest in rest:
+            break
+        found = _smallest(section, (*rest, farthest))
+        if found[2] <= radius:  # what is outside is rounding
+            break
+        across, up, radius, rest = found
     radius = float(distances.max())
-    touching = _touching(section, centre, distances, radius)
-    return _circle(section, centre.x, centre.y, radius, distances, _across(*touching) or _round(*touching))
+    return section.circle(across, up, radius, distances, _deciding(section, across, up, distances, radius))
 
 
-def _inscribed(section: Section) -> Circle:
-    centre = inscribed(section)
-    distances = section.distances(centre.x, centre.y)
-    radius = float(distances.min())
-    touching = _touching(section, centre, distances, radius)
-    return _circle(section, centre.x, centre.y, radius, distances, _round(*touching))
+def _smallest(section: _Section, points: Sequence[int]) -> tuple[float, float, float, tuple[int, ...]]:
+    """Return the smallest circle, of two or three of a few points, that holds them all: centre, radius, its points."""
+    places = [(float(section.x[n]), float(section.y[n])) for n in points]
+    found = []
+    for some in itertools.chain(
+        itertools.combinations(range(len(points)), 2), itertools.combinations(range(len(points)), 3)
+    ):
+        centre = _through([places[n] for n in some])
+        if centre is None:
+            continue
+        reach = [math.sqrt((x - centre[0]) ** 2 + (y - centre[1]) ** 2) for x, y in places]
+        own = max(reach[n] for n in some)
+        if max(reach) <= own + INSIDE:
+            found.append((*centre, max(reach), tuple(points[n] for n in some)))
+    return min(found, key=lambda one: one[2], default=(0.0, 0.0, 0.0, tuple(points)))
 
 
-def _zone(section: Section) -> Zone:
-    centre = zone(section)
-    distances = section.distances(centre.x, centre.y)
-    inner, outer = float(distances.min()), float(distances.max())
-    inside, outside = (_touching(section, centre, distances, radius) for radius in (inner, outer))
-    deciding = _round(*inside) if outer - inner <= CONTACT else _in_turn(inside, outside)
-    return Zone(*_placed(section, centre[:2]), inner * section.size, outer * section.size, deciding)
+def _through(points: Sequence[tuple[float, float]]) -> tuple[float, float] | None:
+    """Return the middle of two points, or the centre of the circle through three; None where they lie in a line."""
+    (ax, ay), (bx, by) = points[:2]
+    if len(points) < THREE:
+        return (ax + bx) / 2, (ay + by) / 2
+    bx, by, cx, cy = bx - ax, by - ay, points[2][0] - ax, points[2][1] - ay
+    twice = 2 * (bx * cy - by * cx)
+    if twice == 0:
+        return None
+    b, c = bx * bx + by * by, cx * cx + cy * cy
+    return ax + (cy * b - by * c) / twice, ay + (bx * c - cx * b) / twice
 
 
-def _touching(section: Section, centre: Centre, distances: Array, radius: float) -> tuple[Index, Array]:
-    """Return the indices of the points on a circle and their angles, in order round the centre."""
+def _deciding(section: _Section, x: float, y: float, distances: Array, radius: float) -> tuple[int, ...]:
+    """Return the points that fix a circle: the first two that face each other across it, else three round it."""
     on = np.flatnonzero(np.abs(distances - radius) <= CONTACT)
-    angle = np.arctan2(section.y[on] - centre.y, section.x[on] - centre.x)
-    order = np.argsort(angle)
-    return on[order], angle[order]
+    clock = turn_of(section.x[on] - x, section.y[on] - y)
+    for k in range(len(on)):
+        off = np.abs(np.abs(clock - clock[k]) - HALF)
+        facing = np.flatnonzero(off < FACING)
+        if len(facing):
+            return tuple(sorted((int(on[k]), int(on[facing[0]]))))
+    return _round(on, clock)
 
 
-def _across(on: Index, angle: Array) -> tuple[int, ...]:
-    """Return two points that face each other across the centre, if any do."""
-    facing = np.searchsorted(angle, angle + math.pi) % len(on)
-    for other in (facing, facing - 1):
-        off = np.abs(np.abs(angle - angle[other]) - math.pi)
-        k = int(np.argmin(off))
-        if off[k] < FACING:
-            return tuple(sorted((int(on[k]), int(on[other[k]]))))
-    return ()
-
-
-def _round(on: Index, angle: Array) -> tuple[int, ...]:
+def _round(on: npt.NDArray[np.intp], clock: Array) -> tuple[int, ...]:
     """Return three points round the centre: both sides of the widest gap, and the one most nearly across from it."""
-    if len(on) < 3:  # noqa: PLR2004 - on a side of the hull two points are enough
+    if len(on) <= THREE:
         return tuple(sorted(on.tolist()))
-    gaps = np.diff(angle, append=angle[0] + 2 * math.pi)
-    k = int(np.argmax(gaps))
-    beyond = angle[k] + gaps[k] / 2 + math.pi
-    across = int(np.argmax(np.cos(angle - beyond)))
-    return tuple(sorted({int(on[k]), int(on[(k + 1) % len(on)]), int(on[across])}))
-
-
-def _in_turn(inside: tuple[Index, Array], outside: tuple[Index, Array]) -> tuple[int, ...]:
-    """Return two points on the inner and two on the outer circle that take turns round the centre."""
-    on, angle = np.concatenate((inside[0], outside[0])), np.concatenate((inside[1], outside[1]))
-    order = np.argsort(angle)
-    on, kind = on[order], np.repeat((0, 1), (len(inside[0]), len(outside[0])))[order]
-    turns = np.flatnonzero(kind != np.roll(kind, 1))
-    return tuple(sorted(on[turns[:4]].tolist()))
+    order = np.argsort(clock, kind="stable")
+    on, clock = on[order], clock[order]
+    gaps = np.diff(clock, append=clock[0] + WHOLE)
+    k = first_most(gaps, ALIKE)
+    across = (clock[k] + gaps[k] / 2 + HALF) % WHOLE
+    beside = np.abs((clock - across + HALF) % WHOLE - HALF)
+    return tuple(sorted({int(on[k]), int(on[(k + 1) % len(on)]), int(on[first_most(-beside, ALIKE)])}))

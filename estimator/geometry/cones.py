@@ -1,15 +1,18 @@
 """The least of a convex figure under cones: an interior-point method with a proven bound.
 
-Minimise sum(square * x**2) + linear @ x, where for every row of the cones the point (across @ x - place) lies within
-(side @ x + room) of zero, and every row of the planes has slope @ x >= floor. Barrier, path of centres and the dual
+Minimise sum(square * x**2) + linear · x, where for every row of the cones the point (across · x - place) lies within
+(side · x + room) of zero, and every row of the planes has slope · x >= floor. Barrier, path of centres and the dual
 point that one Newton step gives: Boyd and Vandenberghe, Convex Optimization (2004), sec. 11.3 and 11.6; Nesterov and
 Nemirovskii, Interior-Point Polynomial Algorithms (1994).
 """
 
+import math
 from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
+
+from estimator.geometry.solve import away, dot, gram, solved, times
 
 __all__ = ["Array", "Programme", "Solution", "least"]
 
@@ -23,6 +26,7 @@ AWAY = 0.7  # of the way to the first bound that one stride goes
 SHRINK = 0.995  # most of the barrier's weight that one stride takes away
 INSIDE = 0.5  # decrement below which the multipliers one step away are sure to lie inside their cones
 MOST_STEPS = 150  # a line takes 30 to 60
+LOG_TWO, FACTORS = math.log(2), 500  # so many mantissas of a half to one multiply to no less than 1e-151
 LATE = 1e3  # times the last weight: from there on each step is proven
 MOST_FINISHING = 12  # at the last weight, where rounding may keep a point from being central
 
@@ -43,7 +47,7 @@ class Programme:
 
     def figure(self, x: Array) -> float:
         """Return the figure that is made least."""
-        return float(x @ (self.square * x) + self.linear @ x)
+        return dot(x, self.square * x + self.linear)
 
     def stack(self) -> tuple[Array, Array]:
         """Return the cone rows as one matrix [3 x rows, unknowns] and its constants: side, then across x and y."""
@@ -90,29 +94,27 @@ class _Walk:
     def look(self, weight: float) -> bool:
         """Set slacks, gradient and Newton's step of figure / weight + barrier; return whether there is one."""
         p, count = self.programme, len(self.programme.room)
-        self.cone = (self.rows @ self.x + self.constants).reshape(3, count)
-        away = np.hypot(self.cone[1], self.cone[2])
-        self.depth = (self.cone[0] - away) * (self.cone[0] + away)
-        self.slack = p.slope @ self.x - p.floor
+        self.cone = (times(self.rows, self.x) + self.constants).reshape(3, count)
+        across = away(self.cone[1], self.cone[2])
+        self.depth = (self.cone[0] - across) * (self.cone[0] + across)
+        self.slack = times(p.slope, self.x) - p.floor
         if not (self.depth.min() > 0 and self.slack.min(initial=1.0) > 0):
             return False
         signed = self.cone * np.array([[1.0], [-1.0], [-1.0]])
         inward = (self.rows.reshape(3, count, -1) * signed[:, :, None]).sum(axis=0)
         twice = 2.0 / self.depth
         pull = (2 * p.square * self.x + p.linear) / weight
-        self.gradient = pull - twice @ inward - (1 / self.slack) @ p.slope
+        self.gradient = pull - times(inward.T, twice) - times(p.slope.T, 1 / self.slack)
         bent = np.concatenate((-twice, twice, twice))
-        hessian = (inward.T * twice**2) @ inward + (self.rows.T * bent) @ self.rows
-        hessian += (p.slope.T / self.slack**2) @ p.slope
+        hessian = gram(inward, twice**2) + gram(self.rows, bent) + gram(p.slope, 1 / self.slack**2)
         hessian[np.diag_indices(len(self.x))] += 2 * p.square / weight
         scale = 1 / np.sqrt(hessian.diagonal())
         both = scale[:, None] * np.stack((self.gradient, pull), axis=1)
-        try:
-            solved = np.linalg.solve(hessian * np.outer(scale, scale), both)
-        except np.linalg.LinAlgError:  # so near a bound that rounding hides the other directions
+        found = solved(hessian * np.outer(scale, scale), both)
+        if found is None:  # so near a bound that rounding hides the other directions
             return False
-        self.step, self.stride = (-scale[:, None] * solved).T
-        self.decrement = float(np.sqrt(max(0.0, -self.gradient @ self.step)))
+        self.step, self.stride = (-scale[:, None] * found).T
+        self.decrement = math.sqrt(max(0.0, -dot(self.gradient, self.step)))
         return True
 
     def better(self, best: "Solution", weight: float, steps: int, prove: bool) -> "Solution":
@@ -125,10 +127,10 @@ class _Walk:
 
     def _along(self, step: Array) -> tuple[Array, Array, Array, float]:
         """Return how the slacks change along a step, first and second order, and how far the first bound lies."""
-        along = (self.rows @ step).reshape(self.cone.shape)
+        along = times(self.rows, step).reshape(self.cone.shape)
         turn = self.cone[0] * along[0] - self.cone[1] * along[1] - self.cone[2] * along[2]
         bow = along[0] ** 2 - along[1] ** 2 - along[2] ** 2
-        rise = self.programme.slope @ step
+        rise = times(self.programme.slope, step)
         return turn, bow, rise, _furthest(self.depth, turn, bow, self.slack, rise)
 
     def move(self, weight: float) -> None:
@@ -136,13 +138,13 @@ class _Walk:
         p = self.programme
         turn, bow, rise, furthest = self._along(self.step)
         size = min(1.0, 0.98 * furthest)
-        bend = float(p.square @ self.step**2) / weight
-        pull = float((2 * p.square * self.x + p.linear) @ self.step) / weight
-        fall = float(self.gradient @ self.step)
+        bend = dot(p.square, self.step**2) / weight
+        pull = dot(2 * p.square * self.x + p.linear, self.step) / weight
+        fall = dot(self.gradient, self.step)
         for _ in range(40):
             ratio = 1 + size * (2 * turn + size * bow) / self.depth
             grown = size * (pull + size * bend)
-            if ratio.min() > 0 and grown - np.log(ratio).sum() - np.log(1 + size * rise / self.slack).sum() <= (
+            if ratio.min() > 0 and grown - _logs(ratio) - _logs(1 + size * rise / self.slack) <= (
                 0.01 * size * fall + 1e-9
             ):
                 break
@@ -163,16 +165,25 @@ class _Walk:
         whatever the rounding; what is left of its slope is paid for over the whole span.
         """
         p = self.programme
-        along = (self.rows @ self.step).reshape(self.cone.shape)
+        along = times(self.rows, self.step).reshape(self.cone.shape)
         sign = np.array([[1.0], [-1.0], [-1.0]])
         turn = (self.cone * sign * along).sum(axis=0)
         pulls = 2 * weight / self.depth * sign * (self.cone + along - 2 * turn / self.depth * self.cone)
-        pulls[0] = np.maximum(pulls[0], np.hypot(pulls[1], pulls[2]))
-        planes = np.maximum(0.0, weight / self.slack * (1 - p.slope @ self.step / self.slack))
+        pulls[0] = np.maximum(pulls[0], away(pulls[1], pulls[2]))
+        planes = np.maximum(0.0, weight / self.slack * (1 - times(p.slope, self.step) / self.slack))
         x = self.x + self.step
-        met = (pulls.ravel() @ (self.rows @ x + self.constants)) + planes @ (p.slope @ x - p.floor)
-        left = 2 * p.square * x + p.linear - pulls.ravel() @ self.rows - planes @ p.slope
-        return p.figure(x) - float(met) - float(np.abs(left) @ p.span), pulls[0], planes
+        met = dot(pulls.ravel(), times(self.rows, x) + self.constants) + dot(planes, times(p.slope, x) - p.floor)
+        left = 2 * p.square * x + p.linear - times(self.rows.T, pulls.ravel()) - times(p.slope.T, planes)
+        return p.figure(x) - met - dot(np.abs(left), p.span), pulls[0], planes
+
+
+def _logs(ratios: Array) -> float:
+    """Return the sum of the logarithms of ratios: one logarithm of mantissas, the powers of two counted apart."""
+    parts, powers = np.frexp(ratios)
+    total = float(powers.sum()) * LOG_TWO
+    for at in range(0, len(parts), FACTORS):
+        total += math.log(float(np.prod(parts[at : at + FACTORS])))
+    return total
 
 
 def _furthest(depth: Array, turn: Array, bow: Array, slack: Array, rise: Array) -> float:

@@ -9,12 +9,15 @@ from typing import NamedTuple
 import numpy as np
 import numpy.typing as npt
 
+from estimator.geometry.solve import cross, dot, first_most, norm, times, turn_of
+
 __all__ = ["TURN", "Array", "Frame", "Whole", "basis_of", "clock_of", "coverage_of", "frame_of", "in_bore", "merged"]
 
 Array = npt.NDArray[np.float64]
 Whole = npt.NDArray[np.int64]
 
 TURN = 360.0  # degrees
+ALIKE = 1e-9  # two parts of a direction this near are one
 LEAST_ACROSS = 0.02  # sine of the angle between `up` and the axis below which there is no telling 12 o'clock
 
 
@@ -30,14 +33,14 @@ def frame_of(origin: npt.ArrayLike, along: npt.ArrayLike, up: npt.ArrayLike) -> 
     """Return a frame with unit vectors, `up` turned square to `along`; raise `ValueError` where they give no frame."""
     place, depth, top = (np.asarray(one, dtype=float) for one in (origin, along, up))
     for name, vector in (("along", depth), ("up", top)):
-        if vector.shape != (3,) or not np.linalg.norm(vector) > 0:
+        if vector.shape != (3,) or not norm(vector) > 0:
             raise ValueError(f"{name} must be a direction of three numbers, not all zero, such as [0, 0, 1]")
-    depth = depth / np.linalg.norm(depth)
-    square = top / np.linalg.norm(top)
-    square = square - (square @ depth) * depth
-    if np.linalg.norm(square) < LEAST_ACROSS:
+    depth = depth / norm(depth)
+    square = top / norm(top)
+    square = square - dot(square, depth) * depth
+    if norm(square) < LEAST_ACROSS:
         raise ValueError("up points along the axis; it must point to 12 o'clock, across the axis")
-    return Frame(place, depth, square / np.linalg.norm(square))
+    return Frame(place, depth, square / norm(square))
 
 
 def in_bore(points: Array, frame: Frame | None) -> Array:
@@ -45,21 +48,19 @@ def in_bore(points: Array, frame: Frame | None) -> Array:
     if frame is None:
         return points
     apart = points - frame.origin
-    placed: Array = apart @ np.stack((np.cross(frame.along, frame.up), frame.up, frame.along), axis=1)
-    return placed
+    return np.stack([times(apart, one) for one in (cross(frame.along, frame.up), frame.up, frame.along)], axis=1)
 
 
 def basis_of(direction: Array) -> Array:
     """Return two unit vectors across a direction and the direction, as columns."""
-    across = np.cross(direction, np.eye(3)[np.argmin(np.abs(direction))])
-    across = across / np.linalg.norm(across)
-    return np.stack((across, np.cross(direction, across), direction), axis=1)
+    across = cross(direction, np.eye(3)[first_most(-np.abs(direction), ALIKE)])
+    across = across / norm(across)
+    return np.stack((across, cross(direction, across), direction), axis=1)
 
 
 def clock_of(placed: Array) -> Array:
     """Return the clock (n,) of points in the bore, 0 to below 360. [deg]"""
-    angle: Array = np.degrees(np.arctan2(placed[:, 0], placed[:, 1])) % TURN
-    return np.where(angle >= TURN, 0.0, angle)
+    return turn_of(placed[:, 0], placed[:, 1])
 
 
 def coverage_of(clock: Array) -> float:

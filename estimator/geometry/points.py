@@ -7,6 +7,7 @@ import numpy as np
 import numpy.typing as npt
 
 from estimator.geometry.frame import TURN, Array, Frame, Whole, clock_of, coverage_of, in_bore
+from estimator.geometry.solve import away, gram, sines, solved, times
 
 __all__ = ["CLOCKS", "Grid", "grid_volume", "gridded"]
 
@@ -17,6 +18,7 @@ MOST_SECTIONS, MOST_BANDS = 60, 40
 LEAST_IN_SECTION = 6  # points
 CLEAR_GAP = 4.0  # sections are told apart where the gap between them is so many times the next larger one inside
 FLAT = 0.02  # share of the length within which all points are one section
+SOUND = 10.0  # times the largest square: a circle beyond that is none
 NONE = -1
 
 
@@ -117,8 +119,8 @@ def _cells(station: Whole, stations: int, clock: Array, depth: Array, square: Ar
 
 
 def _harmonics(clock: Array) -> Array:
-    angle = np.radians(clock)
-    return np.stack((np.ones_like(angle), np.sin(angle), np.cos(angle)), axis=-1)
+    sine, cosine = sines(clock)
+    return np.stack((np.ones_like(sine), sine, cosine), axis=-1)
 
 
 def _round_the_clock(clock: Array, what: Array, targets: Array) -> tuple[Array, npt.NDArray[np.bool_]]:
@@ -144,6 +146,13 @@ def _along(depths: Array, values: Array, targets: Array) -> Array:
     return found
 
 
+def _circle(basis: Array, squares: Array) -> Array:
+    """Return the eccentric circle of least squares, or a round one where the points do not fix it."""
+    found = solved(gram(basis), times(basis.T, squares))
+    sound = found is not None and np.abs(found).max() <= SOUND * squares.max()
+    return found if found is not None and sound else np.array([squares.mean(), 0.0, 0.0])
+
+
 def _squares(cells: _Cells, stations: int, depth: Array) -> tuple[Array, npt.NDArray[np.bool_]]:
     """Return the square radius (k, m) at the grid's places, and which cells were filled from other depths.
 
@@ -152,9 +161,9 @@ def _squares(cells: _Cells, stations: int, depth: Array) -> tuple[Array, npt.NDA
     targets = _places()
     full = cells.counts > 0
     basis = _harmonics(cells.clock[full])
-    circle = np.linalg.lstsq(basis, cells.square[full], rcond=None)[0]
+    circle = _circle(basis, cells.square[full])
     left = np.full_like(cells.square, np.nan)
-    left[full] = cells.square[full] - basis @ circle
+    left[full] = cells.square[full] - times(basis, circle)
     values, depths = np.empty((stations, CLOCKS)), np.empty((stations, CLOCKS))
     filled = np.zeros((stations, CLOCKS), dtype=bool)
     for number in range(stations):
@@ -169,7 +178,7 @@ def _squares(cells: _Cells, stations: int, depth: Array) -> tuple[Array, npt.NDA
             values[:, column] = _along(depths[seen, column], values[seen, column], depth)
         else:
             values[:, column] = 0.0
-    return values + _harmonics(targets) @ circle, filled
+    return values + times(_harmonics(targets), circle), filled
 
 
 def _extremes(cells: _Cells, radius: Array) -> tuple[Whole, Whole]:
@@ -221,7 +230,7 @@ def gridded(points: Array, frame: Frame | None, length: float, nominal_diameter:
     """
     placed = in_bore(points, frame)
     clock, depth = clock_of(placed), np.clip(placed[:, 2], 0.0, length)
-    radius = np.hypot(placed[:, 0], placed[:, 1])
+    radius = away(placed[:, 0], placed[:, 1])
     station = _stations(depth, length, nominal_diameter, aim or len(points))
     sizes = np.bincount(station)
     at = np.bincount(station, depth) / sizes

@@ -12,6 +12,7 @@ from estimator.formula import summed
 from estimator.inputs import Inputs
 from estimator.plans import BoreFigures, BorePlan
 from estimator.shop.remedy import remedy_of
+from estimator.shop.standards import taken_in_order
 from estimator.shop.supplies import Supplies, Work, supplies_of, test_bead
 from estimator.shop.time import bore_time, layer_work, saved_by_turns
 from estimator.tables import Tables
@@ -24,7 +25,8 @@ __all__ = ["figures_of"]
 def figures_of(bores: Sequence[BorePlan], book: PriceBook, inputs: Inputs) -> tuple[BoreFigures, ...]:
     """Return what every bore takes."""
     works = [_work(bore, book.facts, inputs) for bore in bores]
-    supplies = _supplied(works, book, inputs)
+    first = taken_in_order([bore.survey.bore for bore in bores])[0]
+    supplies = _supplied(works, first, book, inputs)
     return tuple(_bore(number, bores, works, supplies[number], book, inputs) for number in range(len(bores)))
 
 
@@ -66,9 +68,9 @@ def _heat(
     )
 
 
-def _supplied(works: Sequence[Work], book: PriceBook, inputs: Inputs) -> list[Supplies]:
-    """Return what every bore uses up, its features and its share of the test bead included."""
-    once = test_bead(works[0].weld, works[0].built, book.facts, inputs)
+def _supplied(works: Sequence[Work], first: int, book: PriceBook, inputs: Inputs) -> list[Supplies]:
+    """Return what every bore uses up, its features and its share of the test bead, laid before the first, included."""
+    once = test_bead(works[first].weld, works[first].built, book.facts, inputs)
     arc = summed("arc_time", "s", *(work.built.arc_time for work in works))
     return [supplies_of(work, once, arc, book, inputs) for work in works]
 

@@ -20,7 +20,7 @@ from tests.depth import deep
 from tests.jobs import any_job, bore, changed, job
 
 BOOK = read_pricebook()
-BALANCE = 1e-9  # identities of doubles that went through twelve printed digits
+BALANCE = 1e-6  # identities of figures printed to ten digits and their least places
 # each of four labour lines and the equipment is printed to 0.01 h: half of that, with overhead, margin and tax
 PRINTED = Decimal("2.50")
 SOME = settings(max_examples=deep(60), suppress_health_check=[HealthCheck.too_slow])
@@ -67,8 +67,8 @@ def test_turning_the_clock_changes_no_figure(document: dict[str, Any], steps: in
     before, after = estimate(document, BOOK), estimate(turned, BOOK)
     figures = {k: v for k, v in figures_of(before) if ".clock_" not in k}
     again = dict(figures_of(after))
-    # the order of adding up changes with the clock, so the last of twelve digits may
-    assert all(math.isclose(again[k], v, rel_tol=1e-10, abs_tol=1e-9) for k, v in figures.items())
+    # the order of adding up changes with the clock, so the last printed digit may
+    assert all(math.isclose(again[k], v, rel_tol=2e-9, abs_tol=1.1e-6) for k, v in figures.items())
 
 
 @given(any_job(), st.permutations(range(4)))
@@ -154,7 +154,7 @@ def test_money_adds_up_to_the_cent(document: dict[str, Any]) -> None:
     assert Decimal(price["before_tax"]) + Decimal(price["tax"]) == Decimal(price["total"])
     cost = Decimal(found["cost"]["total"])
     reached = (Decimal(price["before_tax"]) - cost) / Decimal(price["before_tax"])
-    assert price["margin"] == pytest.approx(float(reached), rel=1e-11)
+    assert price["margin"] == pytest.approx(float(reached), rel=1e-7)
 
 
 @given(any_job(most=2), st.floats(0.1, 2.0))

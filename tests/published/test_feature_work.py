@@ -46,7 +46,7 @@ def test_a_face_takes_the_fewest_layers_of_three_millimetres(depth: float, layer
     """Wear, 0.5 mm clean-up and 1 mm for facing: 1.5 mm of wear is one layer to the brim; more is two."""
     found = feature(faces=[{**FACE, "depth": f"{depth} mm"}])
     assert f"built up in {layers} layers" in found["text"]
-    assert found["fill_volume_mm3"] == pytest.approx(disc(150, 90.027) * (depth + 1.5), rel=1e-9)
+    assert found["fill_volume_mm3"] == pytest.approx(disc(150, 90.027) * (depth + 1.5), rel=1e-7)
 
 
 @pytest.mark.parametrize("depth", [0.4, 1.51, 3.0, 8.0])
@@ -57,9 +57,9 @@ def test_facing_takes_off_what_was_laid_beyond_the_plane(depth: float) -> None:
     for each in found["passes"]:
         deep[each["purpose"]] += each["depth_mm"]
     area = disc(150, 90.027)
-    assert deep["face clean-up"] == pytest.approx(0.5, rel=1e-9)
-    assert deep["facing"] == pytest.approx(found["removed_volume_mm3"] / area - 0.5, rel=1e-9)
-    assert deep["facing"] == pytest.approx(found["fill_volume_mm3"] / area - depth - 0.5, rel=1e-9)
+    assert deep["face clean-up"] == pytest.approx(0.5, rel=1e-7)
+    assert deep["facing"] == pytest.approx(found["removed_volume_mm3"] / area - 0.5, rel=1e-7)
+    assert deep["facing"] == pytest.approx(found["fill_volume_mm3"] / area - depth - 0.5, rel=1e-7)
 
 
 @pytest.mark.parametrize("outside", [130.0, 150.0, 168.0])
@@ -69,10 +69,10 @@ def test_a_face_is_turned_as_fast_as_its_outside_allows(outside: float) -> None:
     for each in found["passes"]:
         speed = 0.35 * (229 if each["purpose"] == "facing" else 290)
         turns = min(180.0, 1000 * speed / (math.pi * outside))
-        assert each["rpm"] == pytest.approx(turns, rel=1e-9)
-        assert each["speed_m_min"] == pytest.approx(math.pi * outside * turns / 1000, rel=1e-9)
+        assert each["rpm"] == pytest.approx(turns, rel=1e-7)
+        assert each["speed_m_min"] == pytest.approx(math.pi * outside * turns / 1000, rel=1e-7)
         way = (outside - 90.027) / 2 + 8  # approach and overrun
-        assert each["time_min"] == pytest.approx(way / (each["feed_mm_rev"] * turns), rel=1e-9)
+        assert each["time_min"] == pytest.approx(way / (each["feed_mm_rev"] * turns), rel=1e-7)
 
 
 # ---------------------------------------------------------------- grooves, holes, grinding
@@ -82,7 +82,7 @@ def test_a_face_is_turned_as_fast_as_its_outside_allows(outside: float) -> None:
 def test_a_groove_takes_plunges_of_four_millimetres(width: float, plunges: int) -> None:
     found = feature(grooves=[{**GROOVE, "width": f"{width} mm"}])
     assert [each["purpose"] for each in found["passes"]] == ["grooving"] * plunges
-    assert sum(each["depth_mm"] for each in found["passes"]) == pytest.approx(width, rel=1e-9)
+    assert sum(each["depth_mm"] for each in found["passes"]) == pytest.approx(width, rel=1e-7)
     each = (104 - 90.027) / 2 + 8
     assert [p["time_min"] for p in found["passes"]] == pytest.approx(
         [each / (0.05 * p["rpm"]) for p in found["passes"]]
@@ -94,7 +94,7 @@ def test_a_hole_is_drilled_through_what_stays_of_the_weld() -> None:
     hole = {"diameter": "8 mm", "clock": 0, "at": "35 mm"}
     bored = one(grease_holes=[hole])
     through = (bored["sizes"]["cleanup_mm"] - 90.027) / 2
-    assert bored["features"][0]["removed_volume_mm3"] == pytest.approx(math.pi / 4 * 8**2 * through, rel=1e-9)
+    assert bored["features"][0]["removed_volume_mm3"] == pytest.approx(math.pi / 4 * 8**2 * through, rel=1e-7)
 
 
 def test_a_sector_that_has_been_ground_is_not_ground_again() -> None:
@@ -104,11 +104,11 @@ def test_a_sector_that_has_been_ground_is_not_ground_again() -> None:
     before, after = todo["features"][0], done["features"][0]
     beads = sum(layer["beads"] for layer in done["buildup"]["layers"])
     assert (after["ground_volume_mm3"], after["grinding_min"]) == (0.0, 0.0)
-    assert after["time_min"] == pytest.approx(0.05 * beads, rel=1e-9)
+    assert after["time_min"] == pytest.approx(0.05 * beads, rel=1e-7)
     grinding = before["ground_volume_mm3"] / 20 / 60
-    assert before["grinding_min"] == pytest.approx(grinding, rel=1e-9) and grinding > 0
-    assert before["time_min"] == pytest.approx(0.05 * beads + 15 + grinding, rel=1e-9)
-    assert todo["time"]["precut_min"] - done["time"]["precut_min"] == pytest.approx(15 + grinding, rel=1e-9)
+    assert before["grinding_min"] == pytest.approx(grinding, rel=1e-7) and grinding > 0
+    assert before["time_min"] == pytest.approx(0.05 * beads + 15 + grinding, rel=1e-7)
+    assert todo["time"]["precut_min"] - done["time"]["precut_min"] == pytest.approx(15 + grinding, rel=1e-7)
 
 
 # ---------------------------------------------------------------- what features use up
@@ -128,13 +128,13 @@ def test_features_wear_tips_nozzles_and_inserts(name: str) -> None:
     cut = math.fsum(p["time_min"] for each in found["features"] for p in each["passes"])
     more = {key: found["consumption"][key] - plain["consumption"][key] for key in ("tips", "nozzles", "inserts")}
     assert arc > 0 and cut > 0
-    assert more["tips"] == pytest.approx(arc / 150, rel=1e-8)
-    assert more["nozzles"] == pytest.approx(arc / 480, rel=1e-8)
+    assert more["tips"] == pytest.approx(arc / 150, rel=1e-6)
+    assert more["nozzles"] == pytest.approx(arc / 480, rel=1e-6)
     edges = [p["time_min"] / edge_life(p) for each in found["features"] for p in each["passes"]]
-    assert more["inserts"] == pytest.approx(math.fsum(edges) / 2, rel=1e-8)
+    assert more["inserts"] == pytest.approx(math.fsum(edges) / 2, rel=1e-6)
     starts = found["consumption"]["arc_starts"] - plain["consumption"]["arc_starts"]
     filled = sum(1 for each in found["features"] if each["fill_mass_kg"])
-    assert starts == pytest.approx(filled + arc / 15, rel=1e-8)  # one a feature, one after each stop to clean
+    assert starts == pytest.approx(filled + arc / 15, rel=1e-6)  # one a feature, one after each stop to clean
 
 
 @pytest.mark.parametrize("name", sorted(WITH))
@@ -147,12 +147,12 @@ def test_features_take_wire_and_energy(name: str) -> None:
     mass = math.fsum(each["fill_mass_kg"] for each in found["features"])
     starts = used["arc_starts"] - before["arc_starts"]
     wire = (mass / built["deposition_efficiency"] * 1.02 + starts * 0.15 * grams) * 15 / (15 - 25 * grams)
-    assert used["wire_kg"] - before["wire_kg"] == pytest.approx(wire, rel=1e-8)
+    assert used["wire_kg"] - before["wire_kg"] == pytest.approx(wire, rel=1e-6)
     energy = 0.0
     for each in found["features"]:
         energy += last["voltage_V"] * last["current_A"] * each["arc_time_min"] / 0.8 / 1000 / 60
         energy += math.fsum(p["power_kW"] * p["time_min"] / 60 for p in each["passes"])
-    assert used["energy_kWh"] - before["energy_kWh"] == pytest.approx(energy, rel=1e-8)
+    assert used["energy_kWh"] - before["energy_kWh"] == pytest.approx(energy, rel=1e-6)
 
 
 @pytest.mark.parametrize("name", sorted(WITH))
@@ -170,7 +170,7 @@ def test_features_take_gas(name: str) -> None:
         return float(flow * (arc + 0.1 * starts) + surge * starts + 0.1 * bored["time"]["weld_min"])
 
     ratio = found["consumption"]["gas_L"] / plain["consumption"]["gas_L"]
-    assert ratio == pytest.approx(taken(found) / taken(plain), rel=1e-9) and ratio > 1.1
+    assert ratio == pytest.approx(taken(found) / taken(plain), rel=1e-7) and ratio > 1.1
 
 
 # ---------------------------------------------------------------- labour
@@ -186,7 +186,7 @@ def test_everybody_is_paid_for_the_time_on_site_and_on_the_road(crew: int, acces
     totals, hours = found["totals"], [line for line in found["cost"]["lines"] if line["unit"] == "h"]
     assert totals["people"] == people
     paid = (totals["on_site_min"] + totals["travel_min"]) / 60 * people
-    assert totals["labour_h"] == pytest.approx(paid, rel=1e-9)
+    assert totals["labour_h"] == pytest.approx(paid, rel=1e-7)
     assert math.fsum(line["quantity"] for line in hours) == pytest.approx(paid, abs=0.005 * len(hours))
     attends = sum(line["quantity"] for line in hours if line["code"] == "labour-attendant")
     assert attends == pytest.approx(totals["on_site_min"] / 60 * (people - crew), abs=0.0051)

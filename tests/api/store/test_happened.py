@@ -71,4 +71,4 @@ def test_calibration_is_the_ratio_of_sums(shop: TestClient) -> None:
         taken.append(shop.post(f"/api/jobs/{number}/actuals", json=sent).json()["bores"][0]["taken"]["arc_time_min"])
     (ratio,) = shop.get("/api/calibration").json()["ratios"]
     assert (ratio["kind"], ratio["count"], ratio["recorded"]) == ("arc_time_min", 2, 70.0)
-    assert abs(ratio["ratio"] - 70.0 / sum(one["estimated"] for one in taken)) < 1e-9  # twelve digits are written
+    assert abs(ratio["ratio"] - 70.0 / sum(one["estimated"] for one in taken)) < 1e-7  # ten digits are written

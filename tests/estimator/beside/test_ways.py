@@ -45,12 +45,12 @@ def test_each_way_is_priced_as_the_job_run_alone(length: int, wire: float) -> No
         alone = found[one["way"]]
         assert Decimal(one["price_more"]) == Decimal(alone["price"]["total"]) - Decimal(full["price"]["total"])
         more = alone["totals"]["on_site_min"] - full["totals"]["on_site_min"]
-        assert one["on_site_more_min"] == pytest.approx(more, abs=1e-8)
+        assert one["on_site_more_min"] == pytest.approx(more, abs=2e-7)
         assert one["cleanup_mm"] == alone["bores"][0]["sizes"]["cleanup_mm"]
         assert one["interrupted_cut"] is (one["way"] == "sector") and one["feasible"]
         pinned = alone["bores"][0]["features"]
         fill = sum(each["fill_mass_kg"] for each in pinned)
-        assert one["deposit_mass_kg"] == pytest.approx(alone["bores"][0]["buildup"]["deposit_mass_kg"] + fill, rel=1e-9)
+        assert one["deposit_mass_kg"] == pytest.approx(alone["bores"][0]["buildup"]["deposit_mass_kg"] + fill, rel=1e-7)
 
 
 @pytest.mark.parametrize(("length", "wire"), CASES)
@@ -81,7 +81,7 @@ def test_good_metal_kept_is_what_is_cut_and_ground_less(length: int, wire: float
         ground = sum(each["ground_volume_mm3"] for each in one["bores"][0]["features"])
         gone[way] = one["bores"][0]["machining"]["precut_volume_mm3"] + ground
     for one in found["full circle"]["ways"][0]["options"]:
-        assert one["good_metal_kept_mm3"] == pytest.approx(gone["full circle"] - gone[one["way"]], abs=1e-5)
+        assert one["good_metal_kept_mm3"] == pytest.approx(gone["full circle"] - gone[one["way"]], abs=2e-4)
         assert (one["good_metal_kept_mm3"] > 0) is (one["way"] != "full circle")
 
 

@@ -42,7 +42,7 @@ CASES = [
 
 @pytest.mark.parametrize(("changes", "family", "broken", "hard"), CASES, ids=["plain", "split", "fine", "hard", "wide"])
 def test_every_pass_by_hand(changes: dict[str, Any], family: str, broken: bool, hard: float | None) -> None:
-    """Turns, feed, force, power, torque, bending and life; 1e-6: the document prints twelve digits.
+    """Turns, feed, force, power, torque, bending and life; 1e-6: the document prints ten digits at the most.
 
     The share 0.514 at 400 HB over 1.0 at 150 HB is the data book's (Ferrous Metals Data Book Table 9-3).
     """
@@ -96,11 +96,11 @@ def test_the_second_identical_bore_learns_once() -> None:
     for phase in ("setup", "inspection", "teardown"):
         counted = [row for row in document["times"] if row["phase"] == phase]
         taken = [bore["time"][f"{phase}_min"] for bore in document["bores"]]
-        assert sum(taken) == pytest.approx(sum(row["total_min"] for row in counted), rel=1e-9)
+        assert sum(taken) == pytest.approx(sum(row["total_min"] for row in counted), rel=1e-7)
         by_hand = [row for row in counted if row["code"] != "inspect"]
         first = sum(row["likely_min"] * row["count"] / 2 for row in by_hand)
         still = sum(row["likely_min"] for row in counted if row["code"] == "inspect")
-        assert taken == pytest.approx([first + still, 0.9 * first + still], rel=1e-9)
+        assert taken == pytest.approx([first + still, 0.9 * first + still], rel=1e-7)
 
 
 def test_a_narrow_place_slows_hands_and_no_machine() -> None:
@@ -111,8 +111,8 @@ def test_a_narrow_place_slows_hands_and_no_machine() -> None:
     )
     one, other = free["bores"][0]["time"], narrow["bores"][0]["time"]
     assert other["inspection_min"] == one["inspection_min"]
-    assert other["setup_min"] == pytest.approx(1.25 * one["setup_min"], rel=1e-9)
-    assert other["precut_min"] == pytest.approx(one["precut_min"], rel=1e-9)
+    assert other["setup_min"] == pytest.approx(1.25 * one["setup_min"], rel=1e-7)
+    assert other["precut_min"] == pytest.approx(one["precut_min"], rel=1e-7)
     machine = (
         "inspect",
         "set_pass",
@@ -133,8 +133,8 @@ def test_edges_inserts_and_chips_by_hand() -> None:
     cut = one["machining"]
     assert cut["edges"] == pytest.approx(sum(each["time_min"] / each["edge_life_min"] for each in cut["passes"]))
     worn = one["consumption"]["inserts"] - one["consumption"]["planned_inserts"]
-    assert worn == pytest.approx(cut["edges"] / 2, rel=1e-9)
-    assert cut["chips_L"] == pytest.approx(6 * (cut["precut_volume_mm3"] + cut["finish_volume_mm3"]) / 1e6, rel=1e-9)
+    assert worn == pytest.approx(cut["edges"] / 2, rel=1e-7)
+    assert cut["chips_L"] == pytest.approx(6 * (cut["precut_volume_mm3"] + cut["finish_volume_mm3"]) / 1e6, rel=1e-7)
 
 
 def test_what_is_done_every_day_counts_every_day() -> None:

@@ -13,7 +13,7 @@ from tests.jobs import bore, job, quick
 
 __all__ = ["examined", "random_case"]
 
-DAY, WATCH, NEAR = 1440.0, 60.0, 1e-4  # minutes; figures are printed to twelve digits
+DAY, WATCH, NEAR = 1440.0, 60.0, 1e-4  # minutes; figures are printed to ten digits
 STEELS = ["S355J2", "S355J2", "C45", "42CrMo4", "S690QL", "G20Mn5"]
 ONCE = {"arrive", "test bead", "pack", "papers", "watch"}
 OF_LINE = {"rig", "to torch", "to bar", "strip"}

@@ -15,7 +15,7 @@ from tests.depth import deep
 from tests.jobs import any_bore, job
 
 BOOK = read_pricebook()
-BALANCE = 1e-9  # identities of doubles that went through twelve printed digits
+BALANCE = 1e-6  # identities of figures printed to ten digits and their least places
 # each labour line (five with the face) and the equipment is printed to 0.01 h: half of that, with overhead, margin, tax
 PRINTED = Decimal("3.10")
 SOME = settings(max_examples=deep(50), suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much])

@@ -98,8 +98,8 @@ def test_each_cell_names_the_points_that_decide_it() -> None:
     radius = np.hypot(points[:, 0], points[:, 1])
     held = grid.counts > 0
     assert int(grid.counts.sum()) == len(points)
-    assert_allclose(radius[grid.largest_index[held]], grid.largest_radius[held], rtol=0)
-    assert_allclose(radius[grid.smallest_index[held]], grid.smallest_radius[held], rtol=0)
+    assert_allclose(radius[grid.largest_index[held]], grid.largest_radius[held], rtol=1e-15)
+    assert_allclose(radius[grid.smallest_index[held]], grid.smallest_radius[held], rtol=1e-15)
     assert np.nanmax(grid.largest_radius) == radius.max()
     assert (grid.largest_index[~held] == -1).all()
 

@@ -87,11 +87,11 @@ def test_what_is_counted_adds_up(document: dict[str, Any]) -> None:
         assert row["low_min"] <= row["likely_min"] <= row["high_min"]
         assert row["factor"] >= 1
         whole = row["likely_min"] * row["factor"] * row["count"] - row["learned_min"]
-        assert row["total_min"] == pytest.approx(whole, rel=1e-9)
+        assert row["total_min"] == pytest.approx(whole, rel=1e-7)
     whole = found["times_sum"]
     assert whole["low_min"] <= whole["likely_min"] <= whole["high_min"]
     assert whole["low_min"] <= whole["expected_min"] <= whole["high_min"]
-    assert math.fsum(row["total_min"] for row in found["times"]) == pytest.approx(whole["likely_min"], rel=1e-9)
+    assert math.fsum(row["total_min"] for row in found["times"]) == pytest.approx(whole["likely_min"], rel=1e-7)
 
 
 def test_elements_of_a_bore_are_what_its_phases_hold() -> None:
@@ -112,7 +112,7 @@ def test_the_last_of_some_identical_bores_takes_no_less_than_the_curve_says(numb
     book = _with("constants", {"learning_rate": {"value": rate}})
     row = _row(estimate(job(*(quick(90, 92, name=f"B{n}") for n in range(number))), book), "set_torch")
     shares = [n ** math.log2(rate) for n in range(1, number + 1)]
-    assert row["total_min"] == pytest.approx(row["likely_min"] * math.fsum(shares), rel=1e-9)
+    assert row["total_min"] == pytest.approx(row["likely_min"] * math.fsum(shares), rel=1e-7)
     assert row["total_min"] >= row["likely_min"] * row["factor"] * number * shares[-1] * (1 - 1e-9)
 
 

@@ -37,7 +37,7 @@ def _thin(**changes: Any) -> dict[str, Any]:
 def test_limits_are_kept_and_waits_add_up(document: dict[str, Any]) -> None:
     for one in _heat(document):
         assert math.fsum(wait["wait_min"] for wait in one["waits"]) == pytest.approx(
-            one["interpass_wait_min"], rel=1e-9
+            one["interpass_wait_min"], rel=1e-7
         )
         for layer in one["course"]:
             assert layer["end_C"] <= one["interpass_max_C"] + 1e-6
@@ -86,7 +86,7 @@ def test_another_bore_of_the_line_fills_the_waits() -> None:
     waits = [wait["wait_min"] for wait in _heat(pair)[0]["waits"]]
     away = 2 * 10.0  # setting the torch there and back, table of times
     assert max(waits) > away
-    assert _heat(pair)[0]["wait_saving_min"] == pytest.approx(sum(max(0.0, wait - away) for wait in waits), rel=1e-9)
+    assert _heat(pair)[0]["wait_saving_min"] == pytest.approx(sum(max(0.0, wait - away) for wait in waits), rel=1e-7)
 
 
 def test_the_loss_of_the_day_is_the_days() -> None:

@@ -142,7 +142,7 @@ def test_layers_laid_one_way_keep_the_balance(nominal: int) -> None:
     )
     for layer in estimate(job(one), BOOK)["bores"][0]["buildup"]["layers"]:
         path = layer["turns"] * math.pi * (layer["start_diameter_mm"] + layer["end_diameter_mm"]) / 2
-        assert path / layer["travel_mm_min"] == pytest.approx(layer["arc_time_min"], rel=1e-9)
+        assert path / layer["travel_mm_min"] == pytest.approx(layer["arc_time_min"], rel=1e-7)
 
 
 def test_a_hardenable_steel_gets_two_layers_at_least() -> None:

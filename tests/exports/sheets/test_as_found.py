@@ -111,7 +111,7 @@ def test_circles_cylinders_and_the_readings_that_fix_them() -> None:
     whole = next(row for row in figures(sheet, "least squares") if row[0] == "whole bore")
     assert whole[1:3] == [cylinder["diameter_mm"], cylinder["offset_mm"]] and whole[5] == cylinder["tilt_mm_m"]
     assert whole[-1] == "90° at 50"
-    assert len(figures(sheet, "minimum zone")) == 8  # four bores of two sections
+    assert len(figures(sheet, "minimum circumscribed")) == 8  # four bores of two sections
     assert "Wear a side known to ±0.040" in said(sheet) and "Measurement limit: radii from a bar" in said(sheet)
     assert "the line's axis lies 0.050 mm across, -0.630 mm up." in said(sheet)
 
