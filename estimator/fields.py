@@ -156,12 +156,8 @@ Outdoors = quantity_field("temperature", most="60 degC", least="-60 degC")
 Gauged = quantity_field("temperature", most="120 degC", least="-60 degC")
 Tempering = quantity_field("temperature", most="720 degC", least="100 degC")
 Distance = quantity_field("length", positive=False)
-Deviation = Annotated[
-    float,
-    PlainValidator(_signed),
-    WithJsonSchema({"type": "string", "examples": ["-0.021 mm"], "description": "a length with its unit"}),
-    Measures("length"),
-]
+_DEVIATES = {"type": "string", "examples": ["-0.021 mm"], "description": "a length with its unit"}
+Deviation = Annotated[float, PlainValidator(_signed), WithJsonSchema(_DEVIATES), Measures("length")]
 Time = quantity_field("time")
 Wait = quantity_field("time", positive=False)
 Speed = quantity_field("speed")
@@ -201,9 +197,7 @@ def _dimension(parts: Iterable[object]) -> str:
     for part in parts:
         if isinstance(part, Measures):
             return part.dimension
-        inside = [*getattr(part, "__metadata__", ()), *get_args(part)]
-        found = _dimension(inside) if inside else ""
-        if found:
+        if found := _dimension([*getattr(part, "__metadata__", ()), *get_args(part)]):
             return found
     return ""
 

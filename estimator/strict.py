@@ -41,6 +41,12 @@ SAID = {
     "model_attributes_type": "must be an object",
     "dict_type": "must be an object",
 }
+BOUNDS = {
+    "greater_than": "must be greater than {gt:g}",
+    "greater_than_equal": "must be greater than or equal to {ge:g}",
+    "less_than": "must be less than {lt:g}",
+    "less_than_equal": "must be less than or equal to {le:g}",
+}
 
 
 def _no_constant(name: str) -> float:
@@ -188,8 +194,8 @@ def _message(model: type[BaseModel], error: ErrorDetails) -> str:
         few = kind == "too_short"
         bound = context.get("min_length") if few else context.get("max_length")
         return f"holds too {'few; at least' if few else 'many; at most'} {bound}"
-    if kind.startswith(("greater_than", "less_than")):
-        return error["msg"].replace("Input should", "must")
+    if kind in BOUNDS:
+        return BOUNDS[kind].format(**context)
     return said or SAID.get(kind, error["msg"].replace("Input should", "must"))
 
 

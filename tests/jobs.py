@@ -5,7 +5,7 @@ from typing import Any
 
 from hypothesis import strategies as st
 
-__all__ = ["SOUND", "any_job", "bore", "changed", "job", "quick"]
+__all__ = ["SOUND", "any_job", "bore", "changed", "codes", "job", "quick"]
 
 SOUND = {"cracks": "no", "welded_before": "no", "hardened": "no", "coated": "no", "bush": "no", "duty": "ordinary"}
 
@@ -51,6 +51,11 @@ def changed(document: dict[str, Any], path: str, value: Any) -> dict[str, Any]:
         here = here[int(step)] if isinstance(here, list) else here[step]
     here[int(last) if isinstance(here, list) else last] = value
     return copied
+
+
+def codes(found: dict[str, Any]) -> list[str]:
+    """Return the codes of a document's warnings."""
+    return [one["code"] for one in found["warnings"]]
 
 
 @st.composite

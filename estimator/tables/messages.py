@@ -44,6 +44,7 @@ SYMBOL = {
     "mm2": " mm\u00b2",
     "mass%": " %",
     "+%": " %",
+    "day": " d",
 }
 SHARES, SIGNED = ("%", "+%"), "+%"
 PLAIN = ("", "deg", "HV", "mass%", "times")  # places on the clock, scales and counts: no units of the SI

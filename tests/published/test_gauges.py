@@ -149,7 +149,7 @@ def test_a_place_not_read_is_a_place_not_seen() -> None:
     holes = [None if 105 <= at <= 255 else size for at, size in zip(CLOCK, row, strict=True)]
     base = {"kind": "radius", "unit": "mm", "clock": CLOCK, "depth": [10, 60], "missing": "allowed"}
     found = estimate(job(bore(readings={**base, "values": [holes, row]})), read_pricebook())
-    assert any("see 180 of 360 degrees" in said for said in found["warnings"])
+    assert any("cover 180\u00b0 of 360\u00b0" in one["text"] for one in found["warnings"])
 
 
 def test_a_reading_that_stands_alone_is_told() -> None:
@@ -157,7 +157,7 @@ def test_a_reading_that_stands_alone_is_told() -> None:
     row = [92.0, 92.0, 92.0, 92.0]
     base = {"kind": "diameter", "unit": "mm", "clock": [0, 45, 90, 135], "depth": [10, 35, 60]}
     found = estimate(job(bore(readings={**base, "values": [row, [92.0, 110.0, 92.0, 92.0], row]})), read_pricebook())
-    assert any("at 45 degrees, 35 mm deep stands 18 mm beyond" in said for said in found["warnings"])
+    assert any("at 45\u00b0, 35 mm deep, stands 18 mm beyond" in one["text"] for one in found["warnings"])
 
 
 def test_wear_at_a_place_is_what_is_beyond_nominal() -> None:

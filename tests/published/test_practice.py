@@ -8,7 +8,7 @@ from estimator.book.pricebook import PriceBook, read_pricebook
 from estimator.errors import JobRefusedError
 from estimator.estimate import estimate
 from estimator.tables.rows import Limit
-from tests.jobs import bore, job
+from tests.jobs import bore, codes, job
 
 BOOK = read_pricebook()
 CORED = "E71T-1 0.045 in"
@@ -72,14 +72,14 @@ def test_the_gas_follows_the_axis(axis: str, gas: str) -> None:
 def test_a_mix_with_oxygen_does_poorly_out_of_position() -> None:
     book = read_pricebook({"carried": {"gases": {"Ar + 12 % CO2 + 2 % O2": True}}})
     found = estimate(job(bore(options={"gas": "Ar + 12 % CO2 + 2 % O2"})), book)
-    assert any("out of position" in warning for warning in found["warnings"])
+    assert any("out of position" in one["text"] for one in found["warnings"])
 
 
 def test_a_gas_that_is_not_carried_is_told_with_the_time_to_change() -> None:
     book = read_pricebook({"carried": {"gases": {"Ar + 25 % CO2": None}}})
     found = estimate(job(bore(options={"wire": "G3Si1 1.0 mm"})), book)
     assert found["bores"][0]["buildup"]["gas"] == "Ar + 8 % CO2"
-    assert any("usual gas" in warning and "8 min" in warning for warning in found["warnings"])
+    assert any(one["code"] == "gas_nearest" and "8 min" in one["text"] for one in found["warnings"])
 
 
 def test_rotation_alternates_by_layer() -> None:
@@ -117,7 +117,7 @@ def test_slag_is_chipped_each_layer_and_its_time_counted() -> None:
         one["bores"][0]["time"]["weld_min"] - one["bores"][0]["heat"]["interpass_wait_min"] for one in (each, late)
     ]
     assert worked[0] - worked[1] == pytest.approx(6.0)  # one layer's chipping of two; waits may fill it again
-    assert any("slag left to the end" in warning for warning in late["warnings"])
+    assert "slag_left" in codes(late)
     assert each["bores"][0]["buildup"]["slag"] == "chip and brush each layer"
 
 
@@ -132,14 +132,14 @@ def test_solid_wire_comes_first_though_cored_is_quicker() -> None:
 def test_wind_asks_for_shelter_with_cored_wire_as_well(wire: str) -> None:
     """The limit itself is published: 5 mph, AWS D1.1 wind clause as quoted."""
     document = job(bore(options={"wire": wire}), site={"wind": "2.3 m/s"})
-    assert any("shelter" in warning for warning in estimate(document, BOOK)["warnings"])
+    assert "wind" in codes(estimate(document, BOOK))
     calm = job(bore(options={"wire": wire}), site={"wind": "2.1 m/s"})
-    assert not any("shelter" in warning for warning in estimate(calm, BOOK)["warnings"])
+    assert "wind" not in codes(estimate(calm, BOOK))
 
 
 def test_a_wind_of_five_miles_an_hour_is_still_allowed() -> None:
     """AWS D1.1 wind clause as quoted by two welding pages: a maximum of 5 mph, so 5 mph itself needs no shelter."""
-    assert not any("shelter" in warning for warning in estimate(job(site={"wind": "5 mph"}), BOOK)["warnings"])
+    assert "wind" not in codes(estimate(job(site={"wind": "5 mph"}), BOOK))
 
 
 def test_too_slow_a_travel_and_too_short_a_step_say_lack_of_fusion() -> None:

@@ -9,6 +9,7 @@ from scipy.stats import norm
 from estimator.book.pricebook import PriceBook, read_pricebook
 from estimator.estimate import estimate, read_job
 from estimator.shop.remedy import hold_time, of_one_layer
+from estimator.tables.messages import text_of
 from estimator.tables.rows import Steel
 from estimator.weld import steel
 from estimator.weld.risk import table_preheat, too_hard_odds
@@ -115,7 +116,7 @@ def test_preheat_by_the_table(name: str, millimetres: float, celsius: float) -> 
     found = table_preheat(base, millimetres / 1000, FACTS)
     assert found.preheat is not None
     assert found.preheat - CELSIUS == pytest.approx(celsius, abs=1e-9)
-    assert "AWS D1.1:2015 Table 3.3" in found.said
+    assert "AWS D1.1:2015 Table 3.3" in text_of(found.said)
 
 
 def _bore(name: str) -> Any:
@@ -138,7 +139,7 @@ def test_a_table_that_asks_for_more_is_told() -> None:
     """AWS D1.1:2015 Table 3.3: 65 degC from 38 mm on; method B at CET .19, d 40 mm gives some 40 (computed 2026-11)."""
     lean, usual = _heat(material="S235JR"), _heat(material="S355J2")
     assert lean["preheat_C"] < 65 < usual["preheat_C"]
-    assert any("asks for more, 65 degC" in one for one in lean["advice"])
+    assert any("asks for more, 65 \u00b0C" in one for one in lean["advice"])
     assert not any("asks for more" in one for one in usual["advice"])
 
 
@@ -208,5 +209,5 @@ def test_the_hardness_of_the_edge_of_a_cold_bore() -> None:
 def test_a_tempering_answer_for_each_planned_steel() -> None:
     for name in PLANNED:
         found = tempering(steel.base_of(_bore(name), FACTS), FACTS)
-        assert found.said
+        assert text_of(found.said)
         assert (found.low is None) == (found.high is None)

@@ -52,7 +52,7 @@ def test_enough_in_stock_orders_nothing() -> None:
 def test_stock_that_no_job_uses_is_named() -> None:
     found = order([ONE], BOOK, [{"item": "CO2", "on_hand": 5000}])
     assert "CO2" not in lines(found)
-    assert any("CO2 is in stock and not used" in text for text in found["warnings"])
+    assert any("CO2 is in stock and not used" in one["text"] for one in found["warnings"])
 
 
 ROWS = [

@@ -7,6 +7,7 @@ import pytest
 
 from estimator.book.pricebook import read_pricebook
 from estimator.compare import compare
+from exports.format import by_grade
 from exports.page.choice import comparison_page
 from tests.estimator.test_compare import BOOK, DOCUMENT, FOUND, by_name
 from tests.jobs import SOUND, changed, job
@@ -64,7 +65,7 @@ def test_every_warning_and_every_reason_is_printed() -> None:
     cracked: dict[str, Any] = changed(DOCUMENT, "bores.0.condition", {**SOUND, "cracks": "yes"})
     found = compare(changed(cracked, "economics.replace.lead_time", "21 day"), BOOK)
     page = flat(comparison_page(found))
-    said = [*found["warnings"], *found["break_even"]["reasons"], *by_name(found)["repair"]["reasons"]]
+    said = [*by_grade(found), *found["break_even"]["reasons"], *by_name(found)["repair"]["reasons"]]
     assert len(said) > 4
     assert [text for text in said if flat(text.partition(": ")[2] or text) not in page] == []
 

@@ -11,6 +11,7 @@ import pytest
 
 from estimator.book.pricebook import read_pricebook
 from estimator.estimate import estimate
+from exports.format import by_grade
 from exports.page.estimate import FULL, page
 from exports.page.first import SHOWN
 from exports.signs import signs
@@ -68,7 +69,7 @@ def test_every_sample_has_its_page(path: Path, units: Any) -> None:
     for key in ("before_tax", "tax", "total"):
         assert f"{Decimal(found['price'][key]):,}" in text
     running = " ".join(text.split())
-    words = (*found["warnings"], *found["cautions"], *found["assumptions"], *found["advice_to_welder"])
+    words = (*by_grade(found), *found["cautions"], *found["assumptions"], *found["advice_to_welder"])
     words = (*words, *(said for kind in found["scope"].values() for said in kind))
     for one in found["bores"]:
         words = (*words, *one["heat"]["advice"], *one["buildup"]["limits"])
@@ -306,7 +307,7 @@ def test_a_page_without_costs_shows_none(path: Path, gone: str) -> None:
 def test_nothing_on_the_page_steers_a_terminal() -> None:
     found = estimate(job(), BOOK)
     found["job"]["title"] = "Pivot \x1b[2J\u202eof the boom"
-    found["warnings"] = ["line one\nline two\x07"]
+    found["warnings"][0]["text"] = "line one\nline two\x07"
     assert all(line.isprintable() for line in _whole(found).split("\n"))
 
 

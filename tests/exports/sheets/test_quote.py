@@ -16,6 +16,7 @@ from python_calamine import CalamineWorkbook
 
 from estimator.book.pricebook import PriceBook, read_pricebook
 from estimator.estimate import estimate
+from exports.format import by_grade
 from exports.sheets import QUOTE, inputs, price, quote
 from exports.workbook import quote_workbook
 from tests.depth import deep
@@ -174,7 +175,7 @@ def test_what_must_be_settled_stands_on_the_sheets_that_people_hold(sheet: str) 
     found, data = _sample(Path("sample_jobs/boss_4140.json"))
     cells = openpyxl.load_workbook(io.BytesIO(data))[sheet].iter_rows(values_only=True)
     said = " ".join(str(value) for row in cells for value in row if value)
-    due = [one for one in found["warnings"] if "approval" in one]
+    due = by_grade(found, "stop", "approve")
     assert due
     assert all(one in said for one in due)
 
