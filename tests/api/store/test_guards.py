@@ -9,13 +9,17 @@ import sqlalchemy as sa
 from sqlalchemy.exc import DatabaseError
 from starlette.testclient import TestClient
 
+from api.access.secrets import digest, new_token
+from api.store import keys
 from api.store.address import read_address
 from api.store.engine import Store
+from api.store.schema import migrate
 from tests.api.service import job
 from tests.api.store.conftest import client_of
 from tests.api.store.servers import Nursery, Reply, Server
 from tests.api.store.test_jobs import add
 from tests.api.store.test_quotes import draft, step
+from tests.api.store.test_schema import held_at
 
 OF_QUOTES = "number, job_id, job_revision, revision, first, state, currency, total, created_at, created_by"
 OF_PAPERS = "engine, tables_sha256, job, pricebook, estimate, explanations"
@@ -153,3 +157,38 @@ def test_what_was_altered_is_told_and_never_served(
         assert [line["event"] for line in lines] == ["altered"] * 4
         assert said in lines[0]["said"]
         assert server.ask("POST", "/api/quotes/100001/accept").status in {409, 500}
+
+
+# ---------------------------------------------------------------- whose a repeated request is
+
+
+def test_a_repeated_request_belongs_to_a_token_not_to_its_name(shop: TestClient, store: Store) -> None:
+    kept = dict[str, tuple[int, int, bool]]()
+    for turn in ("first", "second"):
+        secret = new_token()
+        with store.writing() as db:
+            keys.add(db, "van 2", "estimator", digest(secret), None)
+        asked = {"authorization": f"Bearer {secret}", "idempotency-key": "k"}
+        one, two = (shop.post("/api/jobs", json=job(), headers=asked) for _ in "12")
+        kept[turn] = (one.json()["id"], two.json()["id"], "idempotent-replayed" in one.headers)
+        with store.writing() as db:
+            keys.revoke(db, "van 2")
+    assert kept == {"first": (1, 1, False), "second": (2, 2, False)}
+
+
+def test_what_was_kept_by_name_is_kept_by_token(database: str) -> None:
+    store = Store(read_address(database))
+    held_at(store, "0002")
+    with store.engine.execution_options(write=True).begin() as line:
+        for number, name in enumerate(("van 1", "van 2", "van 2", "token 1"), 1):
+            said = {"name": name, "sha": str(number)}
+            text = "INSERT INTO tokens (name, role, sha256, created_at) VALUES (:name, 'field', :sha, '2026')"
+            line.execute(sa.text(text), said)
+        for actor in ("van 1", "van 2", "token 1", "loopback"):
+            text = "INSERT INTO replays VALUES (:actor, 'k', '/', '', 201, '{}', '[{},{}]', '2099')"
+            line.execute(sa.text(text), {"actor": actor})
+    migrate(store)
+    with store.engine.connect() as line:
+        found = line.execute(sa.text("SELECT actor FROM replays ORDER BY actor")).scalars().all()
+    assert found == ["loopback", "token 1"]  # the one that was kept as "van 1"; a name of several tells nothing
+    store.close()
