@@ -35,7 +35,16 @@ def shown(key: str, value: float) -> float:
     if not is_recording():
         return float(f"{(value - offset) / factor:.12g}") + 0.0
     inputs = (("value", value), ("symbol", symbol))
-    why = Why("formula", key, _expressed.__doc__ or "", "definition", "computed", symbol, inputs, _expressed)
+    why = Why(
+        kind="formula",
+        name=key,
+        text=_expressed.__doc__ or "",
+        source="definition",
+        mark="computed",
+        unit=symbol,
+        inputs=inputs,
+        function=_expressed,
+    )
     return rewrap(_expressed(value, symbol), why)
 
 
@@ -62,7 +71,16 @@ def digits(value: float) -> float:
     if not is_recording():
         return float(f"{value:.12g}") + 0.0
     inputs = (("value", value), ("symbol", ""))
-    why = Why("formula", "digits", _expressed.__doc__ or "", "definition", "computed", "", inputs, _expressed)
+    why = Why(
+        kind="formula",
+        name="digits",
+        text=_expressed.__doc__ or "",
+        source="definition",
+        mark="computed",
+        unit="",
+        inputs=inputs,
+        function=_expressed,
+    )
     return rewrap(_expressed(value, ""), why)
 
 

@@ -94,11 +94,33 @@ def _section(profile: Profile, row: int) -> list[Fit]:
     fits = []
     for name, one in zip(CIRCLES, (found.least_squares, found.circumscribed, found.inscribed), strict=False):
         places = tuple((float(profile.clock[n]), depth) for n in one.deciding)
-        fits.append(Fit(name, "circle", one.radius, one.x, one.y, one.residual_low, one.residual_high, places))
+        fits.append(
+            Fit(
+                name=name,
+                where="circle",
+                radius=one.radius,
+                x=one.x,
+                y=one.y,
+                low=one.residual_low,
+                high=one.residual_high,
+                deciding=places,
+            )
+        )
     zone = found.zone
     middle = (zone.inner + zone.outer) / 2
     places = tuple((float(profile.clock[n]), depth) for n in zone.deciding)
-    fits.append(Fit(CIRCLES[3], "circles", middle, zone.x, zone.y, zone.inner - middle, zone.outer - middle, places))
+    fits.append(
+        Fit(
+            name=CIRCLES[3],
+            where="circles",
+            radius=middle,
+            x=zone.x,
+            y=zone.y,
+            low=zone.inner - middle,
+            high=zone.outer - middle,
+            deciding=places,
+        )
+    )
     return fits
 
 
@@ -116,8 +138,19 @@ def _cylinders(profile: Profile, length: float) -> list[Fit]:
         slope = one.direction[:2] / one.direction[2]
         x, y = (one.point[:2] + slope * (length / 2 - one.point[2])).tolist()
         places = tuple((float(np.degrees(angle[n])), float(depth[n])) for n in one.deciding)
-        bounds = one.residual_low, one.residual_high
-        fits.append(Fit(name, "cylinder", one.radius, x, y, *bounds, places, float(np.hypot(*slope))))
+        fits.append(
+            Fit(
+                name=name,
+                where="cylinder",
+                radius=one.radius,
+                x=x,
+                y=y,
+                low=one.residual_low,
+                high=one.residual_high,
+                deciding=places,
+                tilt=float(np.hypot(*slope)),
+            )
+        )
     return fits
 
 

@@ -275,4 +275,13 @@ def smallest_enclosing_cylinder(
     gap = max(0.0, radius - proven(turned, line.along(turned, frame @ foot), tilt))
     size, low = cloud.size, float(distances.min()) - radius
     point, axis, deciding = cloud.origin + size * foot, _pointed(axis, hint), tuple(line.deciding.tolist())
-    return EnclosingCylinder(point, axis, radius * size, low * size, 0.0, deciding, gap * size, tilt)
+    return EnclosingCylinder(
+        point=point,
+        direction=axis,
+        radius=radius * size,
+        residual_low=low * size,
+        residual_high=0.0,
+        deciding=deciding,
+        gap=gap * size,
+        tilt=tilt,
+    )
