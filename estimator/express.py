@@ -51,7 +51,16 @@ def shown(key: str, value: float) -> float:
     if not is_recording():
         return rounded((value - offset) / factor, least)
     inputs = (("value", value), ("symbol", symbol), ("least", least))
-    why = Why("formula", key, _expressed.__doc__ or "", "definition", "computed", symbol, inputs, _expressed)
+    why = Why(
+        kind="formula",
+        name=key,
+        text=_expressed.__doc__ or "",
+        source="definition",
+        mark="computed",
+        unit=symbol,
+        inputs=inputs,
+        function=_expressed,
+    )
     return rewrap(_expressed(value, symbol, least), why)
 
 
@@ -79,7 +88,16 @@ def digits(key: str, value: float | Decimal) -> float:
     if not is_recording():
         return rounded(value, least)
     inputs = (("number", value), ("least", least))
-    why = Why("formula", "digits", rounded.__doc__ or "", "definition", "computed", "", inputs, rounded)
+    why = Why(
+        kind="formula",
+        name="digits",
+        text=rounded.__doc__ or "",
+        source="definition",
+        mark="computed",
+        unit="",
+        inputs=inputs,
+        function=rounded,
+    )
     return rewrap(rounded(value, least), why)
 
 

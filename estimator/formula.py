@@ -171,7 +171,16 @@ def formula(
             bound = {name: _known(value, name) for name, value in [*zip(names, args, strict=False), *kwargs.items()]}
             with unrecorded():
                 value = function(**bound)  # type: ignore[call-arg, arg-type] # bound by the same signature
-            why = Why("formula", quantity, said, source, mark, unit, tuple(bound.items()), function)
+            why = Why(
+                kind="formula",
+                name=quantity,
+                text=said,
+                source=source,
+                mark=mark,
+                unit=unit,
+                inputs=tuple(bound.items()),
+                function=function,
+            )
             return cast(R, _wrap(value, why))
 
         call.__doc__ = _told(doc, names, f"{source} ({mark})")
@@ -213,7 +222,16 @@ def summed(quantity: str, unit: str, *parts: R) -> R:
     bound = {f"part_{number}": _known(part, quantity) for number, part in enumerate(parts, 1)}
     with unrecorded():
         value = _added(**bound)
-    why = Why("formula", quantity, "Sum of the parts", "definition", "computed", unit, tuple(bound.items()), _added)
+    why = Why(
+        kind="formula",
+        name=quantity,
+        text="Sum of the parts",
+        source="definition",
+        mark="computed",
+        unit=unit,
+        inputs=tuple(bound.items()),
+        function=_added,
+    )
     return cast(R, _wrap(value, why))
 
 

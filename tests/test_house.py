@@ -118,6 +118,42 @@ def test_a_body_is_counted_without_docstring_comments_and_blanks() -> None:
     assert body_lines(function, text.splitlines()) == 2
 
 
+# ---------------------------------------------------------------- how a call reads
+
+MOST_BY_PLACE = 6
+OF_ONE_KIND = {  # these take any number of one kind: statuses that a route answers, columns of a table
+    "declared", "kept", "table", "create_table",
+}  # fmt: skip
+
+
+def called(call: ast.Call) -> str:
+    """Return the last name of what is called."""
+    return call.func.attr if isinstance(call.func, ast.Attribute) else ast.unparse(call.func)
+
+
+def long_calls(tree: ast.AST) -> Iterator[ast.Call]:
+    """Yield the calls whose arguments nobody can tell apart by their place."""
+    calls = (node for node in ast.walk(tree) if isinstance(node, ast.Call) and len(node.args) > MOST_BY_PLACE)
+    return (call for call in calls if called(call) not in OF_ONE_KIND)
+
+
+def test_no_call_tells_more_than_six_arguments_by_their_place() -> None:
+    found = [
+        f"{short(path)}:{call.lineno} {called(call)}, {len(call.args)}"
+        for path in SOURCES
+        if path.relative_to(ROOT).parts[0] != "tests"
+        for call in long_calls(ast.parse(path.read_text("utf-8")))
+    ]
+    assert found == []
+
+
+def test_a_long_call_is_found_and_named() -> None:
+    tree = ast.parse(
+        "f(1, 2, 3, 4, 5, 6, 7)\ng(1, 2, 3, 4, 5, 6, last=7)\na.table(1, 2, 3, 4, 5, 6, 7)\nb.f(1, 2, 3, 4, 5, 6, *c)"
+    )
+    assert [called(call) for call in long_calls(tree)] == ["f", "f"]
+
+
 # ---------------------------------------------------------------- what is said
 
 

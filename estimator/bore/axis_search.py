@@ -116,7 +116,18 @@ def line_of(rings: Sequence[Ring], datums: Sequence[Datum], rules: Sequence[Rule
     at, points = (z - start) / length, (np.stack((x, y), axis=1) - origin) / size
     pivot = float(at[0] + (at - at[0]).mean())  # exactly the place of a single section
     line = Line(
-        tuple(rings), tuple(rules), size, origin, start, length, np.zeros((2, 2)), number, at, points, pivot, 0.0
+        rings=tuple(rings),
+        rules=tuple(rules),
+        size=size,
+        origin=origin,
+        start=start,
+        length=length,
+        middle=np.zeros((2, 2)),
+        ring=number,
+        at=at,
+        points=points,
+        pivot=pivot,
+        reach=0.0,
     )
     line = replace(line, middle=line.ends(middle).reshape(2, 2))
     return replace(line, reach=_reach(line))
@@ -173,7 +184,17 @@ def _programme(line: Line, planes: Sequence[Plane]) -> Programme:
     across = _across(places, line.pivot, count)
     across[:, -1, :2] = 0.0  # the last row is the tilt itself
     across[[0, 1], -1, [2, 3]] = 1.0
-    return Programme(np.zeros(count), linear, span, side, room, across, centres.T, slope, floor)
+    return Programme(
+        square=np.zeros(count),
+        linear=linear,
+        span=span,
+        side=side,
+        room=room,
+        across=across,
+        place=centres.T,
+        slope=slope,
+        floor=floor,
+    )
 
 
 def _inside(programme: Programme, line: Line, ends: Array) -> Array:

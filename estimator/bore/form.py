@@ -96,7 +96,18 @@ def _section(profile: Profile, row: int) -> list[Fit]:
         except PointsError:
             continue
         places = tuple((float(profile.clock[n]), depth) for n in one.deciding)
-        fits.append(Fit(name, "circle", one.radius, one.x, one.y, one.residual_low, one.residual_high, places))
+        fits.append(
+            Fit(
+                name=name,
+                where="circle",
+                radius=one.radius,
+                x=one.x,
+                y=one.y,
+                low=one.residual_low,
+                high=one.residual_high,
+                deciding=places,
+            )
+        )
     return fits
 
 
@@ -112,8 +123,19 @@ def _cylinders(profile: Profile, length: float) -> list[Fit]:
     slope = one.direction[:2] / one.direction[2]
     x, y = (one.point[:2] + slope * (length / 2 - one.point[2])).tolist()
     places = tuple((float(clock[n]), float(depth[n])) for n in one.deciding)
-    bounds = one.residual_low, one.residual_high
-    return [Fit("least squares", "cylinder", one.radius, x, y, *bounds, places, math.hypot(*slope.tolist()))]
+    return [
+        Fit(
+            name="least squares",
+            where="cylinder",
+            radius=one.radius,
+            x=x,
+            y=y,
+            low=one.residual_low,
+            high=one.residual_high,
+            deciding=places,
+            tilt=math.hypot(*slope.tolist()),
+        )
+    ]
 
 
 def _plain(profile: Profile, length: float) -> tuple[Profile, float, float]:

@@ -96,7 +96,9 @@ def _line(name: str, numbers: tuple[int, ...], surveys: Sequence[Survey], job: J
     chosen, plain = least_deposit_axis(rings, datums, distance), plain_axes(rings, datums, distance)
     worn = tuple((float(ring.x.mean()), float(ring.y.mean())) for ring in rings)
     zeros = tuple(_zero(one.bore, base) for one in surveys)
-    return LineAxis(name, numbers, rings, datums, chosen, plain, worn, zeros)
+    return LineAxis(
+        name=name, numbers=numbers, rings=rings, datums=datums, chosen=chosen, plain=plain, worn=worn, zeros=zeros
+    )
 
 
 def _zero(bore: Bore, base: Frame | None) -> tuple[float, float]:
@@ -169,21 +171,21 @@ def _ring(one: Survey, least_wall: float, base: Frame | None) -> Ring:
     known = bore.outside_diameter is not None and bore.walls is None  # walls round the clock are held against the cut
     most = bore.outside_diameter / 2 - least_wall if known and bore.outside_diameter else None
     return Ring(
-        bore.name,
-        start,
-        bore.length,
-        x.ravel(),
-        y.ravel(),
-        z.ravel(),
-        _known(one.least_cleanup / 2, "least_radius", "half the least clean-up bore"),
-        _known(sizes.weld / 2, "weld_radius", "half the weld bore"),
-        one.allowance,
-        (
+        name=bore.name,
+        start=start,
+        length=bore.length,
+        x=x.ravel(),
+        y=y.ravel(),
+        z=z.ravel(),
+        least_radius=_known(one.least_cleanup / 2, "least_radius", "half the least clean-up bore"),
+        weld_radius=_known(sizes.weld / 2, "weld_radius", "half the weld bore"),
+        allowance=one.allowance,
+        original=(
             _known(bore.original.x + right, "original_x", "original centre from the wire"),
             _known(bore.original.y + above, "original_y", "original centre from the wire"),
         ),
-        bore.position_tolerance,
-        most,
+        position_tolerance=bore.position_tolerance,
+        most_radius=most,
     )
 
 

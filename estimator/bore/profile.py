@@ -107,7 +107,18 @@ def _quick(bore: Bore) -> Profile:
     flat, one = np.array([[bore.worn_diameter]], dtype=float), np.ones(1)
     label, length = f"a circle of the worst diameter, {bore.name}", np.array([bore.length])
     why = _why(f"worst diameter of bore {bore.name}")
-    return Profile(label, False, flat, flat, one, length, np.zeros(1), length / 2, np.ones((1, 1)), why)
+    return Profile(
+        label=label,
+        radial=False,
+        sizes=flat,
+        diameters=flat,
+        shares=one,
+        lengths=length,
+        clock=np.zeros(1),
+        depth=length / 2,
+        counts=np.ones((1, 1)),
+        why=why,
+    )
 
 
 def profile_of(bore: Bore, expansion: float, reference: float) -> Profile:
@@ -141,7 +152,18 @@ def profile_of(bore: Bore, expansion: float, reference: float) -> Profile:
     diameters = sizes + _opposite(sizes, clock) if radial else sizes
     label = f"{sizes.shape[0]} x {sizes.shape[1]} readings of bore {bore.name}"
     lengths, why = _lengths(depth, bore.length), _why(label)
-    return Profile(label, radial, sizes, diameters, _shares(clock, turn), lengths, clock, depth, counts, why)
+    return Profile(
+        label=label,
+        radial=radial,
+        sizes=sizes,
+        diameters=diameters,
+        shares=_shares(clock, turn),
+        lengths=lengths,
+        clock=clock,
+        depth=depth,
+        counts=counts,
+        why=why,
+    )
 
 
 def points_of(readings: Readings) -> tuple[Array, Frame | None]:
@@ -167,7 +189,20 @@ def _of_points(bore: Bore, readings: Readings, expansion: float, reference: floa
     lengths, shares, why = _lengths(grid.depth, bore.length), _shares(grid.clock, 360.0), _why(label)
     worst = np.fmax(sizes, grid.largest_radius)
     counts = grid.counts.astype(float)
-    return Profile(label, True, sizes, diameters, shares, lengths, grid.clock, grid.depth, counts, why, worst, grid)
+    return Profile(
+        label=label,
+        radial=True,
+        sizes=sizes,
+        diameters=diameters,
+        shares=shares,
+        lengths=lengths,
+        clock=grid.clock,
+        depth=grid.depth,
+        counts=counts,
+        why=why,
+        worst=worst,
+        grid=grid,
+    )
 
 
 def _times(cell: object) -> int:

@@ -140,14 +140,14 @@ def _wear(bore: Bore, profile: Profile, facts: Tables) -> Wear:
     else:
         deepest, base = largest, bore.nominal_diameter
     return Wear(
-        void,
-        worn_volume(void, bore.nominal_diameter, bore.length),
-        largest,
-        smallest,
-        mean_diameter(void, bore.length),
-        radial_wear(deepest, base, share),
-        out_of_round(profile),
-        taper(profile),
+        void_volume=void,
+        worn_volume=worn_volume(void, bore.nominal_diameter, bore.length),
+        largest_diameter=largest,
+        smallest_diameter=smallest,
+        mean_diameter=mean_diameter(void, bore.length),
+        max_radial_wear=radial_wear(deepest, base, share),
+        out_of_round=out_of_round(profile),
+        taper=taper(profile),
     )
 
 
@@ -183,21 +183,21 @@ def survey(bore: Bore, facts: Tables, thinnest_layer: float) -> Survey:
     share, one_way = share_built(bore, cleanup, facts), lays_one_way(bore, facts)
     budget = bore.readings is None
     return Survey(
-        bore,
-        profile,
-        wear,
-        sizes,
-        cut_from,
-        budget,
-        trust,
-        risks,
-        warnings,
-        share,
-        one_way,
-        own,
-        least,
-        share_of(bore, facts),
-        facts.constant("grinding_skin"),
+        bore=bore,
+        profile=profile,
+        wear=wear,
+        sizes=sizes,
+        cut_from=cut_from,
+        budget=budget,
+        trust=trust,
+        risks=risks,
+        warnings=warnings,
+        share=share,
+        lays_one_way=one_way,
+        allowance=own,
+        least_cleanup=least,
+        share_of_size=share_of(bore, facts),
+        grinding_skin=facts.constant("grinding_skin"),
     )
 
 

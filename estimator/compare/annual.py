@@ -114,7 +114,17 @@ def weighed(
     annual = None
     if first is not None and years is not None and not reasons:
         annual = annual_cost(first + lost, recovery)
-    return Weighed(name, first, downtime, lost, life, years, recovery, annual, tuple(reasons))
+    return Weighed(
+        name=name,
+        first_cost=first,
+        downtime_h=downtime,
+        downtime_cost=lost,
+        life_h=life,
+        life_years=years,
+        recovery=recovery,
+        annual=annual,
+        reasons=tuple(reasons),
+    )
 
 
 def choice_of(choice: Weighed, minor: str) -> dict[str, Any]:

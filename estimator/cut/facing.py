@@ -48,7 +48,18 @@ def face_passes(
     each, path = shared_depth(depth, count), across(outside, inside)
     limit = LEFT if count == 1 else POWER if by_power <= deepest else INSERT
     work = work_of(metal, each, speed, outside, False, facts)
-    return [(Pass(purpose, inside, outside, each, speed, turning, metal.feed, work, limit), path)] * count
+    one = Pass(
+        purpose=purpose,
+        start=inside,
+        end=outside,
+        depth=each,
+        speed=speed,
+        turning=turning,
+        feed=metal.feed,
+        work=work,
+        limit=limit,
+    )
+    return [(one, path)] * count
 
 
 def groove_passes(bottom: float, inside: float, width: float, book: PriceBook) -> list[Fed]:
@@ -64,5 +75,18 @@ def groove_passes(bottom: float, inside: float, width: float, book: PriceBook) -
     each = shared_depth(width, count)
     work = work_of(metal, each, speed, bottom, False, facts)
     return [
-        (Pass("grooving", inside, bottom, each, speed, turning, metal.feed, work, TOOL), plunge_depth(bottom, inside))
+        (
+            Pass(
+                purpose="grooving",
+                start=inside,
+                end=bottom,
+                depth=each,
+                speed=speed,
+                turning=turning,
+                feed=metal.feed,
+                work=work,
+                limit=TOOL,
+            ),
+            plunge_depth(bottom, inside),
+        )
     ] * count

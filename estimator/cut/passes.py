@@ -209,10 +209,17 @@ def turned(metal: Metal, diameter: float, book: PriceBook) -> tuple[float, float
 def work_of(metal: Metal, depth: float, speed: float, diameter: float, broken: bool, facts: Tables) -> Work:
     """Return what a cut takes at a depth a side [m], speed [m/s] and diameter [m]; `broken`: it is interrupted."""
     force = tangential_force(metal.force, depth, metal.feed)
-    usual = (facts.constant(name) for name in ("feed_roughing", "taylor_usual_depth"))
-    powers = (facts.constant(f"taylor_{name}") for name in ("speed", "feed", "depth"))
-    feed, deep = usual
-    ratio = life_ratio(speed, metal.usual, metal.feed, feed, depth, deep, *powers)
+    ratio = life_ratio(
+        speed=speed,
+        usual_speed=metal.usual,
+        feed=metal.feed,
+        usual_feed=facts.constant("feed_roughing"),
+        depth=depth,
+        usual_depth=facts.constant("taylor_usual_depth"),
+        n=facts.constant("taylor_speed"),
+        a=facts.constant("taylor_feed"),
+        b=facts.constant("taylor_depth"),
+    )
     life = life_within(ratio, facts.constant("longest_edge"))
     life = edge_share(life, facts.constant("interrupted_life")) if broken else life
     power = cut_power(metal.force, depth, metal.feed, speed, facts.constant("drive_efficiency"))

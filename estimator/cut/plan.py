@@ -71,8 +71,20 @@ def _pass(metal: Metal, start: float, end: float, bench: Bench, limit: Message, 
     work = work_of(metal, depth, speed, end, bench.broken or metal.purpose in ROUGH, facts)
     bent = bending(radial_force(work.force, facts.constant("radial_share")), bench.held.compliance)
     nose, real = facts.constant("nose_radius"), facts.constant("real_roughness")
-    rough = ra_of(metal.feed, nose, real), peak_to_valley(metal.feed, nose, real)
-    return Pass(metal.purpose, start, end, depth, speed, turning, metal.feed, work, limit, bent, *rough)
+    return Pass(
+        purpose=metal.purpose,
+        start=start,
+        end=end,
+        depth=depth,
+        speed=speed,
+        turning=turning,
+        feed=metal.feed,
+        work=work,
+        limit=limit,
+        deflection=bent,
+        ra=ra_of(metal.feed, nose, real),
+        rz=peak_to_valley(metal.feed, nose, real),
+    )
 
 
 def _passes(
@@ -208,7 +220,15 @@ def plan_cut(survey: Survey, family: str, weld: WeldPlan, risk: Risk, valley: fl
         *_rough(after, asked),
     )
     stops = choice(1 + len(finish.passes), "measures", "before the finishing pass, and after it and a spring pass")
-    return CutPlan(tuple(before), tuple(between), tuple(after), said, bench.held, asked, stops)
+    return CutPlan(
+        before=tuple(before),
+        between=tuple(between),
+        after=tuple(after),
+        warnings=said,
+        bar=bench.held,
+        roughness=asked,
+        measures=stops,
+    )
 
 
 def _clean_up(survey: Survey, family: str, feed: float, bench: Bench) -> list[Pass]:

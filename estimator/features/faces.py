@@ -53,8 +53,10 @@ def plan(site: Site) -> list[Feature]:
         least = leaf(window.low, "fact", "thinnest", "least comfortable layer, limits table", unit="m")
         laid = laid_thickness(layers, layer_of(build, layers, least))
         cut = face_cut(laid, face.depth)
-        before = face_passes("face clean-up", face.outer_diameter, inside, clean, site.family, facts, site.book)
-        after = face_passes("facing", face.outer_diameter, inside, face_cut(cut, clean), "weld metal", facts, site.book)
+        size = {"outside": face.outer_diameter, "inside": inside}
+        before = face_passes("face clean-up", **size, depth=clean, family=site.family, facts=facts, book=site.book)
+        off = face_cut(cut, clean)
+        after = face_passes("facing", **size, depth=off, family="weld metal", facts=facts, book=site.book)
         said = say("face", side=side_of(face.side), layers=layers)
         if face.runout is not None:
             said = say("face_true", side=side_of(face.side), layers=layers, runout=face.runout)

@@ -70,7 +70,15 @@ def _figures(feature: Feature, weld: WeldPlan, built: Build, facts: Tables, inpu
             parts.setdefault(row.phase, []).append(element_time(inputs.times[row.code], number))
     phases = {phase: summed(phase, "s", *each) for phase, each in parts.items() if each}
     total = summed("total", "s", *phases.values())
-    return FeatureFigures(feature, mass, time, (*before, *after), ground, phases, total)
+    return FeatureFigures(
+        feature=feature,
+        mass=mass,
+        arc_time=time,
+        cutting=(*before, *after),
+        grinding=ground,
+        phases=phases,
+        total=total,
+    )
 
 
 def features_of(

@@ -95,7 +95,17 @@ def _bores(table: PointTable, job: Job, names: Mapping[str, str]) -> list[_Bore]
             label = names[bore.name]
             points, rows = merged(table.points[label], table.rows[label])
             repeated = len(table.points[label]) - len(points)
-            found.append(_Bore(bore.name, points, rows, repeated, bore.length, bore.nominal_diameter, bore.line or ""))
+            found.append(
+                _Bore(
+                    name=bore.name,
+                    points=points,
+                    rows=rows,
+                    repeated=repeated,
+                    length=bore.length,
+                    nominal=bore.nominal_diameter,
+                    line=bore.line or "",
+                )
+            )
     return found
 
 

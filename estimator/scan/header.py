@@ -99,8 +99,8 @@ def header_of(line: str, row: int, unit: str | None) -> Columns:
     factors = [1.0 if by_row else metres_of(units.get(name, unit or "")) for name in "xyz"]
     x, y, z = (at[name] for name in "xyz")
     return Columns(
-        delimiter, len(cells), (x, y, z), (factors[0], factors[1], factors[2]),
-        at.get("label", -1), at.get("unit", -1), tuple(unused),
+        delimiter=delimiter, width=len(cells), xyz=(x, y, z), factors=(factors[0], factors[1], factors[2]),
+        label=at.get("label", -1), unit=at.get("unit", -1), unused=tuple(unused),
     )  # fmt: skip
 
 

@@ -135,11 +135,23 @@ def _layer(layer: Layer, plan: WeldPlan, grams: float, efficiency: float, facts:
     heat_input = arc.heat_input(volts, current, travel, facts.constant("arc_heat_share"))
     width = arc.bead_width(area, arc.aspect_of(wire, facts))
     height, ratio = arc.bead_height(area, width), arc.step_ratio(layer.step, width)
-    short = bead.end_shortfall(layer.laid, height, width, layer.step, plan.turns_over)
-    crest = arc.valley(height, ratio)
-    volume = laid_volume(layer.turns, middle, area)
-    shape = (width, height, bead.overlap(ratio), crest, short)
-    return LayerFigures(layer, current, volts, feed, travel, heat_input, volume, time, *shape, first, after)
+    return LayerFigures(
+        layer=layer,
+        current=current,
+        voltage=volts,
+        wire_feed=feed,
+        travel_speed=travel,
+        heat_input=heat_input,
+        volume=laid_volume(layer.turns, middle, area),
+        arc_time=time,
+        bead_width=width,
+        bead_height=height,
+        overlap=bead.overlap(ratio),
+        valley=arc.valley(height, ratio),
+        end_shortfall=bead.end_shortfall(layer.laid, height, width, layer.step, plan.turns_over),
+        first_bead=first,
+        after_first=after,
+    )
 
 
 def _first_bead(layer: Layer, plan: WeldPlan, grams: float, efficiency: float, area: float, middle: float) -> FirstBead:
@@ -173,4 +185,13 @@ def build(survey: Survey, plan: WeldPlan, facts: Tables, inputs: Inputs) -> Buil
     need = required_volume(survey.sizes.cleanup, survey.sizes.weld, survey.bore.length)
     if survey.bore.sector is not None:
         need = of_sector(need, survey.share)
-    return Build(layers, grams, efficiency, need, volume, mass, rate_of(mass, time), time)
+    return Build(
+        layers=layers,
+        linear_density=grams,
+        efficiency=efficiency,
+        required_volume=need,
+        deposit_volume=volume,
+        deposit_mass=mass,
+        deposition_rate=rate_of(mass, time),
+        arc_time=time,
+    )

@@ -115,7 +115,9 @@ def _planned(one: Survey, chosen: Option, serving: list[Option], book: PriceBook
     hand = None
     if chosen.hand is not None:
         hand, others = chosen.hand.layers, (*_searched(chosen, chosen.hand.searched), *others)
-    return plan_weld(chosen.case, chosen.found, one, chosen.gas, others, book, hand)
+    return plan_weld(
+        case=chosen.case, found=chosen.found, survey=one, gas=chosen.gas, others=others, book=book, hand=hand
+    )
 
 
 def _searched(option: Option, plan: Candidate | None) -> tuple[Alternative, ...]:
@@ -124,7 +126,15 @@ def _searched(option: Option, plan: Candidate | None) -> tuple[Alternative, ...]
         return ()
     remark = say("alternative_searched")
     return (
-        Alternative("searched", option.case.wire.name, option.gas.name, plan.current, plan.layers, plan.time, remark),
+        Alternative(
+            name="searched",
+            wire=option.case.wire.name,
+            gas=option.gas.name,
+            current=plan.current,
+            layers=plan.layers,
+            time=plan.time,
+            remark=remark,
+        ),
     )
 
 
@@ -158,7 +168,15 @@ def _change(book: PriceBook, code: str) -> float:
 def _alternative(option: Option, book: PriceBook) -> Alternative:
     wire, plan = option.case.wire.name, _best(option)
     remark = say("alternative_wire", change=_change(book, "change_wire"))
-    return Alternative(wire, wire, option.gas.name, plan.current, plan.layers, plan.time, remark)
+    return Alternative(
+        name=wire,
+        wire=wire,
+        gas=option.gas.name,
+        current=plan.current,
+        layers=plan.layers,
+        time=plan.time,
+        remark=remark,
+    )
 
 
 def gap_time(book: PriceBook, slag: bool) -> float:

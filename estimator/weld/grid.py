@@ -252,17 +252,17 @@ class Grid:
             )
         )
         return Candidate(
-            float(amps[i, 0, 0]),
-            float(steps[0, j, 0]),
-            int(layers[0, 0, k]),
-            float(laid[0, 0, k]),
-            int(self.turns[case, 0, j, 0] + self.run_over[case, 0, 0, 0]),
-            float(self.arc_time[case, i, j, k]),
-            float(self.time[case, i, j, k]),
-            hours,
-            cost,
-            heat,
-            odds,
+            current=float(amps[i, 0, 0]),
+            step=float(steps[0, j, 0]),
+            layers=int(layers[0, 0, k]),
+            thickness=float(laid[0, 0, k]),
+            turns=int(self.turns[case, 0, j, 0] + self.run_over[case, 0, 0, 0]),
+            arc_time=float(self.arc_time[case, i, j, k]),
+            time=float(self.time[case, i, j, k]),
+            hours=hours,
+            cost=cost,
+            heat=heat,
+            odds=odds,
         )
 
     def value(self, name: str, case: int, place: Place) -> float:

@@ -240,20 +240,30 @@ def cases_for(
         middle = (first.low + first.high) / 2 if first.low_row else None
         build = build_of(survey.sizes.cleanup, survey.sizes.weld)
         ask = Ask(
-            build,
-            survey.bore.length,
-            survey.sizes.cleanup,
-            skim,
-            gap_time(wire.slag == "yes") + (skim_time(facts) if one_way else 0.0),
-            options.current,
-            options.step,
-            options.layers,
-            survey.share,
-            0.0 if survey.bore.sector is None else bead_loss(survey, facts),
-            end_turns(survey, facts),
+            build=build,
+            length=survey.bore.length,
+            cleanup=survey.sizes.cleanup,
+            skim=skim,
+            gap_time=gap_time(wire.slag == "yes") + (skim_time(facts) if one_way else 0.0),
+            current=options.current,
+            step=options.step,
+            layers=options.layers,
+            share=survey.share,
+            bead_loss=0.0 if survey.bore.sector is None else bead_loss(survey, facts),
+            run_over=end_turns(survey, facts),
         )
         windows = _with_pins(windows_of(facts, here, duty), ask)
-        cases.append(Case(ask, wire, windows, middle, here, worth_of(wire, gas, book), options.aim))
+        cases.append(
+            Case(
+                ask=ask,
+                wire=wire,
+                windows=windows,
+                first=middle,
+                here=here,
+                worth=worth_of(wire, gas, book),
+                aim=options.aim,
+            )
+        )
     return cases
 
 

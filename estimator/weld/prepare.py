@@ -160,31 +160,30 @@ def plan_heat(
     kept, top = _interpass(base, preheat, due, facts)
     warmest, nearest = (facts.constant(f"finish_cut_{name}") for name in ("temperature", "above_ambient"))
     finish = finish_at(warmest, ambient, nearest)
-    risk = risk_of(base, weld, survey.sizes.finish, preheat, top, heat, facts)
-    ring = boss_in_plate(survey, outside, plate, facts, inputs)
+    risk = risk_of(base, weld, survey.sizes.finish, preheat, interpass=top, heat=heat, facts=facts)
+    ring, table = boss_in_plate(survey, outside, plate, facts, inputs), table_preheat(base, thickness, facts)
     burners = _burners(ring, preheat, ambient, facts.constant("preheat_target"), inputs)
     advice = [*_warm(due, wanted, burners, survey, facts), *_hard(risk), *_cut_advice(finish, survey)]
-    table = table_preheat(base, thickness, facts)
     advice += [*_tempered(base, kept, top), *_by_table(table, preheat)]
-    gaps = _outside_range(base_cet, thickness, weld.wire.hydrogen, least, facts) if due else []
+    advice += _outside_range(base_cet, thickness, weld.wire.hydrogen, least, facts) if due else []
     return HeatPlan(
-        iiw(base.C, base.Mn, base.Cr, base.Mo, base.V, base.Ni, base.Cu),
-        base_cet,
-        preheat,
-        due,
-        top,
-        finish,
-        outside,
-        plate,
-        boss_mass(outside, survey.sizes.cleanup, survey.bore.length, facts.constant("steel_density")),
-        burners,
-        bool(risk.first <= risk.limit),
-        (*advice, *gaps),
-        pcm(base.C, base.Si, base.Mn, base.Cu, base.Cr, base.Ni, base.Mo, base.V, base.B),
-        table,
-        risk,
-        _burners(ring, risk.tempering.high, ambient, facts.constant("temper_target"), inputs),
-        ambient,
+        carbon_equivalent=iiw(C=base.C, Mn=base.Mn, Cr=base.Cr, Mo=base.Mo, V=base.V, Ni=base.Ni, Cu=base.Cu),
+        cet=base_cet,
+        preheat=preheat,
+        due=due,
+        interpass_max=top,
+        finish_temperature=finish,
+        outside=outside,
+        plate=plate,
+        mass=boss_mass(outside, survey.sizes.cleanup, survey.bore.length, facts.constant("steel_density")),
+        burners=burners,
+        machinable=bool(risk.first <= risk.limit),
+        advice=tuple(advice),
+        pcm=pcm(C=base.C, Si=base.Si, Mn=base.Mn, Cu=base.Cu, Cr=base.Cr, Ni=base.Ni, Mo=base.Mo, V=base.V, B=base.B),
+        table=table,
+        risk=risk,
+        temper_burners=_burners(ring, risk.tempering.high, ambient, facts.constant("temper_target"), inputs),
+        ambient=ambient,
     )
 
 

@@ -146,15 +146,15 @@ def risk_of(
     edge, said = _edge(base, preheat, heat, facts)
     told, priced = (bool(odds[worst] >= facts.plain_constant(f"hardness_odds_{name}")) for name in ("told", "due"))
     return Risk(
-        choice(worst, "hardness_layer", "of the layers that are cut, the one most likely too hard"),
-        firsts[worst],
-        _deposit(base, weld, worst, interpass, heat, facts),
-        edge,
-        said,
-        facts.constant("hardness_machinable"),
-        facts.constant("hardness_scatter"),
-        odds[worst],
-        told,
-        priced,
-        tempering(base, facts),
+        layer=choice(worst, "hardness_layer", "of the layers that are cut, the one most likely too hard"),
+        first=firsts[worst],
+        last=_deposit(base, weld, worst, interpass, heat, facts),
+        edge=edge,
+        edge_said=said,
+        limit=facts.constant("hardness_machinable"),
+        scatter=facts.constant("hardness_scatter"),
+        odds=odds[worst],
+        told=told,
+        priced=priced,
+        tempering=tempering(base, facts),
     )

@@ -79,7 +79,17 @@ def search(cases: Sequence[Case], facts: Tables) -> list[Found]:
 
 def _none(grid: Grid, case: int, must: Bits) -> Found:
     """Return that no plan is allowed, with the limits that the least bad one breaks."""
-    return Found(None, None, (), (), (), (), _reasons(grid, case, must), {}, ())
+    return Found(
+        best=None,
+        quick=None,
+        frontier=(),
+        outside=(),
+        held=(),
+        quick_held=(),
+        broken=_reasons(grid, case, must),
+        values={},
+        beside=(),
+    )
 
 
 def _coarse(grid: Grid, case: int, must: Bits, comfort: Bits) -> _Coarse | None:

@@ -68,7 +68,20 @@ def layers_of(case: Case, plan: Candidate, survey: Survey, current: float, book:
         )  # seen from the machine's side
         left = laid if last else left_thickness(laid, ask.skim)
         end = layer_end(start, left)
-        layers.append(Layer(number, laid, left, start, end, step, beads, turns, rotation, current))
+        layers.append(
+            Layer(
+                number=number,
+                laid=laid,
+                thickness=left,
+                start=start,
+                end=end,
+                step=step,
+                beads=beads,
+                turns=turns,
+                rotation=rotation,
+                current=current,
+            )
+        )
         start = end
     return tuple(layers)
 
@@ -91,7 +104,17 @@ def _pushed(case: Case, found: Found, gas: Gas) -> tuple[Alternative, ...]:
     if sound is None or quick is None or case.ask.current is not None or quick.time >= sound.time * (1 - 1e-6):
         return ()
     remark = say("alternative_pushed", held=_held(found.quick_held))
-    return (Alternative("pushed", case.wire.name, gas.name, quick.current, quick.layers, quick.time, remark),)
+    return (
+        Alternative(
+            name="pushed",
+            wire=case.wire.name,
+            gas=gas.name,
+            current=quick.current,
+            layers=quick.layers,
+            time=quick.time,
+            remark=remark,
+        ),
+    )
 
 
 def _held(held: tuple[Message, ...]) -> tuple[Message, ...]:
@@ -124,20 +147,20 @@ def plan_weld(
     first = None if coolest is None else choice(coolest, "first_current", FIRST, unit="A")
     late = case.wire.slag == "yes" and survey.bore.options.slag == "at the end"
     return WeldPlan(
-        case.wire,
-        gas,
-        layers,
-        first,
-        survey.bore.options.ends == RINGS,
-        end_turns(survey, book.facts),
-        not late,
-        found.held,
-        (*_pushed(case, found, gas), *others),
-        tuple(_warnings(case, layers, found, survey, book)),
-        plan.time,
-        plan.arc_time,
-        case.aim,
-        plan.odds,
-        found.frontier,
-        found.beside,
+        wire=case.wire,
+        gas=gas,
+        layers=layers,
+        first_current=first,
+        rings=survey.bore.options.ends == RINGS,
+        turns_over=end_turns(survey, book.facts),
+        slag_each_layer=not late,
+        limits=found.held,
+        alternatives=(*_pushed(case, found, gas), *others),
+        warnings=tuple(_warnings(case, layers, found, survey, book)),
+        time=plan.time,
+        arc_time=plan.arc_time,
+        aim=case.aim,
+        odds=plan.odds,
+        frontier=found.frontier,
+        beside=found.beside,
     )

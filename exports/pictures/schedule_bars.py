@@ -69,7 +69,15 @@ def _bar(part: Part) -> Bar:
     kind = KINDS.get(task["code"], "sets up")
     short = SHORT.get(task["code"], task["code"])
     words = [task["name"], *([f"{short} {bore}", bore] if bore else [short]), number]
-    return Bar(kind, part.start, part.end, tuple(words), task["hot"], task["critical"], task["number"])
+    return Bar(
+        kind=kind,
+        start=part.start,
+        end=part.end,
+        words=tuple(words),
+        hot=task["hot"],
+        critical=task["critical"],
+        task=task["number"],
+    )
 
 
 def _lanes(bars: list[Bar]) -> list[list[Bar]]:

@@ -97,14 +97,14 @@ def _readings(bore: dict[str, Any], row: int, breaks: bool) -> tuple[list[Row], 
         rows.append(Row((Cell(angle, form="0"), *(Cell(cell, form="0.000") for cell in cells))))
     first, last = row + 1, row + 1 + len(readings["clock_deg"])
     chart = Chart(
-        f"Bore {bore['name']}",
-        "clock [°]",
-        f"{readings['kind']} [mm]",
-        first,
-        last,
-        1,
-        1 + len(depths),
-        f"A{last + 2}",
+        title=f"Bore {bore['name']}",
+        across="clock [°]",
+        up=f"{readings['kind']} [mm]",
+        first_row=first,
+        last_row=last,
+        first_column=1,
+        last_column=1 + len(depths),
+        at=f"A{last + 2}",
     )
     return rows + [blank()] * (CHART_ROWS + 2), chart
 
