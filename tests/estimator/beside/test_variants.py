@@ -61,5 +61,3 @@ def test_a_budget_stands_though_the_other_wear_is_refused() -> None:
     assert any("wall" in why for why in budget["other_refused"])
     words = " ".join(page(estimate(job(thin), BOOK), "metric", ["basis"]).split())
     assert all(why in words for why in budget["other_refused"])
-        "    ", " "
-    )

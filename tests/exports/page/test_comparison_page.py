@@ -64,7 +64,11 @@ def test_every_warning_and_every_reason_is_printed() -> None:
     cracked: dict[str, Any] = changed(DOCUMENT, "bores.0.condition", {**SOUND, "cracks": "yes"})
     found = compare(changed(cracked, "economics.replace.lead_time", "21 day"), BOOK)
     page = flat(comparison_page(found))
-    said = [*found["warnings"], *found["break_even"]["reasons"], *by_name(found)["repair"]["reasons"]]
+    said = [
+        *(one["text"] for one in found["warnings"]),
+        *found["break_even"]["reasons"],
+        *by_name(found)["repair"]["reasons"],
+    ]
     assert len(said) > 4
     assert [text for text in said if flat(text.partition(": ")[2] or text) not in page] == []
 

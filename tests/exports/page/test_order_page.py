@@ -39,7 +39,7 @@ def test_every_warning_is_printed() -> None:
     found = order([ONE, ONE, CORED], BOOK, [{"item": "CO2", "on_hand": 5000}])
     page = " ".join(order_page(found).split())
     assert len(found["warnings"]) == 3
-    assert [text for text in found["warnings"] if " ".join(text.split()) not in page] == []
+    assert [one for one in found["warnings"] if " ".join(one["text"].split()) not in page] == []
 
 
 def test_a_role_that_may_not_see_costs_gets_a_list_without() -> None:

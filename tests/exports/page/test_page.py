@@ -68,7 +68,12 @@ def test_every_sample_has_its_page(path: Path, units: Any) -> None:
     for key in ("before_tax", "tax", "total"):
         assert f"{Decimal(found['price'][key]):,}" in text
     running = " ".join(text.split())
-    words = (*found["warnings"], *found["cautions"], *found["assumptions"], *found["advice_to_welder"])
+    words: tuple[str, ...] = (
+        *(one["text"] for one in found["warnings"]),
+        *found["cautions"],
+        *found["assumptions"],
+        *found["advice_to_welder"],
+    )
     words = (*words, *(said for kind in found["scope"].values() for said in kind))
     for one in found["bores"]:
         words = (*words, *one["heat"]["advice"], *one["buildup"]["limits"])
