@@ -65,9 +65,9 @@ def _first_words(one: Told) -> str:
     return " ".join(one.text.split())[:10].rsplit(" ", 1)[0]
 
 
-def _with(found: dict[str, Any], warnings: list[dict[str, str]]) -> dict[str, Any]:
+def _with(found: dict[str, Any], warnings: list[Any]) -> dict[str, Any]:
     more = copy.deepcopy(found)
-    more["warnings"], more["warnings_graded"] = warnings, warnings
+    more["warnings"] = warnings
     return more
 
 
@@ -95,16 +95,13 @@ def test_equal_warnings_of_several_bores_stand_once() -> None:
 
 def test_old_and_new_forms_of_warnings_read_alike() -> None:
     found = estimate(job(bore(condition={}), bore(name="B", condition={})), BOOK)
-    here = [one for one in told(found) if one.bores]
-    paths = [(one, n) for one in here for n in (0, 1)]
-    objects = [{"grade": one.grade, "code": "c", "text": one.text, "path": f"bores.{n}"} for one, n in paths]
-    new = _with(found, objects)
-    del new["warnings_graded"]
-    assert here == told(new)
-    old = copy.deepcopy(found)
-    old["warnings"] = [one if isinstance(one, str) else one["text"] for one in old["warnings"]]
-    del old["warnings_graded"]
-    assert {one.text for one in told(old)} == {one.text for one in told(found)}
+    plain = [one["text"] for one in found["warnings"]]
+    words = {"stop": "stop", "approve": "approve", "check": "mind", "know": "mind"}
+    graded = [{"grade": words[one["grade"]], "text": one["text"]} for one in found["warnings"]]
+    old = {**_with(found, plain), "warnings_graded": graded}
+    grave = [one for one in told(found) if one.grade in ("stop", "approve")]
+    assert grave and [one for one in told(old) if one.grade in ("stop", "approve")] == grave
+    assert {one.text for one in told(_with(found, plain))} == {one.text for one in told(found)}
 
 
 def test_long_words_of_a_user_keep_to_the_screen() -> None:

@@ -161,10 +161,10 @@ def test_the_first_page_says_what_the_whole_job_takes() -> None:
     found = sample("twelve")
     first, second, *_ = (_said(one) for one in day.sheets(found))
     gas = f"{found['totals']['gas_L']:,.0f} L"
-    assert "TAKE ALONG, for the whole job" in first
+    assert "TAKE, for the whole job" in first
     assert gas in first
-    assert "of it today" in first
-    assert "TAKE ALONG, for today" in second
+    assert "whole job" in first and "later" in first
+    assert "TAKE, for today" in second
     assert "wire, G3Si1 1.0 mm" in second
 
 
@@ -236,7 +236,7 @@ def test_who_sees_no_cost_gets_the_same_pages(name: str, role: Any) -> None:
     seen = redact(found, role)
     assert day.sheets(seen) == day.sheets(found)
     assert order_of_work.sheet(seen) == order_of_work.sheet(found)
-    assert "DAYS, " in page(seen)
+    assert "DAYS: " in page(seen, "metric", ["days"])
     book = openpyxl.load_workbook(io.BytesIO(quote_workbook(seen, quote_sheets(seen))))
     assert {"Day 1", "Order of work"} <= set(book.sheetnames)
 
