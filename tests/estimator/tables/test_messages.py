@@ -16,8 +16,8 @@ from estimator.document.redact import redact
 from estimator.errors import JobRefusedError
 from estimator.estimate import estimate
 from estimator.tables import messages
-from estimator.tables.messages import Message, Said, about, grade_of, say, text_of
-from exports.format import not_to_settle, to_settle
+from estimator.tables.messages import Said, about, grade_of, say, text_of
+from exports.format import by_grade, to_settle
 from exports.sheets import card
 from tests.golden.jobs import golden_case
 from tests.jobs import SOUND, bore, job
@@ -68,7 +68,7 @@ def test_a_message_is_a_value() -> None:
     one = say("impossible", wire="W", why=say("no_outside"))
     assert one == say("impossible", wire="W", why=say("no_outside")) and len({one, one}) == 1
     assert about("bores.0", about("wear", one)).path == "bores.0.wear"
-    assert isinstance(one, Message) and grade_of(one) == "know"
+    assert grade_of(one) == "know"
     with pytest.raises(AttributeError):
         one.code = "other"  # type: ignore[misc] # what cannot be done
 
@@ -202,7 +202,7 @@ def _outcome(document: dict[str, Any], patch: dict[str, Any]) -> Any:
         found = estimate(document, book)
     except JobRefusedError as error:
         return [(fault.path, fault.code) for fault in error.faults]
-    settle = len(to_settle(found)), len(not_to_settle(found))
+    settle = len(to_settle(found)), len(by_grade(found))
     cards = [sum(cell.look == "alarm" for row in one.rows for cell in row.cells) for one in card.sheets(found)]
     both = compare(document, book) if "economics" in document else None
     return found, redact(found, "fleet"), settle, cards, both
