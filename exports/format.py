@@ -138,7 +138,7 @@ def field(document: dict[str, Any], *path: str) -> Any:  # noqa: ANN401  # a val
 
 
 class Told(NamedTuple):
-    """A warning: how grave, what it says without the bore's name before it, of which bores."""
+    """A warning: how grave, what it says, of which bores."""
 
     grade: Grade
     text: str
@@ -150,7 +150,7 @@ def told(estimate: dict[str, Any]) -> list[Told]:
     found: dict[tuple[Grade, str], list[str]] = {}
     for one in warnings_in(estimate):
         bore = _bore_of(estimate, one["path"])
-        bores = found.setdefault((one["grade"], one["text"].removeprefix(f"bore {bore}: ")), [])
+        bores = found.setdefault((one["grade"], one["text"]), [])
         bores += [bore] if bore and bore not in bores else []
     each = [Told(grade, said, tuple(bores)) for (grade, said), bores in found.items()]
     return sorted(each, key=lambda one: GRADES.index(one.grade))

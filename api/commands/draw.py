@@ -40,6 +40,7 @@ def draw(
         from estimator.estimate import estimate
 
         found = dict(estimate(document, book))
+    from exports.format import by_grade
     from exports.pictures.job import pictures
 
     drawn, left_out = pictures(found)
@@ -52,7 +53,7 @@ def draw(
             stop(WRONG, *(f"{file}: {cure}" for file in foreign))
     for file, picture in zip(files, drawn, strict=True):
         write_file(file, picture.svg.encode("utf-8"))
-    for note in [*left_out, *(f"warning: {one['text']}" for one in found["warnings"])]:
+    for note in [*left_out, *(f"warning: {one}" for one in by_grade(found))]:
         say(f"{job}: {note}")
     if as_json:
         print_json({"files": files})

@@ -52,8 +52,10 @@ def estimate(
 
         found = estimate_of(document, book)
     if as_json:
-        for warning in found["warnings"]:
-            say(f"{job}: warning: {warning['text']}")
+        from exports.format import by_grade
+
+        for warning in by_grade(found):
+            say(f"{job}: warning: {warning}")
         print_json(found)
         return
     from exports.page.estimate import page

@@ -31,14 +31,15 @@ def quote(
         from estimator.estimate import estimate
 
         found = estimate(document, book)
+    from exports.format import by_grade
     from exports.sheets import quote_sheets
     from exports.workbook import quote_workbook, sheets_of
 
     builders = quote_sheets(found)
     sheets = [sheet.name for sheet in sheets_of(found, builders)]
     write_file(out, quote_workbook(found, builders, paper.value))
-    for warning in found["warnings"]:
-        say(f"{job}: warning: {warning['text']}")
+    for warning in by_grade(found):
+        say(f"{job}: warning: {warning}")
     if as_json:
         print_json({"file": out, "sheets": sheets, "estimate": found})
     else:

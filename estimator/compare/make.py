@@ -65,16 +65,23 @@ def _repair_price(job: Job, book: PriceBook, data: dict[str, Any]) -> Repair:
     way = None if job.economics is None else job.economics.repair
     if way is not None and way.downtime is None:
         said.append(about("economics.repair.downtime", say("repair_downtime", on_site=on_site)))
-    return Decimal(found["price"]["before_tax"]), on_site, [], [*_grave(found["warnings"]), *told(said)]
+    return Decimal(found["price"]["before_tax"]), on_site, [], [*_grave(found["warnings"], job), *told(said)]
 
 
-def _grave(warnings: list[Warned]) -> list[Warned]:
+def _grave(warnings: list[Warned], job: Job) -> list[Warned]:
     """Return the warnings of the repair that bear on the choice: what stops the work or must be approved."""
+    names = {f"bores.{number}": bore.name for number, bore in enumerate(job.bores)}
     return [
-        {**one, "text": text_of(say("of_repair", said=one["text"]))}
+        {**one, "text": text_of(say("of_repair", said=_of_bore(one, names)))}
         for one in warnings
         if one["grade"] in ("stop", "approve")
     ]
+
+
+def _of_bore(one: Warned, names: dict[str, str]) -> Message | str:
+    """Return what a warning says, with the bore that it is about."""
+    name = names.get(one["path"])
+    return one["text"] if name is None else say("of_bore", bore=name, said=one["text"])
 
 
 def _warnings(economics: Economics) -> list[Message]:

@@ -29,13 +29,17 @@ def warnings_in(document: Mapping[str, Any]) -> list[Warned]:
 
 
 def _as_now(grade: Any, text: str, document: Mapping[str, Any]) -> Warned:  # noqa: ANN401  # a word of an old document
-    return {"grade": OLD.get(grade, grade), "code": "", "text": text, "path": _path(text, document)}
+    path, said = _about(text, document)
+    return {"grade": OLD.get(grade, grade), "code": "", "text": said, "path": path}
 
 
-def _path(text: str, document: Mapping[str, Any]) -> str:
-    """Return which bore an old warning was about, by the name that it began with."""
-    names = [f"bore {bore['name']}: " for bore in document.get("bores", ())]
-    return next((f"bores.{number}" for number, name in enumerate(names) if text.startswith(name)), "")
+def _about(text: str, document: Mapping[str, Any]) -> tuple[str, str]:
+    """Return which bore an old warning was about, by the name that it began with, and the rest of it."""
+    for number, bore in enumerate(document.get("bores", ())):
+        name = f"bore {bore['name']}: "
+        if text.startswith(name):
+            return f"bores.{number}", text.removeprefix(name)
+    return "", text
 
 
 def told_of_cost(item: object) -> bool:

@@ -5,14 +5,13 @@ from typing import Literal
 
 from typing_extensions import TypedDict
 
-from estimator.plans import Plan
-from estimator.tables.messages import Message, grade_of, say, text_of
+from estimator.tables.messages import Message, grade_of, text_of
 
-__all__ = ["Warned", "by_grade", "told", "warnings_of"]
+__all__ = ["Warned", "by_grade", "told"]
 
 
 class Warned(TypedDict):
-    """A warning: how grave it is (stop until settled, approve, check, know), its code, its text, what it is about."""
+    """A warning: how grave (stop until settled, approve, check, know), code, text, path (`bores.0`, `site.wind`)."""
 
     grade: Literal["stop", "approve", "check", "know"]
     code: str
@@ -33,13 +32,3 @@ def told(messages: Iterable[Message]) -> list[Warned]:
 def by_grade(warnings: Iterable[Warned]) -> list[Warned]:
     """Return warnings of a document, gravest first, in the order they came within a grade."""
     return sorted(warnings, key=lambda one: GRADES.index(one["grade"]))
-
-
-def warnings_of(plan: Plan, more: Iterable[Message]) -> list[Warned]:
-    """Return the warnings of a job, gravest first; one about a bore says which in its text as well."""
-    names = {f"bores.{number}": bore.survey.bore.name for number, bore in enumerate(plan.bores)}
-    found = told((*plan.warnings, *more))
-    for one in found:
-        if (bore := names.get(".".join(one["path"].split(".")[:2]))) is not None:
-            one["text"] = text_of(say("of_bore", bore=bore, said=one["text"]))
-    return found

@@ -27,7 +27,7 @@ from estimator.document.texts import (
 )
 from estimator.document.times import ElementCount, TimesSum, times_of
 from estimator.document.totals import Totals, totals_of
-from estimator.document.warnings import Warned, warnings_of
+from estimator.document.warnings import Warned, told
 from estimator.money.bill import Bill
 from estimator.money.lines import minor_of
 from estimator.plans import Figures
@@ -92,7 +92,7 @@ def written(figures: Figures, bill: Bill, crews: list[OtherCrew], data: dict[str
         "advice_to_welder": practice_of(plan, book.facts),
         "assumptions": assumptions_of(plan),
         "shades": shades_of(figures),
-        "warnings": warnings_of(plan, _below_cost(bill)),
+        "warnings": told((*plan.warnings, *_below_cost(bill))),
         "procedures": procedures_of(plan, book.facts),
         **cautions_of(plan, book.facts),
     }

@@ -13,6 +13,7 @@ from api.commands import app
 from api.commands.later import LATER
 from estimator.book.pricebook import builtin_document, read_pricebook
 from estimator.estimate import estimate
+from exports.format import by_grade
 from tests.api.service import SAMPLES, job, refused_job
 
 COMMAND = [sys.executable, "-m", "api.commands"]
@@ -38,7 +39,7 @@ def test_json_is_the_document_of_the_engine_and_nothing_else() -> None:
     done = run("estimate", SAMPLE, "--json")
     expected = estimate(SAMPLE.read_bytes(), read_pricebook())
     assert (done.exit_code, json.loads(done.stdout)) == (0, expected)
-    assert done.stderr.splitlines() == [f"{SAMPLE}: warning: {warning['text']}" for warning in expected["warnings"]]
+    assert done.stderr.splitlines() == [f"{SAMPLE}: warning: {warning}" for warning in by_grade(expected)]
 
 
 def test_the_page_is_made_in_the_units_asked_for(good: Path) -> None:
