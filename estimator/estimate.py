@@ -42,8 +42,8 @@ def read_job(document: bytes | str | dict[str, Any], book: PriceBook) -> Job:
     return _read_job(document, {**book.context(), **checks}).whole()
 
 
-def estimate(document: bytes | str | dict[str, Any], book: PriceBook) -> dict[str, Any]:
-    """Return the estimate document of a job document, an `Estimate`, as one that was stored is read: of any keys.
+def estimate(document: bytes | str | dict[str, Any], book: PriceBook) -> Estimate:
+    """Return the estimate document of a job document.
 
     Raises
     ------
@@ -53,7 +53,7 @@ def estimate(document: bytes | str | dict[str, Any], book: PriceBook) -> dict[st
         If the job must not be welded as described, or no plan is possible; it holds every reason.
     """
     data = document if isinstance(document, dict) else parse(document)
-    return cast(dict[str, Any], estimate_job(read_job(data, book), book, data))
+    return estimate_job(read_job(data, book), book, data)
 
 
 def estimate_job(job: Job, book: PriceBook, data: dict[str, Any]) -> Estimate:

@@ -3,7 +3,8 @@
 import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from typing import Any
+
+from estimator.estimate import Estimate
 
 __all__ = [
     "Cell",
@@ -132,7 +133,7 @@ def note(words: str, columns: int, width: float) -> Row:
     return text(words, columns, width, "note")
 
 
-def money_form(estimate: dict[str, Any]) -> str:
+def money_form(estimate: Estimate) -> str:
     """Return the number format of the estimate's currency, by the places its amounts have."""
     return money_places(str(estimate["price"]["total"]))
 
@@ -149,7 +150,7 @@ def lines_of(words: str, width: float, scale: float = 1.0) -> int:
     return sum(max(1, -(-len(line) // room)) for line in words.split("\n"))
 
 
-def sheet_names(estimate: dict[str, Any], prefix: str) -> list[str]:
+def sheet_names(estimate: Estimate, prefix: str) -> list[str]:
     """Return a name for a sheet of each bore: no sign that a workbook forbids, none twice, none too long."""
     names: list[str] = []
     for number, bore in enumerate(estimate["bores"], 1):
@@ -159,4 +160,4 @@ def sheet_names(estimate: dict[str, Any], prefix: str) -> list[str]:
     return names
 
 
-Builder = Callable[[dict[str, Any]], Sheet | tuple[Sheet, ...]]
+Builder = Callable[[Estimate], Sheet | tuple[Sheet, ...]]

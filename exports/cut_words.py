@@ -1,20 +1,19 @@
 """What bores a bore, in words: rig, bar, bearings, what is asked, what held the depth of each pass."""
 
-from typing import Any
-
-from exports.format import Units, shown
+from estimator.document.cut import Machining
+from exports.format import Units, by_key, shown
 
 __all__ = ["bored_with", "held_by"]
 
 
-def bored_with(cut: dict[str, Any], units: Units = "metric") -> str:
+def bored_with(cut: Machining, units: Units = "metric") -> str:
     """Return rig, bar, bearings, roughness asked, measuring stops, edges and chips of a bore."""
-    asked, loose = (shown(key, cut[key], units) for key in ("roughness_um", "chips_L"))
+    asked, loose = (shown(key, by_key(cut)[key], units) for key in ("roughness_um", "chips_L"))
     stops, edges = f"{cut['measuring_stops']:g} stops to measure", f"{cut['edges']:.1f} cutting edges used"
     return f"{cut['machine']}, {cut['bar']} {cut['supports']}; Ra {asked} asked; {stops}; {edges}; {loose} of chips"
 
 
-def held_by(cut: dict[str, Any]) -> str:
+def held_by(cut: Machining) -> str:
     """Return what held the depth of each pass, those held alike together."""
     found: dict[str, list[str]] = {}
     for one in cut["passes"]:

@@ -2,9 +2,15 @@
 
 import math
 from collections.abc import Iterator
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
+from estimator.document.bore import Bore
+from estimator.document.day import Day
+from estimator.document.schedule import Schedule
+from estimator.document.tasks import Task
+from estimator.estimate import Estimate
 from estimator.tables.used import used_up
+from exports.format import by_key, has
 from exports.stored_days import HOUR, days_worked_out, shift_start
 
 __all__ = [
@@ -26,7 +32,7 @@ NEAR = 1e-6  # moments nearer than this are one [min]
 class Part(NamedTuple):
     """The part of a task that falls into one day; `day` from 1, minutes from the moment the van leaves."""
 
-    task: dict[str, Any]
+    task: Task
     day: int
     start: float
     end: float
@@ -47,24 +53,24 @@ class Use(NamedTuple):
     after: float
 
 
-def clock(schedule: dict[str, Any], moment: float) -> str:
+def clock(schedule: Schedule, moment: float) -> str:
     """Return a moment as it stands on the clock; it counts from when the van leaves. [min]"""
     whole = math.floor(moment + 0.5 + NEAR) + shift_start(schedule)
     return f"{whole // HOUR % 24:02d}:{whole % HOUR:02d}"
 
 
-def days_of(schedule: dict[str, Any]) -> list[dict[str, Any]]:
+def days_of(schedule: Schedule) -> list[Day]:
     """Return the days with what falls into each, as written; worked out where the document is older than that."""
-    days: list[dict[str, Any]] = schedule["days"]
-    return days if all("parts" in day for day in days) else days_worked_out(schedule)
+    days = schedule["days"]
+    return days if all(has(day, "parts") for day in days) else days_worked_out(schedule)
 
 
-def day_name(day: dict[str, Any]) -> str:
+def day_name(day: Day) -> str:
     """Return a day by its number, and its date where the job has one."""
     return f"day {day['day']}" + (f", {day['date']}" if day["date"] else "")
 
 
-def by_day(schedule: dict[str, Any]) -> dict[int, list[Part]]:
+def by_day(schedule: Schedule) -> dict[int, list[Part]]:
     """Return the parts of all tasks by day, in the order of the clock."""
     tasks = {task["number"]: task for task in schedule["tasks"]}
     return {
@@ -73,7 +79,7 @@ def by_day(schedule: dict[str, Any]) -> dict[int, list[Part]]:
     }
 
 
-def by_task(schedule: dict[str, Any]) -> dict[int, list[Part]]:
+def by_task(schedule: Schedule) -> dict[int, list[Part]]:
     """Return the parts of each task by its number: one a day; what needs no hands goes on through the night as one."""
     found: dict[int, list[Part]] = {task["number"]: [] for task in schedule["tasks"]}
     for parts in by_day(schedule).values():
@@ -82,7 +88,7 @@ def by_task(schedule: dict[str, Any]) -> dict[int, list[Part]]:
     return found
 
 
-def drives(schedule: dict[str, Any]) -> list[tuple[int, str, float, float]]:
+def drives(schedule: Schedule) -> list[tuple[int, str, float, float]]:
     """Return the drives: day, there or back, start, end; every day there and back where nobody stays. [min]"""
     return [
         (day["day"], f"drive {one['way']}", one["start_min"], one["end_min"])
@@ -91,20 +97,18 @@ def drives(schedule: dict[str, Any]) -> list[tuple[int, str, float, float]]:
     ]
 
 
-def of_people(task: dict[str, Any], schedule: dict[str, Any]) -> str:
+def of_people(task: Task, schedule: Schedule) -> str:
     """Return who does a task; nothing for a wait."""
     roles = [one["role"] for one in schedule["roles"]]
     return ", ".join(roles[one - 1] if one <= len(roles) else f"person {one}" for one in task["people"])
 
 
-def _lines(schedule: dict[str, Any]) -> dict[str, str | None]:
+def _lines(schedule: Schedule) -> dict[str, str | None]:
     """Return the line that each bore is worked on."""
     return {task["bore"]: task["line"] for task in schedule["tasks"] if task["bore"] is not None}
 
 
-def _weights(
-    key: str, bore: str, schedule: dict[str, Any], parts: dict[int, list[Part]]
-) -> Iterator[tuple[int, float]]:
+def _weights(key: str, bore: str, schedule: Schedule, parts: dict[int, list[Part]]) -> Iterator[tuple[int, float]]:
     """Yield day and minutes of the work that uses something up for a bore; its own, else its line's, else all."""
     using = [one for one in schedule["tasks"] if key in one.get("uses", ())]
     line = _lines(schedule).get(bore)
@@ -115,20 +119,20 @@ def _weights(
             yield part.day, part.minutes
 
 
-def _kind(key: str, bore: dict[str, Any]) -> str | None:
+def _kind(key: str, bore: Bore) -> str | None:
     """Return which wire or gas of a bore it is; None of what has no name."""
     kind = next((one.kind for one in used_up() if one.key == key), "")
-    return str(bore["buildup"][kind]) if kind in {"wire", "gas"} else None
+    return {"wire": bore["buildup"]["wire"], "gas": bore["buildup"]["gas"]}.get(kind)
 
 
-def uses_of(estimate: dict[str, Any], keys: tuple[str, ...]) -> dict[int, list[Use]]:
+def uses_of(estimate: Estimate, keys: tuple[str, ...]) -> dict[int, list[Use]]:
     """Return what each day uses up, by day: shares of the bores' expected use, by the time of the work that uses it."""
     schedule, parts = estimate["schedule"], by_task(estimate["schedule"])
     days = [day["day"] for day in schedule["days"]]
     used: dict[tuple[str, str | None], dict[int, float]] = {}
     for key in keys:
         for bore in estimate["bores"]:
-            amount = bore["consumption"].get(key)
+            amount = by_key(bore["consumption"]).get(key, 0.0)
             weights = list(_weights(key, bore["name"], schedule, parts)) if amount else []
             whole = sum(weight for _, weight in weights)
             for day, weight in weights if whole > 0 else ():

@@ -4,22 +4,25 @@ The nomenclature's `places` are for the document's own unit. In US units a figur
 `FINER` says how many decimals more (or fewer) the other unit gets, so that an inch shows two more than a millimetre.
 """
 
+from collections.abc import Mapping
 from decimal import ROUND_HALF_UP, Decimal
-from typing import Any, Literal, NamedTuple, get_args
+from typing import Any, Literal, NamedTuple, TypeVar, get_args
 
 from estimator.document.old import warnings_in
+from estimator.estimate import Estimate
 from estimator.nomenclature import quantity
 from estimator.tables.messages import Grade
 from estimator.units import deci, unit
 from exports.signs import sign_of
 
 __all__ = [
-    "Grade", "Told", "Units", "amount", "bare", "by_grade", "clock_time", "counted", "expected", "field", "hours_said",
-    "in_percent", "label", "moved", "named_bores", "number", "scatter_of", "share", "shown", "to_settle",
-    "told",
+    "Grade", "Told", "Units", "amount", "bare", "by_grade", "by_key", "clock_time", "counted", "expected", "field",
+    "has", "hours_said", "in_percent", "label", "moved", "named_bores", "number", "perhaps", "scatter_of", "share",
+    "shown", "to_settle", "told",
 ]  # fmt: skip
 
 Units = Literal["metric", "us"]
+T = TypeVar("T")
 GRADES: tuple[Grade, ...] = get_args(Grade)
 AMPS = 5  # a scatter of some twenty amperes is not known to the ampere
 FINER = {
@@ -111,7 +114,7 @@ def hours_said(hours: float) -> str:
     return clock_time(MINUTES * hours)
 
 
-def counted(count: int, one: str, many: str = "") -> str:
+def counted(count: float, one: str, many: str = "") -> str:
     """Return a count with its noun in the right number: "1 night", "2 nights"."""
     return f"{number(count, 0)} {one if count == 1 else many or one + 's'}"
 
@@ -127,7 +130,22 @@ def in_percent(fraction: float) -> str:
     return f"{(100 * Decimal(str(fraction))).normalize():f}"
 
 
-def field(document: dict[str, Any], *path: str) -> Any:  # noqa: ANN401  # a value of the document
+def by_key(part: Mapping[str, object]) -> Mapping[str, Any]:
+    """Return a part of a document to be read by keys that a table of columns names; the table knows what they hold."""
+    return part
+
+
+def has(part: Mapping[str, object], key: str) -> bool:
+    """Return whether a document holds a key: one of an older program, or as a role may see it, may not."""
+    return key in part
+
+
+def perhaps(value: T) -> T | None:
+    """Return a value that an older document may lack; its type says what is written today."""
+    return value
+
+
+def field(document: Mapping[str, object], *path: str) -> Any:  # noqa: ANN401  # a value of the document
     """Return a value of a document by its path, or None where it was left out."""
     here: Any = document
     for step in path:
@@ -145,7 +163,7 @@ class Told(NamedTuple):
     bores: tuple[str, ...]
 
 
-def told(estimate: dict[str, Any]) -> list[Told]:
+def told(estimate: Mapping[str, Any]) -> list[Told]:
     """Return the warnings, equal ones of several bores as one, gravest first; of a document of any age."""
     found: dict[tuple[Grade, str], list[str]] = {}
     for one in warnings_in(estimate):
@@ -156,7 +174,7 @@ def told(estimate: dict[str, Any]) -> list[Told]:
     return sorted(each, key=lambda one: GRADES.index(one.grade))
 
 
-def _bore_of(estimate: dict[str, Any], path: str) -> str:
+def _bore_of(estimate: Mapping[str, Any], path: str) -> str:
     """Return the name of the bore that a warning is about; empty where it is about the job."""
     names = [one["name"] for one in estimate.get("bores", ())]
     where, _, rest = path.partition(".")
@@ -173,11 +191,11 @@ def named_bores(one: Told) -> str:
     return f"bore{'s' if len(one.bores) > 1 else ''} {', '.join(one.bores)}: {one.text}"
 
 
-def by_grade(estimate: dict[str, Any], *grades: Grade) -> list[str]:
+def by_grade(estimate: Mapping[str, Any], *grades: Grade) -> list[str]:
     """Return the warnings of some grades as texts, of all where none is named, each with its bores."""
     return [named_bores(one) for one in told(estimate) if not grades or one.grade in grades]
 
 
-def to_settle(estimate: dict[str, Any]) -> list[str]:
+def to_settle(estimate: Estimate) -> list[str]:
     """Return the warnings that somebody must settle before work begins, gravest first: stops, then approvals."""
     return by_grade(estimate, "stop", "approve")

@@ -1,14 +1,15 @@
 """Lines that text pages and sheets share."""
 
-from typing import Any
-
+from estimator.document.heat import Wait
+from estimator.document.weld import Alternative
+from estimator.order.make import OrderLine
 from exports.format import Units, bare, counted, number, shown
 from exports.signs import NARROW, signs
 
 __all__ = ["mix_of", "printable", "waiting", "weighed"]
 
 
-def mix_of(line: dict[str, Any]) -> str:
+def mix_of(line: OrderLine) -> str:
     """Return in words which packs to buy of a line: "1 x 15 + 1 x 5"."""
     return " + ".join(f"{one['packs']} x {one['pack_size']:g}" for one in line.get("mix", []))
 
@@ -18,14 +19,14 @@ def printable(text: str) -> str:
     return "".join(sign if sign.isprintable() or sign == NARROW else " " for sign in signs(text)).rstrip()
 
 
-def waiting(one: dict[str, Any], units: Units) -> str:
+def waiting(one: Wait, units: Units) -> str:
     """Return a wait where it comes."""
     place = f"layer {one['layer']}: from bead {one['after_bead']} on, at {shown('from_C', one['from_C'], units)}"
     minutes = shown("wait_min", one["wait_min"], units) if one["wait_min"] >= 1 else "under a minute"
     return f"{place}, {minutes} in {counted(one['stops'], 'stop')}"
 
 
-def weighed(other: dict[str, Any]) -> str:
+def weighed(other: Alternative) -> str:
     """Return another plan that was weighed, as one line."""
     saved = other["saved_min"]
     gain = "saves" if saved >= 0 else "costs"

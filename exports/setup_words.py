@@ -1,13 +1,12 @@
 """How a bore is set up, in words: mounts, bearings, the side that the torch comes from, clear room."""
 
-from typing import Any
-
-from exports.format import Units, shown
+from estimator.document.setup import Setup
+from exports.format import Units, by_key, shown
 
 __all__ = ["bar_held", "room_said", "torch_from"]
 
 
-def bar_held(setup: dict[str, Any], units: Units = "metric") -> str:
+def bar_held(setup: Setup, units: Units = "metric") -> str:
     """Return how the bar is held: by which mounts, how far the insert stands from its bearings."""
     before = shown("span_before_mm", setup["span_before_mm"], units)
     if setup["span_after_mm"] is None:
@@ -18,15 +17,15 @@ def bar_held(setup: dict[str, Any], units: Units = "metric") -> str:
     return f"mounts {setup['mounts']}; {held}"
 
 
-def torch_from(setup: dict[str, Any], units: Units = "metric") -> str:
+def torch_from(setup: Setup, units: Units = "metric") -> str:
     """Return from which side the torch comes, and how far it reaches in."""
     side = "the drive side" if setup["torch_side"] == "machine" else "the far side"
     closed = "; the bore is blind" if setup["blind"] else ""
     return f"torch from {side}, {shown('reach_mm', setup['reach_mm'], units)} into the line{closed}"
 
 
-def room_said(setup: dict[str, Any], units: Units = "metric") -> str:
+def room_said(setup: Setup, units: Units = "metric") -> str:
     """Return the clear room in front of each face; empty where none was said."""
     sides = (("clear_machine_mm", "on the drive side"), ("clear_far_mm", "on the far side"))
-    said = [f"{shown(key, setup[key], units)} {side}" for key, side in sides if setup[key] is not None]
+    said = [f"{shown(key, room, units)} {side}" for key, side in sides if (room := by_key(setup)[key]) is not None]
     return f"clear room: {', '.join(said)}" if said else ""

@@ -1,28 +1,34 @@
 """The order of work of documents that were kept before what falls into each day stood in them: worked out again."""
 
 import math
-from typing import Any
+from typing import Literal
+
+from estimator.document.day import Day, Part
+from estimator.document.schedule import Schedule
+from estimator.document.tasks import Task
 
 __all__ = ["DAY", "HOUR", "days_worked_out", "minutes_of", "shift_start"]
 
 DAY, HOUR = 1440.0, 60  # minutes
 NEAR = 1e-6  # moments nearer than this are one [min]
+Toward = Literal["out", "home"]
+Drive = tuple[int, Toward, float, float]  # day, there or back, start, end
 Span = tuple[int, float, float]  # a day from 1, minutes from the moment the van leaves
 
 
-def shift_start(schedule: dict[str, Any]) -> int:
+def shift_start(schedule: Schedule) -> int:
     """Return when a shift starts by the clock. [min]"""
     hours, minutes = (int(part) for part in schedule["shift_start"].split(":"))
     return hours * HOUR + minutes
 
 
-def minutes_of(schedule: dict[str, Any], day: int, said: str) -> float:
+def minutes_of(schedule: Schedule, day: int, said: str) -> float:
     """Return a time of a day's clock as minutes since the van left; night hours belong to the day before. [min]"""
     hours, minutes = (int(part) for part in said.split(":"))
     return (day - 1) * DAY + (hours * HOUR + minutes - shift_start(schedule)) % DAY
 
 
-def _parts(task: dict[str, Any], schedule: dict[str, Any]) -> list[Span]:
+def _parts(task: Task, schedule: Schedule) -> list[Span]:
     """Return the parts of a task: one a day; what needs no hands goes on through the night as one."""
     start, end, takes = task["start_min"], task["end_min"], task["duration_min"]
     first = math.floor((start + NEAR) / DAY) + 1
@@ -38,10 +44,10 @@ def _parts(task: dict[str, Any], schedule: dict[str, Any]) -> list[Span]:
     return found
 
 
-def _drives(schedule: dict[str, Any]) -> list[tuple[int, str, float, float]]:
+def _drives(schedule: Schedule) -> list[Drive]:
     """Return the drives: day, there or back, start, end; every day there and back where nobody stays. [min]"""
     way, home = schedule["arrives_min"], schedule["home_min"]
-    found = [(1, "out", 0.0, way)]
+    found: list[Drive] = [(1, "out", 0.0, way)]
     last = math.floor((home - NEAR) / DAY) + 1
     if not schedule["stays"]:
         for day in schedule["days"]:
@@ -54,7 +60,7 @@ def _drives(schedule: dict[str, Any]) -> list[tuple[int, str, float, float]]:
     return [*found, *_way_home(schedule, last)]
 
 
-def _way_home(schedule: dict[str, Any], last: int) -> list[tuple[int, str, float, float]]:
+def _way_home(schedule: Schedule, last: int) -> list[Drive]:
     """Return the drive home, day by day where one day does not hold it. [min]"""
     start, home, most = schedule["sets_off_min"], schedule["home_min"], schedule["day_min"]
     first = math.floor((start + NEAR) / DAY) + 1
@@ -62,20 +68,34 @@ def _way_home(schedule: dict[str, Any], last: int) -> list[tuple[int, str, float
     return [(day, "home", start if day == first else (day - 1) * DAY, end) for day, end in ends.items()]
 
 
-def days_worked_out(schedule: dict[str, Any]) -> list[dict[str, Any]]:
+def days_worked_out(schedule: Schedule) -> list[Day]:
     """Return the days of an older document with what falls into each of them, under the keys of today's."""
-    days = {day["day"]: {**day, "parts": [], "drives": []} for day in schedule["days"]}
+    days = {day["day"]: _with_minutes(day, schedule) for day in schedule["days"]}
     last = days[max(days)]
-    for day in days.values():
-        for key in ("begins", "ends", "hot_until", "watch_until"):
-            said = day[key]
-            day[f"{key}_min"] = None if said is None else minutes_of(schedule, day["day"], said)
     for task in schedule["tasks"]:
         for at, start, end in _parts(task, schedule):
-            part = {"task": task["number"], "people": task["people"], "start_min": start, "end_min": end}
+            part = Part(task=task["number"], people=task["people"], start_min=start, end_min=end)
             days.get(at, last)["parts"].append(part)
     for at, way, start, end in _drives(schedule):
         days.get(at, last)["drives"].append({"way": way, "start_min": start, "end_min": end})
     for day in days.values():
         day["parts"].sort(key=lambda part: (part["start_min"], part["end_min"]))
     return list(days.values())
+
+
+def _with_minutes(day: Day, schedule: Schedule) -> Day:
+    """Return a day of an older document with its times as minutes since the van left, nothing falling into it yet."""
+
+    def moment(said: str) -> float:
+        return minutes_of(schedule, day["day"], said)
+
+    hot, watch = day["hot_until"], day["watch_until"]
+    return {
+        **day,
+        "parts": [],
+        "drives": [],
+        "begins_min": moment(day["begins"]),
+        "ends_min": moment(day["ends"]),
+        "hot_until_min": None if hot is None else moment(hot),
+        "watch_until_min": None if watch is None else moment(watch),
+    }

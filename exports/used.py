@@ -1,10 +1,10 @@
 """What a job is expected to use up: one list for page, web page, day page and workbook."""
 
 import math
-from typing import Any
 
+from estimator.estimate import Estimate
 from estimator.tables.used import used_of, used_up
-from exports.format import Units, counted, shown
+from exports.format import Units, by_key, counted, shown
 
 __all__ = ["PARTS", "USED", "to_take", "used", "whole"]
 
@@ -19,15 +19,15 @@ def whole(quantity: float) -> int:
     return math.ceil(quantity - NEAR)
 
 
-def used(estimate: dict[str, Any], units: Units) -> list[tuple[str, str]]:
+def used(estimate: Estimate, units: Units) -> list[tuple[str, str]]:
     """Return what is expected to be used up, by name; nothing of what is not."""
-    totals = estimate["totals"]
+    totals = by_key(estimate["totals"])
     return [(name, shown(key, totals[key], units)) for key, name in USED if totals.get(key)]
 
 
-def to_take(estimate: dict[str, Any], units: Units) -> str:
+def to_take(estimate: Estimate, units: Units) -> str:
     """Return in one line what the van takes: wire and gas by kind, fuel, whole parts."""
-    totals = estimate["totals"]
+    totals = by_key(estimate["totals"])
     kinds = {"wire_kg": _kinds(estimate, "wire"), "gas_L": _kinds(estimate, "gas")}
     said, single = list[str](), list[str]()
     for key, name in USED:
@@ -47,5 +47,5 @@ def to_take(estimate: dict[str, Any], units: Units) -> str:
     return ", ".join(said) + (f"; 1 each of {', '.join(ones)}" if len(ones) > 1 else f", {single[0]}" if single else "")
 
 
-def _kinds(estimate: dict[str, Any], key: str) -> str:
-    return "; ".join(dict.fromkeys(str(bore["buildup"][key]) for bore in estimate["bores"]))
+def _kinds(estimate: Estimate, key: str) -> str:
+    return "; ".join(dict.fromkeys(str(by_key(bore["buildup"])[key]) for bore in estimate["bores"]))

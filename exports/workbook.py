@@ -17,6 +17,7 @@ from openpyxl.worksheet.pagebreak import Break
 from openpyxl.worksheet.worksheet import Worksheet
 from openpyxl.writer.excel import ExcelWriter
 
+from estimator.estimate import Estimate
 from exports.cells import Builder, Cell, Chart, Formula, Row, Sheet
 from exports.pictures.shades import text_on
 from exports.signs import kept
@@ -207,12 +208,12 @@ def workbook(sheets: Iterable[Sheet], footer: str, paper: Paper = "a4") -> bytes
     return with_values(raw.getvalue(), values, MADE)
 
 
-def sheets_of(estimate: dict[str, Any], builders: Iterable[Builder]) -> list[Sheet]:
+def sheets_of(estimate: Estimate, builders: Iterable[Builder]) -> list[Sheet]:
     """Return the sheets of an estimate document, in order; a builder makes one or several."""
     made = [build(estimate) for build in builders]
     return [sheet for one in made for sheet in ([one] if isinstance(one, Sheet) else one)]
 
 
-def quote_workbook(estimate: dict[str, Any], builders: Iterable[Builder], paper: Paper = "a4") -> bytes:
+def quote_workbook(estimate: Estimate, builders: Iterable[Builder], paper: Paper = "a4") -> bytes:
     """Return the bytes of the quote workbook of an estimate document."""
     return workbook(sheets_of(estimate, builders), f"{estimate['reference']}  {estimate['engine']}", paper)

@@ -53,7 +53,7 @@ def changed(document: dict[str, Any], path: str, value: Any) -> dict[str, Any]:
     return copied
 
 
-def codes(found: dict[str, Any]) -> list[str]:
+def codes(found: Any) -> list[str]:
     """Return the codes of a document's warnings."""
     return [one["code"] for one in found["warnings"]]
 

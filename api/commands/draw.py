@@ -39,7 +39,7 @@ def draw(
     with faults_in(job):
         from estimator.estimate import estimate
 
-        found = dict(estimate(document, book))
+        found = estimate(document, book)
     from exports.format import by_grade
     from exports.pictures.job import pictures
 

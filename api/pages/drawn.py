@@ -3,8 +3,10 @@
 import base64
 import re
 from html import unescape
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
+from estimator.document.bore import Bore
+from estimator.estimate import Estimate
 from exports.pictures.line_axis import line_of_bores
 from exports.pictures.schedule import schedule_pictures
 from exports.pictures.section import section
@@ -25,21 +27,21 @@ class Drawn(NamedTuple):
     words: str
 
 
-def of_bore(bore: dict[str, Any], estimate: dict[str, Any]) -> list[Drawn]:
+def of_bore(bore: Bore, estimate: Estimate) -> list[Drawn]:
     """Return wear map and section of a bore."""
     if len(estimate["bores"]) > MOST_BORES:
         return []
     return [*([_image(wear_map(bore))] if has_map(bore) else []), _image(section(bore))]
 
 
-def of_lines(estimate: dict[str, Any]) -> list[Drawn]:
+def of_lines(estimate: Estimate) -> list[Drawn]:
     """Return the axis of every line of bores."""
     if len(estimate["bores"]) > MOST_BORES:
         return []
     return [_image(line_of_bores(line, estimate)) for line in estimate.get("lines") or []]
 
 
-def of_schedule(estimate: dict[str, Any]) -> list[Drawn]:
+def of_schedule(estimate: Estimate) -> list[Drawn]:
     """Return the order of work by the clock; nothing where the document does not hold it."""
     return [_image(svg) for svg in schedule_pictures(estimate)]
 

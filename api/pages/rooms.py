@@ -22,7 +22,7 @@ from api.store.quotes import QUOTE_STATES, find_paper, find_quote, list_quotes, 
 from estimator.book.pricebook import PriceBook
 from estimator.document.redact import redact
 from estimator.errors import DocumentError, JobRefusedError, OutOfRangeError
-from estimator.estimate import estimate
+from estimator.estimate import Estimate, estimate
 from exports.format import Units, amount, field
 
 __all__ = ["router"]
@@ -192,7 +192,7 @@ def _quote(store: Store, number: int, units: Units, caller: Caller) -> dict[str,
     return {**shown, **own}
 
 
-def _as_drawn(estimate: dict[str, Any], units: Units) -> dict[str, Any]:
+def _as_drawn(estimate: Estimate, units: Units) -> dict[str, Any]:
     """Return what is shown of an estimate that was kept; nothing but its price where it is of an engine too old."""
     try:
         return estimate_view(estimate, units)

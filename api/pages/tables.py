@@ -1,15 +1,31 @@
 """An estimate document as tables of texts for a page, in the page's units; nothing is computed here but places."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
+from dataclasses import field as of_a_table
 from decimal import Decimal
-from typing import Any
 
-from exports.format import Units, amount, bare, clock_time, expected, hours_said, in_percent, label, moved, number
+from estimator.document.bore import Bore
+from estimator.document.cost import CostLine
+from estimator.document.weld import Buildup, FirstBead, Layer
+from estimator.estimate import Estimate
+from exports.format import (
+    Units,
+    amount,
+    bare,
+    by_key,
+    clock_time,
+    expected,
+    field,
+    has,
+    hours_said,
+    in_percent,
+    label,
+    moved,
+    number,
+)
 from exports.used import used as used_up
 
 __all__ = ["Table", "cost", "crews", "cutting", "days", "hours", "layers", "sizes", "used", "whole"]
-
-Document = dict[str, Any]
 
 
 @dataclass(frozen=True)
@@ -19,7 +35,7 @@ class Table:
     caption: str
     heads: list[tuple[str, str]]
     rows: list[list[str]]
-    foot: list[str] = field(default_factory=list)
+    foot: list[str] = of_a_table(default_factory=list)
 
 
 SIZES = (
@@ -59,16 +75,17 @@ PHASES = (
 )
 
 
-def sizes(estimate: Document, units: Units) -> Table:
+def sizes(estimate: Estimate, units: Units) -> Table:
     """Return the sizes of every bore."""
     heads = [("Bore", "")] + [(name, label(key, units)) for name, _, key in SIZES]
     rows = [
-        [bore["name"], *(bare(key, bore[part][key], units) for _, part, key in SIZES)] for bore in estimate["bores"]
+        [bore["name"], *(bare(key, field(bore, part, key), units) for _, part, key in SIZES)]
+        for bore in estimate["bores"]
     ]
     return Table("Sizes as found and to work to", heads, rows)
 
 
-def layers(bore: Document, units: Units) -> Table:
+def layers(bore: Bore, units: Units) -> Table:
     """Return the weld plan of a bore, layer by layer, the cooler first bead before the first."""
     built = bore["buildup"]
     feed = ("Wire feed", label("wire_feed_m_min", units))
@@ -81,47 +98,47 @@ def layers(bore: Document, units: Units) -> Table:
             rows += [_bead("first bead", first, built, units), _bead("then set", then, built, units)]
         row = _bead(str(layer["number"]), layer, built, units)
         row[3] = bare("voltage_V", layer["voltage_V"], units)
-        row[4:-1] = [bare(key, layer[key], units) for _, key in LAYERS]
+        row[4:-1] = [bare(key, by_key(layer)[key], units) for _, key in LAYERS]
         rows.append([*row[:-1], layer["rotation"]])
     return Table(f"Bore {bore['name']}: layers, in the order they are laid", heads, rows)
 
 
-def _bead(name: str, bead: Document, built: Document, units: Units) -> list[str]:
+def _bead(name: str, bead: FirstBead | Layer, built: Buildup, units: Units) -> list[str]:
     """Return a row with what is set for a bead, the other columns empty."""
     current = expected(bead["current_A"], built["feed_scatter"])
     feed, travel = (bare(key, bead[key], units) for key in ("wire_feed_m_min", "travel_mm_min"))
     return [name, feed, current, "", travel, *[""] * len(LAYERS)]
 
 
-def cutting(bore: Document, units: Units) -> Table:
+def cutting(bore: Bore, units: Units) -> Table:
     """Return the boring passes of a bore."""
     heads = [("Pass", "")] + [(name, label(key, units)) for name, key in PASSES]
     passes = bore["machining"]["passes"]
-    rows = [[one["purpose"], *(bare(key, one[key], units) for _, key in PASSES)] for one in passes]
+    rows = [[one["purpose"], *(bare(key, by_key(one)[key], units) for _, key in PASSES)] for one in passes]
     return Table(f"Bore {bore['name']}: boring passes", heads, rows)
 
 
-def hours(estimate: Document) -> Table:
+def hours(estimate: Estimate) -> Table:
     """Return the minutes of every bore by phase, and of all of them."""
-    times = [bore["time"] for bore in estimate["bores"]]
-    rows = [[bore["name"], *(number(bore["time"][key], 0) for _, key in PHASES)] for bore in estimate["bores"]]
+    times = [by_key(bore["time"]) for bore in estimate["bores"]]
+    rows = [[bore["name"], *(number(by_key(bore["time"])[key], 0) for _, key in PHASES)] for bore in estimate["bores"]]
     sums = [number(sum(time[key] for time in times), 0) for _, key in PHASES]
     foot = ["All bores", *sums] if len(times) > 1 else []
     return Table("Minutes by bore", [("Bore", ""), *((name, "min") for name, _ in PHASES)], rows, foot)
 
 
-def days(estimate: Document) -> Table:
+def days(estimate: Estimate) -> Table:
     """Return the days of the job by the clock; no rows where the document does not hold them."""
     heads = [(name, "") for name in ("Day", "Date", "From", "To", "Hot work until", "Fire watch until")]
     keys = ("date", "begins", "ends", "hot_until", "watch_until")
-    found = (estimate.get("schedule") or {}).get("days", [])
+    found = field(estimate, "schedule", "days") or []
     return Table("Days", heads, [[f"{day['day']}", *(day[key] or "-" for key in keys)] for day in found])
 
 
-def crews(estimate: Document) -> Table:
+def crews(estimate: Estimate) -> Table:
     """Return what another crew or another rig would change; no rows where the document does not say."""
     heads = [(name, "") for name in ("With", "On site", "Door to door", "Price with tax, change")]
-    found = (estimate.get("schedule") or {}).get("crews", [])
+    found = field(estimate, "schedule", "crews") or []
     currency = estimate["price"]["currency"]
     rows = [
         [
@@ -135,15 +152,15 @@ def crews(estimate: Document) -> Table:
     return Table("With another crew", heads, rows)
 
 
-def used(estimate: Document, units: Units) -> Table:
+def used(estimate: Estimate, units: Units) -> Table:
     """Return what is expected to be used up."""
     rows = [[name.capitalize(), quantity] for name, quantity in used_up(estimate, units)]
     return Table("Expected consumables; parts shown as wear", [("What", ""), ("Quantity", "")], rows)
 
 
-def whole(estimate: Document) -> list[tuple[str, str]]:
+def whole(estimate: Estimate) -> list[tuple[str, str]]:
     """Return the hours of the whole job, each with its name."""
-    totals = estimate["totals"]
+    totals = by_key(estimate["totals"])
     times = (("On site", "on_site_min"), ("Arc", "arc_time_min"), ("Travel", "travel_min"))
     hours = (("Paid hours, with travel", "labour_h"), ("Door to door", "elapsed_h"))
     found = [(name, clock_time(totals[key])) for name, key in times]
@@ -151,9 +168,9 @@ def whole(estimate: Document) -> list[tuple[str, str]]:
     return [*found, ("People", number(totals["people"], 0)), ("Nights away", number(totals["nights"], 0))]
 
 
-def cost(estimate: Document) -> Table | None:
+def cost(estimate: Estimate) -> Table | None:
     """Return the cost lines, or None where they are not for the reader."""
-    if "cost" not in estimate:
+    if not has(estimate, "cost"):
         return None
     currency, total = estimate["price"]["currency"], estimate["cost"]["total"]
     heads = [("What", ""), ("Bore", ""), ("Quantity", ""), ("Unit", ""), ("Unit cost", currency), ("Amount", currency)]
@@ -164,7 +181,7 @@ def cost(estimate: Document) -> Table | None:
     return Table("Cost lines", heads, rows, ["Total cost", "", "", "", "", _plain(total)])
 
 
-def _quantity(line: Document) -> str:
+def _quantity(line: CostLine) -> str:
     if line["unit"] == "of cost":
         return f"{in_percent(line['quantity'])} %"
     return f"{Decimal(str(line['quantity'])):,f}"

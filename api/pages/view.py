@@ -3,6 +3,9 @@
 from typing import Any
 
 from api.pages import drawn, tables
+from estimator.document.bore import Bore
+from estimator.document.weld import Buildup
+from estimator.estimate import Estimate
 from exports.format import (
     Grade,
     Units,
@@ -21,7 +24,7 @@ from exports.phrases import weighed
 
 __all__ = ["estimate_view"]
 
-Document = dict[str, Any]
+Shown = dict[str, Any]  # what a template shows: texts, tables, lists of them
 GRADED: tuple[tuple[str, Grade], ...] = (
     ("Stop until this is settled", "stop"),
     ("Approval required", "approve"),
@@ -30,7 +33,7 @@ GRADED: tuple[tuple[str, Grade], ...] = (
 )
 
 
-def estimate_view(estimate: Document, units: Units) -> dict[str, Any]:
+def estimate_view(estimate: Estimate, units: Units) -> dict[str, Any]:
     """Return what the template shows of an estimate document, as far as the document holds it."""
     return {
         "estimate": estimate,
@@ -55,10 +58,9 @@ def estimate_view(estimate: Document, units: Units) -> dict[str, Any]:
     }
 
 
-def _facts(estimate: Document, units: Units) -> list[tuple[str, str]]:
+def _facts(estimate: Estimate, units: Units) -> list[tuple[str, str]]:
     job = estimate["job"]
-    machine = job["equipment"] or {}
-    ran, said = machine.get("machine_hours"), machine.get("description")
+    ran, said = field(job, "equipment", "machine_hours"), field(job, "equipment", "description")
     found = [
         ("Customer", job["customer"]),
         ("Machine", said if ran is None or not said else f"{said} ({number(ran, 0)} h run)"),
@@ -68,7 +70,7 @@ def _facts(estimate: Document, units: Units) -> list[tuple[str, str]]:
     return [(name, value) for name, value in found if value]
 
 
-def _price(estimate: Document) -> Document:
+def _price(estimate: Estimate) -> Shown:
     price, totals, book = estimate["price"], estimate["totals"], estimate["pricebook"]
     days = book["validity_day"]
     return {
@@ -78,14 +80,14 @@ def _price(estimate: Document) -> Document:
         "total": amount(price["total"], price["currency"]),
         "on_site": clock_time(totals["on_site_min"]),
         "elapsed": hours_said(totals["elapsed_h"]),
-        "back": (estimate.get("schedule") or {}).get("ends", ""),
+        "back": field(estimate, "schedule", "ends") or "",
         "nights": counted(totals["nights"], "night"),
         "valid": "" if "budget" in estimate else f"Valid for {counted(days, 'day')}.",
         "invented": f"{book['name']}: {book['note']}" if book["invented"] else "",
     }
 
 
-def _band(estimate: Document) -> str:
+def _band(estimate: Estimate) -> str:
     budget = estimate.get("budget")
     if budget is None:
         return ""
@@ -94,14 +96,14 @@ def _band(estimate: Document) -> str:
     return f"Of {names} only one worst diameter is known: expect {low} to {high} with tax."
 
 
-def _margin(estimate: Document) -> str:
+def _margin(estimate: Estimate) -> str:
     margin = field(estimate, "price", "margin")
     return "" if margin is None else f"Margin reached: {number(100 * margin, 1)} % of the price before tax."
 
 
-def _bores(estimate: Document, units: Units) -> list[Document]:
+def _bores(estimate: Estimate, units: Units) -> list[Shown]:
     """Return every bore; one that reads as an earlier bore only says so."""
-    found: list[Document] = []
+    found: list[Shown] = []
     said: dict[str, str] = {}
     for bore in estimate["bores"]:
         shown_of = _bore(bore, units)
@@ -112,7 +114,7 @@ def _bores(estimate: Document, units: Units) -> list[Document]:
     return found
 
 
-def _bore(bore: Document, units: Units) -> Document:
+def _bore(bore: Bore, units: Units) -> Shown:
     built, heat, given = bore["buildup"], bore["heat"], bore["given"]
     asked = [f"{shown('nominal_diameter_mm', given['nominal_diameter_mm'], units)} {given['tolerance']}"]
     asked += [f"{shown('length_mm', given['length_mm'], units)} long", given["material"], f"{given['axis']} axis"]
@@ -143,15 +145,15 @@ def _bore(bore: Document, units: Units) -> Document:
     }
 
 
-def _mass(built: Document, units: Units) -> str:
+def _mass(built: Buildup, units: Units) -> str:
     return shown("deposit_mass_kg", built["deposit_mass_kg"], units)
 
 
-def _lists(estimate: Document) -> list[tuple[str, list[str]]]:
-    scope, budget = estimate["scope"], estimate.get("budget") or {}
+def _lists(estimate: Estimate) -> list[tuple[str, list[str]]]:
+    scope = estimate["scope"]
     shades = [f"{one['range']}: shade {one['minimum_shade']:g}" for one in estimate["shades"]]
     found = [
-        ("Measure before a quote may be issued", budget.get("measure", [])),
+        ("Measure before a quote may be issued", field(estimate, "budget", "measure") or []),
         ("Included", scope["included"]),
         ("Not included", scope["excluded"]),
         ("Customer to provide", scope["customer"]),

@@ -13,6 +13,7 @@ from api.routes.stored import BOOK, book_asked
 from estimator.book.pricebook import PriceBook
 from estimator.compare import compare
 from estimator.order import order
+from estimator.order.make import Order
 from estimator.strict import parse, validated
 
 __all__ = ["Basket", "router"]
@@ -61,7 +62,7 @@ async def order_jobs(request: Request) -> Response:
     return answer(await computed(len(body), _ordered, body, book))
 
 
-def _ordered(body: bytes, book: PriceBook) -> dict[str, Any]:
+def _ordered(body: bytes, book: PriceBook) -> Order:
     basket = validated(Basket, parse(body), {})
     jobs = [job if isinstance(job, dict) else {} for job in basket.jobs]
     return order(jobs, book, basket.stock, basket.service_level)

@@ -4,12 +4,15 @@ A finished size conforms where it lies inside its limits by more than the uncert
 where it lies outside them by more than that; between the two the gauge cannot tell.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import Annotated, Any, Literal
 
 from pydantic import Field
 
+from estimator.document.bore import Bore
+from estimator.document.sizes import Sizes
 from estimator.errors import DocumentError, Fault
+from estimator.estimate import Estimate
 from estimator.express import digits
 from estimator.fields import (
     Allowance,
@@ -128,7 +131,7 @@ def verdict(diameter: float, low: float, high: float, uncertainty: float) -> Ver
     return "does not conform" if diameter < low - band or diameter > high + band else "not proven"
 
 
-def read_happened(data: dict[str, Any], estimate: dict[str, Any]) -> Happened:
+def read_happened(data: dict[str, Any], estimate: Estimate) -> Happened:
     """Return a record, checked against the estimate of its quote; raise `DocumentError` with every fault.
 
     A quote's number may be a plain number.
@@ -143,7 +146,7 @@ def read_happened(data: dict[str, Any], estimate: dict[str, Any]) -> Happened:
     return found
 
 
-def _across(found: Happened, estimate: dict[str, Any]) -> Iterator[Fault]:
+def _across(found: Happened, estimate: Estimate) -> Iterator[Fault]:
     """Yield what does not fit the estimate, or does not fit together."""
     known, seen = [bore["name"] for bore in estimate["bores"]], set[str]()
     for number, bore in enumerate(found.bores):
@@ -162,7 +165,7 @@ def _across(found: Happened, estimate: dict[str, Any]) -> Iterator[Fault]:
         yield Fault("bores", "nothing is recorded; give what a bore took, a variation, standing time or a signature")
 
 
-def judged(found: Happened, estimate: dict[str, Any], facts: Tables) -> dict[str, Any]:
+def judged(found: Happened, estimate: Estimate, facts: Tables) -> dict[str, Any]:
     """Return a record set beside its estimate: recorded against estimated, verdicts of sizes, remarks."""
     planned = {bore["name"]: bore for bore in estimate["bores"]}
     bores = [_bore(bore, planned[bore.name], facts) for bore in found.bores]
@@ -173,17 +176,18 @@ def judged(found: Happened, estimate: dict[str, Any], facts: Tables) -> dict[str
     return {"bores": bores, "remarks": remarks}
 
 
-def _bore(bore: DoneBore, planned: dict[str, Any], facts: Tables) -> dict[str, Any]:
+def _bore(bore: DoneBore, planned: Bore, facts: Tables) -> dict[str, Any]:
     taken: dict[str, dict[str, float]] = {}
+    rooms: Mapping[str, Any] = planned  # read by the places that the table names
     for kind, (key, unit, places) in KINDS.items():
         value = getattr(bore, kind)
         if value is not None:
-            said = sum(planned[room][name] for room, name in places)
+            said = sum(rooms[room][name] for room, name in places)
             taken[key] = {"recorded": digits(places[0][1], value / unit), "estimated": digits(places[0][1], said)}
     return {"name": bore.name, "taken": taken, "finished": _sizes(bore.finished, planned["sizes"], facts)}
 
 
-def _sizes(finished: Finished | None, sizes: dict[str, Any], facts: Tables) -> list[dict[str, Any]]:
+def _sizes(finished: Finished | None, sizes: Sizes, facts: Tables) -> list[dict[str, Any]]:
     if finished is None:
         return []
     usual = facts.row("gauges", "diameter", Gauge).uncertainty
@@ -201,7 +205,7 @@ def _sizes(finished: Finished | None, sizes: dict[str, Any], facts: Tables) -> l
     ]
 
 
-def _remarks(bore: DoneBore, planned: dict[str, Any]) -> Iterator[str]:
+def _remarks(bore: DoneBore, planned: Bore) -> Iterator[str]:
     """Yield where heat was other than was asked for."""
     heat = planned["heat"]
     if bore.preheat_read is not None and bore.preheat_read - KELVIN < heat["preheat_C"]:

@@ -8,6 +8,7 @@ from decimal import ROUND_HALF_UP, Decimal
 from typing import Any
 
 from estimator.after.happened import Happened, Standing, Variation
+from estimator.estimate import Estimate
 from estimator.money.price import taxed
 
 __all__ = ["hour_charged", "invoice"]
@@ -22,13 +23,13 @@ def hour_charged(cost: Decimal, overhead: Decimal, fraction: Decimal, method: st
     return borne / (1 - fraction) if method == "margin" else borne * (1 + fraction)
 
 
-def _minor(estimate: dict[str, Any]) -> Decimal:
+def _minor(estimate: Estimate) -> Decimal:
     """Return the smallest amount of an estimate's currency."""
     places = len(estimate["price"]["total"].partition(".")[2])
     return Decimal(1).scaleb(-places)
 
 
-def _labour(estimate: dict[str, Any]) -> Decimal:
+def _labour(estimate: Estimate) -> Decimal:
     """Return what the quote charges for a person-hour on site."""
     lines, rule = estimate["cost"]["lines"], estimate["price"]["rule"]
     labour = next(line for line in lines if line["code"] == "labour-job")
@@ -39,7 +40,7 @@ def _labour(estimate: dict[str, Any]) -> Decimal:
     return hour_charged(cost, overhead, Decimal(repr(rule["fraction"])), rule["method"])
 
 
-def invoice(quote: str, estimate: dict[str, Any], records: Sequence[tuple[int, Happened]]) -> dict[str, Any]:
+def invoice(quote: str, estimate: Estimate, records: Sequence[tuple[int, Happened]]) -> dict[str, Any]:
     """Return the lines of a quote's invoice.
 
     Parameters
@@ -98,7 +99,7 @@ def _line(code: str, text: str, quantity: Decimal, unit: str, unit_price: Decima
     }
 
 
-def _extra(item: Variation | Standing, estimate: dict[str, Any], minor: Decimal) -> dict[str, Any]:
+def _extra(item: Variation | Standing, estimate: Estimate, minor: Decimal) -> dict[str, Any]:
     """Return the line of a variation or of standing time."""
     if isinstance(item, Variation):
         line = _line("variation", item.description, Decimal(1), "each", item.price.amount, minor)

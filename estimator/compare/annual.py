@@ -3,7 +3,7 @@
 import math
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Context, Decimal
-from typing import Any, Literal
+from typing import Literal, get_args
 
 from typing_extensions import TypedDict
 
@@ -28,7 +28,8 @@ __all__ = [
     "weighed",
 ]
 
-NAMES = ("repair", "sleeve", "replace")
+WayName = Literal["repair", "sleeve", "replace"]
+NAMES: tuple[WayName, ...] = get_args(WayName)
 TEXTBOOK = "Newnan, Eschenbach, Lavelle, Engineering Economic Analysis: equivalent uniform annual cost, (A/P, i, n)"
 NO_GROWTH = 1e-17  # interest below it is lost among the digits of a double
 ROOMY = Context(prec=60)
@@ -37,7 +38,7 @@ ROOMY = Context(prec=60)
 class Choice(TypedDict):
     """One way out: what it costs a year, or why it cannot be costed."""
 
-    name: Literal["repair", "sleeve", "replace"]
+    name: WayName
     first_cost: str | None
     downtime_h: float
     downtime_cost: str
@@ -65,7 +66,7 @@ def annual_cost(outlay: Decimal, capital_recovery: Decimal) -> Decimal:
 class Weighed:
     """One way out, as far as it is known; `recovery` is its capital recovery factor."""
 
-    name: str
+    name: WayName
     first_cost: Decimal | None
     downtime_h: float
     downtime_cost: Decimal
@@ -97,7 +98,7 @@ def hourly(economics: Economics) -> Decimal:
 
 
 def weighed(
-    name: str, way: Way | None, first: Decimal | None, why: list[Message], economics: Economics, minor: str
+    name: WayName, way: Way | None, first: Decimal | None, why: list[Message], economics: Economics, minor: str
 ) -> Weighed:
     """Return one choice with its annual cost, or the reasons why it has none."""
     reasons = list(why)
@@ -127,7 +128,7 @@ def weighed(
     )
 
 
-def choice_of(choice: Weighed, minor: str) -> dict[str, Any]:
+def choice_of(choice: Weighed, minor: str) -> Choice:
     """Return one way out as the document says it."""
     return {
         "name": choice.name,

@@ -2,7 +2,6 @@
 
 import math
 from decimal import Decimal
-from typing import Any
 
 from typing_extensions import TypedDict
 
@@ -93,14 +92,14 @@ def _downtime_even(repair: Weighed, replace: Weighed) -> tuple[Decimal | None, M
     return abs(hourly), None
 
 
-def break_even_of(choices: dict[str, Weighed], economics: Economics, minor: str) -> dict[str, Any]:
+def break_even_of(choices: dict[str, Weighed], economics: Economics, minor: str) -> BreakEven:
     """Return where repair and replacement cost the same a year."""
     repair, replace = choices["repair"], choices["replace"]
     missing = tuple(name for name in ("repair", "replace") if choices[name].annual is None)
-    keys = ("replacement_price", "repair_life_h", "downtime_cost_per_h")
     if missing:
-        reasons = [say("even_uncosted", key=key, missing=missing) for key in keys]
-        return {**dict.fromkeys(keys), "reasons": texts_of(reasons)}
+        none = BreakEven(replacement_price=None, repair_life_h=None, downtime_cost_per_h=None, reasons=[])
+        reasons = [say("even_uncosted", key=key, missing=missing) for key in none if key != "reasons"]
+        return {**none, "reasons": texts_of(reasons)}
     price, no_price = _price_even(repair, replace)
     life, no_life = _life_even(repair, replace, economics)
     hourly, no_hourly = _downtime_even(repair, replace)

@@ -111,7 +111,7 @@ def _why(best: Weighed, choices: dict[str, Weighed], minor: str, currency: str) 
     return texts_of(said)
 
 
-def compare(document: bytes | str | dict[str, Any], book: PriceBook) -> dict[str, Any]:
+def compare(document: bytes | str | dict[str, Any], book: PriceBook) -> Comparison:
     """Return the comparison document of a job: repair, sleeve, replace.
 
     Raises

@@ -1,13 +1,15 @@
 """What runs out first and when; and what to put on the van each day."""
 
 from collections.abc import Callable, Mapping, Sequence
-from typing import Any, Literal
+from typing import Literal
 
 from typing_extensions import TypedDict
 
 from estimator.order.use import Item, JobUse, uses_of
 
 __all__ = ["RunsOut", "VanDay", "days_of", "running_out"]
+
+Whence = Literal["on hand", "as ordered"]
 
 
 class RunsOut(TypedDict):
@@ -17,7 +19,7 @@ class RunsOut(TypedDict):
     arc_h: float
     job: str | None
     bore: str | None
-    stock: Literal["on hand", "as ordered"]
+    stock: Whence
 
 
 class Taken(TypedDict):
@@ -51,14 +53,14 @@ def _end(item: Item, amount: float, jobs: Sequence[JobUse]) -> tuple[float, str 
     return None if used <= 0 else (hours * amount / used, None, None)
 
 
-def running_out(amounts: Mapping[Item, float], jobs: Sequence[JobUse], whence: str) -> list[dict[str, Any]]:
+def running_out(amounts: Mapping[Item, float], jobs: Sequence[JobUse], whence: Whence) -> list[RunsOut]:
     """Return every item with the arc hours after which it is used up, the first one first; worked in the jobs' order.
 
     Wire, gas and the like run out when the expected use passes the amount. A part runs out with the failure after the
     last spare, when one more is expected than there are spares (mean of a Poisson process). What outlasts the jobs is
     carried on at their rate, with no job and bore named.
     """
-    found = []
+    found: list[RunsOut] = []
     for item, amount in amounts.items():
         spares = amount + 1 if item[0] == "part" else amount
         if (end := _end(item, spares, jobs)) is not None:
@@ -86,11 +88,11 @@ def days_of(
     shift_h: float,
     cover: Callable[[Item, tuple[float, float, float]], float],
     units: Mapping[Item, str],
-) -> list[dict[str, Any]]:
+) -> list[VanDay]:
     """Return what to put on the van each time it leaves, at the service level of the cover."""
-    found = []
+    found: list[VanDay] = []
     for first, last, together in _trips(jobs, shift_h):
-        take = [
+        take: list[Taken] = [
             {
                 "item": item[1],
                 "unit": units[item],

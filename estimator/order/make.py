@@ -4,7 +4,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import Any, Literal
+from typing import Any
 
 from typing_extensions import TypedDict
 
@@ -20,7 +20,7 @@ from estimator.order import cover
 from estimator.order.lasting import RunsOut, VanDay, days_of, running_out
 from estimator.order.packs import Pack, cheapest_mix
 from estimator.order.stock import known_stock
-from estimator.order.use import Document, Item, used_by, uses_of
+from estimator.order.use import Document, Item, Kind, used_by, uses_of
 from estimator.shop.cylinder import contents_of
 from estimator.tables.messages import Message, say
 from estimator.tables.rows import Wire
@@ -52,7 +52,7 @@ class OrderLine(TypedDict):
     """
 
     item: str
-    kind: Literal["wire", "gas", "part", "bulk"]
+    kind: Kind
     unit: str
     supplier: str
     expected: float
@@ -187,7 +187,7 @@ class _Shelf:
         return cover.critical_ratio(float(entry.short.amount), float(entry.carry.amount))
 
 
-def _line(item: Item, use: Use, shelf: _Shelf) -> dict[str, Any]:
+def _line(item: Item, use: Use, shelf: _Shelf) -> OrderLine:
     """Return the line of one item; `packs` and `quantity` are of the usual pack, `mix` is the cheapest of all sizes."""
     entry, minor, advised = shelf.entry(item), minor_of(shelf.book), shelf.advised(item)
     taken, on_hand = shelf.cover(item, use), float(shelf.stock.get(item[1], {}).get("on_hand", 0.0))
@@ -237,7 +237,7 @@ def _warnings(jobs: list[str], uses: dict[Item, Use], shelf: _Shelf) -> list[Mes
 MOST_JOBS = 2000  # in one order
 
 
-def _bought(line: dict[str, Any]) -> float:
+def _bought(line: OrderLine) -> float:
     return float(line["on_hand"] + sum(one["pack_size"] * one["packs"] for one in line["mix"]))
 
 
@@ -246,7 +246,7 @@ def order(
     book: PriceBook,
     stock: Sequence[object] | None = None,
     service_level: float = 0.95,
-) -> dict[str, Any]:
+) -> Order:
     """Return the order document of several jobs, worked in the order they are given.
 
     Raises

@@ -1,18 +1,20 @@
 """What several jobs use, bore by bore in the order they are worked."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Literal, cast
 
 from estimator.book.consumables import BULK, PARTS
 from estimator.book.pricebook import PriceBook
+from estimator.document.bore import Bore
 from estimator.errors import DocumentError, Fault, JobRefusedError, OutOfRangeError
-from estimator.estimate import estimate
+from estimator.estimate import Estimate, estimate
 
 __all__ = ["BoreUse", "Item", "JobUse", "used_by", "uses_of"]
 
-Item = tuple[str, str]  # kind and name
+Kind = Literal["wire", "gas", "part", "bulk"]
+Item = tuple[Kind, str]
 Document = dict[str, Any] | bytes | str
 
 
@@ -40,16 +42,16 @@ class JobUse:
         return math.fsum(bore.used.get(item, 0.0) for bore in self.bores)
 
 
-def _bore(bore: dict[str, Any]) -> BoreUse:
-    built, amounts = bore["buildup"], bore["consumption"]
+def _bore(bore: Bore) -> BoreUse:
+    built, amounts = bore["buildup"], cast(Mapping[str, float], bore["consumption"])  # read by the keys of two tables
     used: dict[Item, float] = {("wire", built["wire"]): amounts["wire_kg"], ("gas", built["gas"]): amounts["gas_L"]}
     used |= {("part", part): amounts[key] for key, part in PARTS.items()}
     used |= {("bulk", name): amounts[key] for key, name in BULK.items() if amounts[key] > 0}
-    planned = {("part", part): amounts.get(f"planned_{key}", 0.0) for key, part in PARTS.items()}
+    planned: dict[Item, float] = {("part", part): amounts.get(f"planned_{key}", 0.0) for key, part in PARTS.items()}
     return BoreUse(bore["name"], built["arc_time_min"] / 60, used, planned)
 
 
-def _job(found: dict[str, Any]) -> JobUse:
+def _job(found: Estimate) -> JobUse:
     totals = found["totals"]
     hours = (totals["on_site_min"] + totals["travel_min"]) / 60
     return JobUse(found["reference"], hours, totals["nights"], tuple(_bore(bore) for bore in found["bores"]))

@@ -1,10 +1,27 @@
 """The bores on the page: sizes of all of them, then for each the weld plan by layer, heat and cutting."""
 
-from collections.abc import Callable
-from typing import Any
+from collections.abc import Callable, Mapping
 
+from estimator.document.bore import Bore
+from estimator.document.given import Given
+from estimator.document.heat import Heat
+from estimator.document.weld import Buildup, FirstBead, Layer
+from estimator.estimate import Estimate
 from exports.cut_words import bored_with, held_by
-from exports.format import Units, bare, clock_time, counted, expected, in_percent, label, number, shown
+from exports.format import (
+    Units,
+    bare,
+    by_key,
+    clock_time,
+    counted,
+    expected,
+    has,
+    in_percent,
+    label,
+    number,
+    perhaps,
+    shown,
+)
 from exports.page.parts import columns, heading, listed, named, wrapped
 from exports.page.steel import steel
 from exports.page.wear import features
@@ -17,27 +34,27 @@ WORN = ("largest_diameter_mm", "max_radial_wear_mm", "out_of_round_mm", "taper_m
 SIZES = ("finish_min_mm", "finish_max_mm", "cleanup_mm", "weld_mm")
 ENDS = {"run over": "weld runs past both faces", "run-off rings": "weld runs onto run-off rings"}
 LAID = ("start_diameter_mm", "end_diameter_mm", "thickness_mm", "bead_width_mm", "heat_input_kJ_mm", "arc_time_min")
-BorePart = Callable[[dict[str, Any], Units], list[str]]
+BorePart = Callable[[Bore, Units], list[str]]
 PASS = ("from_mm", "to_mm", "depth_mm", "rpm", "speed_m_min", "feed_mm_rev", "power_kW", "time_min")
 
 
-def sizes(estimate: dict[str, Any], units: Units) -> list[str]:
+def sizes(estimate: Estimate, units: Units) -> list[str]:
     """Return the sizes of every bore: as asked, as worn, to finish, to clean up and to weld to."""
     names = ["worn", "wear", "out of", "", "finish", "finish", "bore", "weld"]
     head = [["", *names], ["", "up to", "a side", "round", "taper", "min", "max", "to", "to"]]
     head.append(["", *[label("cleanup_mm", units)] * len(names)])
     rows, asked = [], []
     for bore in estimate["bores"]:
-        cells = [bare(key, bore["wear"][key], units) for key in WORN]
+        cells = [bare(key, by_key(bore["wear"])[key], units) for key in WORN]
         if bore["budget"]:
             cells[-2:] = ["?", "?"]
-        cells += [bare(key, bore["sizes"][key], units) for key in SIZES]
+        cells += [bare(key, by_key(bore["sizes"])[key], units) for key in SIZES]
         rows.append([bore["name"], *cells])
         asked += named(bore["name"], _asked(bore, units))
     return [*heading("SIZES"), *asked, "", *columns(head, rows)]
 
 
-def _asked(bore: dict[str, Any], units: Units) -> str:
+def _asked(bore: Bore, units: Units) -> str:
     given = bore["given"]
     nominal = shown("nominal_diameter_mm", given["nominal_diameter_mm"], units)
     length = shown("length_mm", given["length_mm"], units)
@@ -49,7 +66,7 @@ def _asked(bore: dict[str, Any], units: Units) -> str:
     return ", ".join(said)
 
 
-def _settings(built: dict[str, Any], units: Units) -> list[str]:
+def _settings(built: Buildup, units: Units) -> list[str]:
     """Return what is set: wire feed first, and the current to expect with its scatter."""
     scatter, volts = built["feed_scatter"], bare("voltage_scatter_V", built["voltage_scatter_V"], units)
     head = [
@@ -72,23 +89,30 @@ def _settings(built: dict[str, Any], units: Units) -> list[str]:
     return columns(head, rows)
 
 
-def _bead(bead: dict[str, Any], scatter: float, volts: str, units: Units) -> list[str]:
+def _bead(bead: FirstBead, scatter: float, volts: str, units: Units) -> list[str]:
     feed, travel = (bare(key, bead[key], units) for key in ("wire_feed_m_min", "travel_mm_min"))
     return [feed, expected(bead["current_A"], scatter), volts, travel]
 
 
-def _laid(built: dict[str, Any], units: Units) -> list[str]:
+def _bare(part: Mapping[str, object], keys: tuple[str, ...], units: Units) -> list[str]:
+    """Return figures of a part of the document without their units."""
+    return [bare(key, by_key(part)[key], units) for key in keys]
+
+
+def _laid(built: Buildup, units: Units) -> list[str]:
     """Return what each layer builds, in the order it is laid."""
     names = [["", "from", "down to", "thickness", "bead width", "heat input", "arc"]]
     names.append(["", *(label(key, units) for key in LAID)])
-    rows = [[f"layer {one['number']}", *(bare(key, one[key], units) for key in LAID)] for one in built["layers"]]
+    rows = [
+        [f"layer {one['number']}", *(bare(key, by_key(one)[key], units) for key in LAID)] for one in built["layers"]
+    ]
     mass = shown("deposit_mass_kg", built["deposit_mass_kg"], units)
     rate = shown("deposition_rate_kg_h", built["deposition_rate_kg_h"], units)
     arc = shown("arc_time_min", built["arc_time_min"], units)
     return [*columns(names, rows), *wrapped(f"Total {mass} laid in {arc} of arc, {rate}.")]
 
 
-def _part(given: dict[str, Any]) -> list[str]:
+def _part(given: Given) -> list[str]:
     """Return which part of the clock is built up, where it is not the whole."""
     part = given.get("clock_sector")
     if part is None:
@@ -96,7 +120,7 @@ def _part(given: dict[str, Any]) -> list[str]:
     return named("sector", f"{part['from']:g}° to {part['to']:g}° of the clock only; each turn below is one bead in it")
 
 
-def behind(built: dict[str, Any], units: Units) -> list[str]:
+def behind(built: Buildup, units: Units) -> list[str]:
     """Return what stands behind the arc: how metal goes over, own arc, the bore's ends, what the layers are made of."""
     arc, own, ends = built["transfer"], built["own_arc"], built["ends"]
     lines = named("transfer", f"{arc['mode']}: {arc['reason']}")
@@ -108,12 +132,12 @@ def behind(built: dict[str, Any], units: Units) -> list[str]:
     return lines + named("deposit", "; ".join(made))
 
 
-def _made(layer: dict[str, Any]) -> str:
-    parts = ", ".join(f"{bare(key, value, 'metric')} % {key}" for key, value in layer["composition"].items())
+def _made(layer: Layer) -> str:
+    parts = ", ".join(f"{bare(key, value, 'metric')} % {key}" for key, value in by_key(layer["composition"]).items())
     return f"{parts} ({in_percent(layer['dilution'])} % base metal)"
 
 
-def _weld(bore: dict[str, Any], units: Units) -> list[str]:
+def _weld(bore: Bore, units: Units) -> list[str]:
     built = bore["buildup"]
     flow = shown("gas_flow_L_min", built["gas_flow_L_min"], units)
     scatter = in_percent(built["feed_scatter"])
@@ -129,7 +153,7 @@ def _weld(bore: dict[str, Any], units: Units) -> list[str]:
     return [*lines, *(["", "  Alternatives:", *listed(others, "    - ")] if others else [])]
 
 
-def _heat(bore: dict[str, Any], units: Units) -> list[str]:
+def _heat(bore: Bore, units: Units) -> list[str]:
     heat = bore["heat"]
     preheat = _preheat(heat, units) if heat["preheat_C"] else "none needed"
     top, cool = (shown(key, heat[key], units) for key in ("interpass_max_C", "finish_cut_max_C"))
@@ -153,13 +177,13 @@ def _heat(bore: dict[str, Any], units: Units) -> list[str]:
     return [*lines, *listed(heat["advice"])]
 
 
-def _preheat(heat: dict[str, Any], units: Units) -> str:
+def _preheat(heat: Heat, units: Units) -> str:
     """Return the preheat, and how long it takes with which burners."""
     warm, mass, minutes = (shown(key, heat[key], units) for key in ("preheat_C", "boss_kg", "burner_min"))
     return f"{warm}; about {minutes} with {counted(heat['burners'], 'burner')} for a boss of {mass}"
 
 
-def _course(heat: dict[str, Any], units: Units) -> str:
+def _course(heat: Heat, units: Units) -> str:
     """Return what a contact thermometer shows in the bore before and after each layer."""
     ends = [
         (one["layer"], bare("start_C", one["start_C"], units), shown("end_C", one["end_C"], units))
@@ -168,21 +192,21 @@ def _course(heat: dict[str, Any], units: Units) -> str:
     return "by contact thermometer " + ", ".join(f"{start} to {end} in layer {layer}" for layer, start, end in ends)
 
 
-def _cut(bore: dict[str, Any], units: Units) -> list[str]:
+def _cut(bore: Bore, units: Units) -> list[str]:
     names = [["", "from", "to", "depth/side", "rotation", "speed", "feed/turn", "power", "time"]]
     names.append(["", *(label(key, units) for key in PASS)])
     passes = bore["machining"]["passes"]
-    rows = [[one["purpose"], *(bare(key, one[key], units) for key in PASS)] for one in passes]
+    rows = [[one["purpose"], *_bare(one, PASS, units)] for one in passes]
     if not rows:
         return wrapped("No boring.")
     cut = bore["machining"]
-    said = [*wrapped(bored_with(cut, units)), *wrapped(held_by(cut))] if "bar" in cut else []  # not in old quotes
+    said = [*wrapped(bored_with(cut, units)), *wrapped(held_by(cut))] if has(cut, "bar") else []  # not in old quotes
     return [*said, *columns(names, rows)]
 
 
-def _setup(bore: dict[str, Any], units: Units) -> list[str]:
+def _setup(bore: Bore, units: Units) -> list[str]:
     """Return how the bore is set up; nothing for quotes from before that was told."""
-    setup = bore.get("setup")
+    setup = perhaps(bore.get("setup"))
     if setup is None:
         return []
     said = [one for one in (bar_held(setup, units), torch_from(setup, units), room_said(setup, units)) if one]
@@ -192,7 +216,7 @@ def _setup(bore: dict[str, Any], units: Units) -> list[str]:
 PLAN = (("SET-UP", _setup), ("WELD PLAN", _weld), ("FEATURES BESIDES THE BORE", features))
 
 
-def _each(estimate: dict[str, Any], units: Units, name: str, part: BorePart) -> list[str]:
+def _each(estimate: Estimate, units: Units, name: str, part: BorePart) -> list[str]:
     """Return one part of every bore; bores of which it reads alike stand together."""
     found: dict[tuple[str, ...], list[str]] = {}
     for bore in estimate["bores"]:
@@ -203,16 +227,16 @@ def _each(estimate: dict[str, Any], units: Units, name: str, part: BorePart) -> 
     return lines
 
 
-def plans(estimate: dict[str, Any], units: Units) -> list[str]:
+def plans(estimate: Estimate, units: Units) -> list[str]:
     """Return set-up, weld plan and features of every bore."""
     return [line for name, part in PLAN for line in _each(estimate, units, name, part)]
 
 
-def heat(estimate: dict[str, Any], units: Units) -> list[str]:
+def heat(estimate: Estimate, units: Units) -> list[str]:
     """Return preheat, interpass, cooling and hardness of every bore."""
     return _each(estimate, units, "HEAT", _heat)
 
 
-def cutting(estimate: dict[str, Any], units: Units) -> list[str]:
+def cutting(estimate: Estimate, units: Units) -> list[str]:
     """Return the boring passes of every bore."""
     return _each(estimate, units, "CUTTING", _cut)

@@ -3,7 +3,11 @@
 from decimal import Decimal
 from typing import Any
 
-from exports.format import amount, by_grade, counted, hours_said, moved, number
+from estimator.compare import Comparison
+from estimator.compare.annual import Choice
+from estimator.compare.make import Book
+from estimator.order.make import Order, OrderLine
+from exports.format import amount, by_grade, by_key, counted, has, hours_said, moved, number
 from exports.page.parts import WIDE, columns, cut, joined, listed, wrapped
 from exports.phrases import mix_of
 
@@ -26,22 +30,28 @@ def _titled(title: str) -> list[str]:
     return [*wrapped(title, ""), "=" * min(WIDE, len(title))]
 
 
-def _invented(book: dict[str, Any]) -> list[str]:
+def _invented(book: Book) -> list[str]:
     if not book["invented"]:
         return []
     return ["", "!! DEMO PRICES, invented: not for use !!", *wrapped(book["note"], "   ")]
 
 
-def _dearer(found: dict[str, Any], best: dict[str, Any]) -> list[str]:
+def _yearly(choice: Choice) -> str:
+    """Return what a way that is possible costs a year."""
+    assert choice["annual_cost"] is not None  # of the ways that are possible it is known
+    return choice["annual_cost"]
+
+
+def _dearer(found: Comparison, best: Choice) -> list[str]:
     """Return by how much each other way costs more a year, and what the best costs for an hour of the machine."""
-    currency = found["currency"]
+    currency, year = found["currency"], _yearly(best)
     lines = []
     for choice in found["choices"]:
         if choice["feasible"] and choice is not best:
-            more = Decimal(choice["annual_cost"]) - Decimal(best["annual_cost"])
+            more = Decimal(_yearly(choice)) - Decimal(year)
             lines.append(f"  {amount(f'{more}', currency)} a year less than: {SAID[choice['name']]}")
-    places = len(best["annual_cost"].partition(".")[2])
-    hour = Decimal(best["annual_cost"]) / Decimal(str(found["hours_per_year"]))
+    places = len(year.partition(".")[2])
+    hour = Decimal(year) / Decimal(str(found["hours_per_year"]))
     return [*lines, f"  that is {amount(f'{hour:.{places}f}', currency)} for each hour the machine runs"]
 
 
@@ -55,21 +65,21 @@ NOT_IN_IT = [
 LONGEST_CHOICE = 20  # signs
 
 
-def _choices(found: dict[str, Any]) -> list[str]:
+def _choices(found: Comparison) -> list[str]:
     """Return a row for each way that is possible, then why the others are not."""
     heads = [["", "first cost", "downtime", "downtime cost", "lasts", "a year"]]
     currency, rows = found["currency"], []
     for choice in found["choices"]:
         if choice["feasible"]:
-            money = [amount(choice[key], currency) for key in ("first_cost", "downtime_cost", "annual_cost")]
-            down, lasts = f"{number(choice['downtime_h'], 0)} h", f"{number(choice['life_years'], 1)} years"
+            money = [amount(by_key(choice)[key], currency) for key in ("first_cost", "downtime_cost", "annual_cost")]
+            down, lasts = f"{number(choice['downtime_h'], 0)} h", f"{number(choice['life_years'] or 0.0, 1)} years"
             rows.append([SAID[choice["name"]], money[0], down, money[1], lasts, money[2]])
     others = [one for one in found["choices"] if not one["feasible"]]
     told = [f"{SAID[one['name']]}: not possible: {'; '.join(one['reasons'])}" for one in others]
     return [*(columns(heads, rows, LONGEST_CHOICE) if rows else []), *(line for one in told for line in wrapped(one))]
 
 
-def _even(found: dict[str, Any]) -> list[str]:
+def _even(found: Comparison) -> list[str]:
     even, currency, said = found["break_even"], found["currency"], []
     if even["replacement_price"] is not None:
         said.append(f"a new part becomes the better buy below {amount(even['replacement_price'], currency)}")
@@ -87,20 +97,20 @@ def _reason(said: str) -> str:
     return f"{EVEN[key]}: {why}" if colon and key in EVEN else said
 
 
-def _printed(rate: str, found: dict[str, Any]) -> str:
+def _printed(rate: str, found: Comparison) -> str:
     """Return a rate with the places that the currency's amounts have."""
     places = len(found["choices"][0]["downtime_cost"].partition(".")[2])
     return f"{Decimal(rate):.{places}f}"
 
 
-def comparison_page(found: dict[str, Any]) -> str:
+def comparison_page(found: Comparison) -> str:
     """Return the page a fleet manager reads of a comparison document."""
     lines = [*_titled(f"REPAIR OR REPLACE: {found['reference']}"), *_invented(found["pricebook"]), ""]
     if found["best"] is None:
         lines.append("None of the ways can be costed as described.")
     else:
         best = next(choice for choice in found["choices"] if choice["name"] == found["best"])
-        year = amount(best["annual_cost"], found["currency"])
+        year = amount(_yearly(best), found["currency"])
         lines += wrapped(f"Cheapest over the years: {SAID[found['best']]}, {year} a year.", "")
         lines += _dearer(found, best)
     lines += ["", *_choices(found), ""]
@@ -119,18 +129,18 @@ LONGEST_ITEM = 40  # signs
 HEADS = ("expected", "to take", "on hand", "packs", "to order")
 
 
-def _order_row(line: dict[str, Any], found: dict[str, Any]) -> list[str]:
+def _order_row(line: OrderLine, found: Order) -> list[str]:
     """Return the row of one item: expected, to take, on hand, packs and quantity to order, cost."""
     whole, places = line["unit"] == "each", 0 if line["quantity"] == int(line["quantity"]) else 1
     figures = [number(line["expected"] + line["planned"], 2 if whole else 1)]
-    figures += [number(line[key], 0 if whole else 1) for key in ("to_cover", "on_hand")]
+    figures += [number(by_key(line)[key], 0 if whole else 1) for key in ("to_cover", "on_hand")]
     figures += [str(line["packs"]), f"{number(line['quantity'], places)}{'' if whole else ' ' + line['unit']}"]
-    return [line["item"], *figures, amount(line["cost"], found["currency"]) if "cost" in line else ""]
+    return [line["item"], *figures, amount(line["cost"], found["currency"]) if has(line, "cost") else ""]
 
 
-def _items(found: dict[str, Any]) -> list[str]:
+def _items(found: Order) -> list[str]:
     """Return the items by supplier, all in the same columns."""
-    heads, groups = [*HEADS, "cost" if "total" in found else ""], list[list[dict[str, Any]]]()
+    heads, groups = [*HEADS, "cost" if has(found, "total") else ""], list[list[OrderLine]]()
     rows = list[list[str]]()
     for group in found["suppliers"]:
         groups.append([line for line in found["lines"] if line["supplier"] == group["supplier"]])
@@ -142,7 +152,7 @@ def _items(found: dict[str, Any]) -> list[str]:
     return lines
 
 
-def _remarks(line: dict[str, Any]) -> list[str]:
+def _remarks(line: OrderLine) -> list[str]:
     """Return which packs are cheapest where they are of several sizes, and the article to order."""
     said = [f"article {line['article']}"] if line.get("article") else []
     if any(one["pack_size"] != line["pack_size"] for one in line["mix"]):
@@ -150,7 +160,7 @@ def _remarks(line: dict[str, Any]) -> list[str]:
     return [f"{line['item']}: {', '.join(said)}"] if said else []
 
 
-def _lasting(found: dict[str, Any]) -> list[str]:
+def _lasting(found: Order) -> list[str]:
     """Return which items run out first, and where."""
     said = []
     for one in found["runs_out"][:SHOWN_FIRST]:
@@ -159,16 +169,16 @@ def _lasting(found: dict[str, Any]) -> list[str]:
     return said
 
 
-def _advice(found: dict[str, Any]) -> list[str]:
+def _advice(found: Order) -> list[str]:
     """Return which service level would cost least, where the price book says what being short costs."""
     return [
-        f"{line['item']}: {100 * line['advised_service_level']:.3g} % costs least: take {line['advised_cover']:g}"
+        f"{line['item']}: {100 * level:.3g} % costs least: take {line['advised_cover']:g}"
         for line in found["lines"]
-        if line.get("advised_service_level") is not None
+        if (level := line.get("advised_service_level")) is not None
     ]
 
 
-def _days(found: dict[str, Any]) -> list[str]:
+def _days(found: Order) -> list[str]:
     """Return which jobs the van leaves for, day by day."""
     return [
         f"day {one['day']}{'' if one['until'] == one['day'] else ' to ' + str(one['until'])}: {', '.join(one['jobs'])}"
@@ -176,7 +186,7 @@ def _days(found: dict[str, Any]) -> list[str]:
     ]
 
 
-def _covered(found: dict[str, Any]) -> str:
+def _covered(found: Order) -> str:
     """Return how sure it is that nothing runs short, item by item and altogether."""
     level, together = 100 * found["service_level"], 100 * found["together"]
     return (
@@ -185,11 +195,11 @@ def _covered(found: dict[str, Any]) -> str:
     )
 
 
-def order_page(found: dict[str, Any]) -> str:
+def order_page(found: Order) -> str:
     """Return the list a field lead packs and orders by, of an order document."""
     lines = [*_titled(f"TAKE AND ORDER: {counted(found['jobs'], 'job')}"), *wrapped(_covered(found), "")]
     lines += _items(found)
-    if "total" in found:
+    if has(found, "total"):
         lines += ["", f"  to order in all {amount(found['total'], found['currency'])}"]
     lines += _list("RUNS OUT FIRST", _lasting(found)) + _list("THE VAN LEAVES", _days(found))
     lines += _list("SERVICE LEVEL THAT COSTS LEAST", _advice(found))

@@ -1,9 +1,9 @@
 """The page for people: what an estimator reads out on the phone, from an estimate document."""
 
 from collections.abc import Callable, Collection
-from typing import Any
 
-from exports.format import Units, amount, by_grade, number, shown
+from estimator.estimate import Estimate
+from exports.format import Units, amount, by_grade, by_key, number, shown
 from exports.page.bores import cutting, heat, plans, sizes
 from exports.page.first import SHOWN, band, first_screen, valid
 from exports.page.hours import order_of_work
@@ -15,14 +15,14 @@ from exports.page.wear import lines as line_axes
 __all__ = ["FULL", "page"]
 
 FULL = tuple(name for name in SHOWN if name != "cost")
-Part = Callable[[dict[str, Any], Units], list[str]]
+Part = Callable[[Estimate, Units], list[str]]
 
 
 def _titled(found: tuple[tuple[str, list[str]], ...]) -> list[str]:
     return [line for name, items in found if items for line in (*heading(name), *listed(items))]
 
 
-def _plan(estimate: dict[str, Any], units: Units) -> list[str]:
+def _plan(estimate: Estimate, units: Units) -> list[str]:
     """Return sizes, limits of measurement, axes, the weld plan of each bore, and what is used up."""
     found = [part(estimate, units) for part in (sizes, gauging, line_axes, ways, plans, consumables)]
     return [line for part in found for line in part] + _titled(
@@ -30,20 +30,20 @@ def _plan(estimate: dict[str, Any], units: Units) -> list[str]:
     )
 
 
-def _days(estimate: dict[str, Any], units: Units) -> list[str]:  # noqa: ARG001  # hours have one unit
+def _days(estimate: Estimate, units: Units) -> list[str]:  # noqa: ARG001  # hours have one unit
     return [*hours(estimate), *order_of_work(estimate)]
 
 
-def _scope(estimate: dict[str, Any], units: Units) -> list[str]:
+def _scope(estimate: Estimate, units: Units) -> list[str]:
     scope = estimate["scope"]
     lists = (("INCLUDED", "included"), ("NOT INCLUDED", "excluded"), ("CUSTOMER TO PROVIDE", "customer"))
-    return _variation(estimate, units) + _titled(tuple((name, scope[key]) for name, key in lists))
+    return _variation(estimate, units) + _titled(tuple((name, by_key(scope)[key]) for name, key in lists))
 
 
-def _variation(estimate: dict[str, Any], units: Units) -> list[str]:
+def _variation(estimate: Estimate, units: Units) -> list[str]:
     """Return what the bores as really cut add to the bores as gauged."""
     found = estimate.get("variation")
-    if found is None or found["price_more"] is None:
+    if found is None or found["price_more"] is None or found["on_site_more_min"] is None:
         return []
     lines = heading("VARIATION, TO BE SIGNED BEFORE WORK GOES ON")
     for bore in found["bores"]:
@@ -55,7 +55,7 @@ def _variation(estimate: dict[str, Any], units: Units) -> list[str]:
     return [*lines, *wrapped(f"In all {more} more on site and {price} more with tax.")]
 
 
-def _safety(estimate: dict[str, Any], units: Units) -> list[str]:  # noqa: ARG001  # a shade has no unit
+def _safety(estimate: Estimate, units: Units) -> list[str]:  # noqa: ARG001  # a shade has no unit
     """Return what must be settled, who decides on what, cautions, filter shades."""
     shades = [f"{one['range']}: {number(one['minimum_shade'], 0)} ({one['source']})" for one in estimate["shades"]]
     return _titled(
@@ -69,7 +69,7 @@ def _safety(estimate: dict[str, Any], units: Units) -> list[str]:  # noqa: ARG00
     )
 
 
-def _procedures(estimate: dict[str, Any]) -> list[str]:
+def _procedures(estimate: Estimate) -> list[str]:
     """Return the cases that hold for a bore of the job, with who decides."""
     return [
         f"{', '.join(one['bores'])}: {one['case']}; decision: {one['who_decides']}; {one['why']}"
@@ -78,7 +78,7 @@ def _procedures(estimate: dict[str, Any]) -> list[str]:
     ]
 
 
-def _basis(estimate: dict[str, Any], units: Units) -> list[str]:
+def _basis(estimate: Estimate, units: Units) -> list[str]:
     """Return all warnings, what a budget price hangs on, assumptions, price book and program."""
     book = estimate["pricebook"]
     made = [f"price {valid(estimate)}", f"price book: {book['name']}: {book['note']}", estimate["engine"]]
@@ -95,7 +95,7 @@ def _basis(estimate: dict[str, Any], units: Units) -> list[str]:
     ]
 
 
-def _budget(estimate: dict[str, Any], units: Units) -> list[str]:
+def _budget(estimate: Estimate, units: Units) -> list[str]:
     """Return what the price becomes with the other kind of wear, and what to measure."""
     budget = estimate.get("budget")
     if budget is None:
@@ -105,7 +105,7 @@ def _budget(estimate: dict[str, Any], units: Units) -> list[str]:
     for bore in estimate["bores"]:
         if bore["budget"]:
             size, mass = bore["sizes"]["cleanup_mm"], bore["buildup"]["deposit_mass_kg"]
-            lines += _wear(bore["name"], bore["given"]["wear"], size, mass, units, " (this price)")
+            lines += _wear(bore["name"], bore["given"]["wear"] or "", size, mass, units, " (this price)")
     for other in budget["other_wear"]:
         lines += _wear(other["name"], other["wear"], other["cleanup_mm"], other["deposit_mass_kg"], units, "")
     if budget["other_price"] is not None:
@@ -126,7 +126,7 @@ PARTS: dict[str, Part] = {
 }  # fmt: skip
 
 
-def page(estimate: dict[str, Any], units: Units = "metric", parts: Collection[str] = ()) -> str:
+def page(estimate: Estimate, units: Units = "metric", parts: Collection[str] = ()) -> str:
     """Return the page for people of an estimate document: the first screen, then the parts asked for.
 
     What a reader may not see is left out of the document, and then of the page.

@@ -1,8 +1,9 @@
 """The first screen of an estimate: what is asked first, in at most thirty lines and three more a bore."""
 
 from collections.abc import Iterator
-from typing import Any
 
+from estimator.document.job import Place
+from estimator.estimate import Estimate
 from exports.format import (
     Told,
     Units,
@@ -10,10 +11,12 @@ from exports.format import (
     bare,
     clock_time,
     counted,
+    field,
     hours_said,
     in_percent,
     label,
     number,
+    perhaps,
     shown,
     told,
 )
@@ -39,7 +42,7 @@ SIZES = (
 )
 
 
-def limit_of(estimate: dict[str, Any]) -> int:
+def limit_of(estimate: Estimate) -> int:
     """Return how many lines the first screen may have."""
     return LINES + LINES_A_BORE * len(estimate["bores"])
 
@@ -53,7 +56,7 @@ def _short(name: str, text: str, lines: int = 1) -> list[str]:
     return _row(name, cut(text, (WIDE - LEAD) * lines - 8 * (lines - 1)))[:lines]
 
 
-def site_said(site: dict[str, Any], units: Units) -> str:
+def site_said(site: Place, units: Units) -> str:
     """Return how far the site is, how it is reached, its temperature and wind."""
     miles = "s" if label("distance_km", units) == "mile" else ""
     said = [f"{shown('distance_km', site['distance_km'], units)}{miles} away", f"{site['access']} access"]
@@ -63,10 +66,10 @@ def site_said(site: dict[str, Any], units: Units) -> str:
     )
 
 
-def _top(estimate: dict[str, Any], units: Units) -> list[str]:
+def _top(estimate: Estimate, units: Units) -> list[str]:
     """Return which job it is, whose, of which machine and where; loudly, where no price is real."""
     job = estimate["job"]
-    machine, ran = (job["equipment"] or {}).get("description"), (job["equipment"] or {}).get("machine_hours")
+    machine, ran = field(job, "equipment", "description"), field(job, "equipment", "machine_hours")
     machine = machine if ran is None or not machine else f"{machine} ({number(ran, 0)} h run)"
     kind = "BUDGET PRICE, not binding: " if "budget" in estimate else ""
     name = ", ".join(one for one in (estimate["reference"], job["title"]) if one)
@@ -76,14 +79,14 @@ def _top(estimate: dict[str, Any], units: Units) -> list[str]:
     return said + (["!! DEMO PRICES, invented: not for use !!"] if estimate["pricebook"]["invented"] else [])
 
 
-def valid(estimate: dict[str, Any]) -> str:
+def valid(estimate: Estimate) -> str:
     """Return how long the price holds."""
     if "budget" in estimate:
         return "not binding"
     return f"valid {counted(estimate['pricebook']['validity_day'], 'day')}"
 
 
-def band(estimate: dict[str, Any]) -> str:
+def band(estimate: Estimate) -> str:
     """Return between which ends a budget price lies; empty for any other."""
     budget = estimate.get("budget")
     if budget is None:
@@ -95,7 +98,7 @@ def band(estimate: dict[str, Any]) -> str:
     return f"expect {low} to {high} with tax ({low_end} to {high_end} %)"
 
 
-def _price(estimate: dict[str, Any]) -> list[str]:
+def _price(estimate: Estimate) -> list[str]:
     price, tax = estimate["price"], in_percent(estimate["pricebook"]["tax_fraction"])
     total = amount(price["total"], price["currency"])
     before, added = (amount(price[key], "") for key in ("before_tax", "tax"))
@@ -103,9 +106,9 @@ def _price(estimate: dict[str, Any]) -> list[str]:
     return lines + (_row("", band(estimate)) if "budget" in estimate else [])
 
 
-def _time(estimate: dict[str, Any]) -> list[str]:
+def _time(estimate: Estimate) -> list[str]:
     """Return how long it takes on site, for how many people, when they are back, and what hours are paid."""
-    totals, schedule = estimate["totals"], estimate.get("schedule")
+    totals, schedule = estimate["totals"], perhaps(estimate.get("schedule"))
     said = f"{clock_time(totals['on_site_min'])} on site, {counted(totals['people'], 'person', 'people')}"
     said += f", {counted(schedule['machines'], 'rig')}" if schedule else ""
     back = f"back {schedule['ends']}" if schedule else f"{hours_said(totals['elapsed_h'])} door to door"
@@ -148,7 +151,7 @@ def _checks(found: list[Told], room: int) -> list[str]:
     return _row("CHECK", f"{counted(len(found), 'point')}: --show basis" if found else "none")
 
 
-def _settled(estimate: dict[str, Any]) -> Iterator[list[str]]:
+def _settled(estimate: Estimate) -> Iterator[list[str]]:
     """Yield stops and approvals as rows, each time in less room."""
     found = {grade: [one for one in told(estimate) if one.grade == grade] for _, grade in GRADES}
     for lines in (0, 2, 1):
@@ -163,7 +166,7 @@ def _middle_cut(name: str) -> str:
     return name if len(name) <= LONGEST_NAME else f"{name[: half - 1]}…{name[-half:]}"
 
 
-def _table(estimate: dict[str, Any], units: Units) -> list[str]:
+def _table(estimate: Estimate, units: Units) -> list[str]:
     """Return a row a bore: as worn, to bore to, to weld to, layers, preheat."""
     *sizes, preheat = SIZES
     heads = [["BORE", *(name for name, _, _ in sizes), "layers", preheat[0]]]
@@ -171,13 +174,13 @@ def _table(estimate: dict[str, Any], units: Units) -> list[str]:
     rows = []
     for bore in estimate["bores"]:
         warm = bore["heat"]["preheat_C"]
-        figures = [bare(key, bore[part][key], units) for part, key in ((part, key) for _, part, key in sizes)]
+        figures = [bare(key, field(bore, part, key), units) for part, key in ((part, key) for _, part, key in sizes)]
         figures += [f"{len(bore['buildup']['layers'])}", bare("preheat_C", warm, units) if warm else "none"]
         rows.append([f"{_middle_cut(bore['name']):<{LEAD - 2}}", *figures])
     return [line[2:] for line in columns(heads, rows, LONGEST_NAME)]
 
 
-def _foot(estimate: dict[str, Any], units: Units, lines: int) -> list[str]:
+def _foot(estimate: Estimate, units: Units, lines: int) -> list[str]:
     """Return what to take and what the customer provides in so many lines each, where safety and the rest are."""
     shade = max((one["minimum_shade"] for one in estimate["shades"]), default=0)
     safety = f"{counted(len(estimate['cautions']), 'caution')}, filter shade {number(shade, 0)} or darker"
@@ -187,12 +190,12 @@ def _foot(estimate: dict[str, Any], units: Units, lines: int) -> list[str]:
     if "budget" in estimate:
         measure = counted(len(estimate["budget"]["measure"]), "point")
         rows += _short("MEASURE", f"{measure} before a quote may be issued: --show basis")
-    if (estimate.get("variation") or {}).get("price_more") is not None:
+    if field(estimate, "variation", "price_more") is not None:
         rows += _short("SIGN", "a variation, before work goes on: --show scope")
     return rows
 
 
-def _laid_out(estimate: dict[str, Any], units: Units, lines: int) -> tuple[list[str], list[str]]:
+def _laid_out(estimate: Estimate, units: Units, lines: int) -> tuple[list[str], list[str]]:
     """Return what stands above and below the warnings; closer together where that takes fewer lines."""
     gap = [""] if lines > TIGHT else []
     above = [*_top(estimate, units), *gap, *_price(estimate), *_time(estimate)]
@@ -200,7 +203,7 @@ def _laid_out(estimate: dict[str, Any], units: Units, lines: int) -> tuple[list[
     return above, ["", *_table(estimate, units), *gap, *_foot(estimate, units, lines), *gap, *more]
 
 
-def first_screen(estimate: dict[str, Any], units: Units) -> list[str]:
+def first_screen(estimate: Estimate, units: Units) -> list[str]:
     """Return what an estimator needs first: price, time, stop, approve, check, one row a bore, what to take.
 
     Every stop and every approval stands there, shortened where there is little room; of what is to be checked the

@@ -1,9 +1,10 @@
 """The order of work on the page: days, fire watch, who does how much, what another crew would change."""
 
-from typing import Any
-
+from estimator.document.day import Day
+from estimator.document.schedule import OtherCrew, Schedule
+from estimator.estimate import Estimate
 from exports.days import clock, drives
-from exports.format import clock_time, counted, hours_said, moved
+from exports.format import by_key, clock_time, counted, hours_said, moved, perhaps
 from exports.page.parts import columns, heading, listed, named, wrapped
 
 __all__ = ["order_of_work"]
@@ -12,7 +13,7 @@ LONGEST_CREW = 36  # signs
 ROLE = (("work", "work_h"), ("waiting", "waiting_h"), ("travel", "travel_h"), ("overtime", "overtime_h"))
 
 
-def _day(day: dict[str, Any], schedule: dict[str, Any]) -> list[str]:
+def _day(day: Day, schedule: Schedule) -> list[str]:
     """Return one day: when it begins and ends by the clock, until when it is hot."""
     name = f"day {day['day']}" + (f" {day['date']}" if day["date"] else "")
     home = [end for at, way, _, end in drives(schedule) if at == day["day"] and way == "drive home"]
@@ -25,7 +26,7 @@ def _signed(value: float, said: str) -> str:
     return f"{'+' if value > 0 else '-' if value < 0 else ''}{said}"
 
 
-def _crew(one: dict[str, Any], currency: str) -> list[str]:
+def _crew(one: OtherCrew, currency: str) -> list[str]:
     more = one["on_site_more_min"]
     site = _signed(more, clock_time(abs(more)))
     door = _signed(one["elapsed_more_h"], hours_said(abs(one["elapsed_more_h"])))
@@ -39,7 +40,7 @@ def _crew(one: dict[str, Any], currency: str) -> list[str]:
     ]
 
 
-def _crews(estimate: dict[str, Any]) -> list[str]:
+def _crews(estimate: Estimate) -> list[str]:
     """Return what more people or another rig would change."""
     crews = estimate["schedule"]["crews"]
     if not crews:
@@ -50,19 +51,19 @@ def _crews(estimate: dict[str, Any]) -> list[str]:
     return [*heading("WITH ANOTHER CREW"), *columns([heads], rows, LONGEST_CREW)]
 
 
-def order_of_work(estimate: dict[str, Any]) -> list[str]:
+def order_of_work(estimate: Estimate) -> list[str]:
     """Return the days of a job, who works how long and what another crew would change.
 
     Nothing where the document says nothing about the order of work.
     """
-    schedule = estimate.get("schedule")
+    schedule = perhaps(estimate.get("schedule"))
     if schedule is None:
         return []
     crew = counted(schedule["technicians"], "technician")
     rigs = counted(schedule["machines"], "rig")
     lines = heading(f"DAYS: {crew}, {rigs}; back {schedule['ends']}")
     lines += [line for day in schedule["days"] for line in _day(day, schedule)]
-    rows = [[one["role"], *(hours_said(one[key]) for _, key in ROLE)] for one in schedule["roles"]]
+    rows = [[one["role"], *(hours_said(by_key(one)[key]) for _, key in ROLE)] for one in schedule["roles"]]
     lines += ["", *columns([["", *(name for name, _ in ROLE)]], rows), ""]
     trips = estimate["totals"].get("trips")
     lines += wrapped(f"{counted(trips, 'trip')} there and back.") if trips else []

@@ -1,9 +1,9 @@
 """The job as a whole on the page: what is used up, hours, and what is for the house only."""
 
 from decimal import Decimal
-from typing import Any
 
-from exports.format import Units, amount, clock_time, counted, field, hours_said, number, share
+from estimator.estimate import Estimate
+from exports.format import Units, amount, by_key, clock_time, counted, field, hours_said, number, share
 from exports.page.parts import columns, heading, named, wrapped
 from exports.used import used
 
@@ -40,7 +40,7 @@ PHASES = (
 )
 
 
-def consumables(estimate: dict[str, Any], units: Units) -> list[str]:
+def consumables(estimate: Estimate, units: Units) -> list[str]:
     """Return what is expected to be used up."""
     lines = heading("EXPECTED CONSUMABLES")
     lines += [line for name, quantity in used(estimate, units) for line in named(name, quantity)]
@@ -48,13 +48,13 @@ def consumables(estimate: dict[str, Any], units: Units) -> list[str]:
     return lines + wrapped("Parts shown as wear; take whole parts.")
 
 
-def hours(estimate: dict[str, Any]) -> list[str]:
+def hours(estimate: Estimate) -> list[str]:
     """Return the hours: by phase for each bore, and of the whole job."""
     totals = estimate["totals"]
     people, away = counted(totals["people"], "person", "people"), counted(totals["nights"], "night")
-    days = len((estimate.get("schedule") or {}).get("days", []))
+    days = len(field(estimate, "schedule", "days") or [])
     home = "nights at home included" if days > 1 else "back the same day"
-    rows = [[bore["name"], *(number(bore["time"][key], 0) for _, key in PHASES)] for bore in estimate["bores"]]
+    rows = [[bore["name"], *(number(by_key(bore["time"])[key], 0) for _, key in PHASES)] for bore in estimate["bores"]]
     lines = heading("HOURS: minutes by bore")
     lines += [*columns([["", *(name for name, _ in PHASES)]], rows), ""]
     job = (
@@ -69,7 +69,7 @@ def hours(estimate: dict[str, Any]) -> list[str]:
     return [*lines, *(line for name, value, said in job for line in named(name, f"{value:<13}{said}"))]
 
 
-def _by_kind(estimate: dict[str, Any]) -> list[tuple[str, Decimal]]:
+def _by_kind(estimate: Estimate) -> list[tuple[str, Decimal]]:
     """Return the cost by kind of work, or nothing where cost is not for the reader."""
     lines, total = field(estimate, "cost", "lines"), field(estimate, "cost", "total")
     if not lines or total is None or any(line.get("amount") is None for line in lines):
@@ -82,7 +82,7 @@ def _by_kind(estimate: dict[str, Any]) -> list[tuple[str, Decimal]]:
     return list(found.items())
 
 
-def house(estimate: dict[str, Any]) -> list[str]:
+def house(estimate: Estimate) -> list[str]:
     """Return what is not read out: cost by kind of work and margin; nothing where they are not for the reader."""
     found = [(name, part) for name, part in _by_kind(estimate) if part]
     if not found:

@@ -1,8 +1,7 @@
 """On the page: the steel of a bore, how hard its deposit comes out, and where it may be tempered."""
 
-from typing import Any
-
-from exports.format import Units, bare, number, shown
+from estimator.document.heat import Heat
+from exports.format import Units, bare, by_key, has, number, shown
 from exports.page.parts import named
 
 __all__ = ["steel"]
@@ -10,22 +9,22 @@ __all__ = ["steel"]
 LEAST_ODDS = 0.001
 
 
-def steel(heat: dict[str, Any], units: Units) -> list[str]:
+def steel(heat: Heat, units: Units) -> list[str]:
     """Return carbon equivalents, preheat by a table, hardness with its odds, tempering; what an old document has."""
     equivalents = [f"carbon equivalent {bare('carbon_equivalent', heat['carbon_equivalent'], units)}"]
     others = (("CET", "cet"), ("Pcm", "pcm"))
-    equivalents += [f"{name} {bare(key, heat[key], units)}" for name, key in others if key in heat]
+    equivalents += [f"{name} {bare(key, by_key(heat)[key], units)}" for name, key in others if key in heat]
     lines = named("steel", ", ".join(equivalents))
     if heat.get("certificate"):
         lines += named("", f"composition from {heat['certificate']}")
-    if "hardness_first_HV" not in heat:
+    if not has(heat, "hardness_first_HV"):
         return lines
     lines += named("table", _table(heat, units))
     lines += named("hardness", _hardness(heat, units))
     return lines + named("if too hard", heat["temper"])
 
 
-def _table(heat: dict[str, Any], units: Units) -> str:
+def _table(heat: Heat, units: Units) -> str:
     """Return the preheat by a published table, beside the one planned with."""
     warm = heat["preheat_table_C"]
     if warm is None:
@@ -34,10 +33,10 @@ def _table(heat: dict[str, Any], units: Units) -> str:
     return f"minimum {least}, for comparison only ({heat['preheat_table']})"
 
 
-def _hardness(heat: dict[str, Any], units: Units) -> str:
+def _hardness(heat: Heat, units: Units) -> str:
     """Return how hard the deposit comes out, with its odds, and the base metal beside it."""
     first, last, limit, scatter = (
-        bare(f"hardness_{name}_HV", heat[f"hardness_{name}_HV"], units)
+        bare(f"hardness_{name}_HV", by_key(heat)[f"hardness_{name}_HV"], units)
         for name in ("first", "last", "limit", "scatter")
     )
     odds = heat["too_hard_odds"]

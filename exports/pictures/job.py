@@ -3,8 +3,9 @@
 import re
 import unicodedata
 from collections.abc import Iterator
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
+from estimator.estimate import Estimate
 from exports.pictures.line_axis import line_of_bores
 from exports.pictures.schedule import schedule_pictures
 from exports.pictures.section import section
@@ -46,7 +47,7 @@ def _words(names: list[str]) -> Iterator[str]:
         yield unique
 
 
-def pictures(estimate: dict[str, Any]) -> tuple[list[Picture], list[str]]:
+def pictures(estimate: Estimate) -> tuple[list[Picture], list[str]]:
     """Return all pictures of an estimate document in its order, and a note on each that could not be drawn."""
     bores, lines = estimate.get("bores") or [], estimate.get("lines") or []
     drawn, left_out = [], []
@@ -67,7 +68,7 @@ def pictures(estimate: dict[str, Any]) -> tuple[list[Picture], list[str]]:
     return drawn, left_out
 
 
-def order_of_work(estimate: dict[str, Any]) -> list[Picture]:
+def order_of_work(estimate: Estimate) -> list[Picture]:
     """Return the pictures of the order of work: one sheet, or several numbered ones for many days."""
     sheets = schedule_pictures(estimate)
     return [Picture(f"schedule{f'-{n}' if n > 1 else ''}.svg", svg) for n, svg in enumerate(sheets, 1)]

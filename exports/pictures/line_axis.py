@@ -1,9 +1,10 @@
 """A line of bores from two sides: original centres, middles of the readings, axes; offsets drawn larger."""
 
 from itertools import pairwise
-from typing import Any
 
-from exports.format import bare, counted, field, number
+from estimator.document.lines import Line, Station
+from estimator.estimate import Estimate
+from exports.format import bare, by_key, counted, field, number, perhaps
 from exports.pictures.line_parts import (
     LEFT,
     WIDE,
@@ -30,7 +31,7 @@ ROOM = 12.0  # a name needs at least [mm]
 VIEWS = (("x", "3 o'clock side upwards"), ("y", "12 o'clock upwards"))
 
 
-def line_of_bores(line: dict[str, Any], estimate: dict[str, Any]) -> str:
+def line_of_bores(line: Line, estimate: Estimate) -> str:
     """Return the views of a line of the estimate document, as SVG.
 
     One strip with the bores along the line, then the offsets across (x) and up (y) from the wire or bar, drawn larger
@@ -56,26 +57,26 @@ def line_of_bores(line: dict[str, Any], estimate: dict[str, Any]) -> str:
     return drawing.finish(notes(drawing, y + 2, _remarks(line)))
 
 
-def _count(line: dict[str, Any]) -> str:
+def _count(line: Line) -> str:
     bores = sum(1 for one in line["stations"] if one.get("kind") != "datum")
     datums = len(line["stations"]) - bores
     return ", ".join([counted(bores, "bore"), *([counted(datums, "datum")] if datums else [])])
 
 
-def _chosen(line: dict[str, Any]) -> str:
+def _chosen(line: Line) -> str:
     """Return which axis was chosen and what it saves."""
     if not line.get("chosen"):
         return "No axis was chosen."
     said, saves = f"Chosen axis: {line['chosen']}", line.get("saves")
     if saves and saves.get("required_volume_mm3") is not None:
         volume = number(saves["required_volume_mm3"] / 1000, 1)
-        mass = saves.get("deposit_mass_kg")
+        mass = perhaps(saves.get("deposit_mass_kg"))
         weld = "" if mass is None else f" ({bare('deposit_mass_kg', mass, 'metric')} kg laid)"
         said += f"; saves {volume} cm³ of weld metal{weld} against {saves.get('against', 'the other')}"
     return f"{said}."
 
 
-def _strip(drawing: Drawing, line: dict[str, Any], sheet: Sheet, y: float) -> float:
+def _strip(drawing: Drawing, line: Line, sheet: Sheet, y: float) -> float:
     """Draw the stations along the line, numbered, as high as their diameters allow; return where the strip ends."""
     largest = max((one.get("nominal_mm") or 0.0 for one in line["stations"]), default=0.0)
     scale = min(sheet.along, TALLEST / largest) if largest > 0 else 0.0
@@ -99,7 +100,7 @@ def _strip(drawing: Drawing, line: dict[str, Any], sheet: Sheet, y: float) -> fl
     return axis + half + (3.6 if room > ROOM else 0)
 
 
-def _meaning(drawing: Drawing, line: dict[str, Any], y: float) -> float:
+def _meaning(drawing: Drawing, line: Line, y: float) -> float:
     """Draw what the marks mean, only those that occur."""
     drawing.group("meaning")
     x, held = LEFT, line["stations"]
@@ -132,7 +133,7 @@ def _diamond(drawing: Drawing, x: float, y: float) -> None:
     drawing.path(places, True, fill=INK, stroke=PAPER, stroke_width=0.2, data_mark="worn")
 
 
-def _view(drawing: Drawing, line: dict[str, Any], sheet: Sheet, way: str, said: str, top: float) -> float:
+def _view(drawing: Drawing, line: Line, sheet: Sheet, way: str, said: str, top: float) -> float:
     """Draw one view: zones, axes, centres; return where it ends."""
     places = [end for one in line["stations"] for end in ends(one)]
     span = min(places), max(places)
@@ -152,15 +153,15 @@ def _view(drawing: Drawing, line: dict[str, Any], sheet: Sheet, way: str, said: 
     _axes(drawing, line, sheet, way, zero, span)
     for one in line["stations"]:
         for kind, mark in (("original", _ring), ("worn", _diamond)):
-            at = one.get(f"{kind}_{way}_mm")
-            if at is not None and not (kind == "worn" and one.get("kind") == "datum"):
-                mark(drawing, sheet.x(middle(one)), zero - sheet.rise(at))
+            off = by_key(one).get(f"{kind}_{way}_mm")
+            if off is not None and not (kind == "worn" and one.get("kind") == "datum"):
+                mark(drawing, sheet.x(middle(one)), zero - sheet.rise(off))
     return bottom
 
 
-def _zone(drawing: Drawing, one: dict[str, Any], sheet: Sheet, way: str, zero: float) -> None:
+def _zone(drawing: Drawing, one: Station, sheet: Sheet, way: str, zero: float) -> None:
     """Draw the tolerance zone about an original centre; a datum's hatched, at least a strip."""
-    at, tolerance = one.get(f"original_{way}_mm"), one.get("position_tolerance_mm")
+    at, tolerance = by_key(one).get(f"original_{way}_mm"), one.get("position_tolerance_mm")
     datum = one.get("kind") == "datum"
     if at is None or not (tolerance or datum):
         return
@@ -173,11 +174,9 @@ def _zone(drawing: Drawing, one: dict[str, Any], sheet: Sheet, way: str, zero: f
     )  # fmt: skip
 
 
-def _axes(
-    drawing: Drawing, line: dict[str, Any], sheet: Sheet, way: str, zero: float, span: tuple[float, float]
-) -> None:
+def _axes(drawing: Drawing, line: Line, sheet: Sheet, way: str, zero: float, span: tuple[float, float]) -> None:
     """Draw the axes with a label at the end of each, the chosen one uppermost."""
-    held = [(n, axis) for n, axis in enumerate(line.get("axes") or []) if axis.get(f"{way}_mm") is not None]
+    held = [(n, axis) for n, axis in enumerate(line.get("axes") or []) if by_key(axis).get(f"{way}_mm") is not None]
     held.sort(key=lambda one: one[1].get("choice") == line.get("chosen"))
     last = [zero - sheet.rise(axis_offset(axis, way, span[1]) or 0.0) for _, axis in held]
     for (n, axis), end, label in zip(held, last, apart(last, 3.8), strict=True):
@@ -191,7 +190,7 @@ def _axes(
         drawing.text(LEFT + WIDE + 6, label + 0.9, cut(name, room, 2.4), 2.6, fill=str(look["stroke"]), **weight)
 
 
-def _positions(drawing: Drawing, line: dict[str, Any], sheet: Sheet, y: float) -> None:
+def _positions(drawing: Drawing, line: Line, sheet: Sheet, y: float) -> None:
     """Draw the positions along the line below the last view."""
     places = [end for one in line["stations"] for end in ends(one)]
     drawing.group("positions", text_anchor="middle")
@@ -202,7 +201,7 @@ def _positions(drawing: Drawing, line: dict[str, Any], sheet: Sheet, y: float) -
     drawing.text(LEFT + WIDE / 2, y + 8.6, "position along the line, mm", 2.8, fill=SOFT)
 
 
-def _remarks(line: dict[str, Any]) -> list[str]:
+def _remarks(line: Line) -> list[str]:
     said = ["Offsets count from the wire or bar, seen from the drive side: x to 3 o'clock, y to 12 o'clock."]
     if any(one.get("worn_x_mm") is not None for one in line["stations"]):
         said.append(

@@ -1,8 +1,10 @@
 """The parts of a line's drawing: what the document says of it, where it lies on the sheet, how its lines look."""
 
 from collections.abc import Iterator
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
+from estimator.document.lines import Axis, Line, Station
+from exports.format import by_key
 from exports.pictures.paper import round_factor
 from exports.pictures.svg import INK
 
@@ -33,22 +35,22 @@ class Sheet(NamedTuple):
         return self.along * self.factor * offset
 
 
-def ends(station: dict[str, Any]) -> tuple[float, float]:
+def ends(station: Station) -> tuple[float, float]:
     """Return where a station begins and ends along the line: its face on the machine's side stands at its position."""
     return station["position_mm"], station["position_mm"] + (station.get("length_mm") or 0.0)
 
 
-def name_of(station: dict[str, Any]) -> str:
+def name_of(station: Station) -> str:
     """Return the name of a station: a bore's or a datum's."""
     return str(station.get("bore") or station.get("name") or station.get("datum") or "")
 
 
-def middle(station: dict[str, Any]) -> float:
+def middle(station: Station) -> float:
     """Return the mid-length of a station along the line. [mm]"""
     return sum(ends(station)) / 2
 
 
-def choice_look(line: dict[str, Any], number: int) -> dict[str, float | str]:
+def choice_look(line: Line, number: int) -> dict[str, float | str]:
     """Return how the axis of a choice is drawn: the chosen one stout and whole, each other with dashes of its own."""
     names = [axis.get("choice") for axis in line.get("axes") or []]
     chosen = names.index(line.get("chosen")) if line.get("chosen") in names else -1
@@ -57,31 +59,31 @@ def choice_look(line: dict[str, Any], number: int) -> dict[str, float | str]:
     return {"stroke": colour, "stroke_width": width, **({"stroke_dasharray": dash} if dash else {})}
 
 
-def axis_offset(axis: dict[str, Any], way: str, position: float) -> float | None:
+def axis_offset(axis: Axis, way: str, position: float) -> float | None:
     """Return the offset of an axis at a position, or None where the document has none. [mm]"""
-    at, tilt = axis.get(f"{way}_mm"), axis.get(f"tilt_{way}_mm_m")
+    at, tilt = by_key(axis).get(f"{way}_mm"), by_key(axis).get(f"tilt_{way}_mm_m")
     return None if at is None else at + (tilt or 0.0) * position / 1000
 
 
-def _offsets(line: dict[str, Any], way: str, span: tuple[float, float]) -> Iterator[float]:
+def _offsets(line: Line, way: str, span: tuple[float, float]) -> Iterator[float]:
     yield 0.0
     for station in line.get("stations") or []:
         half = (station.get("position_tolerance_mm") or 0.0) / 2
         for kind in ("original", "worn"):
-            at = station.get(f"{kind}_{way}_mm")
+            at = by_key(station).get(f"{kind}_{way}_mm")
             if at is not None:
                 yield from (at - half, at + half) if kind == "original" else (at,)
     for axis in line.get("axes") or []:
         yield from (at for end in span if (at := axis_offset(axis, way, end)) is not None)
 
 
-def spread_of(line: dict[str, Any], way: str, span: tuple[float, float]) -> tuple[float, float]:
+def spread_of(line: Line, way: str, span: tuple[float, float]) -> tuple[float, float]:
     """Return the least and the most offset of one view. [mm]"""
     offsets = list(_offsets(line, way, span))
     return min(offsets), max(offsets)
 
 
-def sheet_of(line: dict[str, Any]) -> Sheet:
+def sheet_of(line: Line) -> Sheet:
     """Return how a line is drawn: the largest round factor by which both views fit their height."""
     places = [end for station in line["stations"] for end in ends(station)]
     first, last = min(places), max(places)

@@ -1,9 +1,9 @@
 """The numbers of a line below its views: one row a station, one row an axis to choose from."""
 
 from collections.abc import Sequence
-from typing import Any
 
-from exports.format import bare, number
+from estimator.document.lines import Line
+from exports.format import bare, by_key, number, perhaps
 from exports.pictures.line_parts import choice_look, name_of
 from exports.pictures.paper import MARGIN, cut
 from exports.pictures.svg import HAIR, INK, SOFT, Drawing
@@ -15,18 +15,16 @@ NAME = 47.0  # width of the column of names [mm]
 NONE = "–"
 
 
-def stations(drawing: Drawing, line: dict[str, Any], y: float) -> float:
+def stations(drawing: Drawing, line: Line, y: float) -> float:
     """Draw one row a station: where it lies, its centres, what the chosen axis asks of it; return where it ends."""
-    chosen: dict[str, Any] = next(
-        (axis for axis in line.get("axes") or [] if axis.get("choice") == line.get("chosen")), {}
-    )
-    by_name = {one.get("name"): one for one in chosen.get("bores") or []}
+    asked = [one for axis in perhaps(line["axes"]) or [] if axis["choice"] == line["chosen"] for one in axis["bores"]]
+    by_name = {one["name"]: one for one in asked}
     heads = ["position", "original x, y", "read x, y", "axis x, y", "shift", "clean-up Ø"]
     rows = []
     for count, one in enumerate(line["stations"], 1):
         datum = one.get("kind") == "datum"
         name = name_of(one)
-        to = {} if datum else by_name.get(name, {})
+        to = by_key({} if datum else by_name.get(name, {}))
         cells = [
             _at(one.get("position_mm"), 1),
             _pair(one.get("original_x_mm"), one.get("original_y_mm")),
@@ -40,14 +38,14 @@ def stations(drawing: Drawing, line: dict[str, Any], y: float) -> float:
     return _table(drawing, y, f"Stations, mm; axis: {line.get('chosen') or 'none chosen'}", heads, rows, 6.0)
 
 
-def choices(drawing: Drawing, line: dict[str, Any], y: float) -> float:
+def choices(drawing: Drawing, line: Line, y: float) -> float:
     """Draw one row an axis: whether it may be taken, weld metal, where it runs; return where it ends."""
     axes = line.get("axes") or []
     if not axes:
         return y
     rows = []
     for axis in axes:
-        volume = axis.get("required_volume_mm3")
+        volume = perhaps(axis.get("required_volume_mm3"))
         cells = [
             {True: "yes", False: "no"}.get(axis.get("feasible"), NONE),
             NONE if volume is None else number(volume / 1000, 1),

@@ -4,8 +4,8 @@ import math
 import textwrap
 from collections.abc import Sequence
 from itertools import pairwise
-from typing import Any
 
+from estimator.document.bore import Bore
 from exports.format import field, shown
 from exports.phrases import printable
 from exports.pictures.svg import HAIR, INK, SOFT, Drawing
@@ -88,7 +88,7 @@ def notes(drawing: Drawing, y: float, said: Sequence[str]) -> float:
     return y + 4
 
 
-def asked(bore: dict[str, Any]) -> str:
+def asked(bore: Bore) -> str:
     """Return what was asked of a bore, as far as the document says."""
     nominal, length = (field(bore, "given", key) for key in ("nominal_diameter_mm", "length_mm"))
     said = [] if nominal is None else [f"nominal Ø {shown('nominal_diameter_mm', nominal, 'metric')}"]

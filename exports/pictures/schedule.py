@@ -1,9 +1,12 @@
 """Drawing of the order of work: days one below another, who does what by the clock, what cools, when it is done."""
 
 import math
-from typing import Any
 
-from exports.days import by_day, clock, day_name, days_of, drives
+from estimator.document.day import Day
+from estimator.document.schedule import Schedule
+from estimator.estimate import Estimate
+from exports.days import Part, by_day, clock, day_name, days_of, drives
+from exports.format import field, perhaps
 from exports.pictures.paper import MARGIN, WIDTH, head, notes
 from exports.pictures.schedule_bars import draw_bar as bar_on
 from exports.pictures.schedule_bars import legend, rows_of
@@ -23,7 +26,7 @@ HOT = "Saw teeth along the top of a bar: hot work."
 class _Day:
     """One day to draw: its rows, and the hours it spans."""
 
-    def __init__(self, day: dict[str, Any], schedule: dict[str, Any], parts: list[Any]) -> None:
+    def __init__(self, day: Day, schedule: Schedule, parts: list[Part]) -> None:
         self.day, self.schedule = day, schedule
         self.zero = (day["day"] - 1) * DAY
         self.rows = rows_of(day, schedule, parts)
@@ -34,7 +37,7 @@ class _Day:
         self.height = AXIS + PITCH * len(self.rows) + GAP
 
 
-def _frame(days: list[_Day], schedule: dict[str, Any]) -> tuple[float, float]:
+def _frame(days: list[_Day], schedule: Schedule) -> tuple[float, float]:
     """Return the hours that all days are drawn between: whole hours on the clock. [min from the shift's start]"""
     hours, minutes = (int(part) for part in schedule["shift_start"].split(":"))
     offset = hours * HOUR + minutes
@@ -83,14 +86,14 @@ def _night(drawing: Drawing, day: _Day, y: float) -> float:
     return y + NIGHT
 
 
-def _ends(schedule: dict[str, Any]) -> str:
+def _ends(schedule: Schedule) -> str:
     """Return when the machine is free again and when the crew is home."""
     leaves = schedule["leaves_min"]
     day = schedule["days"][min(int(leaves / DAY), len(schedule["days"]) - 1)]
     return f"Work ends {day_name(day)} at {clock(schedule, leaves)}. Crew back: {schedule['ends']}."
 
 
-def _sheet(days: list[_Day], estimate: dict[str, Any], turn: tuple[int, int], frame: tuple[float, float]) -> str:
+def _sheet(days: list[_Day], estimate: Estimate, turn: tuple[int, int], frame: tuple[float, float]) -> str:
     """Return one sheet with some of the days."""
     schedule, (number, count) = estimate["schedule"], turn
     of = f", sheet {number} of {count}" if count > 1 else ""
@@ -98,7 +101,7 @@ def _sheet(days: list[_Day], estimate: dict[str, Any], turn: tuple[int, int], fr
     drawing = Drawing(WIDTH, f"Order of work, {estimate['reference']}{of}", f"Who does what by the clock. {words}.")
     drawing.group("head")
     job = estimate["job"]
-    about = ", ".join(one for one in (job["title"], (job["equipment"] or {}).get("description")) if one)
+    about = ", ".join(one for one in (job["title"], field(job, "equipment", "description")) if one)
     y = head(drawing, f"Order of work, {estimate['reference']}{of}", about, _ends(schedule))
     per_minute = (WIDTH - 2 * MARGIN - LABEL - 4) / (frame[1] - frame[0])
     y += 1.5
@@ -113,7 +116,7 @@ def _sheet(days: list[_Day], estimate: dict[str, Any], turn: tuple[int, int], fr
     return drawing.finish(notes(drawing, y, said))
 
 
-def schedule_pictures(estimate: dict[str, Any]) -> list[str]:
+def schedule_pictures(estimate: Estimate) -> list[str]:
     """Return the drawings of the order of work: one, or several where the days do not fit a sheet.
 
     Parameters
@@ -121,7 +124,7 @@ def schedule_pictures(estimate: dict[str, Any]) -> list[str]:
     estimate
         The estimate document; one without an order of work gives no drawing.
     """
-    schedule = estimate.get("schedule")
+    schedule = perhaps(estimate.get("schedule"))
     if schedule is None or not schedule["days"]:
         return []
     parts = by_day(schedule)

@@ -1,7 +1,9 @@
 """The bars of the order of work: their kinds, in which row they lie, how they look without colour, the legend."""
 
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
+from estimator.document.day import Day
+from estimator.document.schedule import Schedule
 from exports.days import Part, drives
 from exports.pictures.paper import WIDTH, cut, ems
 from exports.pictures.svg import INK, PAPER, Drawing
@@ -92,14 +94,18 @@ def _lanes(bars: list[Bar]) -> list[list[Bar]]:
     return lanes
 
 
-def _watch(day: dict[str, Any], parts: list[Part]) -> list[Bar]:
+def _watch(day: Day, parts: list[Part]) -> list[Bar]:
     """Return the fire watch of a day that has no task of its own for it."""
-    if day["hot_until_min"] is None or any(part.task["code"] == "watch" for part in parts):
+    if (
+        day["hot_until_min"] is None
+        or day["watch_until_min"] is None
+        or any(part.task["code"] == "watch" for part in parts)
+    ):
         return []
     return [Bar("watch", day["hot_until_min"], day["watch_until_min"], ("fire watch", "watch"))]
 
 
-def _machines(schedule: dict[str, Any], parts: list[Part]) -> list[tuple[str, list[Bar]]]:
+def _machines(schedule: Schedule, parts: list[Part]) -> list[tuple[str, list[Bar]]]:
     """Return a row for each machine: the lines it is set to that day, from the first task to the last."""
     found = []
     for machine in range(1, schedule["machines"] + 1):
@@ -115,7 +121,7 @@ def _machines(schedule: dict[str, Any], parts: list[Part]) -> list[tuple[str, li
     return found
 
 
-def rows_of(day: dict[str, Any], schedule: dict[str, Any], parts: list[Part]) -> list[tuple[str, list[Bar]]]:
+def rows_of(day: Day, schedule: Schedule, parts: list[Part]) -> list[tuple[str, list[Bar]]]:
     """Return the rows of a day: a row for each who goes, each machine, and what goes on by itself.
 
     Parameters

@@ -1,8 +1,10 @@
 """One section of a bore: nominal, worn, clean-up and weld circles, their distances drawn larger than they are."""
 
 import math
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
+from estimator.document.bore import Bore
+from estimator.document.wear import Fit
 from exports.format import bare, field, shown
 from exports.pictures.paper import WIDTH, asked, head, notes, round_factor
 from exports.pictures.section_parts import Axis, Look, Scale, centres, clock_marks, labels, place_said, readings
@@ -33,7 +35,7 @@ class _Outline(NamedTuple):
     remarks: list[str]
 
 
-def section(bore: dict[str, Any], depth_index: int | None = None) -> str:
+def section(bore: Bore, depth_index: int | None = None) -> str:
     """Return one section of a bore of the estimate document, as SVG; the one of deepest wear if none is named.
 
     `depth_index` counts the stations of the wear map by growing depth; an `IndexError` is raised where there is none.
@@ -73,7 +75,7 @@ def _row(grid: Grid | None, depth_index: int | None) -> int:
     return grid.deepest()[0].row if grid.measured() else 0
 
 
-def _worn(bore: dict[str, Any], grid: Grid | None, row: int, nominal: float) -> _Outline:
+def _worn(bore: Bore, grid: Grid | None, row: int, nominal: float) -> _Outline:
     """Return the worn line of a section; a circle of the largest diameter where the document has no map."""
     if grid is not None:
         said = [
@@ -94,13 +96,13 @@ def _worn(bore: dict[str, Any], grid: Grid | None, row: int, nominal: float) -> 
     return _Outline([0.0], [(largest - nominal) / 2], 360.0, None, said)
 
 
-def _sizes(bore: dict[str, Any]) -> dict[str, float]:
+def _sizes(bore: Bore) -> dict[str, float]:
     """Return the diameters to work to, as far as the document has them. [mm]"""
     found = {"clean-up": field(bore, "sizes", "cleanup_mm"), "weld": field(bore, "sizes", "weld_mm")}
     return {name: size for name, size in found.items() if size is not None}
 
 
-def _axis(bore: dict[str, Any]) -> Axis:
+def _axis(bore: Bore) -> Axis:
     """Return where the axis of the line lies beside the readings' zero; upon it where the document says nothing."""
     held = field(bore, "sizes", "clock_axis") or {}
     return Axis(held.get("x_mm") or 0.0, held.get("y_mm") or 0.0)
@@ -218,7 +220,7 @@ def _parts(worn: _Outline) -> list[tuple[list[tuple[float, float]], bool]]:
     return [(piece, False) for piece in pieces if len(piece) > 1]
 
 
-def _circles(bore: dict[str, Any], grid: Grid | None, row: int) -> list[dict[str, Any]]:
+def _circles(bore: Bore, grid: Grid | None, row: int) -> list[Fit]:
     """Return the circles that the document has of this section."""
     depth = grid.depth[row] if grid else None
     for one in field(bore, "wear", "clock_sections") or []:
@@ -227,7 +229,7 @@ def _circles(bore: dict[str, Any], grid: Grid | None, row: int) -> list[dict[str
     return []
 
 
-def _remarks(bore: dict[str, Any], worn: _Outline, sizes: dict[str, float]) -> list[str]:
+def _remarks(bore: Bore, worn: _Outline, sizes: dict[str, float]) -> list[str]:
     said = list(worn.remarks)
     if len(sizes) < 2:  # noqa: PLR2004  # clean-up and weld
         said.append("A size to work to is missing; its circle is not drawn.")

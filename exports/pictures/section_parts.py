@@ -2,9 +2,10 @@
 
 import math
 from collections.abc import Sequence
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
-from exports.format import bare
+from estimator.document.wear import Fit
+from exports.format import bare, perhaps
 from exports.format import number as number_of
 from exports.pictures.paper import apart, cut
 from exports.pictures.shades import text_on
@@ -156,7 +157,7 @@ def labels(drawing: Drawing, scale: Scale, lines: dict[str, tuple[Look, float, s
         drawing.text(COLUMN, high + 4.4, said, 2.8)
 
 
-def centres(drawing: Drawing, scale: Scale, circles: Sequence[dict[str, Any]], axis: Axis, top: float) -> float:
+def centres(drawing: Drawing, scale: Scale, circles: Sequence[Fit], axis: Axis, top: float) -> float:
     """Draw the line's axis, where beside zero, and the circles' centres; return where the list of them ends. [mm]"""
     placed = [one for one in circles if one.get("offset_mm") is not None and one.get("clock_offset") is not None]
     if not placed and not axis.away:
@@ -175,7 +176,7 @@ def centres(drawing: Drawing, scale: Scale, circles: Sequence[dict[str, Any]], a
         drawing.circle(*at, 0.5, fill=INK, data_centre=one["name"])
         drawing.circle(*tag, 1.5, fill=PAPER, stroke=HAIR)
         drawing.text(tag[0], tag[1] + 0.8, f"{number}", 2.2, text_anchor="middle", fill=text_on(PAPER))
-        size = one.get("diameter_mm")
+        size = perhaps(one.get("diameter_mm"))
         offset = f"{number_of(one['offset_mm'], 3)} mm at {one['clock_offset']:.0f}°"
         offset += "" if size is None else f", Ø {bare('cleanup_mm', size, 'metric')}"
         y = _entry(drawing, y, f"{number} {cut(str(one['name']), RIGHT - COLUMN, 2.4)}", offset)

@@ -1,9 +1,9 @@
 """How a line is set up, from the side: bosses to scale, gaps, bearings, bar, clear room, spans and torch side."""
 
 from itertools import pairwise
-from typing import Any
 
-from exports.format import number
+from estimator.estimate import Estimate
+from exports.format import by_key, number
 from exports.pictures.paper import MARGIN, WIDTH, cut, ems, head, notes
 from exports.pictures.setup_parts import Setup, View, bearings, ends, view_of
 from exports.pictures.svg import HAIR, INK, SOFT, Drawing
@@ -19,7 +19,7 @@ TYPE, SMALL = 2.6, 2.4
 ROOMS = (("clear_machine_mm", 0, -1.0), ("clear_far_mm", 1, 1.0))
 
 
-def setup_of_line(line: Setup, estimate: dict[str, Any]) -> str:
+def setup_of_line(line: Setup, estimate: Estimate) -> str:
     """Return the side view of a line of the estimate document, as SVG; the machine's side is on the left."""
     view, mounts = view_of(line), line.bores[0]["setup"]["mounts"]
     title, about = f"Set-up of line {line.name}", str(estimate.get("reference", ""))
@@ -117,7 +117,7 @@ def _rooms(drawing: Drawing, line: Setup, view: View, y: float) -> float:
         boss = [bore, *(one for one in line.bores if one["given"].get("part_of") == bore["name"])]
         faces = min(ends(one)[0] for one in boss), max(ends(one)[1] for one in boss)
         for key, side, way in ROOMS:
-            room = bore["setup"][key]
+            room = by_key(bore["setup"])[key]
             if room is None:
                 continue
             face = view.x(faces[side])
@@ -140,10 +140,10 @@ def _spans(drawing: Drawing, line: Setup, view: View, y: float) -> float:
         tip = view.x(setup["insert_mm"])
         drawing.line(MARGIN, y - 3.6, WIDTH - MARGIN, y - 3.6, stroke=HAIR, stroke_width=0.2)
         drawing.text(MARGIN, y + 0.9, cut(bore["name"], 18, TYPE), TYPE, font_weight="bold")
-        for key, way in (("span_before_mm", -1.0), ("span_after_mm", 1.0)):
-            if setup[key] is not None:
-                end = view.x(setup["insert_mm"] + way * setup[key])
-                _dimension(drawing, tip, end, y, number(setup[key], 0), BEARING)
+        for span, way in ((setup["span_before_mm"], -1.0), (setup["span_after_mm"], 1.0)):
+            if span is not None:
+                end = view.x(setup["insert_mm"] + way * span)
+                _dimension(drawing, tip, end, y, number(span, 0), BEARING)
         drawing.circle(tip, y, 0.8, fill=INK)
         far = setup["torch_side"] == "far"
         torch = f"torch, {'far' if far else 'drive'} side: {number(setup['reach_mm'], 0)}"

@@ -2,7 +2,11 @@
 
 from collections.abc import Iterator
 from itertools import pairwise
-from typing import Any, NamedTuple
+from typing import NamedTuple
+
+from estimator.document.bore import Bore
+from estimator.estimate import Estimate
+from exports.format import field, has, perhaps
 
 __all__ = ["Setup", "View", "bearings", "ends", "set_ups", "view_of"]
 
@@ -14,7 +18,7 @@ class Setup(NamedTuple):
     """One line: its name, bores and steps from the machine's side on, undamaged bores as (name, from, to)."""
 
     name: str
-    bores: list[dict[str, Any]]
+    bores: list[Bore]
     datums: list[tuple[str, float, float]]
 
 
@@ -29,13 +33,13 @@ class View(NamedTuple):
         return LEFT + self.scale * (place - self.first)
 
 
-def ends(bore: dict[str, Any]) -> tuple[float, float]:
+def ends(bore: Bore) -> tuple[float, float]:
     """Return where a bore begins and ends along its line. [mm]"""
     start = bore["setup"]["place_mm"]
     return start, start + bore["given"]["length_mm"]
 
 
-def bearings(bores: list[dict[str, Any]]) -> list[float]:
+def bearings(bores: list[Bore]) -> list[float]:
     """Return where the bearings of a line stand, each once. [mm]"""
     found: list[float] = []
     for bore in bores:
@@ -47,27 +51,27 @@ def bearings(bores: list[dict[str, Any]]) -> list[float]:
     return sorted(found)
 
 
-def _datums(name: str, bores: list[dict[str, Any]], estimate: dict[str, Any]) -> Iterator[tuple[str, float, float]]:
+def _datums(name: str, bores: list[Bore], estimate: Estimate) -> Iterator[tuple[str, float, float]]:
     """Yield the undamaged bores of a line whose axis was sought, from the line's machine-side end."""
     places = {bore["name"]: bore["setup"]["place_mm"] for bore in bores}
-    line: dict[str, Any] = next((one for one in estimate.get("lines") or [] if one.get("name") == name), {})
-    stations = line.get("stations") or []
-    known = next((one for one in stations if one.get("kind") == "bore" and one.get("name") in places), None)
+    lines = perhaps(estimate.get("lines")) or []
+    stations = next((one["stations"] for one in lines if one["name"] == name), [])
+    known = next((one for one in stations if one["kind"] == "bore" and one["name"] in places), None)
     if known is None:
         return
     shift = places[known["name"]] - known["position_mm"]
     for one in stations:
-        if one.get("kind") == "datum":
+        if one["kind"] == "datum":
             start = one["position_mm"] + shift
             yield one["name"], start, start + one["length_mm"]
 
 
-def set_ups(estimate: dict[str, Any]) -> list[Setup]:
+def set_ups(estimate: Estimate) -> list[Setup]:
     """Return the lines of which it is known where their bores lie along them."""
-    lines: dict[str, list[dict[str, Any]]] = {}
-    for bore in estimate.get("bores") or []:
-        name = (bore.get("given") or {}).get("line")
-        if name is not None and "setup" in bore:
+    lines: dict[str, list[Bore]] = {}
+    for bore in estimate["bores"]:
+        name = field(bore, "given", "line")
+        if name is not None and has(bore, "setup"):
             lines.setdefault(name, []).append(bore)
     found = []
     for name, bores in lines.items():

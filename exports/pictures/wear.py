@@ -2,8 +2,9 @@
 
 import math
 from itertools import pairwise
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
+from estimator.document.bore import Bore
 from estimator.job.readings import TURNS
 from exports.format import bare, field
 
@@ -54,13 +55,13 @@ class Grid(NamedTuple):
         return [place for place in places if place.wear >= most - 1e-9]
 
 
-def has_map(bore: dict[str, Any]) -> bool:
+def has_map(bore: Bore) -> bool:
     """Return whether the document holds wear by clock and depth; one worst diameter says nothing of either."""
     held = field(bore, "wear", "clock_map")
     return bool(held and held.get("wear_mm") and held["wear_mm"][0]) and held.get("of") != "worst diameter"
 
 
-def grid_of(bore: dict[str, Any]) -> Grid | None:
+def grid_of(bore: Bore) -> Grid | None:
     """Return the wear of a bore by clock and depth, or None where the document has none."""
     if not has_map(bore):
         return None
@@ -83,7 +84,7 @@ def as_read(grid: Grid) -> Grid:
     return grid._replace(cells=cells)
 
 
-def _missing(bore: dict[str, Any], turn: float) -> set[tuple[float, float]]:
+def _missing(bore: Bore, turn: float) -> set[tuple[float, float]]:
     """Return the places (depth, clock) where nothing was read; what the engine puts there is not drawn as read."""
     read = field(bore, "given", "readings") or {}
     return {

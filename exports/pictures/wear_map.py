@@ -2,8 +2,8 @@
 
 from collections.abc import Iterable
 from itertools import groupby, pairwise
-from typing import Any
 
+from estimator.document.bore import Bore
 from exports.format import counted, field, shown
 from exports.pictures.paper import MARGIN, WIDTH, asked, head, notes, ticks
 from exports.pictures.shades import Band, bands
@@ -45,7 +45,7 @@ ANVILS = "Read with a three-point gauge, so the clock covers 0° to 120°: a dia
 NO_LENGTH = "The length of the bore is not given; the outer rows end where they stand."
 
 
-def wear_map(bore: dict[str, Any]) -> str:
+def wear_map(bore: Bore) -> str:
     """Return the unrolled wear map of a bore of the estimate document, as SVG.
 
     Each cell is as large as the wall it stands for in the reckoning of volume. Where cells are too many for numbers,
@@ -84,7 +84,7 @@ def _key(grid: Grid, deepest: list[Place]) -> str:
     return f"{what}, {where}{more}"
 
 
-def _empty(title: str, bore: dict[str, Any], why: str) -> str:
+def _empty(title: str, bore: Bore, why: str) -> str:
     drawing = Drawing(WIDTH, title, f"{title}, {asked(bore)}. {why}")
     return drawing.finish(head(drawing, title, asked(bore), why) + 4)
 
@@ -191,7 +191,7 @@ def _scale_bar(drawing: Drawing, laid: Laid) -> float:
     return y
 
 
-def _remarks(bore: dict[str, Any], grid: Grid) -> list[str]:
+def _remarks(bore: Bore, grid: Grid) -> list[str]:
     """Return what a reader must know of these numbers."""
     said = [SEEN, *{"diameter": [DIAMETERS], "three-point": [ANVILS]}.get(grid.kind, [])]
     deepest, side = field(bore, "wear", "max_radial_wear_mm"), field(bore, "given", "wear")

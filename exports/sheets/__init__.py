@@ -1,8 +1,8 @@
 """The sheets of the quote workbook, one file a sheet, in the order they stand."""
 
-from typing import Any
-
+from estimator.estimate import Estimate
 from exports.cells import Builder
+from exports.format import has
 from exports.sheets import (
     as_found,
     basis,
@@ -41,6 +41,6 @@ QUOTE: tuple[Builder, ...] = (
 COSTED = (price.sheet, inputs.sheet)
 
 
-def quote_sheets(estimate: dict[str, Any]) -> tuple[Builder, ...]:
+def quote_sheets(estimate: Estimate) -> tuple[Builder, ...]:
     """Return the sheets for an estimate document; without those of the cost where it holds none."""
-    return QUOTE if "cost" in estimate else tuple(sheet for sheet in QUOTE if sheet not in COSTED)
+    return QUOTE if has(estimate, "cost") else tuple(sheet for sheet in QUOTE if sheet not in COSTED)

@@ -1,11 +1,16 @@
 """The bores as found: wear on clock x depth, how well it is known, circles, features, one-sided ways, lines' axes."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
+from estimator.beside.ways import Ways
+from estimator.document.bore import Bore
+from estimator.document.lines import Line
+from estimator.document.wear import Fit
+from estimator.estimate import Estimate
 from exports.cells import Cell, Row, Sheet, blank, heading, money_places, note, text, title
-from exports.format import field, shown
+from exports.format import by_key, field, has, shown
 from exports.pictures.shades import Band, bands
 from exports.pictures.wear import HALF_PLACE, Grid, as_read, clock_said, grid_of, said_depth
 
@@ -80,7 +85,7 @@ def _heads(first: str, fields: Sequence[Field], *more: str) -> Row:
     return Row((Cell(first, "head"), *cells, *(Cell(name, "beside") for name in more)), lines=tall)
 
 
-def _figures(first: str, held: dict[str, Any], fields: Sequence[Field], *more: Cell) -> Row:
+def _figures(first: str, held: Mapping[str, Any], fields: Sequence[Field], *more: Cell) -> Row:
     """Return a row of figures; what the document does not have stays empty."""
     return Row((Cell(first), *(_number(held.get(key), form) for _, key, form in fields), *more))
 
@@ -119,10 +124,10 @@ def _shaded(wear: float | None, scale: Sequence[Band]) -> Cell:
     return _number(wear, "0.00", None if wear < -HALF_PLACE else band.colour)
 
 
-def _wear(bore: dict[str, Any], grid: Grid | None) -> list[Row]:
+def _wear(bore: Bore, grid: Grid | None) -> list[Row]:
     """Return how deep a bore is worn and where, how well that is known, what the gauge cannot see."""
     wear, said = bore["wear"], list[str]()
-    if not wear.get("clock_map"):
+    if not has(wear, "clock_map"):
         said.append("Where the wear lies is not known.")
     elif grid is None:
         largest = shown("largest_diameter_mm", wear["largest_diameter_mm"], "metric")
@@ -144,7 +149,7 @@ def _wear(bore: dict[str, Any], grid: Grid | None) -> list[Row]:
         if deep is not None:
             said.append(f"From the line's axis the wear is up to {shown(ABOUT, deep, 'metric')} a side.")
         said.append("The clean-up bore is cut about that axis.")
-    if "radial_wear_uncertainty_mm" in wear:
+    if has(wear, "radial_wear_uncertainty_mm"):
         known = shown("radial_wear_uncertainty_mm", wear["radial_wear_uncertainty_mm"], "metric")
         said.append(f"Wear a side known to ±{known} (k = 2), gauge only.")
     return [
@@ -153,7 +158,7 @@ def _wear(bore: dict[str, Any], grid: Grid | None) -> list[Row]:
     ]
 
 
-def _fits(bore: dict[str, Any]) -> list[Row]:
+def _fits(bore: Bore) -> list[Row]:
     """Return the reference circles of each section and the cylinders of the bore."""
     wear = bore["wear"]
     held = [(said_depth(one["depth_mm"]), fit) for one in wear.get("clock_sections", []) for fit in one["circles"]]
@@ -168,7 +173,7 @@ def _fits(bore: dict[str, Any]) -> list[Row]:
     return [*rows, blank()]
 
 
-def _fixed(fit: dict[str, Any]) -> str:
+def _fixed(fit: Fit) -> str:
     """Return the readings that fix a circle or cylinder, on the clock and, of a cylinder, by depth."""
     clock, depths = fit.get("clock_deciding", []), fit.get("clock_deciding_depths_mm")
     places = [f"{at:.0f}°" for at in clock[:MOST]]
@@ -177,17 +182,17 @@ def _fixed(fit: dict[str, Any]) -> str:
     return ", ".join(places) + (f" and {len(clock) - MOST} more" if len(clock) > MOST else "")
 
 
-def _features(bore: dict[str, Any]) -> list[Row]:
+def _features(bore: Bore) -> list[Row]:
     """Return what a bore has besides a cylinder and what each takes."""
     found = bore.get("features", [])
     if not found:
         return []
     rows = [_heads(f"Bore {bore['name']}: features besides the bore", FEATURES)]
-    rows += [_figures(one["name"], one, FEATURES) for one in found]
+    rows += [_figures(one["name"], by_key(one), FEATURES) for one in found]
     return [*rows, *(_said(f"{one['name']}: {one['text']}", "note") for one in found), blank()]
 
 
-def _bore(bore: dict[str, Any]) -> list[list[Row]]:
+def _bore(bore: Bore) -> list[list[Row]]:
     """Return the parts of a bore that are to stay on one page each."""
     grid, name = grid_of(bore), bore["name"]
     grid = as_read(grid) if grid else None
@@ -201,7 +206,7 @@ def _bore(bore: dict[str, Any]) -> list[list[Row]]:
 # ---------------------------------------------------------------- one-sided ways, lines
 
 
-def _ways(one: dict[str, Any], currency: str) -> list[Row]:
+def _ways(one: Ways, currency: str) -> list[Row]:
     """Return the ways of building up a bore that is worn on one side, the advised one named."""
     worn = f"worn from {one['clock_from']:.0f}° to {one['clock_to']:.0f}°"
     rows = [heading(f"Bore {one['bore']}: build up only where worn? {worn.capitalize()}", COLUMNS)]
@@ -210,22 +215,22 @@ def _ways(one: dict[str, Any], currency: str) -> list[Row]:
         able = way["feasible"]
         price = way.get("price_more") if able else None
         more = Cell() if price is None else Cell(float(price), form=money_places(price))
-        rows.append(_figures(way["way"], way if able else {}, WAYS, more, Cell("yes" if able else "no")))
+        rows.append(_figures(way["way"], by_key(way) if able else {}, WAYS, more, Cell("yes" if able else "no")))
     rows += [_said(f"{way['way']}: {reason}", "note") for way in one["options"] for reason in way["reasons"]]
     return [*rows, _said(f"Advised: {one['advised']}; {one['why']}."), blank()]
 
 
-def _line(line: dict[str, Any], bores: list[dict[str, Any]]) -> list[Row]:
+def _line(line: Line, bores: list[Bore]) -> list[Row]:
     """Return the axes of a line to choose from, and what the chosen one asks of each bore."""
     axes, chosen = line["axes"], line.get("chosen")
     rows = [heading(f"Line {line['name']}: bore axis", COLUMNS), _heads("Axis", AXES, "Keeps the rules")]
     for axis in axes:
         name = axis["choice"] + (" (chosen)" if axis["choice"] == chosen else "")
-        rows.append(_figures(name, axis, AXES, Cell("yes" if axis["feasible"] else "no")))
+        rows.append(_figures(name, by_key(axis), AXES, Cell("yes" if axis["feasible"] else "no")))
     rows += [_said(f"{axis['choice']}: {reason}", "note") for axis in axes for reason in axis["reasons"]]
-    if line.get("saves"):
-        mass = shown("deposit_mass_kg", line["saves"]["deposit_mass_kg"], "metric")
-        rows.append(_said(f"Saves {mass} of weld metal against: {line['saves']['against']}."))
+    if saves := line.get("saves"):
+        mass = shown("deposit_mass_kg", saves["deposit_mass_kg"], "metric")
+        rows.append(_said(f"Saves {mass} of weld metal against: {saves['against']}."))
     asked = {one["name"]: one for axis in axes if axis["choice"] == chosen for one in axis["bores"]}
     about = {one["name"]: {ABOUT: one["wear"].get(ABOUT)} for one in bores}
     rows += [blank(), _heads("Along the line", STATIONS)]
@@ -235,7 +240,7 @@ def _line(line: dict[str, Any], bores: list[dict[str, Any]]) -> list[Row]:
     return [*rows, blank()]
 
 
-def sheet(estimate: dict[str, Any]) -> Sheet:
+def sheet(estimate: Estimate) -> Sheet:
     """Return the sheet of the bores as found."""
     rows = [title(f"Bores of {estimate['reference']} as found: wear by clock and depth", COLUMNS)]
     clock = "Seen from the drive side: 0° is 12 o'clock, 90° is 3 o'clock; across is towards 3, up towards 12."

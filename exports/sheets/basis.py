@@ -1,9 +1,8 @@
 """Basis of the estimate: assumptions, warnings, where each kind of number comes from."""
 
-from typing import Any
-
+from estimator.estimate import Estimate
 from exports.cells import Row, Sheet, blank, heading, note, text, title
-from exports.format import Grade, by_grade
+from exports.format import Grade, by_grade, has
 
 __all__ = ["sheet"]
 
@@ -29,7 +28,7 @@ def _list(name: str, items: list[str]) -> list[Row]:
     return [blank(), heading(name, COLUMNS), *(text(f"-  {one}", COLUMNS, WIDTH) for one in items)] if items else []
 
 
-def sheet(estimate: dict[str, Any]) -> Sheet:
+def sheet(estimate: Estimate) -> Sheet:
     """Return the sheet of assumptions and sources."""
     rows = [title(f"Basis of the estimate {estimate['reference']}", COLUMNS)]
     book = estimate["pricebook"]
@@ -40,6 +39,6 @@ def sheet(estimate: dict[str, Any]) -> Sheet:
     rows += _list("Assumptions", estimate["assumptions"])
     rows += _list("Sources", list(SOURCES))
     marks = [f"{estimate['engine']}", f"job document {estimate['input_sha256']}"]
-    marks += [f"price book {book['sha256']}"] if "sha256" in book else []
+    marks += [f"price book {book['sha256']}"] if has(book, "sha256") else []
     rows += _list("Made with", marks)
     return Sheet("Basis", WIDTHS, tuple(rows), frozen)

@@ -1,8 +1,9 @@
 """The bores as found: sizes, wear, readings, and a chart of the readings round the clock."""
 
-from typing import Any
-
+from estimator.document.bore import Bore
+from estimator.estimate import Estimate
 from exports.cells import Cell, Chart, Row, Sheet, blank, head, heading, note, plain, title
+from exports.format import by_key, has
 
 __all__ = ["sheet"]
 
@@ -35,7 +36,7 @@ SETUP = (
 )
 
 
-def _summary(estimate: dict[str, Any]) -> list[Row]:
+def _summary(estimate: Estimate) -> list[Row]:
     """Return one row a quantity, one column a bore; further bores below in blocks."""
     rows: list[Row] = []
     bores = estimate["bores"]
@@ -50,17 +51,17 @@ def _summary(estimate: dict[str, Any]) -> list[Row]:
         rows.append(plain("Axis", *(bore["given"]["axis"] for bore in block)))
         for name, key in WEAR:
             form = "#,##0" if key.endswith("mm3") else "0.00"
-            rows.append(plain(name, *(bore["wear"][key] for bore in block), form=form))
+            rows.append(plain(name, *(by_key(bore["wear"])[key] for bore in block), form=form))
         for name, key in SIZES:
             form = "0.000" if key.startswith("finish") else "0.00"
-            rows.append(plain(name, *(bore["sizes"][key] for bore in block), form=form))
+            rows.append(plain(name, *(by_key(bore["sizes"])[key] for bore in block), form=form))
         rows.append(blank())
     return rows
 
 
-def _setups(estimate: dict[str, Any]) -> list[Row]:
+def _setups(estimate: Estimate) -> list[Row]:
     """Return how each bore is set up: what is known in figures, one row a bore, and notes below."""
-    told = [bore for bore in estimate["bores"] if "setup" in bore]
+    told = [bore for bore in estimate["bores"] if has(bore, "setup")]
     if not told:
         return []
     rows = [heading("Set-up", COLUMNS), head(*SETUP)]
@@ -84,7 +85,7 @@ def _setups(estimate: dict[str, Any]) -> list[Row]:
     return [*rows, *(note(one, COLUMNS, sum(WIDTHS)) for one in notes), blank()]
 
 
-def _readings(bore: dict[str, Any], row: int, breaks: bool) -> tuple[list[Row], Chart | None]:
+def _readings(bore: Bore, row: int, breaks: bool) -> tuple[list[Row], Chart | None]:
     """Return the readings of a bore, one row a clock position and one column a depth, with their chart."""
     readings = bore["given"]["readings"]
     if readings is None:
@@ -109,7 +110,7 @@ def _readings(bore: dict[str, Any], row: int, breaks: bool) -> tuple[list[Row], 
     return rows + [blank()] * (CHART_ROWS + 2), chart
 
 
-def sheet(estimate: dict[str, Any]) -> Sheet:
+def sheet(estimate: Estimate) -> Sheet:
     """Return the sheet of the bores."""
     rows = [title(f"Bores of {estimate['reference']}: as found and finished sizes", COLUMNS)]
     rows.append(note("0° is 12 o'clock as welded; the clock runs clockwise seen from the drive side.", COLUMNS, 110))

@@ -1,10 +1,13 @@
 """The weld cards: one page a bore, large type, to tape to the boss."""
 
 from itertools import zip_longest
-from typing import Any
 
+from estimator.document.bore import Bore
+from estimator.document.card import Card
+from estimator.document.weld import Buildup, FirstBead, Layer
+from estimator.estimate import Estimate
 from exports.cells import Cell, Row, Sheet, lines_of, sheet_names
-from exports.format import bare, counted, expected, told
+from exports.format import bare, counted, expected, field, told
 
 __all__ = ["sheets"]
 
@@ -41,11 +44,11 @@ def _pairs(left: list[str], right: list[str], columns: int = COLUMNS // 2) -> li
     return rows
 
 
-def _top(bore: dict[str, Any], estimate: dict[str, Any]) -> list[Row]:
+def _top(bore: Bore, estimate: Estimate) -> list[Row]:
     """Return whose card it is: bore, job, sizes, steel; then wire, gas and flow."""
     given, sizes, built = bore["given"], bore["sizes"], bore["buildup"]
     job = estimate["job"]["title"]
-    machine = (estimate["job"]["equipment"] or {}).get("description")
+    machine = field(estimate, "job", "equipment", "description")
     start, end = bare("cleanup_mm", sizes["cleanup_mm"], "metric"), bare("weld_mm", sizes["weld_mm"], "metric")
     rows = [Row((Cell(f"BORE {bore['name']}", "huge"),), span=COLUMNS, scale=TITLE)]
     rows.append(_text(", ".join(one for one in (estimate["reference"], job, machine) if one)))
@@ -58,7 +61,7 @@ def _top(bore: dict[str, Any], estimate: dict[str, Any]) -> list[Row]:
     return [*rows, _text(f"Wire {built['wire']}     Gas {flow}     Slag: {built['slag']}", "bigbold")]
 
 
-def _stops(bore: dict[str, Any], estimate: dict[str, Any]) -> list[Row]:
+def _stops(bore: Bore, estimate: Estimate) -> list[Row]:
     """Return what must be settled before the arc, this bore's own and the job's."""
     said = [
         f"{one.grade.upper()}: {one.text}"
@@ -68,14 +71,17 @@ def _stops(bore: dict[str, Any], estimate: dict[str, Any]) -> list[Row]:
     return [_bar("BEFORE ANY ARC"), *(_text(one, "alarm") for one in said)] if said else []
 
 
-def _expected(setting: dict[str, Any], built: dict[str, Any]) -> tuple[str, str]:
+Setting = FirstBead | Layer  # both say feed, current and travel
+
+
+def _expected(setting: Setting, built: Buildup) -> tuple[str, str]:
     """Return feed and current with its scatter, as they are set and expected."""
     return bare("wire_feed_m_min", setting["wire_feed_m_min"], "metric"), expected(
         setting["current_A"], built["feed_scatter"]
     )
 
 
-def _setting(name: str, setting: dict[str, Any], layer: dict[str, Any], built: dict[str, Any], beads: str) -> Row:
+def _setting(name: str, setting: Setting, layer: Layer, built: Buildup, beads: str) -> Row:
     """Return one line of settings."""
     feed, current = _expected(setting, built)
     volts = f"{layer['voltage_V']:.1f} \u00b1{built['voltage_scatter_V']:.1f}"
@@ -85,7 +91,7 @@ def _setting(name: str, setting: dict[str, Any], layer: dict[str, Any], built: d
     return Row(tuple(Cell(value, look) for value, look in zip(values, looks, strict=True)), scale=ROW)
 
 
-def _layers(built: dict[str, Any]) -> list[Row]:
+def _layers(built: Buildup) -> list[Row]:
     """Return the settings of each layer in the order it is laid; of the first its cooler first bead, then the rest."""
     rows = [Row(tuple(Cell(name, "bighead") for name in HEAD), lines=2, scale=TEXT)]
     for layer in built["layers"]:
@@ -105,7 +111,7 @@ def _four(words: tuple[str, ...], look: str, scale: float) -> Row:
     return Row(tuple(cells), scale=scale, spans=spans)
 
 
-def _temperatures(bore: dict[str, Any], estimate: dict[str, Any]) -> list[Row]:
+def _temperatures(bore: Bore, estimate: Estimate) -> list[Row]:
     """Return what to measure and where to wait, by contact thermometer or crayon; the filter shade beside it."""
     heat = bore["heat"]
     preheat = f"{heat['preheat_C']:.0f} \u00b0C" if heat["preheat_C"] else "none"
@@ -131,7 +137,7 @@ def _temperatures(bore: dict[str, Any], estimate: dict[str, Any]) -> list[Row]:
     ]
 
 
-def _written(built: dict[str, Any]) -> list[Row]:
+def _written(built: Buildup) -> list[Row]:
     """Return a line a layer to write down what was really set and read: the shop's own arc is learnt from it."""
     heads = ("Layer", "feed\nset", "A\nread", "V\nread", "bore before", "bore after", "", "arc on, off")
     lines = [(f"{layer['number']}", *("",) * (COLUMNS - 1)) for layer in built["layers"]]
@@ -141,7 +147,7 @@ def _written(built: dict[str, Any]) -> list[Row]:
     return [_bar("WRITE DOWN"), head, *rows]
 
 
-def _odds(bore: dict[str, Any]) -> list[Row]:
+def _odds(bore: Bore) -> list[Row]:
     """Return what to do with a deposit that is too hard, where that is likely enough to be told."""
     heat = bore["heat"]
     odds = heat.get("too_hard_odds", 0.0)  # not in old quotes
@@ -151,13 +157,13 @@ def _odds(bore: dict[str, Any]) -> list[Row]:
     return [_bar("TOO HARD TO BORE?"), _text(chance)]
 
 
-def _watch(card: dict[str, Any]) -> list[Row]:
+def _watch(card: Card) -> list[Row]:
     """Return what to watch and what to do about it, beside each other."""
     seen, done = [f"\u2022 {one['see']}" for one in card["watch"]], [f"\u2192 {one['do']}" for one in card["watch"]]
     return [_bar("IF YOU SEE ... DO"), *_pairs(seen, done, SEEN)]
 
 
-def _sheet(bore: dict[str, Any], name: str, estimate: dict[str, Any]) -> Sheet:
+def _sheet(bore: Bore, name: str, estimate: Estimate) -> Sheet:
     """Return the card of one bore."""
     card = bore.get("card", {"order": [], "watch": []})
     rows = [*_top(bore, estimate), *_stops(bore, estimate), _text(FEED), *_layers(bore["buildup"])]
@@ -170,7 +176,7 @@ def _sheet(bore: dict[str, Any], name: str, estimate: dict[str, Any]) -> Sheet:
     return Sheet(name, WIDTHS, tuple(rows), 1, one_page=True)
 
 
-def sheets(estimate: dict[str, Any]) -> tuple[Sheet, ...]:
+def sheets(estimate: Estimate) -> tuple[Sheet, ...]:
     """Return a card for each bore."""
     names = sheet_names(estimate, "Card")
     return tuple(_sheet(bore, name, estimate) for bore, name in zip(estimate["bores"], names, strict=True))

@@ -1,7 +1,6 @@
 """Cautions and filter shades, to be read before the work."""
 
-from typing import Any
-
+from estimator.estimate import Estimate
 from exports.cells import Row, Sheet, blank, heading, note, text, title
 
 __all__ = ["sheet"]
@@ -11,7 +10,7 @@ WIDTH = sum(WIDTHS)
 DONE = {"refuse": "Refused", "approve": "Approval required", "warn": "Take care"}
 
 
-def _procedures(estimate: dict[str, Any]) -> list[Row]:
+def _procedures(estimate: Estimate) -> list[Row]:
     """Return what is not welded without a qualified procedure, and who decides."""
     found = estimate.get("procedures", [])
     rows = [blank(), heading("Not welded without a qualified procedure", COLUMNS)] if found else []
@@ -22,7 +21,7 @@ def _procedures(estimate: dict[str, Any]) -> list[Row]:
     return rows
 
 
-def sheet(estimate: dict[str, Any]) -> Sheet:
+def sheet(estimate: Estimate) -> Sheet:
     """Return the sheet of cautions."""
     rows = [title("Before the work begins", COLUMNS)]
     rows.append(

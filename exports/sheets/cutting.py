@@ -1,9 +1,9 @@
 """The boring passes, before and after welding."""
 
-from typing import Any
-
+from estimator.estimate import Estimate
 from exports.cells import Cell, Row, Sheet, blank, head, heading, note, title
 from exports.cut_words import bored_with
+from exports.format import by_key, has
 
 __all__ = ["sheet"]
 
@@ -42,7 +42,7 @@ WIDTHS = (20.0, *(10.0,) * 11, 26.0)
 COLUMNS = len(WIDTHS)
 
 
-def sheet(estimate: dict[str, Any]) -> Sheet:
+def sheet(estimate: Estimate) -> Sheet:
     """Return the sheet of the cutting passes."""
     rows = [title(f"Boring passes of {estimate['reference']}", COLUMNS)]
     rows.append(note("Times are cutting times; setting the insert and measuring are extra.", COLUMNS, sum(WIDTHS)))
@@ -50,10 +50,12 @@ def sheet(estimate: dict[str, Any]) -> Sheet:
     for bore in estimate["bores"]:
         cut = bore["machining"]
         rows += [blank(), heading(f"Bore {bore['name']}", COLUMNS)]
-        rows += [note(bored_with(cut), COLUMNS, sum(WIDTHS))] if "bar" in cut else []
+        rows += [note(bored_with(cut), COLUMNS, sum(WIDTHS))] if has(cut, "bar") else []
         rows.append(head(*HEAD))
         for one in cut["passes"]:
-            rows.append(Row(tuple(Cell(one.get(key), form=form) for key, form in zip(KEYS, FORMS, strict=True))))
+            rows.append(
+                Row(tuple(Cell(by_key(one).get(key), form=form) for key, form in zip(KEYS, FORMS, strict=True)))
+            )
         volumes = f"{cut['precut_volume_mm3']:,.0f} mm³ cut before welding, {cut['finish_volume_mm3']:,.0f} mm³ after"
         rows.append(note(volumes, COLUMNS, sum(WIDTHS)))
     return Sheet("Cutting", WIDTHS, tuple(rows), frozen, wide=True)

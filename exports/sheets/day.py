@@ -1,11 +1,13 @@
 """The field lead's pages: one printed page a day. What to take, what to do in which order, what to measure."""
 
 from dataclasses import dataclass
-from typing import Any
 
+from estimator.document.day import Day
+from estimator.document.schedule import Schedule
+from estimator.estimate import Estimate
 from exports.cells import Cell, Row, Sheet, lines_of
 from exports.days import Part, Use, by_day, clock, day_name, drives, uses_of
-from exports.format import by_grade, counted, shown
+from exports.format import by_grade, counted, field, perhaps, shown
 from exports.phrases import printable
 from exports.sheets.day_tasks import order_rows
 from exports.used import PARTS, USED, whole
@@ -42,7 +44,7 @@ def _bar(words: str) -> Row:
     return Row((Cell(words, "bar"),), span=COLUMNS, scale=BAR)
 
 
-def _hours(day: dict[str, Any], schedule: dict[str, Any]) -> tuple[str, str]:
+def _hours(day: Day, schedule: Schedule) -> tuple[str, str]:
     """Return when a day begins and ends by the clock, drives counted."""
     here = [one for one in drives(schedule) if one[0] == day["day"]]
     out = [start for _, name, start, _ in here if name == "drive out"]
@@ -55,8 +57,8 @@ def _hours(day: dict[str, Any], schedule: dict[str, Any]) -> tuple[str, str]:
 class _Page:
     """The page of one day in the making."""
 
-    estimate: dict[str, Any]
-    day: dict[str, Any]
+    estimate: Estimate
+    day: Day
     parts: list[Part]
     uses: list[Use]
     widths: tuple[float, ...]
@@ -71,7 +73,7 @@ class _Page:
         """Return which day it is, of which job, where, who goes, from when until when."""
         schedule, job, day = self.estimate["schedule"], self.estimate["job"], self.day
         name = f"DAY {day['day']} of {len(schedule['days'])}" + (f"   {day['date']}" if day["date"] else "")
-        machine, site = (job["equipment"] or {}).get("description"), job["site"]
+        machine, site = field(job, "equipment", "description"), job["site"]
         whose = (self.estimate["reference"], job["title"], machine, job["customer"])
         place = f"{shown('distance_km', site['distance_km'], 'metric')} away, {site['access']} access"
         people = ", ".join(one["role"] for one in schedule["roles"])
@@ -132,16 +134,16 @@ def _supply(use: Use, first: bool) -> Row:
     return Row(tuple(Cell(one, "bigtext") for one in values), scale=TEXT, spans=USE)
 
 
-def sheets(estimate: dict[str, Any]) -> tuple[Sheet, ...]:
+def sheets(estimate: Estimate) -> tuple[Sheet, ...]:
     """Return a page for each day; none where the document says nothing about the order of work."""
-    schedule = estimate.get("schedule")
+    schedule = perhaps(estimate.get("schedule"))
     if schedule is None:
         return ()
     parts, uses = by_day(schedule), uses_of(estimate, tuple(SUPPLIES))
     return tuple(_page(day, parts[day["day"]], uses[day["day"]], estimate) for day in schedule["days"])
 
 
-def _page(day: dict[str, Any], parts: list[Part], uses: list[Use], estimate: dict[str, Any]) -> Sheet:
+def _page(day: Day, parts: list[Part], uses: list[Use], estimate: Estimate) -> Sheet:
     """Return the page of a day; one of many tasks has wider columns, prints smaller and still fills its paper."""
     pages = (_Page(estimate, day, parts, uses, _grown(growth)).sheet() for growth in GROWTHS)
     page = next(pages)

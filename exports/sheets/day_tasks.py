@@ -1,10 +1,12 @@
 """The tasks of a day on its page: when, what, who, the settings wanted at hand, and boxes to write into."""
 
-from typing import Any
-
+from estimator.document.bore import Bore
+from estimator.document.schedule import Schedule
+from estimator.document.tasks import Task
+from estimator.estimate import Estimate
 from exports.cells import Cell, Row, lines_of
 from exports.days import Part, by_task, clock, drives, of_people
-from exports.format import bare, counted
+from exports.format import bare, by_key, counted
 
 __all__ = ["BESIDE", "order_rows"]
 
@@ -19,7 +21,7 @@ def _span(values: list[float], places: int) -> str:
     return low if low == high else f"{low} to {high}"
 
 
-def _welded(bore: dict[str, Any]) -> str:
+def _welded(bore: Bore) -> str:
     """Return wire, gas, feed, current and layers of a bore in short."""
     built = bore["buildup"]
     feeds, amps = ([one[key] for one in built["layers"]] for key in ("wire_feed_m_min", "current_A"))
@@ -29,7 +31,7 @@ def _welded(bore: dict[str, Any]) -> str:
     )
 
 
-def _setting(task: dict[str, Any], bore: dict[str, Any] | None) -> str:
+def _setting(task: Task, bore: Bore | None) -> str:
     """Return the settings that are wanted at hand for a task."""
     if bore is None or task["code"] not in {"weld", "clean-up", "finish"}:
         return ""
@@ -40,7 +42,9 @@ def _setting(task: dict[str, Any], bore: dict[str, Any] | None) -> str:
     if not cuts:
         return ""
     size = bare("to_mm", cuts[-1]["to_mm"], "metric")
-    rpm, feeds = ({f"{one[key]:{form}}" for one in cuts} for key, form in (("rpm", ".0f"), ("feed_mm_rev", ".2g")))
+    rpm, feeds = (
+        {f"{by_key(one)[key]:{form}}" for one in cuts} for key, form in (("rpm", ".0f"), ("feed_mm_rev", ".2g"))
+    )
     turns = f"{_listed(rpm)} rpm, {_listed(feeds)} mm/turn"
     return f"{counted(len(cuts), 'pass', 'passes')} to \u00d8 {size}, {turns}."
 
@@ -49,7 +53,7 @@ def _listed(values: set[str]) -> str:
     return "/".join(sorted(values, key=float))
 
 
-def _going_on(part: Part, schedule: dict[str, Any]) -> str:
+def _going_on(part: Part, schedule: Schedule) -> str:
     """Return that a task of several days goes on tomorrow, or comes from the day before."""
     days = [one.day for one in by_task(schedule)[part.task["number"]]]
     if len(days) == 1:
@@ -57,12 +61,12 @@ def _going_on(part: Part, schedule: dict[str, Any]) -> str:
     return " (continues tomorrow)" if part.day < max(days) else " (continued)"
 
 
-def _who(task: dict[str, Any], schedule: dict[str, Any]) -> str:
+def _who(task: Task, schedule: Schedule) -> str:
     who = of_people(task, schedule).replace("technician", "tech.") or "unattended"
     return who + (f", rig {task['machine']}" if task["machine"] else "")
 
 
-def _row(part: Part, schedule: dict[str, Any], bore: dict[str, Any] | None, widths: tuple[float, ...]) -> Row:
+def _row(part: Part, schedule: Schedule, bore: Bore | None, widths: tuple[float, ...]) -> Row:
     """Return one task: when, what, who, settings and what to measure, and boxes to write figure and time into."""
     task = part.task
     marks = f"{part.minutes:.0f} min{', HOT' if task['hot'] else ''}{', critical' if task['critical'] else ''}"
@@ -74,15 +78,15 @@ def _row(part: Part, schedule: dict[str, Any], bore: dict[str, Any] | None, widt
     return Row(tuple(Cell(v, look) for v, look in zip(values, LOOKS, strict=True)), lines=max(LEAST, tall))
 
 
-def _drive(name: str, start: float, end: float, schedule: dict[str, Any]) -> Row:
+def _drive(name: str, start: float, end: float, schedule: Schedule) -> Row:
     values = (clock(schedule, start), clock(schedule, end), name, "all", None, None, None)
     return Row(tuple(Cell(v, look) for v, look in zip(values, LOOKS, strict=True)), scale=1.1)
 
 
-def order_rows(day: int, parts: list[Part], estimate: dict[str, Any], widths: tuple[float, ...]) -> list[Row]:
+def order_rows(day: int, parts: list[Part], estimate: Estimate, widths: tuple[float, ...]) -> list[Row]:
     """Return the tasks of a day in the order of the clock, drives among them, below their heads."""
     schedule, bores = estimate["schedule"], {one["name"]: one for one in estimate["bores"]}
-    rows = [(one.start, one.end, _row(one, schedule, bores.get(one.task["bore"]), widths)) for one in parts]
+    rows = [(one.start, one.end, _row(one, schedule, bores.get(one.task["bore"] or ""), widths)) for one in parts]
     here = [one for one in drives(schedule) if one[0] == day]
     rows += [(start, end, _drive(name, start, end, schedule)) for _, name, start, end in here]
     head = Row(tuple(Cell(one, "bighead") for one in HEADS), scale=1.2)

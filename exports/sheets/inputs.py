@@ -1,8 +1,8 @@
 """The input cells: rates, prices and fractions that the price sheet takes. Change one and the price follows."""
 
 import re
-from typing import Any
 
+from estimator.estimate import Estimate
 from exports.cells import Cell, Row, Sheet, head, money_form, note, title
 
 __all__ = ["ODDS", "rate_names", "sheet"]
@@ -13,7 +13,7 @@ ODDS = "odds"  # a line of that unit lays odds on the price of some work, a shar
 LABOUR = {"rates.labour_on_site": "Labour rate, on site", "rates.labour_travel": "Labour rate, travel"}
 
 
-def rate_names(estimate: dict[str, Any]) -> dict[str, str]:
+def rate_names(estimate: Estimate) -> dict[str, str]:
     """Return the cell name of every price that the cost lines use, by its place in the price book."""
     keys = list(dict.fromkeys(line["price_key"] for line in estimate["cost"]["lines"] if line["price_key"]))
     names: dict[str, str] = {}
@@ -25,7 +25,7 @@ def rate_names(estimate: dict[str, Any]) -> dict[str, str]:
     return names
 
 
-def _rates(estimate: dict[str, Any]) -> list[Row]:
+def _rates(estimate: Estimate) -> list[Row]:
     price, names = estimate["price"], rate_names(estimate)
     first = {line["price_key"]: line for line in reversed(estimate["cost"]["lines"])}
     rows = []
@@ -38,7 +38,7 @@ def _rates(estimate: dict[str, Any]) -> list[Row]:
     return rows
 
 
-def _shares(estimate: dict[str, Any]) -> list[Row]:
+def _shares(estimate: Estimate) -> list[Row]:
     rows = []
     for line in estimate["cost"]["lines"]:
         if line["price_key"] is None and line["unit"] != ODDS:
@@ -51,7 +51,7 @@ def _shares(estimate: dict[str, Any]) -> list[Row]:
     return rows
 
 
-def _rule(estimate: dict[str, Any]) -> list[Row]:
+def _rule(estimate: Estimate) -> list[Row]:
     rule, form, currency = estimate["price"]["rule"], money_form(estimate), estimate["price"]["currency"]
     base = "of the price" if rule["method"] == "margin" else "of the cost"
     entries = (
@@ -63,7 +63,7 @@ def _rule(estimate: dict[str, Any]) -> list[Row]:
     return [Row((Cell(n, "label"), Cell(v, "input", f, name), Cell(u), Cell(None))) for n, v, u, f, name in entries]
 
 
-def sheet(estimate: dict[str, Any]) -> Sheet:
+def sheet(estimate: Estimate) -> Sheet:
     """Return the sheet of input cells."""
     rows = [title(f"Inputs of the price of {estimate['reference']}", COLUMNS)]
     basis = (

@@ -1,10 +1,11 @@
 """The order as sheets: what to buy, supplier by supplier; what to put on the van, day by day."""
 
 import math
-from typing import Any
 
+from estimator.order.lasting import VanDay
+from estimator.order.make import Order, OrderLine
 from exports.cells import Cell, Formula, Row, Sheet, blank, head, heading, money_places, note, title
-from exports.format import by_grade, number
+from exports.format import by_grade, has, number
 from exports.phrases import mix_of
 
 __all__ = ["sheet", "van"]
@@ -28,12 +29,12 @@ VAN_WIDTHS = (34.0, 10.0, 13.0, 13.0, 18.0, 12.0)
 COLUMNS = len(WIDTHS)
 
 
-def _is_one_size(line: dict[str, Any]) -> bool:
+def _is_one_size(line: OrderLine) -> bool:
     """Return whether a line is bought in the usual pack alone, so that its number follows from the cells beside it."""
     return all(one["pack_size"] == line["pack_size"] for one in line.get("mix", []))
 
 
-def _line(line: dict[str, Any], row: int, form: str) -> Row:
+def _line(line: OrderLine, row: int, form: str) -> Row:
     """Return the row of one line; packs and quantity are live where one size is bought."""
     packs: Formula | float = Formula(f"ROUNDUP(ROUND(MAX(0,E{row}-F{row})/G{row},9),0)", line["packs"])
     quantity: Formula | float = Formula(f"H{row}*G{row}", line["quantity"])
@@ -51,28 +52,28 @@ def _line(line: dict[str, Any], row: int, form: str) -> Row:
         Cell(packs, form="0"),
         Cell(quantity, form="0.0"),
         Cell(mix_of(line) or None),
-        Cell(float(line["cost"]) if "cost" in line else None, form=form),
+        Cell(float(line["cost"]) if has(line, "cost") else None, form=form),
     )
     return Row(cells)
 
 
-def _group(supplier: str, lines: list[dict[str, Any]], first: int, form: str) -> tuple[list[Row], str]:
+def _group(supplier: str, lines: list[OrderLine], first: int, form: str) -> tuple[list[Row], str]:
     """Return the rows of one supplier and the cell of their sum; `first` is the row of the heading."""
     rows = [heading(supplier.capitalize(), COLUMNS)]
     rows += [_line(line, first + number, form) for number, line in enumerate(lines, 1)]
     cell = f"K{first + len(lines) + 1}"
-    if all("cost" in line for line in lines):
+    if all(has(line, "cost") for line in lines):
         whole = round(sum(float(line["cost"]) for line in lines), 4)
         added = Formula(f"SUM(K{first + 1}:K{first + len(lines)})", whole)
         rows.append(Row((Cell(f"From {supplier}", "sum"), *(Cell(None, "sum"),) * 9, Cell(added, "sum", form))))
     return rows, cell
 
 
-def sheet(order: dict[str, Any]) -> Sheet:
+def sheet(order: Order) -> Sheet:
     """Return the sheet of an order document, supplier by supplier."""
     rows = [title(f"Order for {order['jobs']} job(s)", COLUMNS)]
     said = f"Enough in {100 * order['service_level']:g} of 100 cases, item by item. " + ". ".join(by_grade(order))
-    names = HEAD if "total" in order else (*HEAD[:-1], "")
+    names = HEAD if has(order, "total") else (*HEAD[:-1], "")
     rows += [note(said, COLUMNS, sum(WIDTHS)), head(*names)]
     form, sums = money_places(str(order.get("total", "0.00"))), list[str]()
     for supplier in dict.fromkeys(line["supplier"] for line in order["lines"]):
@@ -80,13 +81,13 @@ def sheet(order: dict[str, Any]) -> Sheet:
         found, cell = _group(supplier, lines, len(rows) + 1, form)
         rows += found
         sums.append(cell)
-    if "total" in order:
+    if has(order, "total"):
         whole = Formula("+".join(sums), float(order["total"]))
         rows += [blank(), Row((Cell("To order in all", "label"), *(Cell(None),) * 9, Cell(whole, "total", form)))]
     return Sheet("Order", WIDTHS, tuple(rows), 3, wide=True)
 
 
-def _trip(trip: dict[str, Any], packs: dict[str, float]) -> list[Row]:
+def _trip(trip: VanDay, packs: dict[str, float]) -> list[Row]:
     """Return what to put on the van when it leaves once; what is not counted in pieces goes along in whole packs."""
     days = f"Day {trip['day']}" + (f" to {trip['until']}" if trip["until"] > trip["day"] else "")
     rows = [heading(f"{days}: {', '.join(trip['jobs'])} ({number(trip['hours'], 1)} h)", len(VAN_WIDTHS))]
@@ -98,7 +99,7 @@ def _trip(trip: dict[str, Any], packs: dict[str, float]) -> list[Row]:
     return [*rows, blank()]
 
 
-def van(order: dict[str, Any]) -> Sheet:
+def van(order: Order) -> Sheet:
     """Return the sheet of what to put on the van each day, and what runs out first."""
     columns = len(VAN_WIDTHS)
     rows = [title("On the van, day by day", columns)]

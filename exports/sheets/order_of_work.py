@@ -1,9 +1,10 @@
 """The order of work: each task with its times by the clock, who does it, what it waits for; hours by role."""
 
-from typing import Any
-
+from estimator.document.schedule import Schedule
+from estimator.estimate import Estimate
 from exports.cells import Cell, Row, Sheet, blank, head, heading, lines_of, note, title
 from exports.days import by_day, clock, day_name, of_people
+from exports.format import perhaps
 
 __all__ = ["sheet"]
 
@@ -13,7 +14,7 @@ HEADS = ("No.", "Day", "From", "To", "Task", "Who", "Rig", "Minutes", "Hot", "Wa
 CHAIN = "* critical: a minute lost there is lost at the end."
 
 
-def _tasks(schedule: dict[str, Any]) -> list[Row]:
+def _tasks(schedule: Schedule) -> list[Row]:
     """Return a row for each part of a task that falls into one day, in the order of the clock."""
     days = {day["day"]: day_name(day) for day in schedule["days"]}
     parts = [part for here in by_day(schedule).values() for part in here]
@@ -39,20 +40,19 @@ def _tasks(schedule: dict[str, Any]) -> list[Row]:
     return rows
 
 
-def _roles(schedule: dict[str, Any]) -> list[Row]:
-    keys = ("work_h", "waiting_h", "travel_h", "overtime_h")
+def _roles(schedule: Schedule) -> list[Row]:
     heads = ("", "Who", "Work [h]", "Waiting [h]", "", "Travel, overtime [h]")
     rows = [heading("Hours by role", COLUMNS), head(*heads)]
     for one in schedule["roles"]:
-        work, waiting, travel, over = (one[key] for key in keys)
-        cells = (Cell(None), Cell(one["role"]), Cell(work, form="0.0"), Cell(waiting, form="0.0"), Cell(None))
-        rows.append(Row((*cells, Cell(f"{travel:.1f}, {over:.1f}"))))
+        work, waiting = Cell(one["work_h"], form="0.0"), Cell(one["waiting_h"], form="0.0")
+        away = f"{one['travel_h']:.1f}, {one['overtime_h']:.1f}"
+        rows.append(Row((Cell(None), Cell(one["role"]), work, waiting, Cell(None), Cell(away))))
     return rows
 
 
-def sheet(estimate: dict[str, Any]) -> tuple[Sheet, ...]:
+def sheet(estimate: Estimate) -> tuple[Sheet, ...]:
     """Return the sheet of the order of work; none where the document says nothing about it."""
-    schedule = estimate.get("schedule")
+    schedule = perhaps(estimate.get("schedule"))
     if schedule is None:
         return ()
     rows = [title(f"Order of work of {estimate['reference']}: back {schedule['ends']}", COLUMNS)]

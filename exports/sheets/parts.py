@@ -1,11 +1,13 @@
 """What is used up, bore by bore and in all."""
 
+from collections.abc import Mapping
 from string import ascii_uppercase
 from typing import Any, NamedTuple
 
+from estimator.estimate import Estimate
 from estimator.tables.used import used_up
 from exports.cells import Cell, Formula, Row, Sheet, blank, head, note, title
-from exports.format import label
+from exports.format import by_key, label
 
 __all__ = ["sheet"]
 
@@ -33,7 +35,7 @@ def _columns() -> list[Column]:
     return found
 
 
-def sheet(estimate: dict[str, Any]) -> Sheet:
+def sheet(estimate: Estimate) -> Sheet:
     """Return the sheet of the parts."""
     columns = _columns()
     widths = tuple(one.width for one in columns)
@@ -45,14 +47,14 @@ def sheet(estimate: dict[str, Any]) -> Sheet:
     rows.append(head(*(one.head for one in columns)))
     first = len(rows) + 1
     for bore in estimate["bores"]:
-        used, names = bore["consumption"], {**bore["buildup"], "name": bore["name"]}
+        used, names = by_key(bore["consumption"]), {**by_key(bore["buildup"]), "name": bore["name"]}
         cells = (Cell(used.get(one.key), form=one.form) if one.form else Cell(names[one.key]) for one in columns)
         rows.append(Row(tuple(cells)))
-    rows += [_sums(columns, first, len(rows), estimate["totals"]), blank()]
+    rows += [_sums(columns, first, len(rows), by_key(estimate["totals"])), blank()]
     return Sheet("Parts", widths, tuple(rows), 3, wide=True)
 
 
-def _sums(columns: list[Column], first: int, last: int, totals: dict[str, Any]) -> Row:
+def _sums(columns: list[Column], first: int, last: int, totals: Mapping[str, Any]) -> Row:
     """Return the row of what is used up in all."""
     cells = [Cell("Total", "sum")]
     for letter, one in zip(ascii_uppercase[1:], columns[1:], strict=False):

@@ -1,8 +1,9 @@
 """The price: cost lines and what is made of them, with live formulas from the input cells to the total."""
 
 from decimal import Decimal
-from typing import Any
 
+from estimator.document.cost import CostLine
+from estimator.estimate import Estimate
 from exports.cells import Cell, Formula, Row, Sheet, blank, head, money_form, note, title
 from exports.sheets.inputs import ODDS, rate_names
 
@@ -13,11 +14,11 @@ WIDTHS = (18.0, 46.0, 12.0, 12.0, 11.0, 13.0, 14.0, 10.0)
 COLUMNS, FIRST = len(WIDTHS), 4
 
 
-def _places(estimate: dict[str, Any]) -> int:
+def _places(estimate: Estimate) -> int:
     return len(str(estimate["price"]["total"]).partition(".")[2])
 
 
-def _line(line: dict[str, Any], row: int, estimate: dict[str, Any]) -> Row:
+def _line(line: CostLine, row: int, estimate: Estimate) -> Row:
     """Return one cost line: an input quantity at a named rate, or a named share of the lines above it."""
     places, form = _places(estimate), money_form(estimate)
     if line["unit"] == ODDS:
@@ -45,7 +46,7 @@ def _line(line: dict[str, Any], row: int, estimate: dict[str, Any]) -> Row:
     )
 
 
-def _made(estimate: dict[str, Any], last: int) -> list[Row]:
+def _made(estimate: Estimate, last: int) -> list[Row]:
     """Return the steps from the lines to the price."""
     price, rule, form, places = estimate["price"], estimate["price"]["rule"], money_form(estimate), _places(estimate)
     lines = estimate["cost"]["lines"]
@@ -89,7 +90,7 @@ def _made(estimate: dict[str, Any], last: int) -> list[Row]:
     return rows
 
 
-def sheet(estimate: dict[str, Any]) -> Sheet:
+def sheet(estimate: Estimate) -> Sheet:
     """Return the sheet of the price."""
     rows = [title(f"Price of {estimate['reference']} in {estimate['price']['currency']}", COLUMNS)]
     said = (

@@ -2,8 +2,9 @@
 
 from typing import Any
 
+from estimator.estimate import Estimate
 from exports.cells import Cell, Formula, Row, Sheet, blank, heading, money_form, note, text, title
-from exports.format import amount, moved, to_settle
+from exports.format import amount, by_key, field, has, moved, to_settle
 
 __all__ = ["sheet"]
 
@@ -16,7 +17,7 @@ def _pair(name: str, value: Any) -> list[Row]:  # noqa: ANN401  # text or number
     return [] if value in (None, "") else [Row((Cell(name, "label"), Cell(value, "value")))]
 
 
-def _price(estimate: dict[str, Any]) -> list[Row]:
+def _price(estimate: Estimate) -> list[Row]:
     price, form = estimate["price"], money_form(estimate)
     rows = []
     for name, key, look in (
@@ -24,18 +25,18 @@ def _price(estimate: dict[str, Any]) -> list[Row]:
         ("Tax", "tax", "amount"),
         ("Price with tax", "total", "total"),
     ):
-        plain = float(price[key])
-        value = Formula(f"price_{key}", plain) if "cost" in estimate else plain
+        plain = float(by_key(price)[key])
+        value = Formula(f"price_{key}", plain) if has(estimate, "cost") else plain
         rows.append(Row((Cell(name, "label"), Cell(value, look, form), Cell(price["currency"], "value"))))
     return rows
 
 
-def _budget(estimate: dict[str, Any]) -> list[Row]:
+def _budget(estimate: Estimate) -> list[Row]:
     budget = estimate.get("budget")
     if not budget:
         return []
     currency = estimate["price"]["currency"]
-    low, high, other_price = (budget[key] and amount(budget[key], currency) for key in PRICES)
+    low, high, other_price = (by_key(budget)[key] and amount(by_key(budget)[key], currency) for key in PRICES)
     rows = [
         heading("Budget price, not binding", COLUMNS),
         text(
@@ -52,7 +53,7 @@ def _budget(estimate: dict[str, Any]) -> list[Row]:
     return rows + [text(f"  {what}", COLUMNS, WIDTH) for what in budget["measure"]]
 
 
-def _variation(estimate: dict[str, Any]) -> list[Row]:
+def _variation(estimate: Estimate) -> list[Row]:
     """Return what the bores as really cut add, to be signed."""
     found = estimate.get("variation")
     if not found or found["price_more"] is None:
@@ -68,7 +69,7 @@ def _variation(estimate: dict[str, Any]) -> list[Row]:
     return [*rows, text(f"In all {more}. Signed:", COLUMNS, WIDTH), blank()]
 
 
-def _sizes(estimate: dict[str, Any]) -> list[Row]:
+def _sizes(estimate: Estimate) -> list[Row]:
     rows = [
         Row((Cell("Bore", "head"), Cell("Finished diameter [mm]", "head"), Cell("Tolerance, length, steel", "head")))
     ]
@@ -84,10 +85,9 @@ def _list(name: str, items: list[str]) -> list[Row]:
     return [blank(), heading(name, COLUMNS), *(text(f"-  {item}", COLUMNS, WIDTH) for item in items)]
 
 
-def sheet(estimate: dict[str, Any]) -> Sheet:
+def sheet(estimate: Estimate) -> Sheet:
     """Return the sheet of the quote."""
     job, book, scope = estimate["job"], estimate["pricebook"], estimate["scope"]
-    machine = job["equipment"] or {}
     named = "Budget price" if "budget" in estimate else "Quote"
     rows = [title(f"{named} {estimate['reference']}: repair of worn bores", COLUMNS)]
     if book["invented"]:
@@ -97,8 +97,8 @@ def sheet(estimate: dict[str, Any]) -> Sheet:
     frozen = len(rows)
     rows += [blank(), *_pair("Job", job["title"]), *_pair("Customer", job["customer"])]
     rows += [
-        *_pair("Machine", machine.get("description")),
-        *_pair("Machine hours", machine.get("machine_hours")),
+        *_pair("Machine", field(job, "equipment", "description")),
+        *_pair("Machine hours", field(job, "equipment", "machine_hours")),
     ]
     rows += [] if "budget" in estimate else _pair("Valid for [days]", book["validity_day"])
     rows += [blank(), *_price(estimate), blank(), *_budget(estimate), *_variation(estimate)]

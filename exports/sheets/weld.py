@@ -2,8 +2,11 @@
 
 from typing import Any
 
+from estimator.document.bore import Bore
+from estimator.document.weld import Buildup, FirstBead
+from estimator.estimate import Estimate
 from exports.cells import Cell, Row, Sheet, blank, head, heading, note, text, title
-from exports.format import clock_time, scatter_of, to_settle
+from exports.format import by_key, clock_time, scatter_of, to_settle
 from exports.phrases import waiting, weighed
 
 __all__ = ["sheet"]
@@ -48,12 +51,12 @@ def _row(look: str = "plain", **values: Any) -> Row:  # noqa: ANN401  # texts an
     return Row(tuple(Cell(values.get(key), look, form) for key, form in zip(KEYS, FORMS, strict=True)))
 
 
-def _off(bead: dict[str, Any], built: dict[str, Any]) -> dict[str, float]:
+def _off(bead: FirstBead, built: Buildup) -> dict[str, float]:
     """Return how far the current may lie off what is expected."""
     return {"scatter_A": scatter_of(bead["current_A"], built["feed_scatter"])}
 
 
-def _layers(built: dict[str, Any]) -> list[Row]:
+def _layers(built: Buildup) -> list[Row]:
     """Return one row a layer, the cooler first bead before the first."""
     rows = []
     for layer in built["layers"]:
@@ -72,11 +75,11 @@ def _layers(built: dict[str, Any]) -> list[Row]:
                 "number": "then set",
             }
             rows.append(_row("faint", **{**layer["after_first"], **then, "rotation": layer["rotation"]}))
-        rows.append(_row(**{**layer, "beads": layer.get("beads", layer["turns"]), **scatter}))
+        rows.append(_row(**{**by_key(layer), "beads": layer.get("beads", layer["turns"]), **scatter}))
     return rows
 
 
-def _besides(bore: dict[str, Any]) -> list[str]:
+def _besides(bore: Bore) -> list[str]:
     """Return what differs from a plain bore built up all round: a sector, a moved axis, what is welded besides."""
     said, given = list[str](), bore["given"]
     part, place = given.get("clock_sector"), bore["sizes"].get("clock_axis")
@@ -89,7 +92,7 @@ def _besides(bore: dict[str, Any]) -> list[str]:
     return said + [f"Besides: {one['name']}: {one['text']}" for one in bore.get("features", [])]
 
 
-def _bore(bore: dict[str, Any]) -> list[Row]:
+def _bore(bore: Bore) -> list[Row]:
     built, heat = bore["buildup"], bore["heat"]
     gas = f"{built['gas']} ({built['gas_symbol']}) at {built['gas_flow_L_min']:g} L/min"
     warm = f"preheat {heat['preheat_C']:.0f} °C" if heat["preheat_C"] else "no preheat needed"
@@ -113,7 +116,7 @@ def _bore(bore: dict[str, Any]) -> list[Row]:
     return [*rows, *(text(one, COLUMNS, WIDTH) for one in heat["advice"]), blank()]
 
 
-def sheet(estimate: dict[str, Any]) -> Sheet:
+def sheet(estimate: Estimate) -> Sheet:
     """Return the sheet of the weld plan."""
     rows = [title(f"Weld plan of {estimate['reference']}", COLUMNS)]
     said = "Set the wire feed; the current is what to expect. Rotation is seen from the drive side. "

@@ -7,11 +7,11 @@ import sys
 from pathlib import Path
 
 from estimator.book.pricebook import read_pricebook
-from estimator.estimate import estimate
 from exports.pictures.job import file_word, pictures
 from tests.api.service import SAMPLES
 from tests.api.test_commands import ROOT, run, saved
 from tests.jobs import bore, job, quick
+from tests.raw import estimate
 
 NAMES = ["A", "a", "eye", "EYE", "../../etc/passwd", 'con: the <eye> & "co"', "Öse", "軸", "x" * 120, "..."]
 
@@ -28,7 +28,7 @@ def test_each_bore_has_a_map_and_a_section(tmp_path: Path) -> None:
     )
     assert done.stdout.splitlines() == [
         str(tmp_path / "new" / "drawings" / picture.file)
-        for picture in pictures(dict(estimate((SAMPLES / "boom_foot.json").read_bytes(), read_pricebook())))[0]
+        for picture in pictures(estimate((SAMPLES / "boom_foot.json").read_bytes(), read_pricebook()))[0]
     ]
     assert all(Path(line).read_text("utf-8").endswith("</svg>\n") for line in done.stdout.splitlines())
 

@@ -14,10 +14,10 @@ from pydantic_core import to_json
 
 from estimator.book.pricebook import read_pricebook
 from estimator.errors import JobRefusedError
-from estimator.estimate import estimate
 from estimator.trust.explain import figures_of
 from tests.depth import deep
 from tests.jobs import any_job, bore, changed, job
+from tests.raw import estimate
 
 BOOK = read_pricebook()
 BALANCE = 1e-6  # identities of figures printed to ten digits and their least places
@@ -26,7 +26,7 @@ PRINTED = Decimal("2.50")
 SOME = settings(max_examples=deep(60), suppress_health_check=[HealthCheck.too_slow])
 
 
-def _scaled(document: dict[str, Any], unit: str, size: float) -> dict[str, Any]:
+def _scaled(document: Any, unit: str, size: float) -> Any:
     """Return the same job with every length written in another unit."""
 
     def one(text: str) -> str:
@@ -50,7 +50,7 @@ def _scaled(document: dict[str, Any], unit: str, size: float) -> dict[str, Any]:
 
 @given(any_job())
 @SOME
-def test_inch_and_millimetre_give_the_same_figures(document: dict[str, Any]) -> None:
+def test_inch_and_millimetre_give_the_same_figures(document: Any) -> None:
     metric, inch = estimate(document, BOOK), estimate(_scaled(document, "in", 25.4), BOOK)
     metric.pop("input_sha256"), inch.pop("input_sha256")
     assert metric == inch
@@ -58,7 +58,7 @@ def test_inch_and_millimetre_give_the_same_figures(document: dict[str, Any]) -> 
 
 @given(any_job(), st.integers(1, 12))
 @SOME
-def test_turning_the_clock_changes_no_figure(document: dict[str, Any], steps: int) -> None:
+def test_turning_the_clock_changes_no_figure(document: Any, steps: int) -> None:
     turned = copy.deepcopy(document)
     for one in turned["bores"]:
         readings = one["readings"]
@@ -73,7 +73,7 @@ def test_turning_the_clock_changes_no_figure(document: dict[str, Any], steps: in
 
 @given(any_job(), st.permutations(range(4)))
 @SOME
-def test_rows_come_in_any_order(document: dict[str, Any], order: list[int]) -> None:
+def test_rows_come_in_any_order(document: Any, order: list[int]) -> None:
     mixed = copy.deepcopy(document)
     for one in mixed["bores"]:
         readings = one["readings"]
@@ -87,7 +87,7 @@ def test_rows_come_in_any_order(document: dict[str, Any], order: list[int]) -> N
 
 @given(any_job())
 @SOME
-def test_metal_balances_and_layers_join(document: dict[str, Any]) -> None:
+def test_metal_balances_and_layers_join(document: Any) -> None:
     found = estimate(document, BOOK)
     for one, asked in zip(found["bores"], document["bores"], strict=True):
         built, sizes, cut = one["buildup"], one["sizes"], one["machining"]
@@ -109,7 +109,7 @@ def test_metal_balances_and_layers_join(document: dict[str, Any]) -> None:
 
 @given(any_job())
 @SOME
-def test_wire_fed_is_metal_laid_in_every_layer(document: dict[str, Any]) -> None:
+def test_wire_fed_is_metal_laid_in_every_layer(document: Any) -> None:
     for one in estimate(document, BOOK)["bores"]:
         built = one["buildup"]
         for layer in built["layers"]:
@@ -125,7 +125,7 @@ def test_wire_fed_is_metal_laid_in_every_layer(document: dict[str, Any]) -> None
 
 @given(any_job())
 @SOME
-def test_times_and_supplies_add_up(document: dict[str, Any]) -> None:
+def test_times_and_supplies_add_up(document: Any) -> None:
     found = estimate(document, BOOK)
     totals, bores = found["totals"], found["bores"]
     for one in bores:
@@ -144,7 +144,7 @@ def test_times_and_supplies_add_up(document: dict[str, Any]) -> None:
 
 @given(any_job())
 @SOME
-def test_money_adds_up_to_the_cent(document: dict[str, Any]) -> None:
+def test_money_adds_up_to_the_cent(document: Any) -> None:
     found = estimate(document, BOOK)
     for line in found["cost"]["lines"]:
         exact = Decimal(str(line["quantity"])) * Decimal(line["unit_cost"])
@@ -159,7 +159,7 @@ def test_money_adds_up_to_the_cent(document: dict[str, Any]) -> None:
 
 @given(any_job(most=2), st.floats(0.1, 2.0))
 @SOME
-def test_more_wear_never_costs_less(document: dict[str, Any], deeper: float) -> None:
+def test_more_wear_never_costs_less(document: Any, deeper: float) -> None:
     worse = copy.deepcopy(document)
     for one in worse["bores"]:
         one["readings"]["values"] = [[cell + deeper for cell in row] for row in one["readings"]["values"]]
@@ -172,7 +172,7 @@ def test_more_wear_never_costs_less(document: dict[str, Any], deeper: float) -> 
 
 @given(any_job())
 @SOME
-def test_same_job_same_bytes(document: dict[str, Any]) -> None:
+def test_same_job_same_bytes(document: Any) -> None:
     text = json.dumps(document)
     assert to_json(estimate(text, BOOK)) == to_json(estimate(text.encode(), read_pricebook({})))
 

@@ -14,13 +14,13 @@ NAMES = ("one bore", "two crews", "twelve", "far", "near", "confined", "hard ste
 
 
 @functools.cache
-def sample(name: str) -> dict[str, Any]:
+def sample(name: str) -> Any:
     """Return the estimate document of a sample; it is shared, so copy it before a change."""
     if name == "two crews":
         book = read_pricebook({"crew": 2, "equipment": {"sets": 2}})
         lines = (("A", "upper"), ("B", "upper"), ("C", "lower"), ("D", "lower"))
         return dict(estimate(job(*(bore(name=one, line=line) for one, line in lines), start="2027-03-05"), book))
-    jobs: dict[str, Any] = {
+    jobs: Any = {
         "one bore": job(),
         "twelve": job(*(bore(name=f"P{n}", line=f"L{(n + 1) // 2}") for n in range(1, 13)), start="2027-03-08"),
         "far": job(site={"distance": "390 km"}),

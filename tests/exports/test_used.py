@@ -8,11 +8,11 @@ import pytest
 
 from api.pages import tables
 from estimator.book.pricebook import read_pricebook
-from estimator.estimate import estimate
 from estimator.order.use import used_by
 from estimator.tables.used import used_up
 from exports.page.job import consumables as page_parts
 from exports.sheets import parts as sheet
+from tests.raw import estimate
 
 SAMPLES = sorted(Path("sample_jobs").glob("*.json"))
 
@@ -29,13 +29,13 @@ def test_all_name_the_same_things(path: Path) -> None:
     heads, sums = _sheet(found)
     assert {one.words for one in used_up() if sums[_head(heads, one.words)]} == listed
     (job,) = used_by([asked], read_pricebook())
-    ordered = {name for bore in job.bores for (kind, name), amount in bore.used.items() if amount and kind != "energy"}
+    ordered = {name for bore in job.bores for (_, name), amount in bore.used.items() if amount}
     things = {one.item for one in used_up() if one.item and totals[one.key]}
     wires = {bore["buildup"][kind] for bore in found["bores"] for kind in ("wire", "gas")}
     assert ordered == things | wires
 
 
-def _sheet(found: dict[str, Any]) -> tuple[list[str], list[Any]]:
+def _sheet(found: Any) -> tuple[list[str], list[Any]]:
     """Return the heads of the sheet of parts, and its sums."""
     rows = sheet.sheet(found).rows
     heads = next(row for row in rows if row.cells and row.cells[0].value == "Bore")

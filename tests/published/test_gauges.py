@@ -17,12 +17,12 @@ from tests.jobs import bore, job
 CLOCK = [float(angle) for angle in range(0, 360, 15)]
 
 
-def wear(readings: dict[str, Any], **changes: Any) -> dict[str, Any]:
-    found: dict[str, Any] = estimate(job(bore(readings=readings, **changes)), read_pricebook())
+def wear(readings: Any, **changes: Any) -> Any:
+    found: Any = estimate(job(bore(readings=readings, **changes)), read_pricebook())
     return dict(found["bores"][0]["wear"])
 
 
-def table(kind: str, radius: Any, turn: int) -> dict[str, Any]:
+def table(kind: str, radius: Any, turn: int) -> Any:
     """Return what a gauge of a kind reads in a bore whose radius [mm] is a function of the clock [deg]."""
     clock = [angle for angle in CLOCK if angle < turn]
     anvils = {"radius": (0,), "diameter": (0, 180), "three-point": (0, 120, 240)}[kind]

@@ -9,13 +9,13 @@ from estimator.book.pricebook import read_pricebook
 from estimator.bore import line, survey, walls
 from estimator.document import lines as write_lines
 from estimator.errors import DocumentError, JobRefusedError
-from estimator.estimate import estimate
 from tests.jobs import bore, codes, job
+from tests.raw import estimate
 
 CLOCK = list(range(0, 360, 5))
 
 
-def moved(nominal: float, by: float, at: float) -> dict[str, Any]:
+def moved(nominal: float, by: float, at: float) -> Any:
     """Return radii [mm] of a round hole of nominal size + 1 mm with its centre `by` mm off."""
     size = nominal / 2 + 0.5
     row = []
@@ -25,7 +25,7 @@ def moved(nominal: float, by: float, at: float) -> dict[str, Any]:
     return {"kind": "radius", "unit": "mm", "clock": CLOCK, "depth": [0, 60], "values": [row, row]}
 
 
-def line_of(*bores: dict[str, Any], **rules: Any) -> dict[str, Any]:
+def line_of(*bores: Any, **rules: Any) -> Any:
     placed = [
         bore(**{"line": "pin", "length": "60 mm", "offset": {"x": "0 mm", "y": "0 mm"}, **one, "name": name})
         for name, one in zip("ABCD", bores, strict=False)
@@ -33,7 +33,7 @@ def line_of(*bores: dict[str, Any], **rules: Any) -> dict[str, Any]:
     return job(*placed, **({"lines": {"pin": rules}} if rules else {}))
 
 
-def at(position: int, readings: dict[str, Any], **more: Any) -> dict[str, Any]:
+def at(position: int, readings: Any, **more: Any) -> Any:
     return {"position": f"{position} mm", "readings": readings, **more}
 
 
@@ -155,7 +155,7 @@ def test_the_wall_loses_what_the_axis_moves() -> None:
         ({"offset": {"x": ["0 mm"], "y": ["0 mm"], "depth": ["80 mm"]}}, "bores.0.offset.depth.0", "beyond"),
     ],
 )
-def test_what_is_wrong_with_a_line_is_named(change: dict[str, Any], path: str, cure: str) -> None:
+def test_what_is_wrong_with_a_line_is_named(change: Any, path: str, cure: str) -> None:
     asked = line_of(at(0, moved(90, 0.2, 180)))
     asked["bores"][0] = {k: v for k, v in {**asked["bores"][0], **change}.items() if v is not None}
     with pytest.raises(DocumentError) as wrong:

@@ -7,13 +7,13 @@ import pytest
 
 from estimator.book.pricebook import read_pricebook
 from estimator.errors import JobRefusedError
-from estimator.estimate import estimate
 from tests.published.test_line import at, line_of, moved
+from tests.raw import estimate
 
 BOOK = read_pricebook()
 
 
-def offset(x: list[float], y: list[float], depth: list[float]) -> dict[str, Any]:
+def offset(x: list[float], y: list[float], depth: list[float]) -> Any:
     return {name: [f"{each} mm" for each in row] for name, row in (("x", x), ("y", y), ("depth", depth))}
 
 
@@ -64,14 +64,14 @@ def test_a_line_keeps_three_millimetres_of_wall(outside: float, short: float | N
 # ---------------------------------------------------------------- what it saves
 
 
-def volume(axis: dict[str, Any], found: dict[str, Any]) -> float:
+def volume(axis: Any, found: Any) -> float:
     """Return the ring between clean-up and weld bores of all bores about an axis. [mm3]"""
     welds = [one["sizes"]["weld_mm"] for one in found["bores"]]
     pairs = zip(axis["bores"], welds, strict=True)
     return math.fsum(math.pi / 4 * (bore["cleanup_mm"] ** 2 - weld**2) * 60.0 for bore, weld in pairs)
 
 
-def lens(deepest: float, half: float) -> dict[str, Any]:
+def lens(deepest: float, half: float) -> Any:
     """Return radii [mm] of a round hole worn as a cosine towards 6 o'clock over part of the clock."""
     row = []
     for angle in range(0, 360, 5):
@@ -85,7 +85,7 @@ DENTED = (lens(1.5, 20), lens(1.5, 60), lens(0.8, 20))
 
 
 @pytest.mark.parametrize("holes", [ZIGZAG, DENTED])
-def test_savings_are_told_against_the_better_of_two_plain_axes(holes: tuple[dict[str, Any], ...]) -> None:
+def test_savings_are_told_against_the_better_of_two_plain_axes(holes: tuple[Any, ...]) -> None:
     found = estimate(line_of(*(at(n * 200, hole) for n, hole in enumerate(holes))), BOOK)
     (told,) = found["lines"]
     chosen, *plain = told["axes"]

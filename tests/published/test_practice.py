@@ -14,8 +14,8 @@ BOOK = read_pricebook()
 CORED = "E71T-1 0.045 in"
 
 
-def _built(book: PriceBook = BOOK, **changes: Any) -> dict[str, Any]:
-    found: dict[str, Any] = estimate(job(bore(**changes)), book)["bores"][0]["buildup"]
+def _built(book: PriceBook = BOOK, **changes: Any) -> Any:
+    found: Any = estimate(job(bore(**changes)), book)["bores"][0]["buildup"]
     return found
 
 

@@ -7,7 +7,7 @@ import pytest
 from scipy.stats import norm
 
 from estimator.book.pricebook import PriceBook, read_pricebook
-from estimator.estimate import estimate, read_job
+from estimator.estimate import read_job
 from estimator.shop.remedy import hold_time, of_one_layer
 from estimator.tables.messages import text_of
 from estimator.tables.rows import Steel
@@ -15,6 +15,7 @@ from estimator.weld import steel
 from estimator.weld.risk import table_preheat, too_hard_odds
 from estimator.weld.temper import temper_least, temper_most, tempering
 from tests.jobs import bore, job, quick
+from tests.raw import estimate
 
 BOOK = read_pricebook()
 FACTS = BOOK.facts
@@ -25,8 +26,8 @@ ROWS = {name: row for name, row in FACTS.rows("steels").items() if isinstance(ro
 PLANNED = sorted(name for name, row in ROWS.items() if row.verdict in ("plan", "approval"))
 
 
-def _heat(book: PriceBook = BOOK, **changes: Any) -> dict[str, Any]:
-    found: dict[str, Any] = estimate(job(quick(**SHALLOW, **changes)), book)["bores"][0]["heat"]
+def _heat(book: PriceBook = BOOK, **changes: Any) -> Any:
+    found: Any = estimate(job(quick(**SHALLOW, **changes)), book)["bores"][0]["heat"]
     return found
 
 

@@ -18,7 +18,7 @@ CALM, STEEP = {"from": 120, "to": 240}, {"from": 60, "to": 130}  # clear of 3 o'
 SECTORS = pytest.mark.parametrize(("sector", "worn"), [(CALM, 92), (CALM, 96), (STEEP, 92), (STEEP, 96)])
 
 
-def pair(sector: dict[str, int], worn: float) -> tuple[dict[str, Any], dict[str, Any]]:
+def pair(sector: dict[str, int], worn: float) -> tuple[Any, Any]:
     """Return a bore with a sector, and the same bore built up all round."""
     jobs = (job(quick(90, worn, sector=sector)), job(quick(90, worn)))
     part, full = (estimate(one, BOOK)["bores"][0] for one in jobs)
@@ -81,7 +81,7 @@ def test_beads_of_a_sector_cost_their_starts_when_plans_are_weighed(sector: dict
     assert sector_work["time_min"] - ground == pytest.approx((0.20 if sector is STEEP else 0.05) * beads, rel=1e-9)
 
 
-def _is(weighed: dict[str, Any], layer: dict[str, Any], layers: int) -> bool:
+def _is(weighed: Any, layer: Any, layers: int) -> bool:
     """Return whether a plan that was weighed is the one laid; the last layer has no cooler bead in it."""
     same = [
         weighed[a] == pytest.approx(layer[b], rel=1e-9)

@@ -5,9 +5,9 @@ from typing import Any
 import pytest
 
 from estimator.book.pricebook import read_pricebook
-from estimator.estimate import estimate
 from estimator.shop import sundries
 from tests.jobs import bore, job
+from tests.raw import estimate
 
 BOOK = read_pricebook()
 

@@ -12,10 +12,10 @@ from api.pages.view import estimate_view
 from api.render import page
 from estimator.book.pricebook import read_pricebook
 from estimator.document.redact import ROLES, Role, redact, sees_cost
-from estimator.estimate import estimate
 from exports.format import Units
 from tests.api.service import SAMPLES
 from tests.jobs import bore, job, quick
+from tests.raw import estimate
 
 QUOTE = {"number": 7, "state": "issued", "sha256": "0" * 64, "job_id": 1, "total": "EUR 1"}
 DOCUMENTS = [path.read_bytes() for path in sorted(SAMPLES.glob("*.json"))]
@@ -23,7 +23,7 @@ DOCUMENTS += [json.dumps(one).encode() for one in (job(quick(90, 93)), job(bore(
 BOOKS = [read_pricebook(), read_pricebook(json.dumps({"invented": False, "validity": "1 day"}))]
 
 
-def shown(view: dict[str, Any], role: Role) -> str:
+def shown(view: Any, role: Role) -> str:
     facts = view.pop("facts")
     with answering(Caller("someone", role, "token", "token 1")):
         return bytes(page("quote.html", name="OQ-1", facts_of=facts, quote=QUOTE, **view).body).decode()
@@ -54,7 +54,7 @@ def test_what_was_typed_stays_text() -> None:
 def test_a_quote_of_an_engine_too_old_shows_its_price_and_its_workbook() -> None:
     found = estimate(job(), BOOKS[0])
     for key in ("shades", "totals", "bores"):
-        old = {name: value for name, value in found.items() if name != key} | {"engine": "boreworth 0.0.1"}
+        old: Any = {name: value for name, value in found.items() if name != key} | {"engine": "boreworth 0.0.1"}
         text = shown(_as_drawn(old, "metric"), "field")
         assert "made by boreworth 0.0.1" in text
         assert "/api/quotes/7.xlsx" in text

@@ -13,20 +13,20 @@ from estimator.after.happened import judged, read_happened, verdict
 from estimator.after.invoice import hour_charged, invoice
 from estimator.book.pricebook import read_pricebook
 from estimator.errors import DocumentError
-from estimator.estimate import estimate
 from estimator.tables import Tables
 from tests.jobs import job
+from tests.raw import estimate
 
 ESTIMATE = estimate(job(), read_pricebook())
 LOW, HIGH, DOUBT = 0.090000, 0.090054, 0.000005
 
 
-def record(**changes: Any) -> dict[str, Any]:
+def record(**changes: Any) -> Any:
     """Return a small record with some keys changed."""
     return {"quote": "100001", "bores": [{"name": "A", "arc_time": "30 min"}], **changes}
 
 
-def faults(document: dict[str, Any]) -> list[str]:
+def faults(document: Any) -> list[str]:
     """Return the paths of what is wrong with a record."""
     with pytest.raises(DocumentError) as caught:
         read_happened(document, ESTIMATE)
@@ -102,14 +102,14 @@ def test_what_was_other_than_asked_is_remarked() -> None:
         ({"quote": None}, ["quote"]),
     ],
 )
-def test_a_wrong_record_is_refused_at_its_path(changes: dict[str, Any], paths: list[str]) -> None:
+def test_a_wrong_record_is_refused_at_its_path(changes: Any, paths: list[str]) -> None:
     assert faults(record(**changes)) == paths
 
 
 # ---------------------------------------------------------------- invoice
 
 
-def invoiced(estimate_of: dict[str, Any], **changes: Any) -> dict[str, Any]:
+def invoiced(estimate_of: Any, **changes: Any) -> Any:
     """Return the invoice of one record."""
     return invoice("100001", estimate_of, [(1, read_happened(record(**changes), estimate_of))])
 
@@ -155,7 +155,7 @@ def test_only_what_was_approved_is_invoiced() -> None:
         ({"rates": {"basis": "charge-out"}}, "68.00"),
     ],
 )
-def test_standing_time_is_charged_as_the_quote_charges_labour(book: dict[str, Any], hour: str) -> None:
+def test_standing_time_is_charged_as_the_quote_charges_labour(book: Any, hour: str) -> None:
     rates = {"labour_on_site": "68.00 EUR/h", **book.pop("rates", {})}
     found = estimate(job(), read_pricebook({**book, "rates": rates}))
     line = invoiced(found, standing=[{"reason": "rain", "time": "1 h", "approved_by": "foreman"}])["lines"][1]

@@ -6,11 +6,11 @@ from decimal import Decimal
 import pytest
 
 from estimator.book.pricebook import read_pricebook
-from estimator.estimate import estimate
 from estimator.trust.explain import figures_of, recorded, steps_of
 from exports.page.estimate import page
 from exports.sheets import quote
 from tests.jobs import bore, job
+from tests.raw import estimate
 
 BOOK = read_pricebook()
 DEEP = job(bore(cleanup_diameter="99 mm"))

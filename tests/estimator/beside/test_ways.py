@@ -17,13 +17,13 @@ PART = {"from": 120, "to": 270}  # the readings beside the wear, in the sample
 KEYS = {"pocket first": "pocket", "sector": "sector"}
 
 
-def with_wire(price: float) -> dict[str, Any]:
+def with_wire(price: float) -> Any:
     """Return changes of the price book: what good metal is worth decides whether a sector saves."""
     return {"consumables": {"wires": {"G3Si1 1.0 mm": {"price": f"{price} EUR/kg"}}}}
 
 
 @cache
-def runs(length: int, wire: float) -> dict[str, dict[str, Any]]:
+def runs(length: int, wire: float) -> dict[str, Any]:
     """Return the sample as it stands, under "full circle", and with each part pinned by the job."""
     book, asked = read_pricebook(with_wire(wire)), changed(SAMPLE, "bores.0.length", f"{length} mm")
     pinned = {way: changed(asked, f"bores.0.{key}", PART) for way, key in KEYS.items()}

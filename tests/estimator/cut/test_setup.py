@@ -10,9 +10,9 @@ from hypothesis import strategies as st
 from estimator.book.pricebook import read_pricebook
 from estimator.cut.span import Block, Room, bearings_of, held
 from estimator.errors import DocumentError, JobRefusedError
-from estimator.estimate import estimate
 from tests.depth import deep
 from tests.jobs import SOUND, any_job, bore, job
+from tests.raw import estimate
 
 BOOK = read_pricebook()
 ROOM = Room(0.120, 0.060, 0.250)
@@ -100,18 +100,18 @@ def test_the_bar_is_overhung_only_from_the_machines_side(blocks: list[Block]) ->
 
 @given(any_job())
 @settings(max_examples=deep(30))
-def test_what_is_always_plannable_is_never_refused_for_its_set_up(document: dict[str, Any]) -> None:
+def test_what_is_always_plannable_is_never_refused_for_its_set_up(document: Any) -> None:
     for one in estimate(document, BOOK)["bores"]:
         assert one["setup"]["torch_side"] == "machine"
         assert one["setup"]["bar"] == "between bearings"
 
 
-def _line(*bores: dict[str, Any]) -> dict[str, Any]:
+def _line(*bores: Any) -> Any:
     """Return a job of bores on one line, their names after their order."""
     return job(*({**bore(name="ABCD"[number], line="pin"), **one} for number, one in enumerate(bores)))
 
 
-def _setups(document: dict[str, Any], book: Any = BOOK) -> list[dict[str, Any]]:
+def _setups(document: Any, book: Any = BOOK) -> list[Any]:
     return [one["setup"] for one in estimate(document, book)["bores"]]
 
 
@@ -140,7 +140,7 @@ FAULTY = [
 
 
 @pytest.mark.parametrize(("document", "path", "said"), FAULTY)
-def test_a_line_that_contradicts_itself_is_a_fault(document: dict[str, Any], path: str, said: str) -> None:
+def test_a_line_that_contradicts_itself_is_a_fault(document: Any, path: str, said: str) -> None:
     with pytest.raises(DocumentError) as caught:
         estimate(document, BOOK)
     assert [fault.path for fault in caught.value.faults] == [path]
@@ -186,7 +186,7 @@ REFUSED = [
 
 
 @pytest.mark.parametrize(("room", "more", "said"), REFUSED)
-def test_a_drive_without_room_is_refused_with_a_cure(room: dict[str, str], more: dict[str, Any], said: str) -> None:
+def test_a_drive_without_room_is_refused_with_a_cure(room: dict[str, str], more: Any, said: str) -> None:
     with pytest.raises(JobRefusedError) as caught:
         estimate(job(bore(clear_room=room, **more)), BOOK)
     (fault,) = caught.value.faults
@@ -208,7 +208,7 @@ def test_a_torch_too_short_comes_from_the_far_side() -> None:
 @pytest.mark.parametrize(
     ("last", "said"), [({"blind": True}, "closed"), ({"clear_room": {"far": "200 mm"}}, "200 mm of room")]
 )
-def test_a_torch_that_reaches_from_neither_side_is_refused(last: dict[str, Any], said: str) -> None:
+def test_a_torch_that_reaches_from_neither_side_is_refused(last: Any, said: str) -> None:
     with pytest.raises(JobRefusedError) as caught:
         estimate(_line(FAR[0], {**FAR[1], **last}), BOOK)
     (fault,) = caught.value.faults
@@ -235,7 +235,7 @@ def test_reach_is_not_checked_where_the_book_says_none() -> None:
 @pytest.mark.parametrize(
     ("changes", "why"), [({"condition": {**SOUND, "duty": "lifting"}}, "lifting"), ({"material": "1045"}, "% carbon")]
 )
-def test_brackets_are_not_welded_on_everywhere(changes: dict[str, Any], why: str) -> None:
+def test_brackets_are_not_welded_on_everywhere(changes: Any, why: str) -> None:
     def told(mounts: str) -> list[str]:
         said = estimate(job(bore(**changes, mounts=mounts)), BOOK)["warnings"]
         return [one["text"] for one in said if one["code"] in ("bracket_carbon", "bracket_duty")]
@@ -268,7 +268,7 @@ def test_a_datum_between_bores_keeps_bearings_out() -> None:
 def test_a_datum_within_a_boss_is_no_boss_of_its_own() -> None:
     """A counterbore in the blind end of the last boss neither opens that end nor takes a bearing."""
     datum = {"name": "counterbore", "position": "350 mm", "length": "20 mm", "tolerance": "5 mm"}
-    bores: list[dict[str, Any]] = [{"position": p, "offset": {"x": "0 mm", "y": "0 mm"}} for p in ("0 mm", "300 mm")]
+    bores: list[Any] = [{"position": p, "offset": {"x": "0 mm", "y": "0 mm"}} for p in ("0 mm", "300 mm")]
     bores[1]["blind"] = True
     plain, more = _setups(_line(*bores)), _setups({**_line(*bores), "lines": {"pin": {"datums": [datum]}}})
     assert plain == more

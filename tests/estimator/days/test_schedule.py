@@ -19,13 +19,13 @@ NODES = 20_000  # of the solver, on each job that the bounds by hand leave open
 
 
 @functools.cache
-def case(seed: int) -> tuple[dict[str, Any], dict[str, Any], dict[str, Any]]:
+def case(seed: int) -> tuple[Any, Any, Any]:
     """Return a random job, its patch of the price book, and its estimate."""
     asked, patch = random_case(seed)
     return asked, patch, estimate(asked, read_pricebook(patch))
 
 
-def size(seed: int) -> tuple[list[dict[str, Any]], int, int]:
+def size(seed: int) -> tuple[list[Any], int, int]:
     """Return the tasks of a job, its technicians, and the machines it may use."""
     _, patch, found = case(seed)
     whole = found["schedule"]
@@ -71,7 +71,7 @@ def test_no_order_of_work_is_five_percent_shorter() -> None:
     assert left == {}
 
 
-def clock(document: dict[str, Any], minutes: float) -> str:
+def clock(document: Any, minutes: float) -> str:
     hours, start = (int(part) for part in document["schedule"]["shift_start"].split(":"))
     whole = int(minutes % 1440 + 0.5) + 60 * hours + start
     return f"{whole // 60 % 24:02d}:{whole % 60:02d}"
@@ -114,7 +114,7 @@ def test_wire_is_changed_once_what_takes_the_first_wire_is_welded() -> None:
     assert max(welds["A"]["end_min"], welds["C"]["end_min"]) <= change["start_min"]
 
 
-def two_bores(**more: Any) -> dict[str, Any]:
+def two_bores(**more: Any) -> Any:
     return job(quick(90, 93, name="A", line="a"), quick(90, 93, name="B", line="b"), **more)
 
 

@@ -17,10 +17,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from estimator.book.pricebook import PriceBook, builtin_document, read_pricebook
-from estimator.compare import Comparison, compare
+from estimator.compare import Comparison
 from estimator.document.redact import ROLES, redact, sees_cost
-from estimator.estimate import Estimate, estimate
-from estimator.order import order
+from estimator.estimate import Estimate
 from estimator.order.make import Order
 from estimator.strict import canonical, merge, sha256
 from exports.page.choice import order_page
@@ -30,6 +29,7 @@ from exports.sheets.order import sheet
 from exports.workbook import quote_workbook, sheets_of, workbook
 from tests.depth import deep
 from tests.jobs import any_job, bore, job, quick
+from tests.raw import compare, estimate, order
 
 HIDING = [role for role in ROLES if not sees_cost(role)]
 FLOOR = {"minimum_charge": "1000000.00 EUR"}  # the price is this, whatever it costs
@@ -64,13 +64,13 @@ ECONOMICS = {
 }
 
 
-def books(*patches: dict[str, Any]) -> list[PriceBook]:
+def books(*patches: Any) -> list[PriceBook]:
     """Return price books under which every job has the same price, and another cost."""
     return [read_pricebook(json.dumps(merge(copy.deepcopy(patch), FLOOR))) for patch in patches]
 
 
 CHEAP_BOOK, DEAR_BOOK = books({}, DEAR)
-JOBS: list[dict[str, Any]] = [
+JOBS: list[Any] = [
     job(),
     job(quick(90, 93)),
     job(bore(cleanup_diameter="97.4 mm")),
@@ -86,7 +86,7 @@ def test_the_office_sees_the_document_itself(role: Any) -> None:
 
 
 @functools.cache
-def by_both(number: int) -> list[dict[str, Any]]:
+def by_both(number: int) -> list[Any]:
     """Return the estimates of a job under either book."""
     return [estimate(JOBS[number], book) for book in (CHEAP_BOOK, DEAR_BOOK)]
 
@@ -117,9 +117,7 @@ def test_orders_and_comparisons_cannot_be_told_apart_either(role: Any) -> None:
 
 @settings(max_examples=deep(15), deadline=None)
 @given(document=any_job(most=2), margin=st.floats(0.01, 0.9), overhead=st.floats(0, 1))
-def test_nothing_of_any_job_leads_back_to_margin_or_overhead(
-    document: dict[str, Any], margin: float, overhead: float
-) -> None:
+def test_nothing_of_any_job_leads_back_to_margin_or_overhead(document: Any, margin: float, overhead: float) -> None:
     (other,) = books({"margin": round(margin, 4), "overhead": round(overhead, 4)})
     one, two = (redact(estimate(document, book), "field") for book in (CHEAP_BOOK, other))
     assert canonical(one) == canonical(two)

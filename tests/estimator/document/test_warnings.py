@@ -18,8 +18,8 @@ from tests.jobs import SOUND, bore, job, quick
 
 BOOK = read_pricebook()
 ORDER = ["stop", "approve", "check", "know"]
-OLD: dict[str, Any] = json.loads(Path(__file__).with_name("old_quote.json").read_text("utf-8"))
-GRAVE: list[tuple[dict[str, Any], dict[str, str]]] = [
+OLD: Any = json.loads(Path(__file__).with_name("old_quote.json").read_text("utf-8"))
+GRAVE: list[tuple[Any, dict[str, str]]] = [
     (
         job(bore(condition={**SOUND, "cracks": "unknown", "coated": "yes", "bush": "yes", "duty": "lifting"})),
         {"cracks_unknown": "stop", "coated": "stop", "bush": "stop", "duty": "approve", "bracket_duty": "approve"},
@@ -35,7 +35,7 @@ GRAVE: list[tuple[dict[str, Any], dict[str, str]]] = [
 
 
 @pytest.mark.parametrize(("document", "codes"), GRAVE)
-def test_graver_ones_come_first_each_by_its_code(document: dict[str, Any], codes: dict[str, str]) -> None:
+def test_graver_ones_come_first_each_by_its_code(document: Any, codes: dict[str, str]) -> None:
     found = estimate(document, BOOK)["warnings"]
     grades = [ORDER.index(one["grade"]) for one in found]
     assert grades == sorted(grades)
@@ -117,6 +117,6 @@ def test_an_old_document_still_becomes_every_paper() -> None:
 
 
 def test_a_document_without_grades_still_says_what_is_to_be_settled() -> None:
-    older = {key: value for key, value in OLD.items() if key != "warnings_graded"}
+    older: Any = {key: value for key, value in OLD.items() if key != "warnings_graded"}
     assert any("lifting gear" in one for one in to_settle(older))
     assert "cracks not checked" in page(older, "metric", ["basis"])

@@ -10,9 +10,9 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from estimator.book.pricebook import read_pricebook
-from estimator.estimate import estimate
 from tests.depth import deep
 from tests.jobs import any_bore, job
+from tests.raw import estimate
 
 BOOK = read_pricebook()
 BALANCE = 1e-6  # identities of figures printed to ten digits and their least places
@@ -27,14 +27,14 @@ def _size(text: str) -> float:
 
 
 @st.composite
-def any_face(draw: st.DrawFn, nominal: float) -> dict[str, Any]:
+def any_face(draw: st.DrawFn, nominal: float) -> Any:
     """Return a worn face that fits on the boss of a random bore."""
     wide, deep = draw(st.integers(10, 60)), draw(st.floats(0.1, 6.0))
     return {"outer_diameter": f"{nominal + wide} mm", "depth": f"{round(deep, 3)} mm"}
 
 
 @st.composite
-def any_features(draw: st.DrawFn, one: dict[str, Any]) -> dict[str, Any]:
+def any_features(draw: st.DrawFn, one: Any) -> Any:
     """Return a random bore with some of everything that it may have."""
     nominal, length = _size(one["nominal_diameter"]), _size(one["length"])
     has = draw(
@@ -42,7 +42,7 @@ def any_features(draw: st.DrawFn, one: dict[str, Any]) -> dict[str, Any]:
     )
     place = draw(st.integers(0, 359))
     bottom, width = nominal * 1.02 + draw(st.integers(0, 24)), draw(st.floats(1.0, length / 4))
-    made: dict[str, Any] = {
+    made: Any = {
         "faces": [{**draw(any_face(nominal)), "side": side} for side in draw(st.sets(SIDE, min_size=1))],
         "grooves": [{"diameter": f"{bottom} mm", "width": f"{width:.3f} mm", "at": "0 mm"}],
         "keyways": [{"width": f"{nominal / 8} mm", "depth": "5 mm", "clock": place}],
@@ -57,14 +57,14 @@ SIDE = st.sampled_from(["machine", "far"])
 
 
 @st.composite
-def featured_jobs(draw: st.DrawFn) -> dict[str, Any]:
+def featured_jobs(draw: st.DrawFn) -> Any:
     """Return a job of up to two bores with features."""
     bores = [draw(any_features(draw(any_bore(f"B{number}")))) for number in range(draw(st.integers(1, 2)))]
     access = draw(st.sampled_from(["open", "restricted", "confined"]))
     return job(*bores, site={"distance": f"{draw(st.integers(0, 400))} km", "access": access})
 
 
-def _offset(draw: st.DrawFn, length: float) -> dict[str, Any]:
+def _offset(draw: st.DrawFn, length: float) -> Any:
     depths = sorted(draw(st.sets(st.integers(0, int(length)), min_size=1, max_size=3)))
     off = st.integers(-40, 40).map(lambda hundredths: f"{hundredths / 100} mm")
     x, y = (draw(st.lists(off, min_size=len(depths), max_size=len(depths))) for _ in "xy")
@@ -72,9 +72,9 @@ def _offset(draw: st.DrawFn, length: float) -> dict[str, Any]:
 
 
 @st.composite
-def lined_jobs(draw: st.DrawFn) -> dict[str, Any]:
+def lined_jobs(draw: st.DrawFn) -> Any:
     """Return a job of bores that share an axis which is sought, each with offsets from the wire."""
-    bores, place = list[dict[str, Any]](), 0.0
+    bores, place = list[Any](), 0.0
     for number in range(draw(st.integers(1, 3))):
         one = draw(any_bore(f"B{number}"))
         length = _size(one["length"])
@@ -89,7 +89,7 @@ ANY = st.one_of(featured_jobs(), lined_jobs())
 
 @given(ANY)
 @SOME
-def test_layers_keep_path_time_and_metal(document: dict[str, Any]) -> None:
+def test_layers_keep_path_time_and_metal(document: Any) -> None:
     """Contract: turns x pi x mean diameter / travel is arc time; wire fed is metal laid; layers sum to the deposit."""
     for one in estimate(document, BOOK)["bores"]:
         built = one["buildup"]
@@ -111,7 +111,7 @@ def test_layers_keep_path_time_and_metal(document: dict[str, Any]) -> None:
 
 @given(ANY)
 @SOME
-def test_what_is_needed_is_the_ring_or_its_share(document: dict[str, Any]) -> None:
+def test_what_is_needed_is_the_ring_or_its_share(document: Any) -> None:
     for one, asked in zip(estimate(document, BOOK)["bores"], document["bores"], strict=True):
         sizes, share = one["sizes"], 1.0
         if "sector" in asked:
@@ -123,7 +123,7 @@ def test_what_is_needed_is_the_ring_or_its_share(document: dict[str, Any]) -> No
 
 @given(ANY)
 @SOME
-def test_times_hours_and_supplies_add_up(document: dict[str, Any]) -> None:
+def test_times_hours_and_supplies_add_up(document: Any) -> None:
     found = estimate(document, BOOK)
     totals, bores = found["totals"], found["bores"]
     for one in bores:
@@ -144,7 +144,7 @@ def test_times_hours_and_supplies_add_up(document: dict[str, Any]) -> None:
 
 @given(ANY)
 @SOME
-def test_cost_lines_add_up_to_the_cent(document: dict[str, Any]) -> None:
+def test_cost_lines_add_up_to_the_cent(document: Any) -> None:
     found = estimate(document, BOOK)
     lines, price = found["cost"]["lines"], found["price"]
     for line in lines:
@@ -164,9 +164,7 @@ def test_cost_lines_add_up_to_the_cent(document: dict[str, Any]) -> None:
 
 @given(any_bore("A"), st.data(), st.floats(0.1, 2.0))
 @SOME
-def test_more_wear_never_costs_less_beside_a_worn_face(
-    plain: dict[str, Any], data: st.DataObject, deeper: float
-) -> None:
+def test_more_wear_never_costs_less_beside_a_worn_face(plain: Any, data: st.DataObject, deeper: float) -> None:
     """The face's fill runs at the bore's own rate, so that the plan of the bore bears on its price."""
     asked = {**plain, "faces": [data.draw(any_face(_size(plain["nominal_diameter"])))]}
     worse = copy.deepcopy(asked)
@@ -177,7 +175,7 @@ def test_more_wear_never_costs_less_beside_a_worn_face(
 
 @given(any_bore("A"), st.data(), st.floats(0.01, 3.0))
 @SOME
-def test_a_deeper_face_never_costs_less(plain: dict[str, Any], data: st.DataObject, deeper: float) -> None:
+def test_a_deeper_face_never_costs_less(plain: Any, data: st.DataObject, deeper: float) -> None:
     face = data.draw(any_face(_size(plain["nominal_diameter"])))
     worse = {**face, "depth": f"{round(_size(face['depth']) + deeper, 3)} mm"}
     jobs = (job({**plain, "faces": [one]}) for one in (face, worse))

@@ -7,9 +7,10 @@ import pytest
 
 from estimator.book.pricebook import builtin_document, read_pricebook
 from estimator.errors import DocumentError
-from estimator.estimate import estimate, read_job
+from estimator.estimate import read_job
 from estimator.strict import parse
 from tests.jobs import bore, changed, job
+from tests.raw import estimate
 
 BOOK = read_pricebook()
 
@@ -186,7 +187,7 @@ def test_all_that_the_contract_allows_is_read() -> None:
     assert estimate(document, BOOK)["bores"][0]["sizes"]["cleanup_mm"] == 97.4
 
 
-BOOKS: list[tuple[dict[str, Any], str, str]] = [
+BOOKS: list[tuple[Any, str, str]] = [
     ({"rates": {"labour_on_site": "58"}}, "rates.labour_on_site", "EUR/h"),
     ({"rates": {"labour_on_site": "58.00 USD/h"}}, "rates.labour_on_site", "not the book's currency"),
     ({"rates": {"labor": "58.00 EUR/h"}}, "rates.labor", "did you mean"),
@@ -212,7 +213,7 @@ BOOKS: list[tuple[dict[str, Any], str, str]] = [
 
 
 @pytest.mark.parametrize(("patch", "path", "said"), BOOKS, ids=[b[1] or "both" for b in BOOKS])
-def test_a_wrong_price_book_says_where(patch: dict[str, Any], path: str, said: str) -> None:
+def test_a_wrong_price_book_says_where(patch: Any, path: str, said: str) -> None:
     with pytest.raises(DocumentError) as caught:
         read_pricebook(patch)
     assert [f for f in caught.value.faults if f.path == path and said in f.message], caught.value.faults

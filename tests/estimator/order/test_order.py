@@ -13,12 +13,11 @@ from scipy import stats
 
 from estimator.book.pricebook import read_pricebook
 from estimator.errors import DocumentError, JobRefusedError, OutOfRangeError
-from estimator.estimate import estimate
-from estimator.order import order
 from estimator.order import use as room
 from estimator.order.make import Order
 from tests.depth import deep
 from tests.jobs import SOUND, any_job, bore, changed, codes, job
+from tests.raw import estimate, order
 
 BOOK = read_pricebook()
 ONE = job(bore(), reference="T-1")
@@ -27,7 +26,7 @@ FOUND = order([ONE, CORED], BOOK)
 LEVELS = st.floats(0.01, 0.999)
 
 
-def lines(found: dict[str, Any]) -> dict[str, dict[str, Any]]:
+def lines(found: Any) -> Any:
     """Return the lines of an order by item."""
     return {line["item"]: line for line in found["lines"]}
 
@@ -39,7 +38,7 @@ def faults(*arguments: Any) -> dict[str, str]:
     return {fault.path: fault.message for fault in caught.value.faults}
 
 
-def use_of(documents: list[dict[str, Any]]) -> dict[str, float]:
+def use_of(documents: list[Any]) -> dict[str, float]:
     """Return what the estimates of some jobs say is used, by item."""
     used: dict[str, float] = {}
     for found in (estimate(document, BOOK) for document in documents):
@@ -73,7 +72,7 @@ def test_wires_come_first_then_gases_then_parts() -> None:
 
 @given(st.lists(any_job(most=2), min_size=1, max_size=3), LEVELS)
 @settings(max_examples=deep(40), suppress_health_check=[HealthCheck.too_slow])
-def test_each_line_follows_from_the_estimates(documents: list[dict[str, Any]], level: float) -> None:
+def test_each_line_follows_from_the_estimates(documents: list[Any], level: float) -> None:
     found = order(documents, BOOK, None, level)
     used = use_of(documents)
     assert set(lines(found)) == set(used)

@@ -22,7 +22,7 @@ JOBS, MONTHS = 1000, 60
 PROMISE = 0.01  # the share that the promise may be off
 
 
-def used(line: dict[str, Any], shape: tuple[int, ...], book: PriceBook, draw: np.random.Generator) -> Any:
+def used(line: Any, shape: tuple[int, ...], book: PriceBook, draw: np.random.Generator) -> Any:
     """Return drawn uses of a line's item."""
     expected = line["expected"]
     if line["kind"] == "part":

@@ -8,10 +8,11 @@ import pytest
 
 from estimator.book.pricebook import PriceBook, read_pricebook
 from estimator.errors import DocumentError
-from estimator.order import order, poisson_cover
+from estimator.order import poisson_cover
 from estimator.shop.cylinder import contents_of
 from tests.estimator.order.test_order import BOOK, CORED, ONE, lines
 from tests.jobs import bore, codes, job
+from tests.raw import order
 
 WIRE, GAS = "G3Si1 1.0 mm", "Ar + 25 % CO2"
 
@@ -95,7 +96,7 @@ WRONG = [
 
 
 @pytest.mark.parametrize(("change", "said"), WRONG)
-def test_a_wrong_pack_is_a_fault_of_the_book(change: dict[str, Any], said: str) -> None:
+def test_a_wrong_pack_is_a_fault_of_the_book(change: Any, said: str) -> None:
     with pytest.raises(DocumentError) as caught:
         book_of(gases={GAS: change})
     (fault,) = caught.value.faults
@@ -136,7 +137,7 @@ def test_the_level_for_all_reaches_the_level_for_all() -> None:
 PAIR = job(bore(name="A"), bore(name="B"), reference="T-9")
 
 
-def ends(found: dict[str, Any]) -> dict[str, dict[str, Any]]:
+def ends(found: Any) -> Any:
     """Return when each item runs out."""
     return {row["item"]: row for row in found["runs_out"]}
 
@@ -150,7 +151,7 @@ def test_stock_runs_out_where_the_use_passes_it() -> None:
     assert row["arc_h"] == pytest.approx(arc[0] + arc[1] / 2, rel=1e-7)
 
 
-def arcs(document: dict[str, Any]) -> list[float]:
+def arcs(document: Any) -> list[float]:
     """Return the arc time of each bore in minutes."""
     from estimator.estimate import estimate
 

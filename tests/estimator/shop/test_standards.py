@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from estimator.book.check import basis_faults
 from estimator.book.pricebook import PriceBook, read_pricebook
 from estimator.errors import DocumentError
-from estimator.estimate import estimate, read_job
+from estimator.estimate import read_job
 from estimator.inputs import site_factor
 from estimator.road import decide
 from estimator.shop.standards import alike, bore_elements, day_elements, line_elements, spread_of
@@ -18,6 +18,7 @@ from estimator.tables import Tables
 from estimator.tables.rows import TimeStandard
 from tests.depth import deep
 from tests.jobs import any_job, bore, changed, job, quick
+from tests.raw import estimate
 
 BOOK = read_pricebook()
 SOME = settings(max_examples=deep(15), deadline=None, suppress_health_check=[HealthCheck.too_slow])
@@ -34,11 +35,11 @@ FAULTS = [
 ]
 
 
-def _with(table: str, rows: dict[str, Any]) -> PriceBook:
+def _with(table: str, rows: Any) -> PriceBook:
     return read_pricebook({"tables": {table: rows}})
 
 
-def _row(found: dict[str, Any], code: str) -> dict[str, Any]:
+def _row(found: Any, code: str) -> Any:
     return next((row for row in found["times"] if row["code"] == code), {})
 
 
@@ -59,7 +60,7 @@ def test_a_constant_beyond_reason_is_told(name: str, value: float) -> None:
 
 
 @pytest.mark.parametrize("row", [{"factor": 0.9}, {"up_to": "-20 degC"}])
-def test_weather_never_helps_and_its_ends_are_in_order(row: dict[str, Any]) -> None:
+def test_weather_never_helps_and_its_ends_are_in_order(row: Any) -> None:
     with pytest.raises(DocumentError, match=r"tables.weather.light frost"):
         _with("weather", {"light frost": row})
 
@@ -81,7 +82,7 @@ def test_an_own_time_moves_the_hours_by_as_much() -> None:
 
 @given(any_job())
 @SOME
-def test_what_is_counted_adds_up(document: dict[str, Any]) -> None:
+def test_what_is_counted_adds_up(document: Any) -> None:
     found = estimate(document, BOOK)
     for row in found["times"]:
         assert row["low_min"] <= row["likely_min"] <= row["high_min"]
@@ -128,7 +129,7 @@ def test_only_hand_work_on_bores_and_lines_is_learnt_and_a_rate_of_one_switches_
     assert off["totals"]["on_site_min"] > found["totals"]["on_site_min"]
 
 
-OTHERS: list[dict[str, Any]] = [
+OTHERS: list[Any] = [
     {"nominal_diameter": "91 mm"},
     {"length": "71 mm"},
     {"material": "S235JR"},
@@ -138,7 +139,7 @@ OTHERS: list[dict[str, Any]] = [
 
 
 @pytest.mark.parametrize("change", OTHERS, ids=[next(iter(change)) for change in OTHERS])
-def test_another_bore_is_not_alike_and_wear_does_not_decide(change: dict[str, Any]) -> None:
+def test_another_bore_is_not_alike_and_wear_does_not_decide(change: Any) -> None:
     one, other, worn = read_job(
         job(quick(90, 92), quick(90, 92, name="B", **change), quick(90, 95, name="C")), BOOK
     ).bores

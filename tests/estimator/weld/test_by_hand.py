@@ -17,21 +17,21 @@ SOUND = [{"current": "130 A", "step": "3.5 mm", "thickness": "2.5 mm"}] * 2  # 9
 SOME = settings(max_examples=deep(15), suppress_health_check=[HealthCheck.too_slow])
 
 
-def hand(layers: list[dict[str, Any]], **changes: Any) -> dict[str, Any]:
+def hand(layers: list[Any], **changes: Any) -> Any:
     return job(bore(options={"by_hand": layers, **changes}))
 
 
-def layer(**changes: Any) -> dict[str, Any]:
+def layer(**changes: Any) -> Any:
     return {**SOUND[0], **changes}
 
 
-def faults_of(document: dict[str, Any]) -> list[tuple[str, str]]:
+def faults_of(document: Any) -> list[tuple[str, str]]:
     with pytest.raises(JobRefusedError) as caught:
         estimate(document, BOOK)
     return [(fault.path, fault.message) for fault in caught.value.faults]
 
 
-def as_hand(built: dict[str, Any]) -> list[dict[str, Any]]:
+def as_hand(built: Any) -> list[Any]:
     """Return the layers of an estimate as a user would type them."""
     return [
         {
@@ -46,7 +46,7 @@ def as_hand(built: dict[str, Any]) -> list[dict[str, Any]]:
 
 @given(any_job(most=1))
 @SOME
-def test_what_the_search_chose_costs_the_same_by_hand(document: dict[str, Any]) -> None:
+def test_what_the_search_chose_costs_the_same_by_hand(document: Any) -> None:
     """The search's own plan, typed: the same price, odds and arc time, from another evaluation of the same formulas."""
     found = estimate(document, BOOK)
     built = found["bores"][0]["buildup"]
@@ -155,7 +155,7 @@ def test_hardenable_steel_wants_a_second_layer_by_hand_too() -> None:
         ({"by_hand": [layer(rotation="left")]}, "bores.0.options.by_hand.0.rotation"),
     ],
 )
-def test_what_contradicts_itself_is_a_fault(options: dict[str, Any], path: str) -> None:
+def test_what_contradicts_itself_is_a_fault(options: Any, path: str) -> None:
     with pytest.raises(DocumentError) as caught:
         estimate(job(bore(options=options)), BOOK)
     assert path in {fault.path for fault in caught.value.faults}, caught.value.faults

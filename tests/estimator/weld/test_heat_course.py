@@ -23,18 +23,18 @@ SOME = settings(max_examples=deep(60), suppress_health_check=[HealthCheck.too_sl
 STEEL = (7850.0, 480.0, 43.0)
 
 
-def _heat(document: dict[str, Any]) -> list[dict[str, Any]]:
+def _heat(document: Any) -> list[Any]:
     return [one["heat"] for one in estimate(document, BOOK)["bores"]]
 
 
-def _thin(**changes: Any) -> dict[str, Any]:
+def _thin(**changes: Any) -> Any:
     """Return a bore in a thin plate, whose three layers must wait."""
     return bore(**{"plate_thickness": "12 mm", "options": {"layers": 3}, **changes})
 
 
 @given(any_job())
 @SOME
-def test_limits_are_kept_and_waits_add_up(document: dict[str, Any]) -> None:
+def test_limits_are_kept_and_waits_add_up(document: Any) -> None:
     for one in _heat(document):
         assert math.fsum(wait["wait_min"] for wait in one["waits"]) == pytest.approx(
             one["interpass_wait_min"], rel=1e-7
@@ -106,5 +106,5 @@ def test_a_longer_boss_takes_longer_to_warm() -> None:
     assert long["burner_min"] * long["burners"] > 1.2 * short["burner_min"] * short["burners"]
 
 
-def _sound() -> dict[str, Any]:
+def _sound() -> Any:
     return copy.deepcopy(bore()["condition"])

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from estimator.book.pricebook import PriceBook, read_pricebook
-from estimator.estimate import estimate, read_job
+from estimator.estimate import read_job
 from estimator.job.options import Aim
 from estimator.steps.survey import surveyed, thinnest_layer
 from estimator.weld.cases import Case, aim_of
@@ -20,6 +20,7 @@ from estimator.weld.steel import base_of
 from estimator.weld.technique import BOUNDED
 from tests.depth import seeds
 from tests.jobs import bore, job, quick
+from tests.raw import estimate
 
 BOOK = read_pricebook()
 WITHIN = 0.01  # what the issue asks for

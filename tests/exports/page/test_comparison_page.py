@@ -6,11 +6,11 @@ from typing import Any
 import pytest
 
 from estimator.book.pricebook import read_pricebook
-from estimator.compare import compare
 from exports.format import by_grade
 from exports.page.choice import comparison_page
 from tests.estimator.test_compare import BOOK, DOCUMENT, FOUND, by_name
 from tests.jobs import SOUND, changed, job
+from tests.raw import compare
 
 PAGE = comparison_page(FOUND)
 SAID = {"repair": "repair on site", "sleeve": "fit a sleeve", "replace": "a new part"}
@@ -62,7 +62,7 @@ def test_real_prices_are_not_called_invented() -> None:
 
 
 def test_every_warning_and_every_reason_is_printed() -> None:
-    cracked: dict[str, Any] = changed(DOCUMENT, "bores.0.condition", {**SOUND, "cracks": "yes"})
+    cracked: Any = changed(DOCUMENT, "bores.0.condition", {**SOUND, "cracks": "yes"})
     found = compare(changed(cracked, "economics.replace.lead_time", "21 day"), BOOK)
     page = flat(comparison_page(found))
     said = [*by_grade(found), *found["break_even"]["reasons"], *by_name(found)["repair"]["reasons"]]

@@ -8,12 +8,12 @@ from typing import Any
 import pytest
 
 from estimator.book.pricebook import read_pricebook
-from estimator.estimate import estimate
 from exports.format import Told, told
 from exports.page.estimate import page
 from exports.page.first import limit_of
 from tests.golden.hold import document_of
 from tests.jobs import bore, job
+from tests.raw import estimate
 
 SAMPLES = sorted(Path("sample_jobs").glob("*.json"))
 BOOK = read_pricebook()
@@ -21,7 +21,7 @@ WIDEST = 95  # columns
 MONEY_KEYS = ("overhead", "margin", "contingency")
 
 
-def _fits(found: dict[str, Any]) -> str:
+def _fits(found: Any) -> str:
     """Return the first screen, held to its lines and columns in both units."""
     for units in ("metric", "us"):
         text = page(found, units)
@@ -53,7 +53,7 @@ def test_random_jobs_fit_one_screen(first: int) -> None:
         _seen(_fits(one), one)
 
 
-def _seen(text: str, found: dict[str, Any]) -> None:
+def _seen(text: str, found: Any) -> None:
     """Hold that each stop and each approval stands on the page by its first words."""
     running = " ".join(text.split())
     for one in told(found):
@@ -65,7 +65,7 @@ def _first_words(one: Told) -> str:
     return " ".join(one.text.split())[:10].rsplit(" ", 1)[0]
 
 
-def _with(found: dict[str, Any], warnings: list[Any]) -> dict[str, Any]:
+def _with(found: Any, warnings: list[Any]) -> Any:
     more = copy.deepcopy(found)
     more["warnings"] = warnings
     return more

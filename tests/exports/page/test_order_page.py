@@ -3,9 +3,9 @@
 import copy
 import re
 
-from estimator.order import order
 from exports.page.choice import order_page
 from tests.estimator.order.test_order import BOOK, CORED, FOUND, ONE
+from tests.raw import order
 
 PAGE = order_page(FOUND)
 

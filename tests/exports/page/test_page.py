@@ -10,12 +10,12 @@ from typing import Any
 import pytest
 
 from estimator.book.pricebook import read_pricebook
-from estimator.estimate import estimate
 from exports.format import by_grade
 from exports.page.estimate import FULL, page
 from exports.page.first import SHOWN
 from exports.signs import signs
 from tests.jobs import bore, job
+from tests.raw import estimate
 
 SAMPLES = sorted(Path("sample_jobs").glob("*.json"))
 IDS = [path.stem for path in SAMPLES]
@@ -29,7 +29,7 @@ def _rounded(value: float, places: int) -> str:
     return f"{Decimal(repr(value)).quantize(step, ROUND_HALF_UP):,}"
 
 
-def _whole(found: dict[str, Any], units: Any = "metric") -> str:
+def _whole(found: Any, units: Any = "metric") -> str:
     """Return the page with all its parts, cost too."""
     return page(found, units, SHOWN)
 
@@ -141,7 +141,7 @@ def _leaves(document: Any) -> Iterator[Any]:
         yield document
 
 
-def _allowed(found: dict[str, Any]) -> set[str]:
+def _allowed(found: Any) -> set[str]:
     """Return every number the page may show: figures of the document, rounded, in percent, or as hours."""
     allowed = {f"{n:,}" for n in range(60)} | {f"{n:02d}" for n in range(60)}  # minutes of an hour, small counts
     for leaf in _leaves(found):
@@ -229,7 +229,7 @@ def test_a_plan_is_not_said_twice() -> None:
 COST = "INTERNAL: COST AND MARGIN, not to be read out"
 
 
-def _costs(found: dict[str, Any]) -> dict[str, tuple[Decimal, float]]:
+def _costs(found: Any) -> dict[str, tuple[Decimal, float]]:
     """Return amount and share of each kind of cost on the page."""
     body = _sections(page(found, "metric", ["cost"]))[COST]
     rows = re.findall(r"^ +(.+?) +([\d,.]+) EUR +([\d.]+) %$", body, re.MULTILINE)
@@ -279,7 +279,7 @@ def test_invented_prices_are_said_loudly_and_early() -> None:
     assert "DEMO" not in page(estimate(job(), read_pricebook({"invented": False, "note": "Ours."})))
 
 
-def _redacted(found: dict[str, Any], gone: str) -> dict[str, Any]:
+def _redacted(found: Any, gone: str) -> Any:
     """Return the document without margin, rule and the whole of the cost, or its lines' amounts, or its total."""
     found = copy.deepcopy(found)
     del found["price"]["margin"], found["price"]["rule"]

@@ -10,7 +10,6 @@ import pytest
 from api.pages.view import estimate_view
 from estimator.book.pricebook import read_pricebook
 from estimator.document.redact import redact
-from estimator.estimate import estimate
 from exports.format import hours_said, moved
 from exports.page.estimate import page
 from exports.page.first import SHOWN
@@ -18,6 +17,7 @@ from exports.page.job import KINDS
 from exports.pictures.schedule import schedule_pictures
 from tests.exports.schedule_samples import NAMES, sample
 from tests.jobs import job, quick
+from tests.raw import estimate
 
 EVERY = pytest.mark.parametrize("name", NAMES)
 

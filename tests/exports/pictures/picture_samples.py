@@ -16,7 +16,7 @@ NAMES = {
 }
 
 
-def plain_map(depths: int, clock: int, kind: str = "radius", deepest: float = 2.4) -> dict[str, Any]:
+def plain_map(depths: int, clock: int, kind: str = "radius", deepest: float = 2.4) -> Any:
     """Return a map of one-sided wear about 100 degrees that grows with depth. [mm]"""
     turn = {"diameter": 180.0, "three-point": 120.0}.get(kind, 360.0)
     at = [turn * n / clock for n in range(clock)]
@@ -28,12 +28,12 @@ def plain_map(depths: int, clock: int, kind: str = "radius", deepest: float = 2.
     return {"of": kind, "clock": at, "depth_mm": along, "wear_mm": rows}
 
 
-def _changed(held: dict[str, Any], change: Any) -> dict[str, Any]:
+def _changed(held: Any, change: Any) -> Any:
     rows = [[change(wear, r, c) for c, wear in enumerate(row)] for r, row in enumerate(held["wear_mm"])]
     return {**held, "wear_mm": rows}
 
 
-def maps() -> dict[str, dict[str, Any]]:
+def maps() -> dict[str, Any]:
     """Return maps of wear by what is ugly about them."""
     usual, uneven = plain_map(4, 12), plain_map(3, 5)
     return {
@@ -58,7 +58,7 @@ def maps() -> dict[str, dict[str, Any]]:
     }
 
 
-def bore_of(held: dict[str, Any], name: str = "A", **changes: Any) -> dict[str, Any]:
+def bore_of(held: Any, name: str = "A", **changes: Any) -> Any:
     """Return a bore of an estimate document around a map; `changes` replace keys, None takes one away."""
     known = [wear for row in held["wear_mm"] for wear in row if wear is not None] or [0.0]
     deepest = max(0.0, *known, *known)
@@ -76,13 +76,13 @@ def bore_of(held: dict[str, Any], name: str = "A", **changes: Any) -> dict[str, 
     return {key: value for key, value in {**plain, **changes}.items() if value is not None}
 
 
-def quick_bore() -> dict[str, Any]:
+def quick_bore() -> Any:
     """Return a bore with one worst diameter, as the engine writes it."""
     held = {"of": "worst diameter", "clock": [0.0], "depth_mm": [35.0], "wear_mm": [[1.3]]}
     return bore_of(held, "quick", wear={"largest_diameter_mm": 92.6, "max_radial_wear_mm": 2.6, "clock_map": held})
 
 
-def _axis(choice: str, x: float, y: float, tilts: tuple[float, float], volume: float, **more: Any) -> dict[str, Any]:
+def _axis(choice: str, x: float, y: float, tilts: tuple[float, float], volume: float, **more: Any) -> Any:
     bores = [
         {
             "name": name,
@@ -97,16 +97,14 @@ def _axis(choice: str, x: float, y: float, tilts: tuple[float, float], volume: f
     return {**plain, "tilt_x_mm_m": tilts[0], "tilt_y_mm_m": tilts[1], "bores": bores, **more}
 
 
-def _station(
-    name: str, kind: str, position: float, original: tuple[float, float], worn: Any, tol: Any
-) -> dict[str, Any]:
+def _station(name: str, kind: str, position: float, original: tuple[float, float], worn: Any, tol: Any) -> Any:
     sizes = {"position_mm": position, "length_mm": 70.0, "nominal_mm": 90.0, "position_tolerance_mm": tol}
     centres = {"original_x_mm": original[0], "original_y_mm": original[1]}
     found = {"worn_x_mm": worn[0], "worn_y_mm": worn[1]} if worn else {"worn_x_mm": None, "worn_y_mm": None}
     return {"bore" if kind == "bore" else "name": name, "kind": kind, **sizes, **centres, **found}
 
 
-def line_of(**changes: Any) -> dict[str, Any]:
+def line_of(**changes: Any) -> Any:
     """Return a line of two worn bores and a datum between them, as the engine writes it."""
     plain = {
         "name": "foot",

@@ -16,7 +16,7 @@ from exports.pictures.wear_map import wear_map
 from tests.exports.pictures.picture_samples import NAMES, bore_of, line_of, maps, quick_bore
 from tests.exports.pictures.pictures_read import Read, read
 
-ESTIMATE = {"reference": "T-1"}
+ESTIMATE: Any = {"reference": "T-1"}
 DRAW = {"map": wear_map, "section": section}
 MAPS = maps()
 PLACES = 0.001  # coordinates are written to a micrometre [mm]
@@ -30,7 +30,7 @@ def shown(wear: float) -> str:
     return ("−" if wear < 0 and hundredths else "") + f"{hundredths / 100:.2f}"
 
 
-def measured(held: dict[str, Any]) -> list[float]:
+def measured(held: Any) -> list[float]:
     return [wear for row in held["wear_mm"] for wear in row if wear is not None]
 
 
@@ -258,7 +258,8 @@ def test_what_was_not_measured_and_what_is_under_nominal_are_hatched_and_said() 
 def test_a_map_that_is_not_there_is_said() -> None:
     assert "one worst diameter" in read(wear_map(quick_bore())).said()
     assert "nothing was measured" in read(wear_map(bore_of(MAPS["nothing measured"]))).said()
-    bare = read(wear_map({"name": "A", "wear": {"clock_map": MAPS["usual"]}}))
+    lacking: Any = {"name": "A", "wear": {"clock_map": MAPS["usual"]}}
+    bare = read(wear_map(lacking))
     assert "length of the bore is not given" in bare.said() and len(bare.part("numbers", "text")) == 48
 
 

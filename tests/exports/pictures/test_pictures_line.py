@@ -7,11 +7,11 @@ from typing import Any
 import pytest
 
 from estimator.book.pricebook import read_pricebook
-from estimator.estimate import estimate
 from exports.pictures.line_axis import line_of_bores
 from tests.exports.pictures.picture_samples import line_of
 from tests.exports.pictures.pictures_read import Read, read
 from tests.exports.pictures.test_pictures import ESTIMATE, PLACES, factor_of, number
+from tests.raw import estimate
 
 
 def marks(drawn: Read, view: str, kind: str) -> list[tuple[float, float]]:
@@ -25,7 +25,7 @@ def marks(drawn: Read, view: str, kind: str) -> list[tuple[float, float]]:
     return found
 
 
-def along_of(drawn: Read, line: dict[str, Any]) -> float:
+def along_of(drawn: Read, line: Any) -> float:
     """Return mm on paper a mm along the line, from two stations' marks."""
     (left, _), *_, (right, _) = marks(drawn, "x", "original")
     first, last = line["stations"][0], line["stations"][-1]
@@ -94,7 +94,7 @@ def test_a_line_without_a_part_is_still_drawn_and_says_what_is_missing(gone: str
 
 def test_stations_without_centres_or_tolerance_are_drawn() -> None:
     bare = [{"bore": "A", "kind": "bore", "position_mm": 5.0}, {"name": "d", "kind": "datum", "position_mm": 5.0}]
-    said = read(line_of_bores(line_of(stations=bare, axes=[]), {})).said()
+    said = read(line_of_bores(line_of(stations=bare, axes=[]), ESTIMATE)).said()
     assert "No position tolerance is given" in said and "2 bores" not in said
 
 
@@ -108,7 +108,7 @@ def test_a_long_line_keeps_its_numbers() -> None:
 
 def test_stations_are_numbered_along_the_line_in_whatever_order_they_come() -> None:
     line = line_of()
-    other = {**line, "stations": [line["stations"][n] for n in (2, 0, 1)]}
+    other: Any = {**line, "stations": [line["stations"][n] for n in (2, 0, 1)]}
     assert line_of_bores(other, ESTIMATE) == line_of_bores(line, ESTIMATE)
 
 
@@ -123,7 +123,7 @@ def test_the_mark_of_the_readings_is_named_what_it_is() -> None:
 def test_the_lines_of_the_samples_are_drawn_with_each_station_and_axis(name: str) -> None:
     found = estimate(Path(f"sample_jobs/{name}.json").read_bytes(), read_pricebook())
     (line,) = found["lines"]
-    drawn = read(line_of_bores(dict(line), dict(found)))
+    drawn = read(line_of_bores(line, found))
     along = sorted(line["stations"], key=lambda one: one["position_mm"])
     assert [e.text for e in drawn.part("strip", "text") if not (e.text or "").isdigit()][:-1] == [
         one["name"] for one in along

@@ -8,13 +8,13 @@ from pathlib import Path
 import pytest
 
 from estimator.book.pricebook import read_pricebook
-from estimator.estimate import estimate
 from exports.pictures.section import section
 from exports.pictures.wear_map import wear_map
 from tests.exports.pictures.picture_samples import bore_of, maps, quick_bore
 from tests.exports.pictures.pictures_read import Read, read
 from tests.exports.pictures.test_pictures import MAPS, PLACES, factor_of, number, shown
 from tests.jobs import bore, job
+from tests.raw import estimate
 
 FACTORS = (1, 2, 5, 10, 20, 50)
 
@@ -125,9 +125,9 @@ def test_a_reading_that_is_missing_is_not_drawn_as_read_though_the_engine_fills_
     values = [[92.0, None, 91.0, 91.5], [92.1, 91.9, 91.2, 91.4]]
     found = estimate(job(bore(readings={**held, "values": values})), read_pricebook())["bores"][0]
     assert None not in found["wear"]["clock_map"]["wear_mm"][0]
-    drawn = read(wear_map(dict(found)))
+    drawn = read(wear_map(found))
     assert len(drawn.part("numbers", "text")) == 7 and "not measured" in drawn.texts()
-    assert "No line where nothing was measured" in read(section(dict(found), 0)).said()
+    assert "No line where nothing was measured" in read(section(found, 0)).said()
 
 
 def test_one_worst_diameter_is_a_circle_and_says_so() -> None:
@@ -226,7 +226,7 @@ def test_labels_touch_the_moved_circles_too() -> None:
 def test_about_the_axis_of_the_line_no_wear_reaches_the_clean_up_circle(name: str) -> None:
     found = estimate(Path(f"sample_jobs/{name}.json").read_bytes(), read_pricebook())
     for one in found["bores"]:
-        drawn = read(section(dict(one)))
+        drawn = read(section(one))
         circle = {round(angle): radius for angle, radius in points(drawn, "clean-up")}
         worn = [(round(angle), radius) for angle, radius in worn_line(drawn) if round(angle) in circle]
         assert len(worn) > 100

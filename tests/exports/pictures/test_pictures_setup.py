@@ -7,19 +7,19 @@ from xml.etree import ElementTree as Tree
 import pytest
 
 from estimator.book.pricebook import read_pricebook
-from estimator.estimate import estimate
 from exports.pictures.paper import WIDTH
 from exports.pictures.setup import setup_of_line
 from exports.pictures.setup_parts import bearings, set_ups, view_of
 from tests.exports.pictures.picture_samples import NAMES
 from tests.exports.pictures.pictures_read import Read, read
 from tests.jobs import bore, job
+from tests.raw import estimate
 
 BOOK = read_pricebook()
 THREAD = 1e-3  # mm on paper: coordinates are written to a micrometre
 
 
-def _document(*changes: dict[str, Any]) -> dict[str, Any]:
+def _document(*changes: Any) -> Any:
     bores = [bore(**{"name": "ABCD"[n], "line": "pin", **one}) for n, one in enumerate(changes)]
     return dict(estimate(job(*bores), BOOK))
 
@@ -27,7 +27,7 @@ def _document(*changes: dict[str, Any]) -> dict[str, Any]:
 TWO = ({"position": "0 mm", "clear_room": {"machine": "300 mm"}}, {"position": "300 mm", "blind": True})
 
 
-def _drawn(document: dict[str, Any]) -> Read:
+def _drawn(document: Any) -> Read:
     (line,) = set_ups(document)
     return read(setup_of_line(line, document))
 
@@ -66,8 +66,9 @@ def test_spans_rooms_and_torch_are_said() -> None:
 
 def test_a_line_whose_places_are_unknown_is_not_drawn() -> None:
     assert set_ups(_document({}, {})) == []
-    assert set_ups(dict(estimate(job(), BOOK))) == []
-    assert set_ups({"bores": [{"name": "old", "given": {"line": "pin"}}]}) == []
+    assert set_ups(estimate(job(), BOOK)) == []
+    old: Any = {"bores": [{"name": "old", "given": {"line": "pin"}}]}
+    assert set_ups(old) == []
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -85,7 +86,7 @@ def test_any_name_is_drawn_within_the_sheet(name: str) -> None:
 
 @pytest.mark.parametrize("path", sorted(Path("sample_jobs").glob("*.json")), ids=lambda path: path.stem)
 def test_bearings_of_the_samples_stand_clear_of_their_bores(path: Path) -> None:
-    document = dict(estimate(path.read_bytes(), BOOK))
+    document = estimate(path.read_bytes(), BOOK)
     for line in set_ups(document):
         view = view_of(line)
         for place in bearings(line.bores):

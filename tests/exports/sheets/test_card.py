@@ -20,16 +20,16 @@ SAMPLES = sorted(Path("sample_jobs").glob("*.json"))
 CORED = "E71T-1 0.045 in"
 
 
-def _found(*bores: dict[str, Any]) -> dict[str, Any]:
+def _found(*bores: Any) -> Any:
     return estimate(job(*bores), BOOK)
 
 
-def _words(found: dict[str, Any], number: int = 0) -> list[str]:
+def _words(found: Any, number: int = 0) -> list[str]:
     rows = card.sheets(found)[number].rows
     return [str(cell.value) for row in rows for cell in row.cells if cell.value not in (None, "")]
 
 
-def _said(found: dict[str, Any], number: int = 0) -> str:
+def _said(found: Any, number: int = 0) -> str:
     return "\n".join(_words(found, number))
 
 
@@ -85,7 +85,7 @@ def test_a_sector_is_told_loudly() -> None:
     assert "arc off" in said
 
 
-def _radii() -> dict[str, Any]:
+def _radii() -> Any:
     clock = list(range(0, 360, 45))
     return {
         "kind": "radius",

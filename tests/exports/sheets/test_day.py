@@ -12,7 +12,6 @@ import pytest
 from estimator.book.pricebook import read_pricebook
 from estimator.document.redact import redact
 from estimator.errors import DocumentError
-from estimator.estimate import estimate
 from estimator.tables.words import USABLE
 from exports.days import by_day, by_task, clock, days_of, drives, uses_of
 from exports.page.estimate import page
@@ -22,6 +21,7 @@ from exports.workbook import quote_workbook
 from tests.exports.office import converted
 from tests.exports.schedule_samples import NAMES, sample
 from tests.jobs import job
+from tests.raw import estimate
 
 EVERY = pytest.mark.parametrize("name", NAMES)
 ROUNDED = 0.5 + 1e-6  # a clock shows whole minutes
@@ -106,7 +106,7 @@ def test_a_document_of_before_the_parts_stood_in_it_shows_the_same_days(name: st
     """Clock times there are rounded to the minute, and so are drives between two days and the end of a fire watch."""
     schedule = sample(name)["schedule"]
     new = {"parts", "drives", "begins_min", "ends_min", "hot_until_min", "watch_until_min"}
-    old = {**schedule, "days": [{k: v for k, v in one.items() if k not in new} for one in schedule["days"]]}
+    old: Any = {**schedule, "days": [{k: v for k, v in one.items() if k not in new} for one in schedule["days"]]}
     for number, parts in by_day(schedule).items():
         before = by_day(old)[number]
         assert [one.task["number"] for one in before] == [one.task["number"] for one in parts]
@@ -115,7 +115,8 @@ def test_a_document_of_before_the_parts_stood_in_it_shows_the_same_days(name: st
     for way, way_then in zip(sorted(drives(schedule)), sorted(drives(old)), strict=True):
         assert way[:2] == way_then[:2]
         assert way[2:] == pytest.approx(way_then[2:], abs=ROUNDED)
-    for told, told_then in zip(days_of(schedule), days_of(old), strict=True):
+    pairs: Any = zip(days_of(schedule), days_of(old), strict=True)
+    for told, told_then in pairs:
         assert [told[key] for key in sorted(new - {"parts", "drives"})] == [
             value if value is None else pytest.approx(value, abs=ROUNDED)
             for value in (told_then[key] for key in sorted(new - {"parts", "drives"}))

@@ -8,16 +8,16 @@ import openpyxl
 import pytest
 
 from estimator.book.pricebook import read_pricebook
-from estimator.order import order
 from exports.phrases import mix_of
 from exports.sheets.order import sheet, van
 from exports.workbook import workbook
 from tests.estimator.order.test_order import BOOK, CORED, FOUND, ONE
 from tests.exports.office import converted
 from tests.exports.sheets.test_quote import _without_values as without_values
+from tests.raw import order
 
 
-def cells(found: dict[str, Any], name: str, values: bool = True) -> list[tuple[Any, ...]]:
+def cells(found: Any, name: str, values: bool = True) -> list[tuple[Any, ...]]:
     """Return the rows of a sheet of the order's workbook."""
     book = openpyxl.load_workbook(io.BytesIO(workbook([sheet(found), van(found)], "order")), data_only=values)
     return list(book[name].iter_rows(values_only=True))
