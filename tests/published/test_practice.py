@@ -144,7 +144,7 @@ def test_a_wind_of_five_miles_an_hour_is_still_allowed() -> None:
 
 def test_too_slow_a_travel_and_too_short_a_step_say_lack_of_fusion() -> None:
     rows = BOOK.facts.rows("limits")
-    assert "overtake the arc on the falling side: lack of fusion" in rows["travel horizontal"].reason  # type: ignore[attr-defined] # a limit
+    assert "run ahead of the arc on the falling side: lack of fusion" in rows["travel horizontal"].reason  # type: ignore[attr-defined] # a limit
     assert "lack of fusion" in rows["step vertical"].reason  # type: ignore[attr-defined] # a limit
     with pytest.raises(JobRefusedError, match="lack of fusion"):
         _built(axis="vertical", options={"step": "2.6 mm", "layers": 2})
@@ -152,5 +152,5 @@ def test_too_slow_a_travel_and_too_short_a_step_say_lack_of_fusion() -> None:
 
 def test_the_order_of_recovery_is_told() -> None:
     advice = " ".join(estimate(job(), BOOK)["advice_to_welder"])
-    order = [advice.index(words) for words in ("less current", "shorter step", "regain control", "back to the plan")]
+    order = [advice.index(words) for words in ("lower the current", "shorten the step", "regain the pool", "back to the plan")]
     assert order == sorted(order)

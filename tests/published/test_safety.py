@@ -76,7 +76,7 @@ NAMED = {
     "common practice, no source: rotating parts": "Rotating bar",
     "common practice, no source: chips": "Chips are sharp",
     "common practice, no source: leads": "nobody trips",
-    "common practice, no source: brackets": "Brackets welded on for the bar obey the same rules",
+    "common practice, no source: brackets": "Brackets welded on for the bar follow the rules of the bore",
 }
 
 
