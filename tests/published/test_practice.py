@@ -152,5 +152,6 @@ def test_too_slow_a_travel_and_too_short_a_step_say_lack_of_fusion() -> None:
 
 def test_the_order_of_recovery_is_told() -> None:
     advice = " ".join(estimate(job(), BOOK)["advice_to_welder"])
-    order = [advice.index(words) for words in ("lower the current", "shorten the step", "regain the pool", "back to the plan")]
+    steps = ("lower the current", "shorten the step", "regain the pool", "back to the plan")
+    order = [advice.index(words) for words in steps]
     assert order == sorted(order)

@@ -95,9 +95,11 @@ def test_equal_warnings_of_several_bores_stand_once() -> None:
 
 def test_old_and_new_forms_of_warnings_read_alike() -> None:
     found = estimate(job(bore(condition={}), bore(name="B", condition={})), BOOK)
-    plain = [one["text"] for one in found["warnings"]]
+    names = {f"bores.{number}": f"bore {one['name']}: " for number, one in enumerate(found["bores"])}
+    plain = [names.get(one["path"], "") + one["text"] for one in found["warnings"]]
     words = {"stop": "stop", "approve": "approve", "check": "mind", "know": "mind"}
-    graded = [{"grade": words[one["grade"]], "text": one["text"]} for one in found["warnings"]]
+    pairs = zip(found["warnings"], plain, strict=True)
+    graded = [{"grade": words[one["grade"]], "text": text} for one, text in pairs]
     old = {**_with(found, plain), "warnings_graded": graded}
     grave = [one for one in told(found) if one.grade in ("stop", "approve")]
     assert grave and [one for one in told(old) if one.grade in ("stop", "approve")] == grave
