@@ -8,7 +8,8 @@ from hypothesis import settings
 
 from tests.depth import THOROUGH, deep
 
-settings.register_profile("local", deadline=None, derandomize=False, max_examples=deep(100))
+# At a push the same samples every time, so that it tells of the change; --thorough looks elsewhere each time.
+settings.register_profile("local", deadline=None, derandomize=not THOROUGH, max_examples=deep(100))
 settings.register_profile("ci", settings.get_profile("local"), print_blob=True)
 settings.load_profile("ci" if os.environ.get("CI") else "local")
 
