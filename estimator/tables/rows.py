@@ -54,6 +54,8 @@ __all__ = [
 Percent = Annotated[float, Field(strict=True, ge=0, le=60, allow_inf_nan=False)]
 Kind = Literal["solid", "metal-cored", "flux-cored"]
 
+Delivery = Literal["rolled", "normalized", "quenched and tempered", "case hardening", "cast"]
+
 
 class Wire(Row):
     """A welding wire: sizes (nominal and actual apart), mass, burn-off law, voltage line, chemistry of the deposit.
@@ -142,7 +144,7 @@ class Steel(Row):
     Ni_max: Number | None = None
     Cu_max: Number | None = None
     V_max: Number | None = None
-    delivery: str
+    delivery: Delivery
     verdict: Literal["plan", "approval", "refuse", "analysis"]
     why: str
     hardness: Number | None = None

@@ -10,8 +10,9 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from estimator.either import larger, whole_up
+from estimator.either import larger, picked, smaller, whole_down, whole_up
 from estimator.formula import Why, formula
+from estimator.units import factor
 from estimator.weld.modes import by_mode, gone_after, keeping, reaching, sinking, spreading, total, warming_through
 from estimator.weld.ring import Ring
 
@@ -37,6 +38,8 @@ __all__ = [
 ]
 
 Array = npt.NDArray[np.float64]
+
+STEP = 1e-4  # [s] times by way of the modes are no finer, on the side that keeps the limit: below it processors differ
 
 MODES = "radial conduction in boss and plate, exact in time by modes (Carslaw and Jaeger, ch. 3 and 8: eigenfunctions)"
 KEPT = "EN 1011-2: the preheat is the least interpass temperature"
@@ -95,10 +98,22 @@ def burners_for(ring: Ring, preheat_rise: float, burner: float, target: float) -
     return max(1, int(whole_up(preheat_rise / each)))
 
 
+def _no_less(time: Any) -> Any:  # noqa: ANN401  # a number or an array
+    """Return a time at whole steps, the next where it is none. [s]"""
+    step = STEP * factor("s")
+    return whole_up(time / step) * step
+
+
+def _no_more(time: Any) -> Any:  # noqa: ANN401  # a number or an array
+    """Return a time at whole steps, the one before where it is none. [s]"""
+    step = STEP * factor("s")
+    return whole_down(time / step) * step
+
+
 @formula("preheat_time", MODES + ": the far side has reached the preheat", "computed", unit="s")
 def preheat_time(ring: Ring, preheat_rise: float, flame: float) -> float:
     """Time burners need to warm the boss through: heated on one side of the wall, measured on the other. [s]"""
-    return warming_through(ring, preheat_rise, flame)
+    return _no_less(warming_through(ring, preheat_rise, flame))
 
 
 @formula("warmth", MODES, "computed")
@@ -116,7 +131,8 @@ def bore_temperature(ambient: float, warmth: Warmth) -> float:
 @formula("free_time", MODES + "; " + ISO_13916, "computed", unit="s")
 def free_time(warmth: Warmth, arc_power: float, arc_time: float, allowed_rise: float) -> float:
     """Arc time of a layer until the bore stands at its limit, or all of it. [s]"""
-    return reaching(warmth.ring, warmth.parts, arc_power, arc_time, allowed_rise)
+    found = reaching(warmth.ring, warmth.parts, arc_power, arc_time, allowed_rise)
+    return picked(found < arc_time, smaller(_no_more(found), arc_time), arc_time)
 
 
 @formula("warmth", MODES, "computed")
@@ -128,7 +144,8 @@ def welded(warmth: Warmth, arc_power: float, arc_time: float) -> Warmth:
 @formula("held_time", MODES + "; " + ISO_13916, "computed", unit="s")
 def held_time(warmth: Warmth, arc_power: float, arc_left: float, allowed_rise: float) -> float:
     """Least time over which the rest of a layer is spread so that it ends with the bore at its limit. [s]"""
-    return spreading(warmth.ring, warmth.parts, arc_power * arc_left, arc_left, allowed_rise)
+    found = spreading(warmth.ring, warmth.parts, arc_power * arc_left, arc_left, allowed_rise)
+    return picked(found > arc_left, larger(_no_less(found), arc_left), arc_left)
 
 
 @formula("warmth", MODES, "computed")
@@ -161,7 +178,7 @@ def kept(warmth: Warmth, keeping_power: float, time: float) -> Warmth:
 @formula("cooldown", MODES, "computed", unit="s")
 def cooldown(warmth: Warmth, excess: float) -> float:
     """Time after the last bead until the bore stands that much over its surroundings. [s]"""
-    return sinking(warmth.ring, warmth.parts, excess)
+    return _no_less(sinking(warmth.ring, warmth.parts, excess))
 
 
 @formula("bead", "whole beads laid before the bore stands at its limit", "computed")

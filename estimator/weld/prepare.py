@@ -202,7 +202,7 @@ def _wall(survey: Survey, facts: Tables) -> float:
 
 def _interpass(base: Base, preheat: float, due: bool, facts: Tables) -> tuple[float, float]:
     """Return the usual interpass limit of a steel and the one over its preheat. [K]"""
-    kept = facts.constant("interpass_max_tempered" if "tempered" in base.delivery else "interpass_max")
+    kept = facts.constant("interpass_max_tempered" if base.tempered else "interpass_max")
     return kept, interpass_limit(kept, preheat, facts.constant("interpass_above_preheat") if due else _nothing())
 
 
@@ -248,7 +248,7 @@ def _softened(risk: Risk) -> Message:
 
 def _tempered(base: Base, limit: float, top: float) -> list[Message]:
     """Return that the heat between passes softens a tempered part, where it does."""
-    if top <= limit or "tempered" not in base.delivery:
+    if top <= limit or not base.tempered:
         return []
     return [say("tempered_hot", top=top, usual=limit)]
 

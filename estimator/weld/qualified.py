@@ -27,7 +27,7 @@ def holds(row: Procedure, survey: Survey, base: Base, thin: bool, facts: Tables)
     if kind == "family":
         return base.family == what
     if kind == "delivery":
-        return what in base.delivery
+        return base.delivery == what
     return {
         "always": True,
         "brackets": survey.bore.mounts == "welded",

@@ -59,6 +59,11 @@ class Base:
     certificate: str = ""
     above: tuple[str, ...] = ()
 
+    @property
+    def tempered(self) -> bool:
+        """Whether it is delivered quenched and tempered."""
+        return self.delivery == "quenched and tempered"
+
 
 ELEMENTS = ("C", "Si", "Mn", "Cr", "Mo", "Ni", "Cu", "V")
 HIGH_CARBON_FAMILY, ALLOYED = 0.3, 1.0  # percent: where a given composition is treated as carbon or alloy steel

@@ -58,6 +58,6 @@ def _own(base: Base) -> Message | str:
     """Return what is to be said of the part's own tempering."""
     if base.tempered_at is not None:
         return say("temper_own", at=base.tempered_at)
-    if "tempered" in base.delivery or base.delivery == "unknown":
+    if base.tempered or base.delivery == "unknown":
         return say("temper_own_unknown")
     return ""

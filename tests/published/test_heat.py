@@ -188,9 +188,12 @@ def test_heat_at_the_rim_warms_the_bore_as_heat_at_the_bore_warms_the_rim() -> N
 # ---------------------------------------------------------------- each answer put back
 
 
+STEPPED = 2e-4  # [K] times come in steps of 1e-4 s, and nothing here warms or cools by 2 K a second
+
+
 def test_preheating_put_back() -> None:
     time = heat.preheat_time(USUAL.ring, 114.0, 4000.0)
-    assert _bore(heat.flamed(USUAL.ring, 4000.0, time)) == pytest.approx(114.0, rel=1e-9)
+    assert 0 <= _bore(heat.flamed(USUAL.ring, 4000.0, time)) - 114.0 < STEPPED
     assert heat.preheat_time(USUAL.ring, 0.0, 4000.0) == 0.0
 
 
@@ -206,10 +209,10 @@ def test_a_layer_goes_to_its_limit_and_ends_there(boss: Boss) -> None:
     """EN ISO 13916: the interpass temperature is that before the next pass; each turn here finds the limit kept."""
     free = heat.free_time(_cold(boss.ring), 1890.0, 3000.0, 238.0)
     full = heat.welded(_cold(boss.ring), 1890.0, free)
-    assert _bore(full) == pytest.approx(238.0, rel=1e-9)
+    assert 0 <= 238.0 - _bore(full) < STEPPED
     spread = heat.held_time(full, 1890.0, 3000.0 - free, 238.0)
     assert spread > 3000.0 - free
-    assert _bore(heat.held(full, 1890.0, 3000.0 - free, spread)) == pytest.approx(238.0, rel=1e-9)
+    assert 0 <= 238.0 - _bore(heat.held(full, 1890.0, 3000.0 - free, spread)) < STEPPED
     at = np.linspace(0.01, 1.0, 50) * spread
     between = [_bore(heat.held(full, 1890.0 * (3000.0 - free) / spread, one, one)) for one in at.tolist()]
     assert max(between) <= 238.0 + 1e-6
@@ -236,7 +239,7 @@ def test_a_burner_keeps_the_preheat() -> None:
 def test_cooling_put_back() -> None:
     warm = heat.welded(_cold(USUAL.ring), 1890.0, WELDED)
     time = heat.cooldown(warm, 28.0)
-    assert _bore(heat.cooled(warm, time)) == pytest.approx(28.0, rel=1e-9)
+    assert 0 <= 28.0 - _bore(heat.cooled(warm, time)) < STEPPED
     assert heat.cooldown(warm, 500.0) == 0.0
 
 

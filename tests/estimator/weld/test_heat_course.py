@@ -42,9 +42,9 @@ def test_limits_are_kept_and_waits_add_up(document: Any) -> None:
         for layer in one["course"]:
             assert layer["end_C"] <= one["interpass_max_C"] + 1e-6
             assert min(layer["start_C"], layer["end_C"]) >= one["preheat_C"] - 1e-6
-            assert layer["keep_kW"] == 0 or layer["end_C"] == pytest.approx(one["preheat_C"], abs=1e-6)
+            assert layer["keep_kW"] == 0 or layer["end_C"] == pytest.approx(one["preheat_C"], abs=1e-3)
         for wait in one["waits"]:
-            assert one["course"][wait["layer"] - 1]["end_C"] == pytest.approx(one["interpass_max_C"], abs=1e-6)
+            assert one["course"][wait["layer"] - 1]["end_C"] == pytest.approx(one["interpass_max_C"], abs=1e-3)
             assert 5 * (wait["stops"] - 1) <= wait["wait_min"] * (1 + 1e-9) <= 5 * wait["stops"] * (1 + 1e-6)
 
 
