@@ -196,7 +196,7 @@ def read(text: object, dimension: str) -> float:
     cure = f'write for instance "{example}"'
     if isinstance(text, bool) or not isinstance(text, str):
         kind = "a bare number" if isinstance(text, int | float) and not isinstance(text, bool) else "no text"
-        raise UnitError(f"a {dimension} is due, with its unit, and this is {kind}; {cure}")
+        raise UnitError(f"a {dimension} needs a unit and this is {kind}; {cure}")
     try:
         number, symbol = split(text)
         if not symbol:

@@ -31,7 +31,7 @@ def quote(
         from estimator.estimate import estimate
 
         found = estimate(document, book)
-    from exports.format import by_grade
+    from exports.format import amount, by_grade
     from exports.sheets import quote_sheets
     from exports.workbook import quote_workbook, sheets_of
 
@@ -45,4 +45,4 @@ def quote(
     else:
         price = found["price"]
         say(f"{out}: {', '.join(sheets)}")
-        say(f"price with tax {price['currency']} {price['total']}")
+        say(f"price with tax {amount(price['total'], price['currency'])}")

@@ -83,7 +83,10 @@ class Bore(Featured):
                 'must be the name of a steel, such as "S355J2", or its composition {"C": 0.2, ...} in percent'
             )
         if known is not None and material not in known and IRON.match(material):
-            raise ValueError(f"{material!r} looks like cast iron, which is not welded here; near: {', '.join(IRONS)}")
+            irons = ", ".join(IRONS)
+            raise ValueError(
+                f"{material!r} looks like cast iron, which is not welded: fit a sleeve or a new part; near: {irons}"
+            )
         if known is not None and material not in known:
             raise ValueError(f"no steel named {material!r}; near: {near(material, known)}, or give its composition")
         return material

@@ -56,7 +56,7 @@ def _slip(bore: Measured, size: float) -> str:
     for times, said in ((INCH, "inches taken for millimetres"), (1 / INCH, "millimetres taken for inches")):
         if abs(ratio * times - 1) < NEAR:
             return f"off by 25.4, so {said}? Say the unit"
-    return "a slip of the point, of the unit (inch for mm), or of radius and diameter?"
+    return "a decimal-point error, inch for mm, or radius for diameter?"
 
 
 def _sizes_read(bore: Measured) -> Iterator[tuple[str, float]]:

@@ -27,7 +27,7 @@ __all__ = [
 CUSTOM = "half up, as on published rate sheets; quantities and rates as printed"
 PLACES = {
     "h": "0.01",
-    "machine h": "0.01",
+    "rig h": "0.01",
     "overtime h": "0.01",
     "kg": "0.001",
     "L": "0.1",
@@ -36,7 +36,7 @@ PLACES = {
     "km": "0.1",
     "night": "1",
 }
-SI_UNIT = {"machine h": "h", "overtime h": "h"}
+SI_UNIT = {"rig h": "h", "overtime h": "h"}
 ODDS = "odds"
 PLAIN = ("each", "night")
 

@@ -128,7 +128,7 @@ def _once(whole: Schedule, distance: float) -> Iterator[Entry]:
     yield Entry("labour-job", work, None, summed("work", "s", whole.once, whole.fire_watch), "h", SITE)
     yield from _standing(whole)
     yield Entry("labour-travel", "travel, there and back", None, road, "h", ("rates", "labour_travel"))
-    yield Entry("equipment", kit, None, running, "machine h", EQUIPMENT)
+    yield Entry("equipment", kit, None, running, "rig h", EQUIPMENT)
     yield Entry("distance", "van, there and back", None, driven, "km", ("travel", "distance"))
     yield Entry("nights", "nights away", None, nights, "night", ("travel", "night"), spare=True)
 
@@ -158,7 +158,7 @@ def _hardness(one: BoreFigures, remedy: Remedy, people: int) -> Odds:
         one.plan.heat.risk.odds,
         (
             Entry("labour-remedy", "labour", name, person_time(remedy.time, people), "h", SITE),
-            Entry("equipment-remedy", "equipment", name, remedy.time, "machine h", EQUIPMENT),
+            Entry("equipment-remedy", "equipment", name, remedy.time, "rig h", EQUIPMENT),
             Entry("wire-remedy", "wire", name, remedy.wire, "kg", ("consumables", "wires", wire, "price")),
             Entry("gas-remedy", "gas", name, remedy.gas, "L", ("consumables", "gases", gas, "price")),
             Entry("burner-remedy", "burner", name, remedy.burner_gas, "kg", ("consumables", "burner_gas", "price")),

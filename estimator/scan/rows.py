@@ -79,7 +79,7 @@ class Reader:
     def _near(self, metres: Array, rows: Whole) -> None:
         far = np.flatnonzero(np.abs(metres).max(axis=1, initial=0.0) > FARTHEST * factor("m"))
         for at in far[:MOST_FAULTS]:
-            self._wrong(int(rows[at]), "lies farther off than 1 km; a slip of the point or of the unit?")
+            self._wrong(int(rows[at]), "lies farther off than 1 km; a decimal-point or unit error?")
 
     # ------------------------------------------------------------ clean lines
 

@@ -83,6 +83,8 @@ def valid(estimate: Estimate) -> str:
     """Return how long the price holds."""
     if "budget" in estimate:
         return "not binding"
+    if any(one.grade == "stop" for one in told(estimate)):
+        return "not to be quoted before the stop is settled"
     return f"valid {counted(estimate['pricebook']['validity_day'], 'day')}"
 
 

@@ -6,7 +6,7 @@ from estimator.document.bore import Bore
 from estimator.document.weld import Buildup, FirstBead
 from estimator.estimate import Estimate
 from exports.cells import Cell, Row, Sheet, blank, head, heading, note, text, title
-from exports.format import by_key, clock_time, scatter_of, to_settle
+from exports.format import bare, by_key, clock_time, scatter_of, to_settle
 from exports.phrases import waiting, weighed
 
 __all__ = ["sheet"]
@@ -94,7 +94,7 @@ def _besides(bore: Bore) -> list[str]:
 
 def _bore(bore: Bore) -> list[Row]:
     built, heat = bore["buildup"], bore["heat"]
-    gas = f"{built['gas']} ({built['gas_symbol']}) at {built['gas_flow_L_min']:g} L/min"
+    gas = f"{built['gas']} ({built['gas_symbol']}) at {bare('gas_flow_L_min', built['gas_flow_L_min'], 'metric')} L/min"
     warm = f"preheat {heat['preheat_C']:.0f} °C" if heat["preheat_C"] else "no preheat needed"
     wait = f"{clock_time(heat['interpass_wait_min'])} of waiting planned"
     rows = [

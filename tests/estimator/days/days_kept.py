@@ -292,6 +292,6 @@ def _paid(document: dict[str, Any], way: float) -> list[str]:
     if abs(by["km"] - 2 * way * totals["trips"]) > 0.05 + NEAR:
         says.append("kilometres on the bill")
     machine = totals["on_site_min"] / 60 * document["schedule"]["machines"]
-    if abs(by["machine h"] - machine) > 0.005 + NEAR:
+    if abs(by["rig h"] - machine) > 0.005 + NEAR:
         says.append("machine hours on the bill")
     return says
