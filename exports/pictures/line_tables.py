@@ -17,7 +17,8 @@ NONE = "–"
 
 def stations(drawing: Drawing, line: Line, y: float) -> float:
     """Draw one row a station: where it lies, its centres, what the chosen axis asks of it; return where it ends."""
-    asked = [one for axis in perhaps(line["axes"]) or [] if axis["choice"] == line["chosen"] for one in axis["bores"]]
+    chosen = [axis for axis in line.get("axes") or [] if axis["choice"] == line.get("chosen")]
+    asked = [one for axis in chosen for one in axis["bores"]]
     by_name = {one["name"]: one for one in asked}
     heads = ["position", "original x, y", "read x, y", "axis x, y", "shift", "clean-up Ø"]
     rows = []

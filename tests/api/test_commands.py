@@ -74,7 +74,7 @@ def test_a_fault_stays_on_its_line_and_sends_no_escape_to_the_terminal(tmp_path:
     bad = saved(tmp_path / "bad.json", job() | {"ke\ny\x1b[31m": 1})
     done = run("estimate", bad)
     assert (done.exit_code, done.stderr.count("\n")) == (2, 1)
-    assert done.stderr.startswith(f"{bad}: ke\\ny\\x1b[31m: unknown key")
+    assert done.stderr.startswith(f"{bad}: the key 'ke\\ny\\x1b[31m' holds the control or direction character U+001B")
 
 
 def test_a_job_that_must_not_be_welded_ends_with_1_and_its_reasons(tmp_path: Path) -> None:

@@ -35,7 +35,12 @@ def document(total: str, labour: str, waits: list[float]) -> dict[str, Any]:
     """Return as much of a document as is told."""
     return {
         "price": {"before_tax": total},
-        "cost": {"lines": [{"code": "labour", "amount": labour}, {"code": "wire", "amount": "3.00"}]},
+        "cost": {
+            "lines": [
+                {"code": "labour", "description": "labour", "amount": labour},
+                {"code": "wire", "description": "wire", "amount": "3.00"},
+            ]
+        },
         "bores": [{"heat": {"wait_min": wait}} for wait in waits],
     }
 

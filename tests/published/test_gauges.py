@@ -45,14 +45,14 @@ def test_a_two_point_gauge_is_blind_to_odd_lobes_and_the_answer_says_so(lobes: i
     found = wear(table("diameter", lobed(lobes, 0.4), 180))
     assert found["out_of_round_mm"] == pytest.approx(0.0, abs=1e-5)  # readings are typed to 1e-6 mm
     assert wear(table("radius", lobed(lobes, 0.4), 360))["max_radial_wear_mm"] == pytest.approx(1.0, abs=1e-5)
-    assert any("odd lobes" in risk for risk in found["risks"])
+    assert any("3- or 5-lobed" in risk for risk in found["risks"])
 
 
 def test_a_three_point_gauge_is_blind_to_plain_ovality_and_the_answer_says_so() -> None:
     found = wear(table("three-point", lobed(2, 0.4), 120))
     assert found["out_of_round_mm"] == pytest.approx(0.0, abs=1e-5)
     assert wear(table("diameter", lobed(2, 0.4), 180))["out_of_round_mm"] == pytest.approx(1.6, abs=1e-5)
-    assert any("plain ovality" in risk for risk in found["risks"])
+    assert any("oval" in risk for risk in found["risks"])
 
 
 def test_a_three_point_gauge_sees_three_lobes() -> None:
@@ -102,8 +102,10 @@ def test_repeats_make_the_mean_and_show_their_scatter() -> None:
     first = readings["values"][0][0]
     values = [[[first - 0.01, first + 0.01], *readings["values"][0][1:]], readings["values"][1]]
     twice = wear({**readings, "values": values, "uncertainty": "0.01 mm"})
-    assert twice["worn_volume_mm3"] == pytest.approx(plain["worn_volume_mm3"], rel=1e-12)
-    assert twice["reading_uncertainty_mm"] == pytest.approx(math.hypot(0.01, 0.02 / math.sqrt(2)), rel=1e-9)
+    assert twice["worn_volume_mm3"] == pytest.approx(plain["worn_volume_mm3"], rel=1e-9)
+    assert twice["reading_uncertainty_mm"] == pytest.approx(
+        math.hypot(0.01, 0.02 / math.sqrt(2)), abs=5e-7
+    )  # told to 1e-6 mm
 
 
 # ---------------------------------------------------------------- ISO 1: sizes hold at 20 degC

@@ -48,7 +48,7 @@ def test_a_hungrier_arc_takes_less_time_for_the_same_metal() -> None:
     assert own["own_arc"]["feed_moved"] == pytest.approx(0.1, abs=1e-9)
     assert own["layers"][-1]["wire_feed_m_min"] == pytest.approx(1.1 * plain["layers"][-1]["wire_feed_m_min"])
     assert own["arc_time_min"] < plain["arc_time_min"]
-    assert "wire feed +10.0 % at 140 A by 3 pairs" in own["own_arc"]["text"]
+    assert "wire feed +10 % at 140 A by 3 pairs" in own["own_arc"]["text"]
 
 
 def test_pairs_that_waver_leave_more_scatter() -> None:

@@ -79,8 +79,8 @@ def test_the_parts_of_a_task_add_up_to_it_and_lie_within_it(name: str) -> None:
     schedule = sample(name)["schedule"]
     for task in schedule["tasks"]:
         parts = by_task(schedule)[task["number"]]
-        assert sum(part.minutes for part in parts) == pytest.approx(task["duration_min"], rel=1e-9)
-        assert (parts[0].start, parts[-1].end) == (task["start_min"], task["end_min"])
+        assert sum(part.minutes for part in parts) == pytest.approx(task["duration_min"], rel=1e-8, abs=1e-6)
+        assert (parts[0].start, parts[-1].end) == pytest.approx((task["start_min"], task["end_min"]), abs=1e-6)
         assert [part.day for part in parts] == list(range(parts[0].day, parts[0].day + len(parts)))
         assert all(part.start <= part.end for part in parts)
 
@@ -140,9 +140,9 @@ def test_what_the_days_use_adds_up_to_the_job(name: str) -> None:
         whole = found["totals"][key]
         today = sum(one.today for here in uses.values() for one in here if one.key == key)
         first = next(iter(uses.values()))
-        assert today == pytest.approx(whole, rel=1e-9, abs=1e-12), key
-        assert sum(one.whole for one in first if one.key == key) == pytest.approx(whole, rel=1e-9, abs=1e-12)
-        assert all(one.after == pytest.approx(0, abs=1e-9) for one in list(uses.values())[-1])
+        assert today == pytest.approx(whole, rel=1e-7, abs=1e-6), key
+        assert sum(one.whole for one in first if one.key == key) == pytest.approx(whole, rel=1e-7, abs=1e-6)
+        assert all(one.after == pytest.approx(0, abs=1e-5) for one in list(uses.values())[-1])
 
 
 def test_gas_is_used_on_the_days_of_welding_only() -> None:
@@ -155,7 +155,7 @@ def test_gas_is_used_on_the_days_of_welding_only() -> None:
             for part in here
             if part.task["code"] == "weld"
         )
-        assert sum(one.today for one in uses[number]) == pytest.approx(expected, rel=1e-9, abs=1e-9)
+        assert sum(one.today for one in uses[number]) == pytest.approx(expected, rel=1e-7, abs=1e-6)
 
 
 def test_the_first_page_says_what_the_whole_job_takes() -> None:
