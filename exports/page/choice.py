@@ -131,11 +131,17 @@ HEADS = ("expected", "to take", "on hand", "packs", "to order")
 
 def _order_row(line: OrderLine, found: Order) -> list[str]:
     """Return the row of one item: expected, to take, on hand, packs and quantity to order, cost."""
-    whole, places = line["unit"] == "each", 0 if line["quantity"] == int(line["quantity"]) else 1
-    figures = [number(line["expected"] + line["planned"], 2 if whole else 1)]
-    figures += [number(by_key(line)[key], 0 if whole else 1) for key in ("to_cover", "on_hand")]
-    figures += [str(line["packs"]), f"{number(line['quantity'], places)}{'' if whole else ' ' + line['unit']}"]
-    return [line["item"], *figures, amount(line["cost"], found["currency"]) if has(line, "cost") else ""]
+    whole = line["unit"] == "each"
+    name = line["item"] if whole else f"{line['item']}, {line['unit']}"
+    figures = [number(line["expected"] + line["planned"], 2) if whole else _bulk(line["expected"] + line["planned"])]
+    figures += [number(line[key], 0) if whole else _bulk(line[key]) for key in ("to_cover", "on_hand")]
+    figures += [str(line["packs"]), number(line["quantity"], 0 if line["quantity"] == int(line["quantity"]) else 1)]
+    return [name, *figures, amount(line["cost"], found["currency"]) if has(line, "cost") else ""]
+
+
+def _bulk(quantity: float) -> str:
+    """Return a quantity of bulk, small ones finer: "1,251.6", "0.04"."""
+    return number(quantity, 1 if quantity >= 1 or quantity == 0 else 2)
 
 
 def _items(found: Order) -> list[str]:

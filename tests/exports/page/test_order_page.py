@@ -12,14 +12,15 @@ PAGE = order_page(FOUND)
 
 def row_of(page: str, item: str) -> str:
     """Return the row of an item without the marks of thousands."""
-    row = next(line for line in page.splitlines() if line.startswith(f"  {item} "))
+    row = next(line for line in page.splitlines() if line.startswith((f"  {item} ", f"  {item}, ")))
     return re.sub(r"(?<=\d),(?=\d{3})", "", row)
 
 
 def test_every_item_stands_with_what_to_take_and_to_order() -> None:
     for line in FOUND["lines"]:
         row = row_of(PAGE, line["item"])
-        take = str(line["to_cover"]) if line["unit"] == "each" else f"{line['to_cover']:.1f}"
+        bulk = f"{line['to_cover']:.{1 if line['to_cover'] >= 1 else 2}f}"
+        take = str(line["to_cover"]) if line["unit"] == "each" else bulk
         assert take in row.split()
         assert str(line["packs"]) in row.split()
         assert f"{line['cost']} EUR" in row
