@@ -8,7 +8,7 @@ from estimator.errors import JobRefusedError
 from estimator.formula import difference, formula, leaf
 from estimator.inputs import Inputs
 from estimator.tables import Tables
-from estimator.tables.messages import Message, fault, say
+from estimator.tables.messages import Message, fault, grade_of, say
 from estimator.weld.heat import burners_for
 from estimator.weld.plan import WeldPlan
 from estimator.weld.ring import Ring, boss_in_plate
@@ -46,10 +46,11 @@ class HeatPlan:
 
     @property
     def warnings(self) -> list[Message]:
-        """What must be told beforehand of a bore's deposit."""
+        """What must be told beforehand: of a deposit too hard to bore, and what of the advice somebody must approve."""
+        asked = [one for one in self.advice if grade_of(one) == "approve"]
         if not self.risk.priced:
-            return []
-        return [say("too_hard_sure") if self.risk.odds > SURE else say("too_hard", odds=self.risk.odds)]
+            return asked
+        return [*asked, say("too_hard_sure") if self.risk.odds > SURE else say("too_hard", odds=self.risk.odds)]
 
 
 @formula("outside_diameter", "usual wall of the table, where no outside diameter is given", "from memory", unit="m")
