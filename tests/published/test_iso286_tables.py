@@ -2,12 +2,16 @@
 
 import csv
 import importlib
+import itertools
 import math
 import runpy
 from importlib import metadata, resources
 from itertools import pairwise
 
 import pytest
+
+from estimator.bore.limits import hole_class
+from estimator.errors import UnknownEntryError
 
 MARKS = {"published", "computed", "common practice, no source", "from memory"}
 GRADES = range(4, 13)
@@ -64,6 +68,12 @@ def limits(letter: str, grade: int, size: float) -> Limits:
             upper = float(row["upper [um]"])
             return upper, upper - width(grade, size)
     return by_rule(letter, grade, size)
+
+
+def taken(name: str, size_mm: float) -> Limits:
+    """Return the limits that the engine takes [um]."""
+    lower, upper = hole_class(name, size_mm * 1e-3)
+    return round(upper * 1e6, 6), round(lower * 1e6, 6)
 
 
 # ---------------------------------------------------------------- the tables in themselves
@@ -292,3 +302,18 @@ def test_what_no_library_holds_agrees_as_printed() -> None:
 def test_a_row_agrees_as_printed(name: str, steps: tuple[int, ...], printed: str, source: str) -> None:
     pairs = [tuple(float(part) for part in cell.split("/")) for cell in printed.split()]
     assert [limits(*letter_and_grade(name), up_to) for up_to in steps[1 : len(pairs) + 1]] == pairs, source
+    assert [taken(name, up_to) for up_to in steps[1 : len(pairs) + 1]] == pairs, source
+
+
+@pytest.mark.parametrize("letter", sorted(LETTERS))
+def test_the_engine_takes_both_limits_from_the_tables(letter: str) -> None:
+    """Each class in each step, at its largest and its middle size; what is not in the tables is refused."""
+    for grade, (over, up_to) in itertools.product(range(5, 13), pairwise(STEPS)):
+        for size in ((over + up_to) / 2, float(up_to)):
+            try:
+                found = taken(f"{letter}{grade}", size)
+            except UnknownEntryError:
+                assert letter == "K" and grade > 8
+                continue
+            assert found == pytest.approx(limits(letter, grade, size), abs=1e-6), (grade, size)
+            assert found[0] - found[1] == pytest.approx(width(grade, size), abs=1e-6)
