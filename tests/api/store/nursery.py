@@ -9,7 +9,7 @@ A line is JSON: the words of the command, where its standard error goes, variabl
 - `patience`: how long it waits for a lock [s]
 - `hurry`: how long it waits for headers, a body and a caller that takes no answer [s]
 - `files`: how many files it may have open
-- `lines`: how many connections it takes, whatever the number of files
+- `connections`: how many connections it takes, whatever the number of files
 
 Each child is a process of its own, with its own connections; what it is answered with is its process id.
 """
@@ -26,7 +26,7 @@ from typing import Any
 
 import sqlalchemy as sa
 
-import api.access.lines
+import api.access.connections
 import api.app
 import api.store.clock
 import api.store.engine
@@ -73,12 +73,12 @@ def _amiss(order: dict[str, Any]) -> None:
     if "patience" in order:
         api.store.engine.PATIENCE = order["patience"]
     if "hurry" in order:
-        api.access.lines.HEADER = api.access.lines.BODY = api.access.lines.ANSWER = order["hurry"]
+        api.access.connections.HEADER = api.access.connections.BODY = api.access.connections.ANSWER = order["hurry"]
     if "files" in order:
         resource.setrlimit(resource.RLIMIT_NOFILE, (order["files"],) * 2)
-    if "lines" in order:
-        most = order["lines"]
-        vars(api.access.lines)["most_lines"] = lambda: most
+    if "connections" in order:
+        most = order["connections"]
+        vars(api.access.connections)["most_connections"] = lambda: most
     if order.get("powerless"):
         _powerless()
 

@@ -97,7 +97,7 @@ def test_work_that_takes_long_is_no_waiting(hasty: Server) -> None:
 
 
 def test_more_connections_than_there_is_room_for_are_turned_away(nursery: Nursery, sqlite: str) -> None:
-    with nursery.serving(sqlite, lines=20, hurry=2) as server, contextlib.ExitStack() as held:
+    with nursery.serving(sqlite, connections=20, hurry=2) as server, contextlib.ExitStack() as held:
         for _ in range(19):
             held.enter_context(called(server))
         time.sleep(0.3)
@@ -109,7 +109,7 @@ def test_more_connections_than_there_is_room_for_are_turned_away(nursery: Nurser
         server.until(lambda: server.ask("GET", "/health").status == 200, "room is never made again")
 
 
-@pytest.mark.parametrize("amiss", [{"files": 100}, {"files": 60, "lines": 1000}], ids=["bounded", "running out"])
+@pytest.mark.parametrize("amiss", [{"files": 100}, {"files": 60, "connections": 1000}], ids=["bounded", "running out"])
 def test_when_files_run_out_the_log_does_not(nursery: Nursery, sqlite: str, amiss: dict[str, float]) -> None:
     with nursery.serving(sqlite, hurry=3, **amiss) as server:
         lines = [called(server) for _ in range(300)]
@@ -119,4 +119,4 @@ def test_when_files_run_out_the_log_does_not(nursery: Nursery, sqlite: str, amis
         server.until(lambda: server.ask("GET", "/ready").status == 200, "never answers again")
         said = server.said.read_text()
         assert said.count("\n") < 10, said[:2000]
-        assert "out of system resource" in said or "lines" not in amiss
+        assert "out of system resource" in said or "connections" not in amiss

@@ -9,9 +9,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from estimator.book.pricebook import read_pricebook
+from estimator.buying import order, read_stock
 from estimator.errors import DocumentError
-from estimator.order import order, read_stock
-from tests.estimator.order.test_order import BOOK, CORED, FOUND, ONE, faults, lines
+from tests.estimator.buying.test_order import BOOK, CORED, FOUND, ONE, faults, lines
 
 HEADER = "item,on_hand,pack_size\n"
 

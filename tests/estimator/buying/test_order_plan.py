@@ -7,10 +7,10 @@ from typing import Any
 import pytest
 
 from estimator.book.pricebook import PriceBook, read_pricebook
+from estimator.buying import poisson_cover
 from estimator.errors import DocumentError
-from estimator.order import poisson_cover
-from estimator.shop.cylinder import contents_of
-from tests.estimator.order.test_order import BOOK, CORED, ONE, lines
+from estimator.shop.gas_cylinder import contents_of
+from tests.estimator.buying.test_order import BOOK, CORED, ONE, lines
 from tests.jobs import bore, codes, job
 from tests.raw import order
 

@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 
 from estimator.book.pricebook import PriceBook, read_pricebook
-from estimator.order import order
+from estimator.buying import order
 
 SAMPLES = sorted(Path("sample_jobs").glob("*.json"))
 IDS = [path.stem for path in SAMPLES]

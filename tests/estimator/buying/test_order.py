@@ -12,9 +12,9 @@ from pydantic import TypeAdapter
 from scipy import stats
 
 from estimator.book.pricebook import read_pricebook
+from estimator.buying import use as room
+from estimator.buying.make import Order
 from estimator.errors import DocumentError, JobRefusedError, OutOfRangeError
-from estimator.order import use as room
-from estimator.order.make import Order
 from tests.depth import deep
 from tests.jobs import SOUND, any_job, bore, changed, codes, job
 from tests.raw import estimate, order

@@ -6,9 +6,9 @@ from typing import Any
 import pytest
 
 from estimator.book.pricebook import read_pricebook
+from estimator.days.taken import taken_in_order
 from estimator.errors import EstimatorError
 from estimator.estimate import estimate, read_job
-from estimator.shop.standards import taken_in_order
 from tests.golden.jobs import golden_case
 from tests.jobs import job, quick
 

@@ -16,7 +16,7 @@ from api.logs import log, place_of
 __all__ = ["Server", "Waiting", "config_of"]
 
 HEADER, BODY, ANSWER, IDLE = 10.0, 60.0, 60.0, 5.0  # [s] for all of each; ANSWER: that a caller takes no byte of it
-MOST_LINES = 500
+MOST_CONNECTIONS = 500
 SELDOM = 60.0  # [s] between two lines of the log about the same fault of the system
 FULL = (
     b"HTTP/1.1 503 Service Unavailable\r\ncontent-type: application/problem+json\r\nretry-after: 2\r\n"
@@ -27,20 +27,20 @@ FULL = (
 LATE = b"HTTP/1.1 408 Request Timeout\r\nconnection: close\r\ncontent-length: 0\r\n\r\n"
 
 
-def most_lines() -> int:
+def most_connections() -> int:
     """Return how many connections there is room for: half the files that the process may have open."""
     try:
         import resource  # noqa: PLC0415  # a system without such limits has not got it
     except ImportError:
-        return MOST_LINES
+        return MOST_CONNECTIONS
     soft, _ = resource.getrlimit(resource.RLIMIT_NOFILE)
-    return MOST_LINES if soft == resource.RLIM_INFINITY else min(MOST_LINES, soft // 2)
+    return MOST_CONNECTIONS if soft == resource.RLIM_INFINITY else min(MOST_CONNECTIONS, soft // 2)
 
 
 class Waiting(H11Protocol):
     """A connection that is waited for only so long."""
 
-    most = MOST_LINES
+    most = MOST_CONNECTIONS
     _due: asyncio.TimerHandle | None = None
     _stalled: asyncio.TimerHandle | None = None
     _for = ""
@@ -125,7 +125,7 @@ class Seldom:
         error, said = context.get("exception"), str(context.get("message", ""))
         if time.monotonic() - self._said.get(said, -SELDOM) < SELDOM:
             return
-        kept = {} if len(self._said) > MOST_LINES else self._said
+        kept = {} if len(self._said) > MOST_CONNECTIONS else self._said
         self._said = {**kept, said: time.monotonic()}
         where = {"kind": type(error).__name__, "where": place_of(error)} if isinstance(error, BaseException) else {}
         log().error("server", said=said, **where)
@@ -133,7 +133,7 @@ class Seldom:
 
 def config_of(app: Any) -> uvicorn.Config:  # noqa: ANN401  # any application
     """Return how an application is served."""
-    Waiting.most = most_lines()
+    Waiting.most = most_connections()
     return uvicorn.Config(
         app, http=Waiting, lifespan="off", ws="none", log_config=None, access_log=False, proxy_headers=False,
         server_header=False, timeout_graceful_shutdown=10, timeout_keep_alive=int(IDLE), backlog=128,

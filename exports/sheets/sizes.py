@@ -1,4 +1,4 @@
-"""The bores as found: sizes, wear, readings, and a chart of the readings round the clock."""
+"""Sizes of each bore: nominal, worn and to be made; its set-up; readings with a chart of them round the clock."""
 
 from estimator.document.bore import Bore
 from estimator.estimate import Estimate

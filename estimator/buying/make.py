@@ -11,17 +11,17 @@ from typing_extensions import TypedDict
 from estimator.book.consumables import GasStock, PartStock, WireStock, entry_of
 from estimator.book.consumables import Item as Entry
 from estimator.book.pricebook import PriceBook
+from estimator.buying import cover
+from estimator.buying.lasting import RunsOut, VanDay, days_of, running_out
+from estimator.buying.packs import Pack, cheapest_mix
+from estimator.buying.stock import known_stock
+from estimator.buying.use import Document, Item, Kind, used_by, uses_of
 from estimator.document.warnings import Warned, told
 from estimator.either import whole_up
 from estimator.errors import DocumentError, Fault
 from estimator.express import money
 from estimator.money.lines import amount_of, minor_of
-from estimator.order import cover
-from estimator.order.lasting import RunsOut, VanDay, days_of, running_out
-from estimator.order.packs import Pack, cheapest_mix
-from estimator.order.stock import known_stock
-from estimator.order.use import Document, Item, Kind, used_by, uses_of
-from estimator.shop.cylinder import contents_of
+from estimator.shop.gas_cylinder import contents_of
 from estimator.tables.messages import Message, say
 from estimator.tables.rows import Wire
 from estimator.units import deci
