@@ -8,7 +8,7 @@ import pytest
 
 from estimator.book.pricebook import read_pricebook
 from estimator.estimate import estimate
-from tests.api.test_commands import run, saved
+from tests.api.commands.test_commands import run, saved
 from tests.jobs import job
 
 

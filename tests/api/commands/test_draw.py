@@ -8,8 +8,8 @@ from pathlib import Path
 
 from estimator.book.pricebook import read_pricebook
 from exports.pictures.job import file_word, pictures
+from tests.api.commands.test_commands import ROOT, run, saved
 from tests.api.service import SAMPLES
-from tests.api.test_commands import ROOT, run, saved
 from tests.jobs import bore, job, quick
 from tests.raw import estimate
 

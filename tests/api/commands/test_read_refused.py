@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 from estimator.errors import DocumentError
 from estimator.scan.table import read_points
-from tests.api.test_read import FACTS, FOOT, HEAD, PLACE, POINTS, ROWS, SEMI, run, saved
+from tests.api.commands.test_read import FACTS, FOOT, HEAD, PLACE, POINTS, ROWS, SEMI, run, saved
 from tests.estimator.geometry.points import Array, arm, offset, rows_of, scattered
 
 

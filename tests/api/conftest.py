@@ -1,4 +1,4 @@
-"""Databases of a test's own: a SQLite file, a PostgreSQL; and servers before them."""
+"""Databases of a test's own: a SQLite file, a PostgreSQL; servers before them; and one service, stocked, for many."""
 
 import os
 import shutil
@@ -16,8 +16,10 @@ from api.app import create_app
 from api.store.address import read_address
 from api.store.engine import Store
 from api.store.schema import prepare
+from tests.api.running import Server, give_tokens, serving
+from tests.api.servers import Nursery
 from tests.api.service import HERE
-from tests.api.store.servers import Nursery
+from tests.jobs import bore, job
 
 BOTH = ("sqlite", "postgresql")
 
@@ -106,3 +108,50 @@ def nursery(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Nursery]:
     found = Nursery(tmp_path_factory.mktemp("servers"))
     yield found
     found.close()
+
+
+# ---------------------------------------------------------------- one service for others
+
+# Rates with odd figures, so that none of what follows from them stands anywhere by chance.
+ODD_BOOK: dict[str, Any] = {
+    "name": "Odd book",
+    "note": "Invented, with odd figures.",
+    "rates": {"labour_on_site": "61.37 EUR/h", "labour_travel": "47.83 EUR/h", "equipment": "22.91 EUR/h"},
+    "travel": {"distance": "0.737 EUR/km", "night": "131.77 EUR"},
+    "consumables": {"tip": {"price": "2.93 EUR"}, "wires": {"G3Si1 1.0 mm": {"price": "3.37 EUR/kg"}}},
+    "overhead": 0.1379,
+    "contingency": 0.0431,
+    "margin": 0.2237,
+}
+ECONOMICS = {
+    "discount_rate": 0.08,
+    "hours_per_year": 1800,
+    "downtime_cost": "140 EUR/h",
+    "repair": {"life": "6000 h"},
+    "replace": {"price": "7800 EUR", "life": "10000 h"},
+}
+
+
+@pytest.fixture(scope="session")
+def odd_job() -> dict[str, Any]:
+    """Return the job that is stored."""
+    named = {"customer": {"name": "Oakmoor Quarry"}, "equipment": {"description": "loader 3", "hours": 9400}}
+    return job(
+        bore(), bore(name="B", length="85 mm"), reference="OQ-9", title="Boom foot", **named, economics=ECONOMICS
+    )
+
+
+@pytest.fixture(scope="session")
+def stocked(tmp_path_factory: pytest.TempPathFactory, odd_job: dict[str, Any]) -> Iterator[Server]:
+    """A server that asks everybody for a token: job 1, the issued quote 100001 and a draft, the book `odd`."""
+    folder: Path = tmp_path_factory.mktemp("stocked")
+    database = f"sqlite:///{folder}/quotes.db"
+    tokens = give_tokens(database)
+    with serving(database, log=folder / "log", BOREWORTH_LOGIN="always", BOREWORTH_RATE_LIMIT="100000") as server:
+        server.tokens = tokens
+        assert server.ask("PUT", "/api/pricebooks/odd", "owner", ODD_BOOK).status == 201
+        assert server.ask("POST", "/api/jobs?pricebook=odd", "estimator", odd_job).status == 201
+        assert server.ask("POST", "/api/jobs/1/quotes", "estimator", {}).status == 201
+        assert server.ask("POST", "/api/quotes/100001/issue", "owner", {}).status == 200
+        assert server.ask("POST", "/api/jobs/1/quotes", "owner", {}).status == 201
+        yield server

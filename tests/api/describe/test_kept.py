@@ -15,9 +15,9 @@ from api.store.address import read_address
 from api.store.engine import Store
 from api.store.keys import add as add_token
 from api.store.schema import prepare
+from tests.api.conftest import client_of
+from tests.api.describe.test_openapi import DESCRIPTION, KEPT, LIMIT, OPERATIONS, holds, schema_of
 from tests.api.service import ELSEWHERE, HERE, JSON, job, refused_job
-from tests.api.store.conftest import client_of
-from tests.api.test_openapi import DESCRIPTION, KEPT, LIMIT, OPERATIONS, holds, schema_of
 
 DECLARED = [
     (path, method, int(status))

@@ -21,7 +21,7 @@ from estimator.geometry.points import grid_volume, gridded
 from estimator.scan.table import read_points
 from tests.estimator.geometry.points import LENGTH, NOMINAL, arm, ellipse, offset, rows_of, scattered, sections, worn
 
-ROOT = Path(__file__).resolve().parents[2]
+ROOT = Path(__file__).resolve().parents[3]
 FOOT = ROOT / "sample_jobs" / "boom_foot.json"
 HEAD = "x [mm],y [mm],z [mm]"
 FACTS = ("--nominal", "90 mm", "--length", "70 mm", "--material", "S355J2")

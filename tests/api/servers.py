@@ -104,7 +104,7 @@ class Nursery:
         self.folder, self.count, self.born = folder, 0, list[Server]()
         kept = {name: value for name, value in os.environ.items() if not name.startswith("BOREWORTH_")}
         self.process = subprocess.Popen(
-            [sys.executable, "-m", "tests.api.store.nursery"], cwd=ROOT, text=True, env=kept,
+            [sys.executable, "-m", "tests.api.nursery"], cwd=ROOT, text=True, env=kept,
             stdin=subprocess.PIPE, stdout=subprocess.PIPE,
         )  # fmt: skip
 

@@ -10,7 +10,7 @@ from typer.testing import CliRunner
 
 from api.commands import app
 
-SAMPLES = Path(__file__).resolve().parents[2] / "sample_jobs"
+SAMPLES = Path(__file__).resolve().parents[3] / "sample_jobs"
 FOOT, POST = str(SAMPLES / "boom_foot.json"), str(SAMPLES / "slew_post.json")
 RUN = CliRunner()
 

@@ -8,7 +8,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, BrowserContext, Page, StorageState, sync_playwright
 
-from tests.api.access.running import Server
+from tests.api.running import Server
 from tests.runner.tools import BROWSER
 
 pytestmark = pytest.mark.browser
@@ -26,14 +26,14 @@ def browser() -> Iterator[Browser]:
 
 
 @pytest.fixture(scope="module")
-def cookies(browser: Browser, shop: Server) -> dict[str, StorageState]:
+def cookies(browser: Browser, stocked: Server) -> dict[str, StorageState]:
     """The cookies of those who signed in by the form, as a person does."""
     found = {}
     for role in ("owner", "field"):
-        with browser.new_context(base_url=address(shop), java_script_enabled=False) as context:
+        with browser.new_context(base_url=address(stocked), java_script_enabled=False) as context:
             page = context.new_page()
             page.goto("/jobs/1")
-            page.get_by_label("Token").fill(shop.tokens[role])
+            page.get_by_label("Token").fill(stocked.tokens[role])
             page.get_by_role("button", name="Sign in").click()
             assert page.url.endswith("/jobs/1")
             assert page.get_by_role("heading", level=1).inner_text() == "OQ-9, Boom foot"
@@ -41,17 +41,17 @@ def cookies(browser: Browser, shop: Server) -> dict[str, StorageState]:
     return found
 
 
-def address(shop: Server) -> str:
-    return f"http://127.0.0.1:{shop.port}"
+def address(stocked: Server) -> str:
+    return f"http://127.0.0.1:{stocked.port}"
 
 
 @pytest.fixture
-def opened(browser: Browser, shop: Server, cookies: dict[str, StorageState]) -> Iterator[Callable[..., Page]]:
+def opened(browser: Browser, stocked: Server, cookies: dict[str, StorageState]) -> Iterator[Callable[..., Page]]:
     """Opens a browser of somebody who is signed in."""
     contexts: list[BrowserContext] = []
 
     def opened_as(role: str, **options: Any) -> Page:
-        contexts.append(browser.new_context(base_url=address(shop), storage_state=cookies[role], **options))
+        contexts.append(browser.new_context(base_url=address(stocked), storage_state=cookies[role], **options))
         return contexts[-1].new_page()
 
     yield opened_as
@@ -114,7 +114,7 @@ def test_the_field_sees_a_job_without_its_cost_and_signs_out(opened: Callable[..
     assert page.get_by_label("Token").is_visible()
 
 
-def test_nothing_is_fetched_and_nothing_is_blocked(opened: Callable[..., Page], shop: Server) -> None:
+def test_nothing_is_fetched_and_nothing_is_blocked(opened: Callable[..., Page], stocked: Server) -> None:
     """The policy of the pages lets our style sheet in; a page asks for nothing but itself."""
     page, said, asked = opened("owner"), list[str](), list[str]()
     page.on("console", lambda message: said.append(message.text))
@@ -125,7 +125,7 @@ def test_nothing_is_fetched_and_nothing_is_blocked(opened: Callable[..., Page], 
         assert page.evaluate("[...document.images].every(one => one.naturalWidth > 100 && one.alt.length > 20)")
     assert page.locator("img").count() == 5
     assert said == []
-    assert [url.rpartition(str(shop.port))[2] for url in asked] == ["/", "/jobs/1", "/quotes/100001"]
+    assert [url.rpartition(str(stocked.port))[2] for url in asked] == ["/", "/jobs/1", "/quotes/100001"]
 
 
 def test_on_paper_there_is_what_counts(owner: Page) -> None:

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import assume, example, given
 
 from estimator.compare import capital_recovery
-from tests.estimator.test_compare import BOOK, DOCUMENT, ECONOMICS, FOUND, KEYS, SOME, by_name, economics
+from tests.estimator.compare.test_make import BOOK, DOCUMENT, ECONOMICS, FOUND, KEYS, SOME, by_name, economics
 from tests.jobs import changed, job
 from tests.raw import compare
 

@@ -26,7 +26,7 @@ from estimator.document.redact import ROLES
 
 __all__ = ["PATIENCE", "Reply", "Server", "elsewhere", "give_tokens", "serving", "token_command"]
 
-ROOT = Path(__file__).resolve().parents[3]
+ROOT = Path(__file__).resolve().parents[2]
 PATIENCE = 60.0  # [s]; a loaded machine starts slowly
 SERVING = re.compile(r"serving on http://(\S+):(\d+), stop with Ctrl\+C\n")
 JSON = {"Content-Type": "application/json"}

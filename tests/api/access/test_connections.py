@@ -9,8 +9,8 @@ from collections.abc import Iterator
 
 import pytest
 
+from tests.api.servers import Nursery, Server
 from tests.api.service import job
-from tests.api.store.servers import Nursery, Server
 
 PATIENCE = 60.0  # seconds; a loaded machine is slow
 HEAD = b"POST /api/estimates HTTP/1.1\r\nHost: localhost\r\nContent-Type: application/json\r\n"
