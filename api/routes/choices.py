@@ -11,9 +11,9 @@ from api.problems import declared
 from api.routes.requests import answer, computed, json_body, parameters
 from api.routes.stored import BOOK, book_asked
 from estimator.book.pricebook import PriceBook
+from estimator.buying import order
+from estimator.buying.make import Order
 from estimator.compare import compare
-from estimator.order import order
-from estimator.order.make import Order
 from estimator.strict import parse, validated
 
 __all__ = ["Basket", "router"]

@@ -8,6 +8,7 @@ from estimator.bore.survey import Survey
 from estimator.cut.machine import machine_for
 from estimator.cut.plan import bench_for, plan_cut
 from estimator.cut.setup import Setup, setups_of
+from estimator.days.taken import taken_in_order
 from estimator.days.timetable import works_on
 from estimator.errors import JobRefusedError
 from estimator.features.feature import Site
@@ -23,7 +24,7 @@ from estimator.weld.bead import left_to_bore, short_ends
 from estimator.weld.build import glimpse
 from estimator.weld.choose import choose_welds
 from estimator.weld.plan import WeldPlan
-from estimator.weld.prepare import plan_heat
+from estimator.weld.preheat import plan_heat
 from estimator.weld.steel import Base, base_of
 from estimator.weld.technique import bound
 
@@ -71,7 +72,8 @@ def bores_chosen(
     if refused:
         raise JobRefusedError(refused)
     welds, warnings = choose_welds(list(surveys), bases, book)
-    around = circumstances_of([one.bore for one in surveys])
+    found = [one.bore for one in surveys]
+    around = circumstances_of(found, taken_in_order(found))
     bores: list[BorePlan] = []
     for number, one in enumerate(zip(surveys, bases, welds, around, setups, strict=True)):
         try:
