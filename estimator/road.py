@@ -80,7 +80,7 @@ def arrange(plan: Plan, bores: tuple[BoreFigures, ...], crew: Crew) -> Arrangeme
     first = shortest(plan, bores, crew)
     with unrecorded():
         own = lines_of_bores(plan, bores)
-        return min(ways_to_spend(plan, first), key=lambda way: _dearness(run(plan, bores, way, plan.day), own))
+        return min(ways_to_spend(plan, first, bores), key=lambda way: _dearness(run(plan, bores, way, plan.day), own))
 
 
 def _dearness(figures: Figures, own: list[Line]) -> tuple[Decimal, Decimal, float]:

@@ -52,15 +52,16 @@ def hours(estimate: Estimate) -> list[str]:
     """Return the hours: by phase for each bore, and of the whole job."""
     totals = estimate["totals"]
     people, away = counted(totals["people"], "person", "people"), counted(totals["nights"], "night")
-    days = len(field(estimate, "schedule", "days") or [])
+    days, away_min = len(field(estimate, "schedule", "days") or []), totals.get("away_wait_min", 0.0)
     home = "nights at home included" if days > 1 else "back the same day"
     rows = [[bore["name"], *(number(by_key(bore["time"])[key], 0) for _, key in PHASES)] for bore in estimate["bores"]]
     lines = heading("HOURS: minutes by bore")
     lines += [*columns([["", *(name for name, _ in PHASES)]], rows), ""]
     job = (
         ("once a job", clock_time(totals["once_min"]), "arrival, permit, test bead, packing, papers"),
-        ("fire watch", clock_time(totals["fire_watch_min"]), "what remains after packing and papers"),
+        ("fire watch", clock_time(totals["fire_watch_min"]), "what other work does not fill"),
         ("less", clock_time(totals["used_wait_min"]), "overlapping work, counted once"),
+        *([("less", clock_time(away_min), "cooling while nobody is on site")] if away_min else []),
         ("on site", clock_time(totals["on_site_min"]), f"{clock_time(totals['arc_time_min'])} of arc"),
         ("travel", clock_time(totals["travel_min"]), "there and back"),
         ("paid hours", hours_said(totals["labour_h"]), f"{people}, with travel"),

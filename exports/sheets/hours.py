@@ -20,8 +20,9 @@ WIDTHS = (24.0, *(11.0,) * (len(PHASES) + 1))
 COLUMNS = len(WIDTHS)
 WHOLE = (
     ("Once a job [min]", "once_min", "0"),
-    ("Fire watch after packing and papers [min]", "fire_watch_min", "0"),
+    ("Fire watch that no other work fills [min]", "fire_watch_min", "0"),
     ("Overlapping work, counted once [min]", "used_wait_min", "0"),
+    ("Cooling while nobody is on site [min]", "away_wait_min", "0"),
     ("On site [min]", "on_site_min", "0"),
     ("Travel [min]", "travel_min", "0"),
     ("Arc time [min]", "arc_time_min", "0"),

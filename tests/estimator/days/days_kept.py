@@ -73,7 +73,7 @@ def examined(document: dict[str, Any], book: dict[str, Any], distance: float) ->
         *says,
         *_within_days(document, book),
         *_way_and_days(document),
-        *_hours(document),
+        *_hours(document, _hours_of(document, book, _late(document, book))),
         *_paid(document, distance),
     ]
 
@@ -178,10 +178,15 @@ def _worked(start: float, end: float, opens: float, closes: float) -> float:
     return math.fsum(max(0.0, min(end, k * DAY + closes) - max(start, k * DAY + opens)) for k in days)
 
 
+def _late(document: dict[str, Any], book: dict[str, Any]) -> float:
+    """Return the overtime of a day that is planned. [min]"""
+    return float(document["schedule"]["day_min"]) - 60 * float(book["shift_length"].split()[0])
+
+
 def _within_days(document: dict[str, Any], book: dict[str, Any]) -> list[str]:
     """Prove each task's hours, within the shift and the overtime that is planned."""
     most = 60 * float(book["overtime"].split()[0])
-    late = document["schedule"]["day_min"] - 60 * float(book["shift_length"].split()[0])
+    late = _late(document, book)
     says = [] if -NEAR < late < most + NEAR else [f"{late:.1f} min of overtime a day are planned, {most:.1f} allowed"]
     return says + _kept_hours(document, *_hours_of(document, book, late)) + _overtime(document, book, late)
 
@@ -248,16 +253,37 @@ def _way_and_days(document: dict[str, Any]) -> list[str]:
     return says
 
 
-def _hours(document: dict[str, Any]) -> list[str]:
+def _attended(document: dict[str, Any], opens: float, closes: float) -> tuple[float, float]:
+    """Reckon from the first to the last work of each day, and the watch that lasts longer on all days but the last."""
+    there, watches, tasks = 0.0, 0.0, document["schedule"]["tasks"]
+    last = max(one["end_min"] for one in tasks if one["people"] or one["code"] == "watch")
+    for begin in (day * DAY for day in range(len(document["schedule"]["days"]))):
+        here, watched = [], [0.0]
+        for one in tasks:
+            hot = one["hot"] and one["people"]
+            until = DAY if not one["people"] else max(closes - WATCH, (opens + closes) / 2) if hot else closes
+            part = max(one["start_min"], begin + opens), min(one["end_min"], begin + until)
+            if (one["people"] or one["code"] == "watch") and part[0] < part[1]:
+                here.append(part)
+                watched += [part[1] + WATCH] if hot else []
+        if here:
+            there += max(end for _, end in here) - min(start for start, _ in here)
+            watches += max(0.0, max(watched) - max(end for _, end in here)) if last >= begin + DAY else 0.0
+    return there, watches
+
+
+def _hours(document: dict[str, Any], hours: tuple[float, float]) -> list[str]:
     totals, whole, says = document["totals"], document["schedule"], []
     bores = math.fsum(one["time"]["total_min"] for one in document["bores"])
-    site = bores + totals["once_min"] + totals["fire_watch_min"] - totals["used_wait_min"]
+    site = bores + totals["once_min"] + totals["fire_watch_min"] - totals["used_wait_min"] - totals["away_wait_min"]
     says += [] if abs(site - totals["on_site_min"]) < NEAR * 10 else ["hours on site do not add up"]
     way = 0.0 if whole["stays"] else whole["arrives_min"]
     here = math.ceil(whole["leaves_min"] / DAY - 1e-9) - math.floor(whole["arrives_min"] / DAY + 1e-9)
     daily = (whole["opens_min"] - way + whole["closing_min"]) * here
-    if abs(totals["on_site_min"] - whole["order_min"] - daily) > NEAR * 10:
-        says.append(f"on site {totals['on_site_min']:.2f}, but the order takes {whole['order_min']:.2f}")
+    there, watches = _attended(document, *hours)
+    here_min = min(whole["order_min"], there) + watches + daily
+    if abs(totals["on_site_min"] - here_min) > NEAR * 10:
+        says.append(f"on site {totals['on_site_min']:.2f}, but somebody is there for {here_min:.2f}")
     paid = (totals["on_site_min"] + totals["travel_min"]) * totals["people"] / 60
     says += [] if abs(paid - totals["labour_h"]) < NEAR else ["labour hours"]
     confined = document["job"]["site"].get("access") == "confined"

@@ -35,7 +35,7 @@ def _case(seed: int, name: str) -> Arranged:
 def _priced(found: Arranged) -> tuple[Weighed, Weighed]:
     """Return price and cost of the way that was chosen, and of the cheapest that there is."""
     plan, bores, chosen = found
-    prices = [bill_of(run(plan, bores, way, plan.day)).price for way in (chosen, *ways_to_spend(plan, chosen))]
+    prices = [bill_of(run(plan, bores, way, plan.day)).price for way in (chosen, *ways_to_spend(plan, chosen, bores))]
     own, *others = [(price.before_tax, price.cost) for price in prices]
     return own, min(others)
 
