@@ -94,5 +94,5 @@ def written(figures: Figures, bill: Bill, crews: list[OtherCrew], data: dict[str
         "shades": shades_of(figures),
         "warnings": told((*plan.warnings, *_below_cost(bill))),
         "procedures": procedures_of(plan, book.facts),
-        **cautions_of(plan, book.facts),
+        **cautions_of(figures),
     }

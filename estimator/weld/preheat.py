@@ -109,11 +109,14 @@ def _outside_range(base_cet: float, thickness: float, hydrogen: float, heat: flo
     """Return which of the method's ranges are left."""
     values = {"CET": base_cet, "thickness": thickness, "hydrogen": hydrogen, "heat input": heat}
     ranges = {name: bound(facts, f"method B {name}", ANYWHERE, "comfort") for name in values}
-    return [_beyond(ranges[name], value) for name, value in values.items() if not ranges[name].holds(value)]
+    beyond = [name for name, value in values.items() if not ranges[name].holds(value)]
+    return [_beyond(ranges[name], values[name], name == "heat input") for name in beyond]
 
 
-def _beyond(range_of: Window, value: float) -> Message:
+def _beyond(range_of: Window, value: float, is_heat: bool) -> Message:
     below = value < range_of.low
+    if below and is_heat:
+        return say("heat_least_below", value=value, limit=range_of.low)
     limit = range_of.low if below else range_of.high
     said = "method_below" if below else "method_above"
     return say(said, what=range_of.what, value=value, limit=limit, unit=range_of.unit)
