@@ -17,7 +17,7 @@ from api.store.address import read_address
 from api.store.engine import Store
 from api.store.schema import prepare
 from tests.api.running import Server, give_tokens, serving
-from tests.api.servers import Nursery
+from tests.api.servers import Nursery, the_nursery
 from tests.api.service import HERE
 from tests.jobs import bore, job
 
@@ -102,12 +102,10 @@ def stand(tmp_path_factory: pytest.TempPathFactory) -> Iterator[TestClient]:
     store.close()
 
 
-@pytest.fixture(scope="session")
-def nursery(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Nursery]:
+@pytest.fixture
+def nursery() -> Nursery:
     """Where servers come from."""
-    found = Nursery(tmp_path_factory.mktemp("servers"))
-    yield found
-    found.close()
+    return the_nursery()
 
 
 # ---------------------------------------------------------------- one service for others
