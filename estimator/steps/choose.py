@@ -53,9 +53,11 @@ def set_up(job: Job, surveys: Sequence[Survey], book: PriceBook) -> tuple[PriceB
 
 
 def bores_chosen(
-    surveys: Sequence[Survey], setups: Sequence[Setup], book: PriceBook, ambient: float, day: Inputs
+    surveys: Sequence[Survey], setups: Sequence[Setup], book: PriceBook, ambient: float, day: Inputs, *, beside: bool
 ) -> tuple[list[BorePlan], list[Message]]:
     """Choose weld, heat and cuts of every bore; return what is to be minded about the welds as well.
+
+    `beside`: whether what else there is to each weld is asked for.
 
     Raises
     ------
@@ -70,7 +72,7 @@ def bores_chosen(
     ]
     if refused:
         raise JobRefusedError(refused)
-    welds, warnings = choose_welds(list(surveys), bases, book)
+    welds, warnings = choose_welds(list(surveys), bases, book, beside=beside)
     around = circumstances_of([one.bore for one in surveys])
     bores: list[BorePlan] = []
     for number, one in enumerate(zip(surveys, bases, welds, around, setups, strict=True)):
