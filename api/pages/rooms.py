@@ -163,7 +163,7 @@ def _job(store: Store, number: int, units: Units, caller: Caller) -> dict[str, A
 def _estimated(document: str, book: PriceBook, units: Units, caller: Caller) -> dict[str, Any]:
     """Return what is shown of a job's estimate; of a job that must not be welded, why."""
     try:
-        shown = estimate_view(redact(estimate(document, book), caller.role), units)
+        shown = estimate_view(redact(estimate(document, book, "full"), caller.role), units)
     except (DocumentError, JobRefusedError, OutOfRangeError) as error:
         return _refused(error)
     shown["facts_of"] = shown.pop("facts")

@@ -43,7 +43,7 @@ class Drawn:
 
 def draw(job: str, book: PriceBook) -> Drawn:
     """Return the paper of a job text and a price book; raise as `estimator.estimate.estimate` does."""
-    found = estimate(job, book)
+    found = estimate(job, book, "full")
     return Drawn(
         engine=found["engine"],
         tables_sha256=tables_digest(),
