@@ -22,6 +22,7 @@ from estimator.money.bill import bill_of
 from estimator.plans import Figures
 from estimator.road import arrange, compute, decide, run
 from estimator.strict import parse
+from estimator.van.take import Taken, take_of
 
 __all__ = ["Estimate", "estimate", "estimate_job", "read_job"]
 
@@ -34,6 +35,7 @@ class Estimate(Whole):
     budget: NotRequired[Budget]
     variation: NotRequired[Variation]
     ways: NotRequired[list[Ways]]
+    take: NotRequired[list[Taken]]
 
 
 def read_job(document: bytes | str | dict[str, Any], book: PriceBook) -> Job:
@@ -62,6 +64,8 @@ def estimate_job(job: Job, book: PriceBook, data: dict[str, Any]) -> Estimate:
         found = cast(Estimate, _once(job, book, data))  # nothing stands beside it yet
     except JobRefusedError as error:
         raise JobRefusedError([job.said_at(fault) for fault in error.faults]) from None
+
+    found["take"] = take_of(found, book)
 
     def run(other: Job) -> Whole:
         return _once(other, book, None)
