@@ -23,7 +23,7 @@ from exports.format import (
     number,
 )
 from exports.settings import settings_of
-from exports.used import used as used_up
+from exports.used import ENOUGH, things
 
 __all__ = ["Table", "cost", "crews", "cutting", "days", "hours", "layers", "sizes", "used", "whole"]
 
@@ -144,9 +144,10 @@ def crews(estimate: Estimate) -> Table:
 
 
 def used(estimate: Estimate, units: Units) -> Table:
-    """Return what is expected to be used up."""
-    rows = [[name.capitalize(), quantity] for name, quantity in used_up(estimate, units)]
-    return Table("Expected consumables; parts shown as wear", [("What", ""), ("Quantity", "")], rows)
+    """Return what is expected to be used up and what to take."""
+    rows = [[f"{one.words.capitalize()} {one.name}".strip(), *one[3:]] for one in things(estimate, units)]
+    heads = [(name, "") for name in ("What", "Expected", "Take", "Packs")]
+    return Table(ENOUGH if estimate.get("take") else "Expected use", heads, rows)
 
 
 def whole(estimate: Estimate) -> list[tuple[str, str]]:

@@ -9,8 +9,8 @@ from exports.sheets.inputs import ODDS, rate_names
 
 __all__ = ["sheet"]
 
-HEAD = ("Code", "What", "Bore", "Quantity", "Unit", "Unit cost", "Amount", "Margin applies")
-WIDTHS = (18.0, 46.0, 12.0, 12.0, 11.0, 13.0, 14.0, 10.0)
+HEAD = ("Code", "What", "Bore", "Quantity", "Unit", "Unit cost", "Amount", "Margin applies\n(1 yes, 0 no)")
+WIDTHS = (18.0, 46.0, 12.0, 12.0, 11.0, 13.0, 14.0, 13.0)
 COLUMNS, FIRST = len(WIDTHS), 4
 
 
