@@ -87,7 +87,7 @@ def order_rows(day: int, parts: list[Part], estimate: Estimate, widths: tuple[fl
     """Return the tasks of a day in the order of the clock, drives among them, below their heads."""
     schedule, bores = estimate["schedule"], {one["name"]: one for one in estimate["bores"]}
     rows = [(one.start, one.end, _row(one, schedule, bores.get(one.task["bore"] or ""), widths)) for one in parts]
-    here = [one for one in drives(schedule) if one[0] == day]
-    rows += [(start, end, _drive(name, start, end, schedule)) for _, name, start, end in here]
+    here = [one for one in drives(schedule) if one.day == day]
+    rows += [(one.start, one.end, _drive(one.name, one.start, one.end, schedule)) for one in here]
     head = Row(tuple(Cell(one, "bighead") for one in HEADS), scale=1.2)
     return [head, *(row for _, _, row in sorted(rows, key=lambda one: one[:2]))]
