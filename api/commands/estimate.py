@@ -10,11 +10,9 @@ from api.commands.edge import (
     AsJson,
     BookFile,
     JobFile,
-    faults_in,
+    estimated,
     print_json,
     print_page,
-    read_book,
-    read_file,
     say,
     stop,
 )
@@ -45,12 +43,7 @@ def estimate(
     wanted = _parts(show or [], full)
     if spread is not None:
         stop(WRONG, "boreworth estimate: --spread: not built yet")
-    book = read_book(pricebook)
-    document = read_file(job)
-    with faults_in(job):
-        from estimator.estimate import estimate as estimate_of
-
-        found = estimate_of(document, book)
+    found = estimated(job, pricebook)
     if as_json:
         from exports.format import by_grade
 
