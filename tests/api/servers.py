@@ -11,7 +11,7 @@ import subprocess
 import sys
 import tempfile
 import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -111,7 +111,7 @@ class Nursery:
             stdin=subprocess.PIPE, stdout=subprocess.PIPE,
         )  # fmt: skip
 
-    def bear(self, words: tuple[str, ...], variables: dict[str, str], **order: object) -> Server:
+    def bear(self, words: tuple[str, ...], variables: Mapping[str, str], **order: Any) -> Server:
         """Fork a process that runs a command."""
         assert self.process.stdin is not None
         assert self.process.stdout is not None
