@@ -6,7 +6,7 @@ import random
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from estimator.days.dispatch import Shop, State, Turn, dispatched
+from estimator.days.dispatch import Shop, State, Tries, Turn
 from estimator.days.tasks import Task
 from estimator.days.yard import Yard, least_time
 
@@ -30,6 +30,15 @@ class Order:
     bound: float
 
 
+@dataclass(frozen=True)
+class _Tried:
+    """The numbers of tasks in their best order, how long it takes, and what no order beats; in parts of the time."""
+
+    numbers: list[int]
+    length: float
+    bound: float
+
+
 def ordered(yard: Yard) -> Order:
     """Return the shortest order found, and a time that none can beat.
 
@@ -41,10 +50,10 @@ def ordered(yard: Yard) -> Order:
     best = min(tried, key=lambda one: one.length)
     bound = min(one.bound for one in tried) if len(tried) > 1 else best.bound
     state = State(Shop(yard))
-    for turn in best.turns:
-        ((start, number),) = state.able((turn.task,))
+    for one in best.numbers:
+        ((start, number),) = state.able((one,))
         state.do(number, start)
-    return Order(tuple(state.turns), state.end, min(bound * part, state.end))
+    return Order(state.turns(), state.end, min(bound * part, state.end))
 
 
 def _one_after_the_other(yard: Yard) -> list[list[Task]]:
@@ -63,16 +72,16 @@ def _one_after_the_other(yard: Yard) -> list[list[Task]]:
     return found
 
 
-def _ordered(yard: Yard) -> Order:
+def _ordered(yard: Yard) -> _Tried:
     """Return the best of many dispatched orders, until the bound is reached."""
     bound, small = least_time(yard), len(yard.tasks) <= LARGE
-    shop, length, turns = Shop(yard), math.inf, list[Turn]()
+    tries, length, numbers = Tries(yard), math.inf, list[int]()
     for urgency, patience, loyal in _manners(yard, small):
-        found = dispatched(shop, urgency, patience, length * (1 - NEAR), loyal=loyal)
-        length, turns = found or (length, turns)
+        found = tries.dispatched(urgency, patience, length * (1 - NEAR), loyal=loyal)
+        length, numbers = found or (length, numbers)
         if length <= bound * (1 + NEAR):
             break
-    return Order(tuple(turns), length, bound)
+    return _Tried(numbers, length, bound)
 
 
 def _manners(yard: Yard, small: bool) -> Iterator[tuple[Sequence[float], float, bool]]:
