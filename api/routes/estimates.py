@@ -1,18 +1,15 @@
 """POST /api/estimates: a job document in, its estimate out; nothing is kept."""
 
 from fastapi import APIRouter, Request, Response
-from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
 
 from api.caller import current
 from api.describe.answers import body_of, reply
 from api.describe.examples import JOBS
 from api.problems import declared
-from api.routes.requests import answer, computed, json_body, parameters
+from api.routes.requests import computed, json_body, parameters, sent
 from api.routes.stored import BOOK, book_asked
-from estimator.book.pricebook import PriceBook
-from estimator.document.redact import redact
-from estimator.estimate import estimate
+from api.work import tasks
 
 __all__ = ["router"]
 
@@ -36,17 +33,10 @@ async def estimate_job(request: Request) -> Response:
     as_workbook = _wants_workbook(request.headers.get("accept", ""))
     name = parameters(request, ("pricebook",), LATER).get("pricebook")
     body, book = await json_body(request), await book_asked(request, name)
+    role = current().role
     if as_workbook:
-        return Response(await run_in_threadpool(_workbook, body, book), media_type=WORKBOOK)
-    return answer(await computed(len(body), estimate, body, book))
-
-
-def _workbook(body: bytes, book: PriceBook) -> bytes:
-    from exports.sheets import quote_sheets  # noqa: PLC0415  # the workbook library is only loaded by who asks for one
-    from exports.workbook import quote_workbook  # noqa: PLC0415  # the same
-
-    found = redact(estimate(body, book), current().role)
-    return quote_workbook(found, quote_sheets(found))
+        return Response(await computed(request, tasks.workbook, body, book, role), media_type=WORKBOOK)
+    return sent(await computed(request, tasks.estimated, body, book, role))
 
 
 def _wants_workbook(accept: str) -> bool:

@@ -8,7 +8,7 @@ import signal
 import subprocess
 import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -108,13 +108,14 @@ class Nursery:
             stdin=subprocess.PIPE, stdout=subprocess.PIPE,
         )  # fmt: skip
 
-    def start(self, database: str, *words: str, **amiss: float) -> Server:
-        """Start a server on a database, on a port of its own; it need not listen yet."""
+    def start(self, database: str, *words: str, variables: Mapping[str, str] | None = None, **amiss: float) -> Server:
+        """Start a server on a database, on a port of its own; it need not listen yet. It computes by itself."""
         assert self.process.stdin is not None
         assert self.process.stdout is not None
         self.count += 1
         said = self.folder / f"server-{self.count}.txt"
-        variables = {"BOREWORTH_DATABASE": database, "BOREWORTH_LOG_LEVEL": "error"}
+        usual = {"BOREWORTH_DATABASE": database, "BOREWORTH_LOG_LEVEL": "error", "BOREWORTH_WORKERS": "0"}
+        variables = {**usual, **(variables or {})}
         order = {"words": ["serve", "--port", "0", *words], "said": str(said), "variables": variables, **amiss}
         self.process.stdin.write(json.dumps(order) + "\n")
         self.process.stdin.flush()
@@ -122,9 +123,9 @@ class Nursery:
         return self.born[-1]
 
     @contextmanager
-    def serving(self, database: str, **amiss: float) -> Iterator[Server]:
+    def serving(self, database: str, variables: Mapping[str, str] | None = None, **amiss: float) -> Iterator[Server]:
         """Run a server that listens, and kill it in the end."""
-        server = self.start(database, **amiss)
+        server = self.start(database, variables=variables, **amiss)
         try:
             yield server.listening()
         finally:
