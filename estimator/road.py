@@ -37,10 +37,11 @@ __all__ = ["BoreFigures", "BorePlan", "Figures", "Plan", "arrange", "compute", "
 PLACES = 9  # of a day: two ways that bring the crew home nearer together than that bring it home together
 
 
-def decide(job: Job, book: PriceBook) -> Plan:
+def decide(job: Job, book: PriceBook, *, beside: bool = False) -> Plan:
     """Make every choice about the bores of a job.
 
     What hangs on the day is chosen for the middle of everything (`Plan.day`) at the temperature that the job says.
+    `beside`: whether what was weighed beside each weld is told as well; no choice hangs on that.
 
     Raises
     ------
@@ -50,7 +51,7 @@ def decide(job: Job, book: PriceBook) -> Plan:
     day, ambient = inputs_of(job, book), ambient_of(job, book.facts)
     axes, surveys = surveyed(job, book.facts, thinnest_layer(book.facts))
     book, preferred, setups = set_up(job, surveys, book)
-    bores, warnings = bores_chosen(surveys, setups, book, ambient, day)
+    bores, warnings = bores_chosen(surveys, setups, book, ambient, day, beside=beside)
     changes = {
         "job": 1,
         "wire change": len({one.weld.wire.name for one in bores}) - 1,

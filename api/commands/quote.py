@@ -30,7 +30,7 @@ def quote(
     with faults_in(job):
         from estimator.estimate import estimate
 
-        found = estimate(document, book)
+        found = estimate(document, book, "full")
     from exports.format import amount, by_grade
     from exports.sheets import quote_sheets
     from exports.workbook import quote_workbook, sheets_of

@@ -68,7 +68,7 @@ def _listening(host: str, port: int) -> socket.socket:
 
 def _run(door: socket.socket, settings: "Settings", store: "Store") -> None:
     """Answer requests until told to stop; to be told so is a good end."""
-    from api.access.lines import Server, config_of
+    from api.access.connections import Server, config_of
     from api.app import create_app
     from api.logs import configure
 

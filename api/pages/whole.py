@@ -32,7 +32,7 @@ def job_page(document: str, book: str | None, given: str) -> str:
 
 def _estimated(document: str, book: str | None, units: Units, role: Role) -> dict[str, Any]:
     try:
-        shown = estimate_view(redact(estimate(document, book_of(book)), role), units)
+        shown = estimate_view(redact(estimate(document, book_of(book), "full"), role), units)
     except (DocumentError, JobRefusedError, OutOfRangeError) as error:
         return refused(error)
     shown["facts_of"] = shown.pop("facts")

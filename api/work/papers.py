@@ -21,7 +21,7 @@ Plain = tuple[str, str, str, str, str, bytes, str, str]  # the fields of `api.st
 
 def draw(job: str, book: PriceBook) -> Plain:
     """Return the paper of a job text and a price book; raise as `estimator.estimate.estimate` does."""
-    found = estimate(job, book)
+    found = estimate(job, book, "full")
     return (
         found["engine"],
         _tables_digest(),

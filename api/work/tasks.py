@@ -15,11 +15,11 @@ from api.explained import explained
 from api.work.papers import Plain, draw, workbooks_of
 from estimator.after.happened import judged, read_happened
 from estimator.book.pricebook import PriceBook, read_pricebook
+from estimator.buying import order
 from estimator.compare import compare
 from estimator.document.redact import Role, redact
 from estimator.errors import DocumentError, Fault, JobRefusedError
-from estimator.estimate import estimate, read_job
-from estimator.order import order
+from estimator.estimate import Detail, estimate, read_job
 from estimator.strict import parse, sha256, validated
 
 __all__ = [
@@ -98,9 +98,9 @@ def happened(record: str, estimated: str) -> tuple[int | None, str]:
 # ---------------------------------------------------------------- answers
 
 
-def estimated(body: Text, book: str | None, role: Role) -> bytes:
+def estimated(body: Text, book: str | None, detail: Detail, role: Role) -> bytes:
     """Return the estimate of a job."""
-    return to_json(redact(estimate(body, book_of(book)), role))
+    return to_json(redact(estimate(body, book_of(book), detail), role))
 
 
 def workbook(body: Text, book: str | None, role: Role) -> bytes:
@@ -108,7 +108,7 @@ def workbook(body: Text, book: str | None, role: Role) -> bytes:
     from exports.sheets import quote_sheets  # noqa: PLC0415  # the workbook library is only loaded by who asks for one
     from exports.workbook import quote_workbook  # noqa: PLC0415  # the same
 
-    found = redact(estimate(body, book_of(book)), role)
+    found = redact(estimate(body, book_of(book), "full"), role)
     return quote_workbook(found, quote_sheets(found))
 
 

@@ -41,7 +41,7 @@ class Caution(Row):
 
     key_field: ClassVar[str] = "code"
     code: str
-    when: Literal["always", "preheat", "confined", "coated", "brackets"]
+    when: Literal["always", "preheat", "confined", "coated", "brackets", "alone"]
     text: str
     short: str = ""
 
@@ -116,9 +116,10 @@ class DayRow(Row):
 
 
 class Scope(Row):
-    """A line of the scope: included, excluded, or left to the customer."""
+    """A line of the scope: included, excluded, or left to the customer; `mains`: where no generator of ours runs."""
 
     key_field: ClassVar[str] = "code"
     code: str
     kind: Literal["included", "excluded", "customer"]
+    when: Literal["always", "mains"] = "always"
     text: str

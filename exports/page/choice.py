@@ -3,10 +3,10 @@
 from decimal import Decimal
 from typing import Any
 
+from estimator.buying.make import Order, OrderLine
 from estimator.compare import Comparison
 from estimator.compare.annual import Choice
 from estimator.compare.make import Book
-from estimator.order.make import Order, OrderLine
 from exports.format import amount, by_grade, by_key, counted, has, hours_said, moved, number
 from exports.page.parts import WIDE, columns, cut, joined, listed, wrapped
 from exports.phrases import mix_of

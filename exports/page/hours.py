@@ -42,7 +42,7 @@ def _crew(one: OtherCrew, currency: str) -> list[str]:
 
 def _crews(estimate: Estimate) -> list[str]:
     """Return what more people or another rig would change."""
-    crews = estimate["schedule"]["crews"]
+    crews = estimate["schedule"].get("crews")
     if not crews:
         return []
     currency = estimate["price"]["currency"]

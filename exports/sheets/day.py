@@ -116,7 +116,7 @@ class _Page:
 
     def sheet(self) -> Sheet:
         """Return the page."""
-        order = order_rows(self.day["day"], self.parts, self.estimate, self.widths)
+        order = order_rows(self.day, self.parts, self.estimate, self.widths)
         rows = [*self.top(), *self.care(), *self.take(), _bar("IN THIS ORDER"), *order, *self.written()]
         return Sheet(f"Day {self.day['day']}", self.widths, tuple(rows), 1, one_page=True)
 

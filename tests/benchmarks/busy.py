@@ -13,7 +13,7 @@ import time
 from contextlib import suppress
 from pathlib import Path
 
-from tests.api.access.running import Server, serving
+from tests.api.running import Server, serving
 from tests.api.service import job
 
 __all__ = ["main"]

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from api.access.gate import network_of
 from api.access.limits import MOST_CALLERS, Buckets, Tries
-from tests.api.access.running import Server, give_tokens, serving
+from tests.api.running import Server, give_tokens, serving
 from tests.api.service import client
 
 

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from api.pages.doors import _own_path
-from tests.api.access.running import PATIENCE, Reply, Server, give_tokens, serving
+from tests.api.running import PATIENCE, Reply, Server, give_tokens, serving
 
 FORM = {"Content_Type": "application/x-www-form-urlencoded"}
 FOREIGN = "https://evil.example"

@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from tests.api.access.running import PATIENCE, give_tokens, serving, token_command
-from tests.api.test_serve import refused
+from tests.api.commands.test_serve import refused
+from tests.api.running import PATIENCE, give_tokens, serving, token_command
 
 SHAPE = re.compile(r"bwt_[A-Za-z0-9_-]{43}\n")
 

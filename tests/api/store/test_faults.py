@@ -14,9 +14,9 @@ from typing import Any
 import psycopg
 import pytest
 
+from tests.api.conftest import crash
+from tests.api.servers import Nursery, Reply, Server, command
 from tests.api.service import job
-from tests.api.store.conftest import crash
-from tests.api.store.servers import Nursery, Reply, Server, command
 
 PAGE = 4096
 AHEAD = 60.0  # days; longer than the built-in price book's validity

@@ -6,8 +6,8 @@ import threading
 
 import pytest
 
+from tests.api.servers import Nursery, Reply, Server
 from tests.api.service import job
-from tests.api.store.servers import Nursery, Reply, Server
 from tests.api.work.processes import alive, children_of, waited
 
 
@@ -95,7 +95,7 @@ def test_no_worker_outlives_its_server(nursery: Nursery, sqlite: str, number: si
             server.until(lambda: not server.lives(), "does not end")
         waited(lambda: not any(map(alive, workers)), f"one of {workers} lives on")
         at_work.join()
-        assert at_work.reply.status in {0, 503}
+        assert at_work.reply.status in {0, 200, 503}  # gone, done by the other worker, or told
 
 
 def test_a_signal_to_all_of_them_ends_them_when_the_work_is_answered(nursery: Nursery, sqlite: str) -> None:

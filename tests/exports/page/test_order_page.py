@@ -4,7 +4,7 @@ import copy
 import re
 
 from exports.page.choice import order_page
-from tests.estimator.order.test_order import BOOK, CORED, FOUND, ONE
+from tests.estimator.buying.test_order import BOOK, CORED, FOUND, ONE
 from tests.raw import order
 
 PAGE = order_page(FOUND)
