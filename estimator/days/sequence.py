@@ -83,7 +83,7 @@ def _one_after_the_other(yard: Yard) -> list[list[Task]]:
 
 
 def _ordered(yard: Yard, limit: float) -> _Tried:
-    """Return the best of many dispatched orders, until the bound is reached; none where none takes less than a limit."""
+    """Return the best of many dispatched orders, until the bound is reached; none if none takes less than a limit."""
     bound, small = least_time(yard), len(yard.tasks) <= LARGE
     length, numbers, cut = limit, list[int](), limit
     if bound >= limit:

@@ -118,16 +118,16 @@ class Nursery:
         self.count += 1
         said = self.folder / f"said-{self.count}.txt"
         self.process.stdin.write(
-            json.dumps({"words": words, "said": str(said), "variables": variables, **order}) + "\n"
+            json.dumps({"words": words, "said": str(said), "variables": dict(variables), **order}) + "\n"
         )
         self.process.stdin.flush()
         self.born.append(Server(int(self.process.stdout.readline()), said))
         return self.born[-1]
 
-    def start(self, database: str, *words: str, **amiss: float) -> Server:
-        """Start a server on a database, on a port of its own; it need not listen yet."""
-        variables = {"BOREWORTH_DATABASE": database, "BOREWORTH_LOG_LEVEL": "error"}
-        return self.bear(("serve", "--port", "0", *words), variables, **amiss)
+    def start(self, database: str, *words: str, variables: Mapping[str, str] | None = None, **amiss: float) -> Server:
+        """Start a server on a database, on a port of its own; it need not listen yet. It computes by itself."""
+        usual = {"BOREWORTH_DATABASE": database, "BOREWORTH_LOG_LEVEL": "error", "BOREWORTH_WORKERS": "0"}
+        return self.bear(("serve", "--port", "0", *words), {**usual, **(variables or {})}, **amiss)
 
     def command(self, *words: str, **variables: str) -> tuple[int, str, str]:
         """Run a command to its end; return exit code and what it printed and said."""
@@ -137,9 +137,9 @@ class Nursery:
         return int(code.read_text("utf-8")), printed.read_text("utf-8"), one.said.read_text("utf-8")
 
     @contextmanager
-    def serving(self, database: str, **amiss: float) -> Iterator[Server]:
+    def serving(self, database: str, variables: Mapping[str, str] | None = None, **amiss: float) -> Iterator[Server]:
         """Run a server that listens, and kill it in the end."""
-        server = self.start(database, **amiss)
+        server = self.start(database, variables=variables, **amiss)
         try:
             yield server.listening()
         finally:

@@ -8,8 +8,8 @@ from typing import Any
 import pytest
 
 from api.caller import Caller, answering
-from api.pages.rooms import _as_drawn
 from api.pages.view import estimate_view
+from api.pages.whole import as_drawn
 from api.render import page
 from estimator.book.pricebook import read_pricebook
 from estimator.document.redact import ROLES, Role, redact, sees_cost
@@ -64,7 +64,7 @@ def test_a_quote_of_an_engine_too_old_shows_its_price_and_its_workbook() -> None
     found = estimate(job(), BOOKS[0])
     for key in ("shades", "totals", "bores"):
         old: Any = {name: value for name, value in found.items() if name != key} | {"engine": "boreworth 0.0.1"}
-        text = shown(_as_drawn(old, "metric"), "field")
+        text = shown(as_drawn(old, "metric"), "field")
         assert "made by boreworth 0.0.1" in text
         assert "/api/quotes/7.xlsx" in text
 
