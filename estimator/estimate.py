@@ -18,6 +18,7 @@ from estimator.document.whole import Whole, written
 from estimator.errors import JobRefusedError, PlanMismatchError
 from estimator.job.job import Job
 from estimator.job.job import read_job as _read_job
+from estimator.job.said import in_words
 from estimator.money.bill import bill_of
 from estimator.plans import Figures
 from estimator.road import arrange, compute, decide, run
@@ -63,7 +64,7 @@ def estimate_job(job: Job, book: PriceBook, data: dict[str, Any]) -> Estimate:
     try:
         found = cast(Estimate, _once(job, book, data))  # nothing stands beside it yet
     except JobRefusedError as error:
-        raise JobRefusedError([job.said_at(fault) for fault in error.faults]) from None
+        raise JobRefusedError(in_words([job.said_at(fault) for fault in error.faults], data)) from None
 
     found["take"] = take_of(found, book)
 
