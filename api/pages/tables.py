@@ -6,6 +6,7 @@ from decimal import Decimal
 
 from estimator.document.bore import Bore
 from estimator.document.cost import CostLine
+from estimator.document.old import kind_of
 from estimator.estimate import Estimate
 from exports.adding import rounded_rows
 from exports.format import (
@@ -176,7 +177,7 @@ def cost(estimate: Estimate) -> Table | None:
 
 
 def _quantity(line: CostLine) -> str:
-    if line["unit"] == "of cost":
+    if kind_of(line) == "share":
         return f"{in_percent(line['quantity'])} %"
     return f"{Decimal(str(line['quantity'])):,f}"
 

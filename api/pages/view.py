@@ -142,7 +142,7 @@ def _bore(bore: Bore, units: Units) -> Shown:
         "layers": tables.layers(bore, units),
         "cutting": tables.cutting(bore, units),
         "limits": built["limits"],
-        "weighed": [weighed(one) for one in built["alternatives"]],
+        "weighed": [weighed(one) for one in built.get("alternatives", [])],
         "advice": heat["advice"],
     }
 

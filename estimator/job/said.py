@@ -1,28 +1,35 @@
 """Faults of a job in words as well: a bore by its name beside the path that programs read."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from typing import Any
 
 from estimator.errors import Fault
 
-__all__ = ["in_words"]
+__all__ = ["in_words", "names_in"]
 
 LONGEST = 60  # signs of a name that is told
 
 
-def in_words(faults: Iterable[Fault], document: dict[str, Any]) -> list[Fault]:
+def names_in(document: dict[str, Any]) -> list[str]:
+    """Return the names of the bores in a document that may be wrong; empty where one has none."""
+    bores = document.get("bores")
+    named = [one.get("name") if isinstance(one, dict) else None for one in bores] if isinstance(bores, list) else []
+    return [name if isinstance(name, str) else "" for name in named]
+
+
+def in_words(faults: Iterable[Fault], names: Sequence[str]) -> list[Fault]:
     """Return faults whose text names the bore and the key it is about: "bore A, length: ..."; the path stays."""
-    return [_in_words(fault, document) for fault in faults]
+    return [_in_words(fault, names) for fault in faults]
 
 
-def _in_words(fault: Fault, document: dict[str, Any]) -> Fault:
+def _in_words(fault: Fault, names: Sequence[str]) -> Fault:
     head, *steps = fault.path.split(".")
-    name = _name_at(document, steps) if head == "bores" else ""
-    if not name:
+    at = int(steps[0]) if head == "bores" and steps and steps[0].isdigit() else len(names)
+    name = names[at] if at < len(names) else ""
+    if not 0 < len(name) <= LONGEST:
         return fault
-    place = ", ".join([f"bore {name}", *_words(steps[1:])])
-    return replace(fault, message=f"{place}: {fault.message}")
+    return replace(fault, message=f"{', '.join([f'bore {name}', *_words(steps[1:])])}: {fault.message}")
 
 
 def _words(steps: list[str]) -> list[str]:
@@ -38,12 +45,3 @@ def _words(steps: list[str]) -> list[str]:
         else:
             said[-1] += f" {int(step) + 1}"
     return said
-
-
-def _name_at(document: dict[str, Any], steps: list[str]) -> str:
-    bores = document.get("bores")
-    if not isinstance(bores, list) or not steps or not steps[0].isdigit() or int(steps[0]) >= len(bores):
-        return ""
-    bore = bores[int(steps[0])]
-    name = bore.get("name") if isinstance(bore, dict) else None
-    return name if isinstance(name, str) and 0 < len(name) <= LONGEST else ""

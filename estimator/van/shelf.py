@@ -7,7 +7,7 @@ from estimator.book.consumables import GasStock, PartStock, entry_of
 from estimator.book.consumables import Item as Entry
 from estimator.book.pricebook import PriceBook
 from estimator.either import whole_up
-from estimator.shop.cylinder import contents_of
+from estimator.shop.gas_cylinder import contents_of
 from estimator.tables.rows import Wire
 from estimator.units import deci
 from estimator.van import cover

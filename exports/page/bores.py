@@ -144,7 +144,7 @@ def _weld(bore: Bore, units: Units) -> list[str]:
     lines += ["", *_settings(built, units), "", *_laid(built, units)]
     if built["limits"]:
         lines += ["", "  Limits that set this plan:", *listed(built["limits"], "    - ")]
-    others = [weighed(one) for one in built["alternatives"]]
+    others = [weighed(one) for one in built.get("alternatives", [])]
     return [*lines, *(["", "  Alternatives:", *listed(others, "    - ")] if others else [])]
 
 

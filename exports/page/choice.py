@@ -3,10 +3,10 @@
 from decimal import Decimal
 from typing import Any
 
+from estimator.buying.make import Order, OrderLine
 from estimator.compare import Comparison
 from estimator.compare.annual import Choice
 from estimator.compare.make import Book
-from estimator.order.make import Order, OrderLine
 from exports.format import amount, by_grade, by_key, counted, has, hours_said, moved, number
 from exports.page.parts import WIDE, columns, cut, joined, listed, wrapped
 from exports.phrases import mix_of
@@ -102,13 +102,7 @@ def _even(found: Comparison) -> list[str]:
     if even["downtime_cost_per_h"] is not None:
         hour = _printed(even["downtime_cost_per_h"], found)
         said.append(f"repair and new part cost the same where an hour of downtime costs {amount(hour, currency)}")
-    return said + [_reason(one) for one in even["reasons"]]
-
-
-def _reason(said: str) -> str:
-    """Return why a break-even does not exist, with what it would be of."""
-    key, colon, why = said.partition(": ")
-    return f"{EVEN[key]}: {why}" if colon and key in EVEN else said
+    return said + [f"{EVEN[key]}: {why['text']}" for key, why in even["reasons_by_key"].items()]
 
 
 def _printed(rate: str, found: Comparison) -> str:

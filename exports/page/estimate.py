@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Collection
 
+from estimator.beside.variants import Budget
 from estimator.estimate import Estimate
 from exports.format import Units, amount, by_grade, by_key, number, shown, told
 from exports.in_units import in_units
@@ -116,18 +117,28 @@ def _budget(estimate: Estimate, units: Units) -> list[str]:
     if budget is None:
         return []
     names = f"Of {', '.join(budget['bores'])} only one worst diameter is known: {band(estimate)}."
-    lines = [*heading("IF THE WEAR IS OF THE OTHER KIND"), *wrapped(names)]
+    lines = [*heading("IF THE WEAR IS OF THE OTHER KIND"), *wrapped(names)] if "other_wear" in budget else []
+    return [
+        *lines,
+        *(_other_wear(estimate, budget, units) if lines else []),
+        *heading("MEASURE BEFORE A QUOTE MAY BE ISSUED"),
+        *listed(budget["measure"]),
+    ]
+
+
+def _other_wear(estimate: Estimate, budget: Budget, units: Units) -> list[str]:
+    """Return what each bore would ask for with either kind of wear, and the price with the other."""
+    lines: list[str] = []
     for bore in estimate["bores"]:
         if bore["budget"]:
             size, mass = bore["sizes"]["cleanup_mm"], bore["buildup"]["deposit_mass_kg"]
             lines += _wear(bore["name"], bore["given"]["wear"] or "", size, mass, units, " (this price)")
-    for other in budget["other_wear"]:
+    for other in budget.get("other_wear", []):
         lines += _wear(other["name"], other["wear"], other["cleanup_mm"], other["deposit_mass_kg"], units, "")
-    if budget["other_price"] is not None:
-        price = amount(budget["other_price"], estimate["price"]["currency"])
+    if (other_price := budget.get("other_price")) is not None:
+        price = amount(other_price, estimate["price"]["currency"])
         lines += wrapped(f"With the other kind of wear the price is {price} with tax.")
-    lines += listed(budget["other_refused"])
-    return [*lines, *heading("MEASURE BEFORE A QUOTE MAY BE ISSUED"), *listed(budget["measure"])]
+    return lines + listed(budget.get("other_refused", []))
 
 
 def _wear(name: str, wear: str, size: float, mass: float, units: Units, note: str) -> list[str]:

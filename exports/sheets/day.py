@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from estimator.document.day import Day
+from estimator.document.old import tools_in
 from estimator.document.schedule import Schedule
 from estimator.estimate import Estimate
 from exports.cells import Cell, Row, Sheet, lines_of
@@ -46,9 +47,9 @@ def _bar(words: str) -> Row:
 
 def _hours(day: Day, schedule: Schedule) -> tuple[str, str]:
     """Return when a day begins and ends by the clock, drives counted."""
-    here = [one for one in drives(schedule) if one[0] == day["day"]]
-    out = [start for _, name, start, _ in here if name == "drive out"]
-    home = [end for _, name, _, end in here if name == "drive home"]
+    here = [one for one in drives(schedule) if one.day == day["day"]]
+    out = [one.start for one in here if one.way == "out"]
+    home = [one.end for one in here if one.way == "home"]
     begins = clock(schedule, out[0]) if out else day["begins"]
     return begins, clock(schedule, home[0]) if home else day["ends"]
 
@@ -105,7 +106,7 @@ class _Page:
         rows.append(Row(tuple(Cell(one, "bighead") for one in heads), scale=TEXT, spans=USE))
         take = {(one.key, one.name): one for one in things(self.estimate, "metric")}
         rows += [_supply(one, take if first else {}) for one in self.uses if one.today > 0 or first]
-        tools = [item for part in self.parts for text in part.task.get("tools", ()) for item in text.split(", ")]
+        tools = [item for part in self.parts for item in tools_in(part.task)]
         rows += [self.text(f"Tools for today: {', '.join(dict.fromkeys(tools))}.")] if tools else []
         return [*rows, self.text(HOW)]
 

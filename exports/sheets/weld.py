@@ -110,7 +110,7 @@ def _bore(bore: Bore) -> list[Row]:
     rows += [text(f"Own arc: {built['own_arc']['text']}", COLUMNS, WIDTH, "note")] if built["own_arc"] else []
     rows += [text(f"Transfer: {built['transfer']['mode']}; {built['transfer']['reason']}", COLUMNS, WIDTH, "note")]
     rows += [text(f"Limit that set the plan: {limit}", COLUMNS, WIDTH, "note") for limit in built["limits"]]
-    rows += [text(f"Alternative: {weighed(other)}", COLUMNS, WIDTH, "note") for other in built["alternatives"]]
+    rows += [text(f"Alternative: {weighed(other)}", COLUMNS, WIDTH, "note") for other in built.get("alternatives", [])]
     return [*rows, *(text(one, COLUMNS, WIDTH) for one in heat["advice"]), blank()]
 
 

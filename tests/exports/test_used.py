@@ -8,7 +8,7 @@ import pytest
 
 from api.pages import tables
 from estimator.book.pricebook import read_pricebook
-from estimator.order.use import used_by
+from estimator.buying.use import used_by
 from estimator.tables.used import used_up
 from exports.page.job import consumables as page_parts
 from exports.sheets import parts as sheet

@@ -7,8 +7,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import stats
 
+from estimator.buying import poisson_cover
 from estimator.errors import OutOfRangeError
-from estimator.order import poisson_cover
 from estimator.van.cover import _likelihoods, level_for_all, part_service, together
 from tests.depth import deep
 

@@ -5,7 +5,7 @@ import re
 
 from exports.page.choice import order_page
 from exports.used import to_cover
-from tests.estimator.order.test_order import BOOK, CORED, FOUND, ONE
+from tests.estimator.buying.test_order import BOOK, CORED, FOUND, ONE
 from tests.raw import order
 
 PAGE = order_page(FOUND)
