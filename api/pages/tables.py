@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from estimator.document.bore import Bore
 from estimator.document.cost import CostLine
-from estimator.document.weld import Buildup, FirstBead, Layer
+from estimator.document.old import kind_of
 from estimator.estimate import Estimate
 from exports.format import (
     Units,
@@ -23,7 +23,8 @@ from exports.format import (
     moved,
     number,
 )
-from exports.used import used as used_up
+from exports.settings import settings_of
+from exports.used import ENOUGH, things
 
 __all__ = ["Table", "cost", "crews", "cutting", "days", "hours", "layers", "sizes", "used", "whole"]
 
@@ -47,12 +48,9 @@ SIZES = (
     ("Weld to", "sizes", "weld_mm"),
 )
 LAYERS = (
-    ("Travel", "travel_mm_min"),
-    ("Step", "step_mm"),
-    ("Turns", "turns"),
-    ("From", "start_diameter_mm"),
-    ("Down to", "end_diameter_mm"),
-    ("Arc", "arc_time_min"),
+    ("Layer from", "start_diameter_mm"),
+    ("Layer down to", "end_diameter_mm"),
+    ("Layer's arc", "arc_time_min"),
 )
 PASSES = (
     ("From", "from_mm"),
@@ -90,24 +88,18 @@ def layers(bore: Bore, units: Units) -> Table:
     built = bore["buildup"]
     feed = ("Wire feed", label("wire_feed_m_min", units))
     heads = [("Layer", ""), feed, ("Current to expect", "A"), ("Volts", "V")]
+    heads += [("Travel", label("travel_mm_min", units)), ("Step", label("step_mm", units)), ("Beads", "")]
     heads += [(name, label(key, units)) for name, key in LAYERS] + [("Rotation", "")]
     rows = []
     for layer in built["layers"]:
-        first, then = layer.get("first_bead"), layer.get("after_first")
-        if first is not None and then is not None and first["current_A"] < layer["current_A"]:
-            rows += [_bead("first bead", first, built, units), _bead("then set", then, built, units)]
-        row = _bead(str(layer["number"]), layer, built, units)
-        row[3] = bare("voltage_V", layer["voltage_V"], units)
-        row[4:-1] = [bare(key, by_key(layer)[key], units) for _, key in LAYERS]
-        rows.append([*row[:-1], layer["rotation"]])
+        ends = [bare(key, by_key(layer)[key], units) for _, key in LAYERS]
+        for one in settings_of(layer):
+            set_to = [bare("wire_feed_m_min", one.wire_feed, units), expected(one.current, built["feed_scatter"])]
+            set_to += [bare("voltage_V", one.voltage, units), bare("travel_mm_min", one.travel, units)]
+            set_to += [bare("step_mm", layer["step_mm"], units), number(one.beads, 0)]
+            rows.append([one.name, *set_to, *ends, layer["rotation"]])
+            ends = [""] * len(LAYERS)
     return Table(f"Bore {bore['name']}: layers, in the order they are laid", heads, rows)
-
-
-def _bead(name: str, bead: FirstBead | Layer, built: Buildup, units: Units) -> list[str]:
-    """Return a row with what is set for a bead, the other columns empty."""
-    current = expected(bead["current_A"], built["feed_scatter"])
-    feed, travel = (bare(key, bead[key], units) for key in ("wire_feed_m_min", "travel_mm_min"))
-    return [name, feed, current, "", travel, *[""] * len(LAYERS)]
 
 
 def cutting(bore: Bore, units: Units) -> Table:
@@ -153,9 +145,10 @@ def crews(estimate: Estimate) -> Table:
 
 
 def used(estimate: Estimate, units: Units) -> Table:
-    """Return what is expected to be used up."""
-    rows = [[name.capitalize(), quantity] for name, quantity in used_up(estimate, units)]
-    return Table("Expected consumables; parts shown as wear", [("What", ""), ("Quantity", "")], rows)
+    """Return what is expected to be used up and what to take."""
+    rows = [[f"{one.words.capitalize()} {one.name}".strip(), *one[3:]] for one in things(estimate, units)]
+    heads = [(name, "") for name in ("What", "Expected", "Take", "Packs")]
+    return Table(ENOUGH if estimate.get("take") else "Expected use", heads, rows)
 
 
 def whole(estimate: Estimate) -> list[tuple[str, str]]:
@@ -182,7 +175,7 @@ def cost(estimate: Estimate) -> Table | None:
 
 
 def _quantity(line: CostLine) -> str:
-    if line["unit"] == "of cost":
+    if kind_of(line) == "share":
         return f"{in_percent(line['quantity'])} %"
     return f"{Decimal(str(line['quantity'])):,f}"
 

@@ -11,7 +11,7 @@ from estimator.tables import Tables
 from estimator.tables.rows import TimeStandard
 from estimator.weld.build import Build
 from estimator.weld.heat import all_burners, heat_in, preheat_time
-from estimator.weld.prepare import HeatPlan, whole_wall
+from estimator.weld.preheat import HeatPlan, whole_wall
 from estimator.weld.ring import boss_in_plate
 
 __all__ = ["Remedy", "remedy_of"]

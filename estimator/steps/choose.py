@@ -8,6 +8,7 @@ from estimator.bore.survey import Survey
 from estimator.cut.machine import machine_for
 from estimator.cut.plan import bench_for, plan_cut
 from estimator.cut.setup import Setup, setups_of
+from estimator.days.taken import taken_in_order
 from estimator.days.timetable import works_on
 from estimator.errors import JobRefusedError
 from estimator.features.feature import Site
@@ -23,7 +24,7 @@ from estimator.weld.bead import left_to_bore, short_ends
 from estimator.weld.build import glimpse
 from estimator.weld.choose import choose_welds
 from estimator.weld.plan import WeldPlan
-from estimator.weld.prepare import plan_heat
+from estimator.weld.preheat import plan_heat
 from estimator.weld.steel import Base, base_of
 from estimator.weld.technique import bound
 
@@ -53,9 +54,11 @@ def set_up(job: Job, surveys: Sequence[Survey], book: PriceBook) -> tuple[PriceB
 
 
 def bores_chosen(
-    surveys: Sequence[Survey], setups: Sequence[Setup], book: PriceBook, ambient: float, day: Inputs
+    surveys: Sequence[Survey], setups: Sequence[Setup], book: PriceBook, ambient: float, day: Inputs, *, beside: bool
 ) -> tuple[list[BorePlan], list[Message]]:
     """Choose weld, heat and cuts of every bore; return what is to be minded about the welds as well.
+
+    `beside`: whether what else there is to each weld is asked for.
 
     Raises
     ------
@@ -70,8 +73,9 @@ def bores_chosen(
     ]
     if refused:
         raise JobRefusedError(refused)
-    welds, warnings = choose_welds(list(surveys), bases, book)
-    around = circumstances_of([one.bore for one in surveys])
+    welds, warnings = choose_welds(list(surveys), bases, book, beside=beside)
+    found = [one.bore for one in surveys]
+    around = circumstances_of(found, taken_in_order(found))
     bores: list[BorePlan] = []
     for number, one in enumerate(zip(surveys, bases, welds, around, setups, strict=True)):
         try:

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from estimator.book.pricebook import PriceBook
 from estimator.cut.life import chips
 from estimator.cut.removed import cleaned_away, removed_after
+from estimator.days.taken import taken_in_order
 from estimator.days.timetable import boss_of
 from estimator.features.feature import BEFORE
 from estimator.features.figures import FeatureFigures, features_of
@@ -12,7 +13,6 @@ from estimator.formula import summed
 from estimator.inputs import Inputs
 from estimator.plans import BoreFigures, BorePlan
 from estimator.shop.remedy import remedy_of
-from estimator.shop.standards import taken_in_order
 from estimator.shop.supplies import Supplies, Work, supplies_of, test_bead
 from estimator.shop.time import bore_time, layer_work, saved_by_turns
 from estimator.tables import Tables

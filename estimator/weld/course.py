@@ -8,7 +8,7 @@ from estimator.inputs import Inputs
 from estimator.tables import Tables
 from estimator.weld import heat
 from estimator.weld.build import Build, LayerFigures
-from estimator.weld.prepare import HeatPlan
+from estimator.weld.preheat import HeatPlan
 from estimator.weld.ring import boss_in_plate
 
 __all__ = ["HeatFigures", "LayerHeat", "heat_of"]

@@ -13,7 +13,7 @@ from estimator.days.timetable import crew_of, scheduled
 from estimator.inputs import Inputs
 from estimator.money.exact import exact_of
 from estimator.plans import BoreFigures, Figures, Plan
-from estimator.weld.prepare import plan_heat
+from estimator.weld.preheat import plan_heat
 from tests.depth import deep
 from tests.estimator.roads import SAMPLES, Arranged, figures_on, golden_arranged, sampled, varied
 

@@ -19,9 +19,9 @@ from api.store.errors import UnusableError
 from api.store.exports import export
 from api.store.keys import add as add_token
 from api.store.schema import prepare
+from tests.api.conftest import client_of
+from tests.api.servers import Nursery, command
 from tests.api.service import job
-from tests.api.store.conftest import client_of
-from tests.api.store.servers import Nursery, command
 from tests.api.store.test_jobs import add
 from tests.api.store.test_quotes import draft, step
 

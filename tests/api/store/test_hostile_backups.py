@@ -14,9 +14,9 @@ from api.store.errors import UnusableError
 from api.store.keys import add as add_token
 from api.store.keys import every
 from api.store.schema import prepare
+from tests.api.conftest import client_of
+from tests.api.servers import Nursery, command
 from tests.api.service import job
-from tests.api.store.conftest import client_of
-from tests.api.store.servers import Nursery, command
 from tests.api.store.test_backups import ME, busy_shop, held
 from tests.api.store.test_jobs import add
 

@@ -5,8 +5,8 @@ import threading
 import time
 from typing import Any
 
+from tests.api.servers import Nursery, Reply, Server
 from tests.api.service import job
-from tests.api.store.servers import Nursery, Reply, Server
 from tests.depth import deep
 
 ROUNDS, WRITERS = deep(20, 6), 3

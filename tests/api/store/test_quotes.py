@@ -9,7 +9,6 @@ import sqlalchemy as sa
 from sqlalchemy.exc import DatabaseError
 from starlette.testclient import TestClient
 
-from api.store import papers
 from api.store.engine import Store
 from api.store.papers import explanations_of
 from api.store.quotes import find_paper
@@ -129,8 +128,8 @@ def test_what_was_issued_is_the_same_bytes_after_an_upgrade(
         paper = find_paper(session, int(quote))
     shop.put(f"/api/jobs/{number}", json=job(length="60 mm"), headers={"If-Match": "*"})
     shop.delete("/api/pricebooks/north", headers={"If-Match": "*"})
-    monkeypatch.setattr(papers, "estimate", lambda *_: {"engine": "another"})
-    monkeypatch.setattr(papers, "workbooks_of", lambda _: (b"", b""))
+    monkeypatch.setattr("api.work.papers.estimate", lambda *_: {"engine": "another"})
+    monkeypatch.setattr("api.work.tasks.workbooks_of", lambda _: (b"", b""))
     monkeypatch.setattr("exports.workbook.MADE", None)
     assert [shop.get(path).content for path in paths] == before
     assert paper.estimate.encode() in before[0]

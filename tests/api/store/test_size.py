@@ -8,7 +8,7 @@ import sqlalchemy as sa
 from starlette.testclient import TestClient
 
 from api.store.engine import Store
-from tests.api.store.conftest import client_of
+from tests.api.conftest import client_of
 
 JOBS, DEEP = 100_000, 99_000
 MOST = 1.5  # times the work of the first page

@@ -17,10 +17,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from estimator.book.pricebook import PriceBook, builtin_document, read_pricebook
+from estimator.buying.make import Order
 from estimator.compare import Comparison
 from estimator.document.redact import ROLES, redact, sees_cost
 from estimator.estimate import Estimate
-from estimator.order.make import Order
 from estimator.strict import canonical, merge, sha256
 from exports.page.choice import order_page
 from exports.page.estimate import page

@@ -87,22 +87,25 @@ def test_each_layer_is_set_as_the_document_says(path: Path, units: Any) -> None:
     text = _whole(found, units)
     for one in found["bores"]:
         built = one["buildup"]
+        section = _section(text, one["name"], "WELD PLAN")
         for layer in built["layers"]:
-            settings, laid = _lines(_section(text, one["name"], "WELD PLAN"), f"layer {layer['number']} ")
-            feed, travel, step = layer["wire_feed_m_min"], layer["travel_mm_min"], layer["step_mm"]
+            name, first = f"layer {layer['number']} ", layer.get("first_bead")
             ends = layer["start_diameter_mm"], layer["end_diameter_mm"]
-            if units == "us":
-                figures = [_rounded(1000 * feed / INCH, 0), _rounded(travel / INCH, 1), _rounded(step / INCH, 4)]
-                sizes = [_rounded(end / INCH, 4) for end in ends]
-            else:
+            laid = _cells(_lines(section, name)[-1])
+            assert laid[1:3] == [_rounded(end / INCH, 4) if units == "us" else _rounded(end, 2) for end in ends]
+            rows = [(name, layer, layer["beads"])]
+            if first is not None and first["current_A"] < layer["current_A"]:
+                rows = [("first bead ", first, 1), (f"then {name}", layer["after_first"], layer["beads"] - 1)]
+            for begins, bead, beads in rows:
+                cells = _cells(_lines(section, begins)[0])
+                feed, travel, step = bead["wire_feed_m_min"], bead["travel_mm_min"], layer["step_mm"]
                 figures = [_rounded(feed, 2), _rounded(travel, 0), _rounded(step, 2)]
-                sizes = [_rounded(end, 2) for end in ends]
-            cells = _cells(settings)
-            assert [cells[1], cells[4], cells[5]] == figures
-            assert cells[2].startswith(f"{_rounded(layer['current_A'], 0)} ±")
-            assert cells[3] == f"{_rounded(layer['voltage_V'], 1)} ±{_rounded(built['voltage_scatter_V'], 1)}"
-            assert cells[6:] == [str(layer["beads"]), layer["rotation"]]
-            assert _cells(laid)[1:3] == sizes
+                if units == "us":
+                    figures = [_rounded(1000 * feed / INCH, 0), _rounded(travel / INCH, 1), _rounded(step / INCH, 4)]
+                assert [cells[1], cells[4], cells[5]] == figures
+                assert cells[2].startswith(f"{_rounded(bead['current_A'], 0)} ±")
+                assert cells[3] == f"{_rounded(bead['voltage_V'], 1)} ±{_rounded(built['voltage_scatter_V'], 1)}"
+                assert cells[6:] == [str(beads), layer["rotation"]]
 
 
 @pytest.mark.parametrize("path", SAMPLES, ids=IDS)

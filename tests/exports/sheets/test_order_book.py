@@ -11,7 +11,7 @@ from estimator.book.pricebook import read_pricebook
 from exports.phrases import mix_of
 from exports.sheets.order import sheet, van
 from exports.workbook import workbook
-from tests.estimator.order.test_order import BOOK, CORED, FOUND, ONE
+from tests.estimator.buying.test_order import BOOK, CORED, FOUND, ONE
 from tests.exports.office import converted, uncalculated
 from tests.raw import order
 
