@@ -14,10 +14,11 @@ from estimator.inputs import Inputs
 from estimator.money.exact import exact_of
 from estimator.plans import BoreFigures, Figures, Plan
 from estimator.weld.preheat import plan_heat
+from tests.depth import deep
 from tests.estimator.roads import SAMPLES, Arranged, figures_on, golden_arranged, sampled, varied
 
 COUNT = 5
-GOLDEN = range(0, 300, 12)
+GOLDEN = range(0, 300, 12)[: deep(25, 9)]
 
 
 def _jobs() -> list[Any]:
