@@ -5,26 +5,31 @@ nothing: they take what was chosen and what happens on the day, one number each 
 """
 
 import math
-from typing import Any, NotRequired, cast
+from typing import Any, Literal, NotRequired, cast, get_args, overload
 
 from estimator.beside.crews import crews_of
+from estimator.beside.twin import Twin, told_in, twin_of
 from estimator.beside.variants import Budget, Variation, budget_of, variation_of
 from estimator.beside.ways import Ways, ways_of
 from estimator.book.pricebook import PriceBook
 from estimator.bore.limits import check_hole_class
 from estimator.bore.point_check import check_points
 from estimator.days.timetable import crew_of
-from estimator.document.whole import Whole, written
+from estimator.document.whole import Priced, Whole, priced, written
 from estimator.errors import JobRefusedError, PlanMismatchError
 from estimator.job.job import Job
 from estimator.job.job import read_job as _read_job
-from estimator.money.bill import bill_of
+from estimator.job.said import in_words
+from estimator.money.bill import Bill, bill_of
 from estimator.plans import Figures
 from estimator.road import arrange, compute, decide, run
 from estimator.strict import parse
+from estimator.van.take import Taken, take_of
 
-__all__ = ["Estimate", "estimate", "estimate_job", "read_job"]
+__all__ = ["DETAILS", "Detail", "Estimate", "Priced", "estimate", "estimate_job", "read_job"]
 
+Detail = Literal["price", "plan", "full"]
+DETAILS: tuple[Detail, ...] = get_args(Detail)
 AGREE = 1e-9  # relative: the search and the formulas compute the same arc time
 
 
@@ -34,6 +39,7 @@ class Estimate(Whole):
     budget: NotRequired[Budget]
     variation: NotRequired[Variation]
     ways: NotRequired[list[Ways]]
+    take: NotRequired[list[Taken]]
 
 
 def read_job(document: bytes | str | dict[str, Any], book: PriceBook) -> Job:
@@ -42,8 +48,25 @@ def read_job(document: bytes | str | dict[str, Any], book: PriceBook) -> Job:
     return _read_job(document, {**book.context(), **checks}).whole()
 
 
-def estimate(document: bytes | str | dict[str, Any], book: PriceBook) -> Estimate:
+@overload
+def estimate(
+    document: bytes | str | dict[str, Any], book: PriceBook, detail: Literal["plan", "full"] = "plan"
+) -> Estimate: ...
+@overload
+def estimate(document: bytes | str | dict[str, Any], book: PriceBook, detail: Literal["price"]) -> Priced: ...
+@overload
+def estimate(document: bytes | str | dict[str, Any], book: PriceBook, detail: Detail) -> Estimate | Priced: ...
+def estimate(document: bytes | str | dict[str, Any], book: PriceBook, detail: Detail = "plan") -> Estimate | Priced:
     """Return the estimate document of a job document.
+
+    Parameters
+    ----------
+    document
+        The job document.
+    book
+        The price book.
+    detail
+        "plan": all that is planned; "price": only what it comes to; "full": what was weighed beside the plan as well.
 
     Raises
     ------
@@ -53,38 +76,51 @@ def estimate(document: bytes | str | dict[str, Any], book: PriceBook) -> Estimat
         If the job must not be welded as described, or no plan is possible; it holds every reason.
     """
     data = document if isinstance(document, dict) else parse(document)
-    return estimate_job(read_job(data, book), book, data)
+    job = read_job(data, book)
+    return estimate_price(job, book, data) if detail == "price" else estimate_job(job, book, data, detail)
 
 
-def estimate_job(job: Job, book: PriceBook, data: dict[str, Any]) -> Estimate:
+def estimate_price(job: Job, book: PriceBook, data: dict[str, Any]) -> Priced:
+    """Return what a job comes to, without its plan; `data` is the document it was read from."""
+    return priced(*_first(job, book, beside=False), data)
+
+
+def estimate_job(job: Job, book: PriceBook, data: dict[str, Any], detail: Literal["plan", "full"] = "plan") -> Estimate:
     """Return the estimate document of a job; `data` is the document it was read from."""
-    try:
-        found = cast(Estimate, _once(job, book, data))  # nothing stands beside it yet
-    except JobRefusedError as error:
-        raise JobRefusedError([job.said_at(fault) for fault in error.faults]) from None
+    full = detail == "full"
+    figures, bill = _first(job, book, beside=full)
+    crews = crews_of(figures, bill) if full else None
+    found = cast(Estimate, written(figures, bill, crews, data))  # nothing stands beside it yet
+    found["take"] = take_of(found, book)
 
-    def run(other: Job) -> Whole:
-        return _once(other, book, None)
+    def run(other: Job) -> Twin:
+        return twin_of(*_once(other, book, beside=False))
 
     if any(bore.readings is None for bore in job.bores):
-        found["budget"] = budget_of(job, book, found, run)
+        found["budget"] = budget_of(job, book, found, run if full else None)
     if any(bore.cleanup_diameter is not None for bore in job.bores):
-        found["variation"] = variation_of(job, book, found, run)
-    if ways := ways_of(job, book, found, run):
+        found["variation"] = variation_of(job, book, told_in(found), run)
+    if full and (ways := ways_of(job, book, told_in(found), run)):
         found["ways"] = ways
     return found
 
 
-def _once(job: Job, book: PriceBook, data: dict[str, Any] | None) -> Whole:
-    """Return the estimate of a job; without its document it stands beside another, and no other crew is asked for."""
-    plan = decide(job, book)
+def _first(job: Job, book: PriceBook, *, beside: bool) -> tuple[Figures, Bill]:
+    """Return the figures and the bill of the job that was asked for; raise what refuses it at the job's own paths."""
+    try:
+        return _once(job, book, beside=beside)
+    except JobRefusedError as error:
+        faults = [job.said_at(fault) for fault in error.faults]
+        raise JobRefusedError(in_words(faults, [bore.name for bore in job.bores])) from None
+
+
+def _once(job: Job, book: PriceBook, *, beside: bool) -> tuple[Figures, Bill]:
+    """Return the figures and the bill of a job; `beside`: with what was weighed beside each weld."""
+    plan = decide(job, book, beside=beside)
     bores = compute(plan, plan.day)
-    arrangement = arrange(plan, bores, crew_of(plan))
-    figures = run(plan, bores, arrangement, plan.day)
+    figures = run(plan, bores, arrange(plan, bores, crew_of(plan)), plan.day)
     _agree(figures)
-    bill = bill_of(figures)
-    crews = [] if data is None else crews_of(figures, bill)
-    return written(figures, bill, crews, data or {})
+    return figures, bill_of(figures)
 
 
 def _agree(figures: Figures) -> None:

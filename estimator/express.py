@@ -19,9 +19,22 @@ Part = TypeVar("Part", bound=Mapping[str, object])
 
 DIGITS = 10  # significant ones of a figure
 GUARD = 3  # places more, to which a figure is rounded first: what lies half-way but for noise then lies half-way
+CLEAR = 0.001  # of a least place: what lies that far from half-way is rounded alike by any rule
+HALF, MOST_PLACES = 0.5, 10.0 ** (DIGITS - 1)
+SCALES = {least: 10.0**-least for least in range(-DIGITS - GUARD, 1)}
 
 
 def rounded(number: float | Decimal, least: int) -> float:
+    """Return a number as `rounded_with_care` does; at once where it is plainly nearer to one place than to another."""
+    scale = SCALES.get(least)
+    if scale is not None and not isinstance(number, Decimal):
+        places = abs(number) * scale
+        if places < MOST_PLACES and abs(places % 1.0 - HALF) > CLEAR:
+            return round(float(number), -least) + 0.0
+    return rounded_with_care(number, least)
+
+
+def rounded_with_care(number: float | Decimal, least: int) -> float:
     """A number to its least place, a power of ten, and to ten digits; half-way up, never a minus zero."""
     near = Decimal(f"{number:.{max(0, GUARD - least)}f}")
     exact = Decimal(f"{number:.{DIGITS + GUARD}g}") if near.adjusted() - least >= DIGITS else near
@@ -91,12 +104,12 @@ def digits(key: str, value: float | Decimal) -> float:
     why = Why(
         kind="formula",
         name="digits",
-        text=rounded.__doc__ or "",
+        text=rounded_with_care.__doc__ or "",
         source="definition",
         mark="computed",
         unit="",
         inputs=inputs,
-        function=rounded,
+        function=rounded_with_care,
     )
     return rewrap(rounded(value, least), why)
 

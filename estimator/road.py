@@ -20,7 +20,7 @@ from decimal import Decimal
 from estimator.book.pricebook import PriceBook
 from estimator.days.calendar import Arrangement
 from estimator.days.crew import Crew
-from estimator.days.timetable import scheduled, shortest, ways_to_spend
+from estimator.days.timetable import durations_in, scheduled, shortest, ways_to_spend
 from estimator.formula import unrecorded
 from estimator.inputs import Inputs, ambient_of, inputs_of
 from estimator.job.job import Job
@@ -37,10 +37,11 @@ __all__ = ["BoreFigures", "BorePlan", "Figures", "Plan", "arrange", "compute", "
 PLACES = 9  # of a day: two ways that bring the crew home nearer together than that bring it home together
 
 
-def decide(job: Job, book: PriceBook) -> Plan:
+def decide(job: Job, book: PriceBook, *, beside: bool = False) -> Plan:
     """Make every choice about the bores of a job.
 
     What hangs on the day is chosen for the middle of everything (`Plan.day`) at the temperature that the job says.
+    `beside`: whether what was weighed beside each weld is told as well; no choice hangs on that.
 
     Raises
     ------
@@ -50,7 +51,7 @@ def decide(job: Job, book: PriceBook) -> Plan:
     day, ambient = inputs_of(job, book), ambient_of(job, book.facts)
     axes, surveys = surveyed(job, book.facts, thinnest_layer(book.facts))
     book, preferred, setups = set_up(job, surveys, book)
-    bores, warnings = bores_chosen(surveys, setups, book, ambient, day)
+    bores, warnings = bores_chosen(surveys, setups, book, ambient, day, beside=beside)
     changes = {
         "job": 1,
         "wire change": len({one.weld.wire.name for one in bores}) - 1,
@@ -79,8 +80,12 @@ def arrange(plan: Plan, bores: tuple[BoreFigures, ...], crew: Crew) -> Arrangeme
     """
     first = shortest(plan, bores, crew)
     with unrecorded():
-        own = lines_of_bores(plan, bores)
-        return min(ways_to_spend(plan, first, bores), key=lambda way: _dearness(run(plan, bores, way, plan.day), own))
+        ways = ways_to_spend(plan, first, bores)
+        if len(ways) == 1:
+            return ways[0]
+        own, taken = lines_of_bores(plan, bores), durations_in(plan, first, bores, plan.day)
+        figures = (Figures(plan, bores, scheduled(plan, way, bores, plan.day, taken), plan.day) for way in ways)
+        return min(zip(ways, figures, strict=True), key=lambda pair: _dearness(pair[1], own))[0]
 
 
 def _dearness(figures: Figures, own: list[Line]) -> tuple[Decimal, Decimal, float]:

@@ -12,8 +12,8 @@ __all__ = ["compare", "estimate", "order"]
 
 
 def estimate(document: Any, book: PriceBook) -> Any:
-    """Return the estimate of a job document."""
-    return _estimate.estimate(document, book)
+    """Return the estimate of a job document, in full."""
+    return _estimate.estimate(document, book, "full")
 
 
 def compare(document: Any, book: PriceBook) -> Any:

@@ -27,7 +27,7 @@ def diff(
 
     for file, document, rates in ((first, one, book), (second, two, other)):
         with faults_in(file):
-            estimate(document, rates)
+            estimate(document, rates, "price")
     found = causes(one, two, book, other)
     if as_json:
         print_json(found)

@@ -1,7 +1,7 @@
 """`boreworth estimate`: what a job takes and what it is sold for; what it costs us only with `--show cost`."""
 
 from enum import StrEnum
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -10,16 +10,28 @@ from api.commands.edge import (
     AsJson,
     BookFile,
     JobFile,
-    faults_in,
+    estimated,
     print_json,
     print_page,
-    read_book,
-    read_file,
     say,
     stop,
 )
 
-__all__ = ["Units", "estimate"]
+if TYPE_CHECKING:
+    from estimator.estimate import Detail as Wanted
+
+__all__ = ["Detail", "Units", "estimate"]
+
+
+WEIGHED = {"plan", "days", "basis"}  # parts of the page that show what was weighed beside
+
+
+class Detail(StrEnum):
+    """How much the document says."""
+
+    PRICE = "price"
+    PLAN = "plan"
+    FULL = "full"
 
 
 class Units(StrEnum):
@@ -38,6 +50,10 @@ def estimate(
         list[str] | None,
         typer.Option(metavar="PART", help="A part more: plan, heat, cutting, days, scope, safety, basis or cost."),
     ] = None,
+    detail: Annotated[
+        Detail | None,
+        typer.Option(help="With --json: price alone, plan (unless asked), or full: what was weighed beside as well."),
+    ] = None,
     spread: Annotated[int | None, typer.Option(metavar="N", help="Not built yet.")] = None,
     pricebook: BookFile = None,
 ) -> None:
@@ -45,12 +61,10 @@ def estimate(
     wanted = _parts(show or [], full)
     if spread is not None:
         stop(WRONG, "boreworth estimate: --spread: not built yet")
-    book = read_book(pricebook)
-    document = read_file(job)
-    with faults_in(job):
-        from estimator.estimate import estimate as estimate_of
-
-        found = estimate_of(document, book)
+    if detail is not None and not as_json:
+        stop(WRONG, "boreworth estimate: --detail: goes with --json; the page says more with --show or --full")
+    asked: Wanted = detail.value if detail else "full" if wanted & WEIGHED and not as_json else "plan"
+    found = estimated(job, pricebook, asked)
     if as_json:
         from exports.format import by_grade
 

@@ -6,7 +6,7 @@ from pydantic import BaseModel, ConfigDict, TypeAdapter
 
 from estimator.buying.make import Order
 from estimator.compare import Comparison
-from estimator.estimate import Estimate
+from estimator.estimate import Estimate, Priced
 from estimator.job.job import Job
 
 __all__ = ["Answer", "Schema", "body_of", "components", "named", "reply", "template"]
@@ -122,10 +122,15 @@ def _basket() -> Schema:
     return {"type": "object", "properties": said, "required": ["jobs"], "additionalProperties": False}
 
 
+def _estimated() -> Schema:
+    """Return what a job's estimate is: with its plan, or what it comes to alone."""
+    return {"anyOf": [{"$ref": f"#/components/schemas/{name}"} for name in ("Estimate", "Priced")]}
+
+
 def components() -> dict[str, Schema]:
     """Return every schema that routes refer to."""
     found = _job() | _typed(Estimate) | _typed(Comparison) | _typed(Order)
-    found |= {"Question": _question(), "Basket": _basket()}
+    found |= {"Question": _question(), "Basket": _basket(), **_typed(Priced), "Estimated": _estimated()}
     for model in (Problem, Health, Explanation):
         schema = TypeAdapter(model).json_schema(ref_template=template(model.__name__), mode="serialization")
         found |= named(schema, model.__name__)

@@ -1,23 +1,26 @@
 """POST /api/estimates: a job document in, its estimate out; nothing is kept."""
 
 from fastapi import APIRouter, Request, Response
-from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
 
 from api.caller import current
 from api.describe.answers import body_of, reply
 from api.describe.examples import JOBS
+from api.describe.routes import parameter
 from api.problems import declared
-from api.routes.requests import answer, computed, json_body, parameters
+from api.routes.requests import computed, json_body, parameters, sent
 from api.routes.stored import BOOK, book_asked
-from estimator.book.pricebook import PriceBook
-from estimator.document.redact import redact
-from estimator.estimate import estimate
+from api.work import tasks
+from estimator.errors import DocumentError, Fault
+from estimator.estimate import DETAILS, Detail
 
 __all__ = ["router"]
 
 router = APIRouter()
 LATER = ("spread",)  # query parameters
+DETAIL = parameter(
+    "detail", "How much the JSON answer says: price alone, plan (unless asked), or full.", enum=list(DETAILS)
+)
 JSON_KINDS = {"application/json", "application/*"}
 WORKBOOK = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
@@ -27,26 +30,28 @@ WORKBOOK = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
     summary="Estimate a job",
     operation_id="estimate",
     response_class=Response,
-    openapi_extra=body_of("Job", JOBS) | {"parameters": [BOOK]},
-    responses=reply("Estimate", "The estimate, or its quote workbook.", WORKBOOK)
+    openapi_extra=body_of("Job", JOBS) | {"parameters": [BOOK, DETAIL]},
+    responses=reply("Estimated", "The estimate, or its quote workbook.", WORKBOOK)
     | declared(400, 401, 403, 406, 409, 413, 415, 421, 422, 429, 500, 503),
 )
 async def estimate_job(request: Request) -> Response:
     """Return what the job in the body takes and costs: JSON, or a workbook where `Accept` asks for one."""
     as_workbook = _wants_workbook(request.headers.get("accept", ""))
-    name = parameters(request, ("pricebook",), LATER).get("pricebook")
+    asked = parameters(request, ("pricebook", "detail"), LATER)
+    name, detail = asked.get("pricebook"), _detail(asked.get("detail", "plan"))
     body, book = await json_body(request), await book_asked(request, name)
+    role = current().role
     if as_workbook:
-        return Response(await run_in_threadpool(_workbook, body, book), media_type=WORKBOOK)
-    return answer(await computed(len(body), estimate, body, book))
+        return Response(await computed(request, tasks.workbook, body, book, role), media_type=WORKBOOK)
+    return sent(await computed(request, tasks.estimated, body, book, detail, role))
 
 
-def _workbook(body: bytes, book: PriceBook) -> bytes:
-    from exports.sheets import quote_sheets  # noqa: PLC0415  # the workbook library is only loaded by who asks for one
-    from exports.workbook import quote_workbook  # noqa: PLC0415  # the same
-
-    found = redact(estimate(body, book), current().role)
-    return quote_workbook(found, quote_sheets(found))
+def _detail(asked: str) -> Detail:
+    """Return how much the answer is to say."""
+    for known in DETAILS:
+        if asked == known:
+            return known
+    raise DocumentError([Fault("detail", f"must be one of {', '.join(DETAILS)}")])
 
 
 def _wants_workbook(accept: str) -> bool:

@@ -1,13 +1,12 @@
 """The same job told another way: the other kind of wear beside a budget price, and what a deeper clean-up cut adds."""
 
-from collections.abc import Callable
 from decimal import ROUND_HALF_UP, Decimal
-from typing import Any
+from typing import NotRequired
 
 from typing_extensions import TypedDict
 
+from estimator.beside.twin import Run, Side, Twin, decimal_of
 from estimator.book.pricebook import PriceBook
-from estimator.document.bore import Bore
 from estimator.document.whole import Whole
 from estimator.errors import JobRefusedError
 from estimator.express import digits, money
@@ -17,9 +16,8 @@ from estimator.money.lines import minor_of
 from estimator.steps.survey import surveyed, thinnest_layer
 from estimator.tables.messages import say, texts_of
 
-__all__ = ["Budget", "Run", "Variation", "budget_of", "dearer", "decimal_of", "variation_of"]
+__all__ = ["Budget", "Variation", "budget_of", "dearer", "variation_of"]
 
-Run = Callable[[Job], Whole]
 OTHER: dict[str, str] = {"one-sided": "even", "even": "one-sided"}
 MEASURE = (say("measure_diameters"), say("measure_clock"), say("measure_boss"), say("measure_condition"))
 
@@ -33,8 +31,16 @@ class OtherWear(TypedDict):
     deposit_mass_kg: float
 
 
+class Other(TypedDict):
+    """The job with the other kind of wear."""
+
+    other_wear: list[OtherWear]
+    other_price: str | None
+    other_refused: list[str]
+
+
 class Budget(TypedDict):
-    """What a budget price is worth and how to make an offer of it."""
+    """What a budget price is worth and how to make an offer of it; the other kind of wear where that was asked for."""
 
     title: str
     bores: list[str]
@@ -42,10 +48,13 @@ class Budget(TypedDict):
     band_high: float
     price_low: str
     price_high: str
-    other_wear: list[OtherWear]
-    other_price: str | None
-    other_refused: list[str]
+    other_wear: NotRequired[list[OtherWear]]
+    other_price: NotRequired[str | None]
+    other_refused: NotRequired[list[str]]
     measure: list[str]
+
+
+NOT_ASKED: Other = {"other_wear": [], "other_price": None, "other_refused": []}
 
 
 class CutBore(TypedDict):
@@ -78,46 +87,46 @@ def dearer(price: Decimal, price_before: Decimal) -> Decimal:
     return price - price_before
 
 
-def decimal_of(amount: Any) -> Decimal:  # noqa: ANN401  # text, or a number that knows why
-    """Return an amount of the estimate document as a decimal number."""
-    return amount if isinstance(amount, Decimal) else Decimal(amount)
-
-
-def budget_of(job: Job, book: PriceBook, found: Whole, run: Run) -> Budget:
-    """Return the band of a budget price, the price with the other kind of wear, and what to measure."""
-    quick = [bore for bore in job.bores if bore.readings is None]
-    names = [bore.name for bore in quick]
-    swapped = tuple(b.model_copy(update={"wear": OTHER[b.wear]}) if b in quick else b for b in job.bores)
+def budget_of(job: Job, book: PriceBook, found: Whole, run: Run | None) -> Budget:
+    """Return the band of a budget price and what to measure; with `run` the price with the other kind of wear too."""
+    names = [bore.name for bore in job.bores if bore.readings is None]
     facts, minor, price = book.facts, minor_of(book), decimal_of(found["price"]["total"])
     low, high = facts.constant("budget_low"), facts.constant("budget_high")
-    other, refused = None, []
-    try:
-        other = run(job.model_copy(update={"bores": swapped}))
-    except JobRefusedError as error:
-        refused = [str(fault) for fault in error.faults]
-    return {
+    other = NOT_ASKED if run is None else _other(job, minor, run)
+    told: Budget = {
         "title": "budget price",
         "bores": names,
         "band_low": low,
         "band_high": high,
         "price_low": money(band_end(price, low, minor), minor),
         "price_high": money(band_end(price, high, minor), minor),
-        "other_wear": [] if other is None else [_worn(bore) for bore in other["bores"] if bore["name"] in names],
-        "other_price": None if other is None else other["price"]["total"],
-        "other_refused": refused,
+        "other_wear": other["other_wear"],
+        "other_price": other["other_price"],
+        "other_refused": other["other_refused"],
         "measure": texts_of(MEASURE),
     }
+    if run is None:
+        del told["other_wear"], told["other_price"], told["other_refused"]
+    return told
 
 
-def _worn(bore: Bore) -> OtherWear:
-    wear = bore["given"]["wear"]
-    assert wear is not None  # only radii, which these bores do not have, tell it without a word
+def _other(job: Job, minor: str, run: Run) -> Other:
+    """Return what the other kind of wear would ask for."""
+    bores = tuple(b if b.readings else b.model_copy(update={"wear": OTHER[b.wear]}) for b in job.bores)
+    try:
+        other = run(job.model_copy(update={"bores": bores}))
+    except JobRefusedError as error:
+        return {"other_wear": [], "other_price": None, "other_refused": [str(fault) for fault in error.faults]}
+    pairs = zip(bores, other.bores, strict=True)
     return {
-        "name": bore["name"],
-        "wear": wear,
-        "cleanup_mm": bore["sizes"]["cleanup_mm"],
-        "deposit_mass_kg": bore["buildup"]["deposit_mass_kg"],
+        "other_wear": [_worn(bore.wear, one) for bore, one in pairs if bore.readings is None],
+        "other_price": money(other.total, minor),
+        "other_refused": [],
     }
+
+
+def _worn(wear: str, one: Side) -> OtherWear:
+    return {"name": one.name, "wear": wear, "cleanup_mm": one.cleanup, "deposit_mass_kg": one.deposit}
 
 
 def _as_gauged(job: Job, book: PriceBook) -> Job:
@@ -131,7 +140,7 @@ def _as_gauged(job: Job, book: PriceBook) -> Job:
     return job.model_copy(update={"bores": planned})
 
 
-def variation_of(job: Job, book: PriceBook, found: Whole, run: Run) -> Variation:
+def variation_of(job: Job, book: PriceBook, found: Twin, run: Run) -> Variation:
     """Return what the bores as really cut add to the bores as gauged: metal, hours and price, both after the cut."""
     minor = minor_of(book)
     try:
@@ -139,9 +148,9 @@ def variation_of(job: Job, book: PriceBook, found: Whole, run: Run) -> Variation
     except JobRefusedError as error:
         return {"bores": [], "on_site_more_min": None, "price_more": None, "refused": [str(f) for f in error.faults]}
     cut = {bore.name for bore in job.bores if bore.cleanup_diameter is not None}
-    pairs = [(a, b) for a, b in zip(planned["bores"], found["bores"], strict=True) if a["name"] in cut]
-    more = difference(found["totals"]["on_site_min"], planned["totals"]["on_site_min"])
-    price = dearer(decimal_of(found["price"]["total"]), decimal_of(planned["price"]["total"]))
+    pairs = [(a, b) for a, b in zip(planned.bores, found.bores, strict=True) if a.name in cut]
+    more = difference(found.on_site, planned.on_site)
+    price = dearer(found.total, planned.total)
     return {
         "bores": [_cut(before, after) for before, after in pairs],
         "on_site_more_min": digits("on_site_more_min", more),
@@ -150,11 +159,11 @@ def variation_of(job: Job, book: PriceBook, found: Whole, run: Run) -> Variation
     }
 
 
-def _cut(before: Bore, after: Bore) -> CutBore:
-    laid = difference(after["buildup"]["deposit_mass_kg"], before["buildup"]["deposit_mass_kg"])
+def _cut(before: Side, after: Side) -> CutBore:
+    laid = difference(after.deposit, before.deposit)
     return {
-        "name": after["name"],
-        "planned_cleanup_mm": before["sizes"]["cleanup_mm"],
-        "cut_cleanup_mm": after["sizes"]["cleanup_mm"],
+        "name": after.name,
+        "planned_cleanup_mm": before.cleanup,
+        "cut_cleanup_mm": after.cleanup,
         "deposit_more_kg": digits("deposit_more_kg", laid),
     }

@@ -5,14 +5,13 @@ from typing import NotRequired
 
 from typing_extensions import TypedDict
 
-from estimator.beside.variants import Run, dearer, decimal_of
+from estimator.beside.twin import Run, Twin, decimal_of
+from estimator.beside.variants import dearer
 from estimator.book.pricebook import PriceBook
 from estimator.bore.sector import worn_sector
 from estimator.bore.survey import Survey, survey
-from estimator.document.whole import Whole
 from estimator.errors import JobRefusedError
 from estimator.express import digits, money
-from estimator.features.feature import BEFORE
 from estimator.formula import choice, difference, summed
 from estimator.job.features import Sector
 from estimator.job.job import Bore, Job
@@ -59,10 +58,10 @@ class Ways(Advice):
     options: list[Way]
 
 
-def ways_of(job: Job, book: PriceBook, found: Whole, run: Run) -> list[Ways]:
+def ways_of(job: Job, book: PriceBook, found: Twin, run: Run) -> list[Ways]:
     """Return, for each bore worn on one side only, what each way of building it up takes, and which one is advised."""
     said = []
-    placed = {name for line in found["lines"] for name in line["bores"]}  # their axis already follows the wear
+    placed = {name for line in found.lines for name in line}  # their axis already follows the wear
     for number, bore in enumerate(job.bores):
         part = None if bore.name in placed else _worn_part(bore, book)
         if part is not None:
@@ -80,7 +79,7 @@ def _worn_part(bore: Bore, book: PriceBook) -> Sector | None:
     return worn_sector(seen.profile, float(limit), most)
 
 
-def _weighed(job: Job, number: int, part: Sector, book: PriceBook, found: Whole, run: Run) -> Ways:
+def _weighed(job: Job, number: int, part: Sector, book: PriceBook, found: Twin, run: Run) -> Ways:
     """Return the ways of one bore beside each other."""
     bore, options = job.bores[number], list[Way]()
     options.append(_way(FULL, number, found, found, book))
@@ -96,28 +95,26 @@ def _weighed(job: Job, number: int, part: Sector, book: PriceBook, found: Whole,
         "clock_from": choice(part.start, "from", "last reading within the finish limits before the wear"),
         "clock_to": choice(part.end, "to", "first reading within the finish limits after it"),
         "options": options,
-        **_advice(options, decimal_of(found["price"]["total"])),
+        **_advice(options, found.total),
     }
 
 
-def _way(name: str, number: int, one: Whole, full: Whole, book: PriceBook) -> Way:
+def _way(name: str, number: int, one: Twin, full: Twin, book: PriceBook) -> Way:
     """Return what one way takes: metal, starts, hours, price, against the full circle."""
-    bore, plain = one["bores"][number], full["bores"][number]
-    beads = [layer["beads"] for layer in bore["buildup"]["layers"]]
-    fills = [each["fill_mass_kg"] for each in bore["features"] if each["stage"] == BEFORE]
-    mass = summed("deposit_mass", "kg", bore["buildup"]["deposit_mass_kg"], *fills)
-    layers = choice(len(beads), "starts", "one start a layer of a spiral")
-    by_hand = [choice(max(beads), "starts", "a pocket is filled bead beside bead along the bore")] if fills else []
-    starts = summed("starts", "", *beads) if name == SECTOR else summed("starts", "", layers, *by_hand)
-    more = difference(one["totals"]["on_site_min"], full["totals"]["on_site_min"])
-    price = dearer(decimal_of(one["price"]["total"]), decimal_of(full["price"]["total"]))
-    ground = [each["ground_volume_mm3"] for each in bore["features"] if each["ground_volume_mm3"] > 0]
-    gone = summed("removed", "mm3", bore["machining"]["precut_volume_mm3"], *ground)
-    less = difference(plain["machining"]["precut_volume_mm3"], gone)
+    bore, plain = one.bores[number], full.bores[number]
+    mass = summed("deposit_mass", "kg", bore.deposit, *bore.fills)
+    layers = choice(len(bore.beads), "starts", "one start a layer of a spiral")
+    said = "a pocket is filled bead beside bead along the bore"
+    by_hand = [choice(max(bore.beads), "starts", said)] if bore.fills else []
+    starts = summed("starts", "", *bore.beads) if name == SECTOR else summed("starts", "", layers, *by_hand)
+    more = difference(one.on_site, full.on_site)
+    price = dearer(one.total, full.total)
+    gone = summed("removed", "mm3", bore.precut, *bore.ground)
+    less = difference(plain.precut, gone)
     return {
         "way": name,
         "feasible": True,
-        "cleanup_mm": bore["sizes"]["cleanup_mm"],
+        "cleanup_mm": bore.cleanup,
         "deposit_mass_kg": digits("deposit_mass_kg", mass),
         "good_metal_kept_mm3": digits("good_metal_kept_mm3", less),
         "starts": starts,

@@ -6,7 +6,7 @@ from typing import cast
 
 import numpy as np
 
-from estimator.days.sequence import Turn
+from estimator.days.dispatch import Turn
 from estimator.days.shifts import Shifts, Span, hot_until, morning_after, placed
 from estimator.days.tasks import Task
 from estimator.either import larger, picked, smaller, whole_down, whole_up

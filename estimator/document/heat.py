@@ -44,6 +44,7 @@ class Heat(TypedDict):
     hardness_limit_HV: float
     hardness_scatter_HV: float
     haz_hardness_HV: float | None
+    haz_limit_HV: float | None
     haz_said: str
     too_hard_odds: float
     remedy_min: float | None
@@ -97,6 +98,7 @@ def heat_of(one: BoreFigures) -> Heat:
             ac1_C=temper.ac1,
             preheat_table_C=plan.table.preheat,
             haz_hardness_HV=risk.edge,
+            haz_limit_HV=risk.edge_limit,
             temper_from_C=temper.low,
             temper_to_C=temper.high,
             remedy_min=None if one.remedy is None else one.remedy.time,
@@ -109,9 +111,12 @@ def heat_of(one: BoreFigures) -> Heat:
             advice=texts_of(plan.advice),
         )
     )
-    if not plan.due:
-        found["preheat_C"] = rewrap(0.0, choice(0.0, "preheat", NONE_DUE))
-    return found
+    return found if plan.due else _cold(found)
+
+
+def _cold(found: Heat) -> Heat:
+    """Return the heat of a bore without preheat."""
+    return {**found, "preheat_C": rewrap(0.0, choice(0.0, "preheat", NONE_DUE))}
 
 
 def _numbered(number: int) -> int:

@@ -1,6 +1,7 @@
 """The order of work in the estimate document: tasks, days, hours by role, what another crew would change."""
 
 import datetime
+from typing import NotRequired
 
 from typing_extensions import TypedDict
 
@@ -14,7 +15,7 @@ from estimator.plans import Figures
 from estimator.tables.messages import say, texts_of
 from estimator.units import factor
 
-__all__ = ["OtherCrew", "Schedule", "schedule_of"]
+__all__ = ["OtherCrew", "Role", "Schedule", "schedule_of"]
 
 
 class Role(TypedDict):
@@ -60,7 +61,7 @@ class Schedule(TypedDict):
     tasks: list[Task]
     days: list[Day]
     roles: list[Role]
-    crews: list[OtherCrew]
+    crews: NotRequired[list[OtherCrew]]
     notes: list[str]
 
 
@@ -118,14 +119,14 @@ def _ends(figures: Figures, last: Day) -> str:
     return ", ".join(said for said in (clock, date) if said)
 
 
-def schedule_of(figures: Figures, crews: list[OtherCrew], bores: list[Bore]) -> Schedule:
-    """Return the order of work of a job, with what other crews would change; `bores` of the document."""
+def schedule_of(figures: Figures, crews: list[OtherCrew] | None, bores: list[Bore]) -> Schedule:
+    """Return the order of work of a job, with what other crews would change if asked; `bores` of the document."""
     whole, book = figures.schedule, figures.plan.book
     one, calendar = whole.arrangement, figures.schedule.calendar
     way_back = "the way back in one piece, the next morning if need be"
     bound = "longest way through the tasks, and the crew's and each bar's work"
     days = days_of(figures)
-    return all_shown(
+    found = all_shown(
         Schedule(
             technicians=counted(one.technicians),
             machines=counted(one.machines),
@@ -144,7 +145,10 @@ def schedule_of(figures: Figures, crews: list[OtherCrew], bores: list[Bore]) -> 
             tasks=tasks_of(figures, bores),
             days=days,
             roles=_roles(figures),
-            crews=crews,
+            crews=crews or [],
             notes=_notes(figures),
         )
     )
+    if crews is None:
+        del found["crews"]
+    return found

@@ -46,13 +46,13 @@ class ShadowPrice(TypedDict):
 
 
 class Search(TypedDict):
-    """What the search weighed for one bore."""
+    """What the search weighed for one bore; the plans beside its own, where they were asked for."""
 
     aim: Literal["cost", "hours", "heat"]
     rework_odds: float
-    frontier: list[Weighed]
-    neighbours: list[Weighed]
-    shadow_prices: list[ShadowPrice]
+    frontier: NotRequired[list[Weighed]]
+    neighbours: NotRequired[list[Weighed]]
+    shadow_prices: NotRequired[list[ShadowPrice]]
 
 
 SAID = "as the search found it"
@@ -93,13 +93,15 @@ def _saves(aim: str, saves: float) -> Loosened:
 
 def search_of(weld: WeldPlan) -> Search:
     """Return what the search weighed for one bore."""
-    worse = say("worse_by_aim", aim=weld.aim)
+    found: Search = {"aim": weld.aim, "rework_odds": shown("rework_odds", choice(weld.odds, "odds", GROWS))}
+    if weld.beside is None:
+        return found
+    worse, beside = say("worse_by_aim", aim=weld.aim), weld.beside
     return {
-        "aim": weld.aim,
-        "rework_odds": shown("rework_odds", choice(weld.odds, "odds", GROWS)),
-        "frontier": [_plan(plan) for plan in weld.frontier],
+        **found,
+        "frontier": [_plan(plan) for plan in beside.frontier],
         "neighbours": [
-            {**_plan(one.plan), "why_not": "; ".join(texts_of(one.broken or (worse,)))} for one in weld.beside
+            {**_plan(one.plan), "why_not": "; ".join(texts_of(one.broken or (worse,)))} for one in beside.neighbours
         ],
         "shadow_prices": [
             {
@@ -109,6 +111,6 @@ def search_of(weld: WeldPlan) -> Search:
                 "loosened_by": one.by,
                 "saves": _saves(weld.aim, one.saves),
             }
-            for one in weld.shadows
+            for one in beside.shadows
         ],
     }

@@ -1,5 +1,6 @@
 """How a bore is built up, in the estimate document: wire, gas, layers, what else was weighed."""
 
+from collections.abc import Sequence
 from typing import Literal, NotRequired
 
 from typing_extensions import TypedDict
@@ -14,7 +15,7 @@ from estimator.tables import Tables
 from estimator.tables.messages import text_of, texts_of
 from estimator.weld.build import FirstBead as Bead
 from estimator.weld.build import LayerFigures
-from estimator.weld.plan import WeldPlan
+from estimator.weld.plan import Alternative as Other
 
 __all__ = ["Buildup", "buildup_of"]
 
@@ -23,6 +24,7 @@ class FirstBead(TypedDict):
     """Settings of the first bead, or of what follows it."""
 
     current_A: float
+    voltage_V: NotRequired[float]
     wire_feed_m_min: float
     travel_mm_min: float
 
@@ -95,7 +97,7 @@ class Buildup(Metal, Arc, Search):
 
     limits: list[str]
     layers: list[Layer]
-    alternatives: list[Alternative]
+    alternatives: NotRequired[list[Alternative]]
 
 
 SEARCHED = "as the search found it"
@@ -104,14 +106,19 @@ SAVED = "time of the plan less time of this one, arc and work between layers, bo
 
 def buildup_of(one: BoreFigures, book: PriceBook) -> Buildup:
     """Return how a bore is built up."""
-    return {
+    weld = one.plan.weld
+    others = _alternatives(weld.time, weld.beside.alternatives) if weld.beside else []
+    found: Buildup = {
         **_metal(one),
         **arc_of(one, book),
-        **search_of(one.plan.weld),
-        "limits": texts_of(one.plan.weld.limits),
+        **search_of(weld),
+        "limits": texts_of(weld.limits),
         "layers": [_layer(layer, one, book.facts) for layer in one.build.layers],
-        "alternatives": _alternatives(one.plan.weld),
+        "alternatives": others,
     }
+    if weld.beside is None:
+        del found["alternatives"]
+    return found
 
 
 def _metal(one: BoreFigures) -> Metal:
@@ -139,8 +146,8 @@ def _metal(one: BoreFigures) -> Metal:
     )
 
 
-def _alternatives(weld: WeldPlan) -> list[Alternative]:
-    """Return the other plans that were weighed."""
+def _alternatives(time: float, others: Sequence[Other]) -> list[Alternative]:
+    """Return the other plans that were weighed, beside one that takes that time. [s]"""
     return [
         all_shown(
             Alternative(
@@ -149,11 +156,11 @@ def _alternatives(weld: WeldPlan) -> list[Alternative]:
                 gas=other.gas,
                 layers=choice(other.layers, "layers", SEARCHED),
                 current_A=choice(other.current, "current", SEARCHED, unit="A"),
-                saved_min=choice(weld.time - other.time, "saved", SAVED, unit="s"),
+                saved_min=choice(time - other.time, "saved", SAVED, unit="s"),
                 remark=text_of(other.remark),
             )
         )
-        for other in weld.alternatives
+        for other in others
     ]
 
 
@@ -200,4 +207,11 @@ def _layer(layer: LayerFigures, one: BoreFigures, facts: Tables) -> Layer:
 
 
 def _settings(bead: Bead) -> FirstBead:
-    return all_shown(FirstBead(current_A=bead.current, wire_feed_m_min=bead.wire_feed, travel_mm_min=bead.travel_speed))
+    return all_shown(
+        FirstBead(
+            current_A=bead.current,
+            voltage_V=bead.voltage,
+            wire_feed_m_min=bead.wire_feed,
+            travel_mm_min=bead.travel_speed,
+        )
+    )

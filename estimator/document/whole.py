@@ -5,6 +5,8 @@ Keys are fixed; numbers carry their unit in the key, money stands as text with a
 
 from typing import Any
 
+from typing_extensions import TypedDict
+
 from estimator import __version__
 from estimator.document.book import Book, book_of
 from estimator.document.bore import Bore, bore_of
@@ -34,32 +36,37 @@ from estimator.plans import Figures
 from estimator.strict import sha256
 from estimator.tables.messages import Message, say
 
-__all__ = ["ENGINE", "Whole", "written"]
+__all__ = ["ENGINE", "Priced", "Whole", "priced", "written"]
 
 ENGINE = f"boreworth {__version__}"
 
 
-class Whole(Cautions):
-    """The estimate of one run of a job; what stands beside it is `Estimate`'s."""
+class Priced(TypedDict):
+    """What an estimate comes to, without the plan behind it."""
 
     reference: str
     engine: str
     pricebook: Book
     input_sha256: str
+    totals: Totals
+    cost: Cost
+    price: Price
+    warnings: list[Warned]
+
+
+class Whole(Priced, Cautions):
+    """The estimate of one run of a job; what stands beside it is `Estimate`'s."""
+
     job: JobSaid
     bores: list[Bore]
     lines: list[Line]
     schedule: Schedule
-    totals: Totals
     times: list[ElementCount]
     times_sum: TimesSum
-    cost: Cost
-    price: Price
     scope: Scope
     advice_to_welder: list[str]
     assumptions: list[str]
     shades: list[ShadeRow]
-    warnings: list[Warned]
     procedures: list[Procedure]
 
 
@@ -68,11 +75,30 @@ def _below_cost(bill: Bill) -> list[Message]:
     return [say("below_cost")] if bill.price.margin < 0 else []
 
 
-def written(figures: Figures, bill: Bill, crews: list[OtherCrew], data: dict[str, Any]) -> Whole:
-    """Return the estimate document of a job; `crews`: what others would change, `data`: the job document as it came."""
+def priced(figures: Figures, bill: Bill, data: dict[str, Any]) -> Priced:
+    """Return what a job comes to, without its plan; `data`: the job document as it came."""
     plan, book = figures.plan, figures.plan.book
     minor = minor_of(book)
-    bores = [bore_of(one, book) for one in figures.bores]
+    return {
+        "reference": plan.job.reference,
+        "engine": ENGINE,
+        "pricebook": book_of(book),
+        "input_sha256": sha256(data),
+        "totals": totals_of(figures),
+        "cost": cost_of(bill, minor),
+        "price": price_of(bill, book, minor),
+        "warnings": told((*plan.warnings, *_below_cost(bill))),
+    }
+
+
+def written(figures: Figures, bill: Bill, crews: list[OtherCrew] | None, data: dict[str, Any]) -> Whole:
+    """Return the estimate document of a job.
+
+    `crews`: what others would change, None where that is not asked for; `data`: the job document as it came.
+    """
+    plan, book = figures.plan, figures.plan.book
+    minor = minor_of(book)
+    bores = [bore_of(one, book, figures.inputs) for one in figures.bores]
     times, together = times_of(figures)
     return {
         "reference": plan.job.reference,
@@ -94,5 +120,5 @@ def written(figures: Figures, bill: Bill, crews: list[OtherCrew], data: dict[str
         "shades": shades_of(figures),
         "warnings": told((*plan.warnings, *_below_cost(bill))),
         "procedures": procedures_of(plan, book.facts),
-        **cautions_of(plan, book.facts),
+        **cautions_of(figures),
     }

@@ -54,9 +54,11 @@ def set_up(job: Job, surveys: Sequence[Survey], book: PriceBook) -> tuple[PriceB
 
 
 def bores_chosen(
-    surveys: Sequence[Survey], setups: Sequence[Setup], book: PriceBook, ambient: float, day: Inputs
+    surveys: Sequence[Survey], setups: Sequence[Setup], book: PriceBook, ambient: float, day: Inputs, *, beside: bool
 ) -> tuple[list[BorePlan], list[Message]]:
     """Choose weld, heat and cuts of every bore; return what is to be minded about the welds as well.
+
+    `beside`: whether what else there is to each weld is asked for.
 
     Raises
     ------
@@ -71,7 +73,7 @@ def bores_chosen(
     ]
     if refused:
         raise JobRefusedError(refused)
-    welds, warnings = choose_welds(list(surveys), bases, book)
+    welds, warnings = choose_welds(list(surveys), bases, book, beside=beside)
     found = [one.bore for one in surveys]
     around = circumstances_of(found, taken_in_order(found))
     bores: list[BorePlan] = []

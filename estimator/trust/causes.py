@@ -13,7 +13,7 @@ from typing import Any
 
 from estimator.book.pricebook import PriceBook, read_pricebook
 from estimator.errors import DocumentError, JobRefusedError
-from estimator.estimate import Estimate, estimate
+from estimator.estimate import Priced, estimate
 from estimator.strict import parse
 from estimator.trust.plainly import key_said, value_said
 
@@ -81,14 +81,14 @@ def _shown(value: object) -> str | None:
     return None if value is GONE else value_said(value)
 
 
-def _priced(job: Any, book: Any) -> Estimate | None:  # noqa: ANN401  # documents of any kind
+def _priced(job: Any, book: Any) -> Priced | None:  # noqa: ANN401  # documents of any kind
     try:
-        return estimate(job, read_pricebook(book))
+        return estimate(job, read_pricebook(book), "price")
     except (DocumentError, JobRefusedError):
         return None
 
 
-def moved_lines(before: Estimate, after: Estimate) -> list[dict[str, str]]:
+def moved_lines(before: Priced, after: Priced) -> list[dict[str, str]]:
     """Return the cost lines that moved most between two estimates, by code."""
     moved, names = dict[str, Decimal](), dict[str, str]()
     for found, sign in ((before, -1), (after, 1)):
@@ -109,7 +109,7 @@ def causes(first: bytes | str, second: bytes | str, book: PriceBook, other: Pric
     """
     job, target = parse(first), parse(second)
     rates, wanted = book.document, other.document
-    start, end = estimate(job, book), estimate(target, other)
+    start, end = estimate(job, book, "price"), estimate(target, other, "price")
     found = [Cause("job", *one, key_said(one[0], job, target)) for one in differences(job, target)]
     said = "price book: "
     found += [Cause("pricebook", *one, said + key_said(one[0], rates, wanted)) for one in differences(rates, wanted)]
@@ -136,7 +136,7 @@ def causes(first: bytes | str, second: bytes | str, book: PriceBook, other: Pric
     }
 
 
-def _moved(waiting: list[Cause], before: Estimate, after: Estimate) -> dict[str, Any]:
+def _moved(waiting: list[Cause], before: Priced, after: Priced) -> dict[str, Any]:
     """Return what a cause, or several that only stand together, moved."""
     change = Decimal(after["price"]["total"]) - Decimal(before["price"]["total"])
     return {

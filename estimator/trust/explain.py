@@ -62,7 +62,7 @@ def recorded(document: bytes | str | dict[str, Any], book: PriceBook) -> Estimat
     job = read_job(data, book)
     with recording():
         aware: Job = _aware(job, "")
-        return estimate_job(aware, book, data)
+        return estimate_job(aware, book, data, "full")
 
 
 def figures_of(found: Any, path: str = "") -> Iterator[tuple[str, Any]]:  # noqa: ANN401  # a document

@@ -1,4 +1,4 @@
-"""Choose how every bore of a job is welded: one search over all bores and the wires on the van."""
+"""Choose how every bore of a job is welded: a search with each wire on the van, until one serves comfortably."""
 
 from dataclasses import dataclass, replace
 
@@ -11,7 +11,7 @@ from estimator.weld import refuse
 from estimator.weld.cases import Candidate, Case
 from estimator.weld.hand import ByHand, by_hand
 from estimator.weld.plan import Alternative, WeldPlan, cases_for, gas_for, time_on, wires_for
-from estimator.weld.search import Found, search
+from estimator.weld.search import NOTHING, Found, search
 from estimator.weld.settle import plan_weld
 from estimator.weld.shadow import shadows
 from estimator.weld.steel import Base
@@ -32,8 +32,10 @@ class Option:
     hand: ByHand | None = None
 
 
-def choose_welds(surveys: list[Survey], bases: list[Base], book: PriceBook) -> tuple[list[WeldPlan], list[Message]]:
-    """Choose wire, gas and layers of every bore with one search over all of them."""
+def choose_welds(
+    surveys: list[Survey], bases: list[Base], book: PriceBook, *, beside: bool = False
+) -> tuple[list[WeldPlan], list[Message]]:
+    """Choose wire, gas and layers of every bore; `beside`: with what else there is, and what each limit costs."""
     faults = [why for number, one in enumerate(surveys) for why in _both_ways(one, book, f"bores.{number}")]
     options: list[list[Option]] = []
     for number, (one, base) in enumerate(zip(surveys, bases, strict=True)):
@@ -42,22 +44,44 @@ def choose_welds(surveys: list[Survey], bases: list[Base], book: PriceBook) -> t
         faults += wrong
     if faults:
         raise JobRefusedError(faults)
-    found = iter(search([option.case for own in options for option in own], book.facts))
     plans, warnings, chosen = list[WeldPlan](), list[Message](), list[tuple[Case, Found]]()
     for number, (one, own) in enumerate(zip(surveys, options, strict=True)):
-        tried = [_tried(option, next(found), one, book) for option in own]
+        tried = _all_tried(own, one, book) if beside else _tried_in_turn(own, one, book)
         serving = _serving(tried)
         if not serving:
             faults += dict.fromkeys(one for option in _nearest(tried) for one in _impossible(option, f"bores.{number}"))
             continue
         option = serving[0]
-        plans.append(_planned(one, option, serving, book))
+        plans.append(_planned(one, option, serving if beside else None, book))
         warnings += [about(f"bores.{number}", said) for said in option.said]
         chosen += [(option.case, option.found)] if option.found else []
     if faults:
         raise JobRefusedError(faults)
-    told = shadows(chosen, book.facts)
-    return [replace(plan, shadows=one) for plan, one in zip(plans, told, strict=True)], warnings
+    return _with_shadows(plans, chosen, book) if beside else plans, warnings
+
+
+def _with_shadows(plans: list[WeldPlan], chosen: list[tuple[Case, Found]], book: PriceBook) -> list[WeldPlan]:
+    """Return plans with what each limit that binds them costs."""
+    told = zip(plans, shadows(chosen, book.facts), strict=True)
+    return [replace(plan, beside=replace(plan.beside, shadows=one)) for plan, one in told if plan.beside is not None]
+
+
+def _all_tried(own: list[Option], one: Survey, book: PriceBook) -> list[Option]:
+    """Return every option of a bore with what was found for it, and beside it."""
+    found = search([option.case for option in own], book.facts)
+    return [_tried(option, each, one, book) for option, each in zip(own, found, strict=True)]
+
+
+def _tried_in_turn(own: list[Option], one: Survey, book: PriceBook) -> list[Option]:
+    """Return the options of a bore with what was found for them, up to the first that is comfortable: it is taken."""
+    tried: list[Option] = []
+    for option in own:
+        by_hand_alone = one.bore.options.by_hand
+        found = NOTHING if by_hand_alone else search([option.case], book.facts, beside=False)[0]
+        tried.append(_tried(option, found, one, book))
+        if _serving(tried[-1:]) and (last := tried[-1].found) is not None and last.comfortable:
+            break
+    return tried
 
 
 def _tried(option: Option, found: Found, one: Survey, book: PriceBook) -> Option:
@@ -108,13 +132,14 @@ def _nearest(tried: list[Option]) -> list[Option]:
     return [min(hands, key=lambda pair: pair[0])[1]] if hands else tried
 
 
-def _planned(one: Survey, chosen: Option, serving: list[Option], book: PriceBook) -> WeldPlan:
-    """Return the plan of one bore; the other wires stand by as alternatives."""
-    others = tuple(_alternative(option, book) for option in serving if option is not chosen)
+def _planned(one: Survey, chosen: Option, serving: list[Option] | None, book: PriceBook) -> WeldPlan:
+    """Return the plan of one bore; the other wires that serve, where asked for, stand by as alternatives."""
+    others = None if serving is None else tuple(_alternative(each, book) for each in serving if each is not chosen)
     assert chosen.found is not None  # only what was searched serves
     hand = None
     if chosen.hand is not None:
-        hand, others = chosen.hand.layers, (*_searched(chosen, chosen.hand.searched), *others)
+        hand = chosen.hand.layers
+        others = None if others is None else (*_searched(chosen, chosen.hand.searched), *others)
     return plan_weld(
         case=chosen.case, found=chosen.found, survey=one, gas=chosen.gas, others=others, book=book, hand=hand
     )

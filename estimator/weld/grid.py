@@ -1,16 +1,16 @@
-"""All plans of all bores at once: one broadcast grid over cases, current, whole turns and whole layers.
+"""All plans of a bore with one wire, on axes of current, whole turns and whole layers: limits first, figures after.
 
-A case is one bore with one wire. What a choice of the grid leads to is computed again, in scalars, by the formulas, and
-the two must agree.
+What hangs on the current alone, or on turns and layers alone, is computed once for each; a plan that breaks a limit is
+dropped before it is weighed. What a choice leads to is computed again, in scalars, by the formulas, and the two must
+agree.
 """
 
 from collections.abc import Sequence
-from typing import Any
+from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
 
-from estimator.either import whole_up
 from estimator.tables import Tables
 from estimator.weld.arc import (
     arc_voltage,
@@ -22,249 +22,228 @@ from estimator.weld.arc import (
     linear_density,
     wire_feed,
 )
+from estimator.weld.axes import TIE, currents_of, layers_of, turns_of
 from estimator.weld.cases import Candidate, Case
-from estimator.weld.technique import BOUNDED
+from estimator.weld.technique import BOUNDED, Window
 
-__all__ = ["AIMS", "Array", "Bits", "Grid", "Mask", "Place"]
+__all__ = ["TIE", "Array", "Grid", "Mask", "Place", "Plans", "Worths"]
 
 Array = npt.NDArray[np.float64]
 Mask = npt.NDArray[np.bool_]
 Bits = npt.NDArray[np.uint8]
 Place = tuple[int, int, int]
-TURN_CHOICES, LAYER_CHOICES, CURRENT_CHOICES = 14, 3, 24
-CLOSER = 16  # steps of the raster below a plan that a finer search looks at
-FINER = 10  # steps of a finer search in one of the first
-THICKER = (0, 1, 2, 5, 10, 20, 35, 60)  # steps of the raster above the thinnest layer that builds enough
-CHOSEN = ("current", "step", "layers", "layer_thickness")
-TIE = 1e-9  # relative: plans this near are equal, and the order of ties decides
-AIMS = ("cost", "hours", "heat")
+Places = npt.NDArray[np.intp]
+BIT = {name: np.uint8(1 << place) for place, name in enumerate(BOUNDED)}
 
 
-def _currents(case: Case, spacing: float) -> list[float]:
-    if case.ask.current is not None:
-        return [case.ask.current]
-    must = case.windows["must"]["current"]
-    low, high = max(case.wire.current_low, must.low), min(case.wire.current_high, must.high)
-    if low > high:
-        return [low]
-    if case.near is not None:
-        fine = [case.near.current + spacing * n / FINER for n in range(-FINER, FINER + 1)]
-        return [amps for amps in fine if low * (1 - TIE) <= amps <= high * (1 + TIE)]
-    count = min(int((high - low) / spacing * (1 + 1e-9)), CURRENT_CHOICES - 2)
-    comfort = case.windows["comfort"]["current"]
-    ends = [end for end in (comfort.low, comfort.high) if low <= end <= high]
-    return _apart(sorted([*(low + spacing * n for n in range(count + 1)), high, *ends]))
+@dataclass(frozen=True)
+class Plans:
+    """Some plans of a grid: where each stands on its axes (the current; turns and layers as one), and how it runs.
 
-
-def _apart(values: list[float]) -> list[float]:
-    """Return rising values, of those that are the same to rounding only the last."""
-    return [one for one, after in zip(values, [*values[1:], np.inf], strict=True) if after - one > TIE * one]
-
-
-def _turns(case: Case) -> list[tuple[float, float]]:
-    """Return whole turns over the bore's length, each with the step that it makes."""
-    ask, steps = case.ask, case.windows["must"]["step"]
-    if ask.step is not None:
-        return [(float(whole_up(ask.length / ask.step)), ask.step)]
-    fewest = max(1, int(whole_up(ask.length / steps.high)))
-    most = max(fewest, int(ask.length / steps.low * (1 + 1e-9)))
-    count = min(TURN_CHOICES, most - fewest + 1)
-    reach = -(-(most - fewest) // max(1, count - 1))
-    if case.near is not None:
-        turns = int(whole_up(ask.length / case.near.step))
-        about = range(max(fewest, turns - reach), min(most, turns + reach) + 1)
-        return [(float(turns), ask.length / turns) for turns in about]
-    chosen = {round(fewest + (most - fewest) * n / max(1, count - 1)) for n in range(count)}
-    return [(float(turns), ask.length / turns) for turns in sorted(chosen)]
-
-
-def _layers(case: Case, spacing: float) -> list[tuple[float, float]]:
-    """Return numbers of layers with the thickness each is laid: round thicknesses that build enough.
-
-    The thicknesses lie on one raster for all bores. What serves a deeper bore then serves a shallower one, so that
-    more wear never comes out quicker.
+    `broken`: which limits each breaks, one bit a quantity in the order of `BOUNDED`.
     """
-    ask, thickness = case.ask, case.windows["must"]["layer_thickness"]
-    if ask.thickness is not None:
-        return [(float(ask.layers or 1), ask.thickness)]
-    fewest = max(1, int(case.windows["must"]["layers"].low), int(whole_up(ask.build / thickness.high)))
-    counts = [fewest + n for n in range(LAYER_CHOICES)] if ask.layers is None else [ask.layers]
-    pairs = []
-    for count in counts:
-        least = (ask.build + ask.skim * (count - 1)) / count
-        steps = int(whole_up(max(least, thickness.low) / spacing))
-        if case.near is not None:
-            if count == case.near.layers:
-                fine = [case.near.thickness - spacing * n for n in range(-CLOSER // 2, CLOSER)]
-                pairs += [(float(count), each) for each in fine if each >= steps * spacing * (1 - TIE)]
-            continue
-        calm = case.windows["comfort"]["layer_thickness"]
-        ends = [end for end in (calm.low, calm.high) if end >= steps * spacing]
-        pairs += [(float(count), each) for each in [*((steps + n) * spacing for n in THICKER), *ends]]
-    return pairs
+
+    amps: Places
+    pairs: Places
+    broken: Bits
+    travel: Array
+    first_travel: Array
+    heat_input: Array
+
+    def only(self, which: Mask | Places) -> "Plans":
+        """Return some of the plans."""
+        return Plans(
+            amps=self.amps[which],
+            pairs=self.pairs[which],
+            broken=self.broken[which],
+            travel=self.travel[which],
+            first_travel=self.first_travel[which],
+            heat_input=self.heat_input[which],
+        )
 
 
-def _padded(rows: list[list[float]]) -> Array:
-    """Return rows of several lengths as one array; the last entry stands again where a row is short."""
-    longest = max(map(len, rows))
-    return np.array([row + row[-1:] * (longest - len(row)) for row in rows])
+@dataclass(frozen=True)
+class Worths:
+    """What plans take and are worth: arc time, time, expected hours [s], cost, heat [J], odds of rework."""
+
+    arc_time: Array
+    time: Array
+    hours: Array
+    cost: Array
+    heat: Array
+    odds: Array
+
+    def by(self, aim: str) -> Array:
+        """Return what plans are chosen by."""
+        return {"cost": self.cost, "hours": self.hours, "heat": self.heat}[aim]
 
 
-def _column(values: list[float]) -> Array:
-    return np.array(values, dtype=float)[:, None, None, None]
+def _outside(value: Array, window: Window) -> Mask:
+    found: Mask = (value < window.least) | (value > window.most)
+    return found
 
 
 class Grid:
-    """All plans of all cases: axes case x current x turns x layers of a thickness."""
+    """The axes of one case, with what hangs on the current, and on turns and layers (as one flat axis)."""
 
-    def __init__(self, cases: Sequence[Case], facts: Tables) -> None:
-        """Compute every plan at once."""
-        self.cases = tuple(cases)
-        spacing, self.run_over = facts.constant("grid_current"), self._asked("run_over")
-        amps = _padded([_currents(case, spacing) for case in cases])[:, :, None, None]
-        pairs = [_turns(case) for case in cases]
-        self.turns = _padded([[turns for turns, _ in row] for row in pairs])[:, None, :, None]
-        steps = _padded([[step for _, step in row] for row in pairs])[:, None, :, None]
-        laid = [_layers(case, facts.constant("grid_thickness")) for case in cases]
-        layers = _padded([[count for count, _ in row] for row in laid])[:, None, None, :]
-        thickness = _padded([[each for _, each in row] for row in laid])[:, None, None, :]
-        self.values: dict[str, Array] = {
-            "current": amps,
-            "step": steps,
-            "layers": layers,
-            "layer_thickness": thickness,
-        }
-        self._lay(facts)
+    def __init__(self, case: Case, facts: Tables) -> None:
+        """Lay out the axes."""
+        ask, wire, self.case = case.ask, case.wire, case
+        turns = turns_of(case)
+        layers = layers_of(case, facts.constant("grid_thickness"))
+        self.shape = (0, len(turns), len(layers))
+        self._by_current(currents_of(case, facts.constant("grid_current")), float(facts.constant("arc_heat_share")))
+        self.turns = np.repeat(np.array([float(one) for one, _ in turns]), len(layers))
+        self.steps = np.repeat(np.array([float(step) for _, step in turns]), len(layers))
+        self.layers = np.tile(np.array([float(count) for count, _ in layers]), len(turns))
+        self.laid = np.tile(np.array([float(each) for _, each in layers]), len(turns))
+        self.area: Array = np.asarray(bead_area(self.laid, self.steps))  # type: ignore[arg-type] # formulas take arrays too
+        width = bead_width(self.area, float(aspect_of(wire, facts)))  # type: ignore[arg-type] # formulas take arrays too
+        self.ratio: Array = np.asarray(self.steps / width)
+        skim, cleanup, share = float(ask.skim), float(ask.cleanup), float(ask.share)
+        built = ((self.laid - skim) * (self.layers**2 - 1) + self.laid) / self.layers
+        self.beads = self.layers * (self.turns + float(ask.run_over))
+        self.path = self.beads * share * (np.pi * (cleanup - built))
+        self.once = share * np.pi * (cleanup - np.where(self.layers > 1, self.laid - skim, self.laid))
 
-    def _wire(self, name: str) -> Array:
-        return _column([getattr(case.wire, name) for case in self.cases])
+    def _by_current(self, currents: list[float], heat_share: float) -> None:
+        """Note feed, rate and heat at each current."""
+        case, wire = self.case, self.case.wire
+        linear, squared = float(wire.feed_linear), float(wire.feed_squared)
+        self.current: Array = np.array([float(one) for one in currents])
+        self.shape = (len(currents), *self.shape[1:])
+        self.feed: Array = np.asarray(wire_feed(self.current, linear, squared))  # type: ignore[arg-type] # formulas take arrays too
+        first = float(case.ask.current or np.inf) if case.first is None else float(case.first)
+        self.first_feed: Array = np.asarray(wire_feed(np.minimum(self.current, first), linear, squared))  # type: ignore[arg-type] # formulas take arrays too
+        figures = float(linear_density(wire)), float(wire.efficiency), float(wire.deposit_density)
+        self.rate: Array = np.asarray(deposit_rate(self.feed, *figures))  # type: ignore[arg-type] # formulas take arrays too
+        volts = arc_voltage(self.current, float(wire.voltage_base), float(wire.voltage_slope))  # type: ignore[arg-type] # formulas take arrays too
+        self.heat: Array = np.asarray(heat_input(volts, self.current, 1.0, heat_share))  # type: ignore[arg-type] # formulas take arrays too
 
-    def _asked(self, name: str) -> Array:
-        return _column([getattr(case.ask, name) for case in self.cases])
+    def _flat(self, scope: str) -> tuple[Bits, Bits]:
+        """Return which windows of a scope are broken by each current, and by each pair of turns and layers."""
+        windows = self.case.windows[scope]
+        own: Bits = _outside(self.current, windows["current"]) * BIT["current"]
+        values = {"step": self.steps, "step_ratio": self.ratio, "layer_thickness": self.laid}
+        values |= {"bead_area": self.area, "layers": self.layers}
+        pairs: Bits = np.zeros(len(self.area), dtype=np.uint8)
+        for name, value in values.items():
+            pairs |= _outside(value, windows[name]) * BIT[name]
+        return own, pairs
 
-    def _aspect(self, facts: Tables) -> Any:  # noqa: ANN401  # the formulas take arrays too
-        return _column([aspect_of(case.wire, facts) for case in self.cases])
+    def plans(self, spare: int, scope: str = "must") -> Plans:
+        """Return the plans that break no more limits of a scope than that, in the order of the axes."""
+        own, both = self._flat(scope)
+        amps, pairs = (np.flatnonzero(np.bitwise_count(bits) <= spare) for bits in (own, both))
+        whole = self._crossed(amps, pairs, own, both, scope)
+        return whole.only(np.bitwise_count(whole.broken) <= spare)
 
-    def _lay(self, facts: Tables) -> None:
-        """Fill in what each choice of current, step and layers leads to."""
-        amps, steps, layers = self.values["current"], self.values["step"], self.values["layers"]
-        linear, squared = self._wire("feed_linear"), self._wire("feed_squared")
-        thickness, skim = self.values["layer_thickness"], self._asked("skim")
-        feed = wire_feed(amps, linear, squared)  # type: ignore[arg-type] # the formulas take arrays too
-        grams = _column([linear_density(case.wire) for case in self.cases])
-        rate = deposit_rate(feed, grams, self._wire("efficiency"), self._wire("deposit_density"))  # type: ignore[arg-type] # formulas take arrays too
-        area = bead_area(thickness, steps)  # type: ignore[arg-type] # formulas take arrays too
-        travel: Array = np.asarray(rate / area)
-        volts = arc_voltage(amps, self._wire("voltage_base"), self._wire("voltage_slope"))  # type: ignore[arg-type] # formulas take arrays too
-        first = _column([case.ask.current or np.inf if case.first is None else case.first for case in self.cases])
-        cooler = np.minimum(amps, first)
-        self.first_travel: Array = np.asarray(travel * wire_feed(cooler, linear, squared) / feed)  # type: ignore[arg-type] # formulas take arrays too
-        cleanup, built = self._asked("cleanup"), ((thickness - skim) * (layers**2 - 1) + thickness) / layers
-        beads, share = layers * (self.turns + self.run_over), self._asked("share")
-        path = beads * share * (np.pi * (cleanup - built))
-        once = share * np.pi * (cleanup - np.where(layers > 1, thickness - skim, thickness))
-        self.arc_time: Array = path / travel + once * (1 / self.first_travel - 1 / travel)
-        self.time: Array = self.arc_time + self._asked("gap_time") * (layers - 1) + self._asked("bead_loss") * beads
-        self.values |= {
-            "travel_speed": travel,
-            "bead_area": np.asarray(area),
-            "step_ratio": np.asarray(steps / bead_width(area, self._aspect(facts))),
-            "heat_input": np.asarray(heat_input(volts, amps, travel, facts.constant("arc_heat_share"))),  # type: ignore[arg-type] # formulas take arrays too
-        }
-        mass = path * area * self._wire("deposit_density") / self._wire("efficiency")
-        self._weigh(mass, self.values["heat_input"] * travel * self.arc_time)
+    def at(self, places: Sequence[Place]) -> Plans:
+        """Return the plans at some places on the axes, one after the other."""
+        own, both = self._flat("must")
+        amps, pairs = np.array([(i, j * self.shape[2] + k) for i, j, k in places]).T
+        whole = self._crossed(amps, pairs, own, both, "must")
+        return whole.only(np.arange(len(places)) * (len(places) + 1))  # each current with its own pair
 
-    def _weigh(self, wire_mass: Array, heat: Array) -> None:
-        """Fill in what each plan is worth: expected hours, cost and heat, with the odds of rework."""
-        time, wire, gas, odds, rework = (self._worth(name) for name in ("time", "wire", "gas", "odds", "rework"))
-        excess = sum((self._excess(name) for name in BOUNDED), np.zeros((1, 1, 1, 1)))
-        self.odds: Array = np.minimum(odds * excess, 1.0)
-        again = self.odds * (rework * self.values["layers"] + self.arc_time)
-        self.aims: dict[str, Array] = {
-            "hours": self.time + again,
-            "cost": time * (self.time + again) + wire * wire_mass + gas * self._worth("flow") * self.arc_time,
-            "heat": heat * (1 + self.odds),
-        }
+    def _crossed(self, amps: Places, pairs: Places, own: Bits, both: Bits, scope: str) -> Plans:
+        """Return the plans of some currents with some pairs, each with each."""
+        travel = self.rate[amps, None] / self.area[None, pairs]
+        first = travel * self.first_feed[amps, None] / self.feed[amps, None]
+        heat = self.heat[amps, None] / travel
+        windows = self.case.windows[scope]
+        slow = _outside(travel, windows["travel_speed"]) | (first < windows["travel_speed"].least)
+        bits: Bits = own[amps, None] | both[None, pairs] | slow * BIT["travel_speed"]
+        bits |= _outside(heat, windows["heat_input"]) * BIT["heat_input"]
+        return Plans(
+            amps=np.repeat(amps, len(pairs)),
+            pairs=np.tile(pairs, len(amps)),
+            broken=bits.ravel(),
+            travel=travel.ravel(),
+            first_travel=first.ravel(),
+            heat_input=heat.ravel(),
+        )
 
-    def _worth(self, name: str) -> Array:
-        return _column([getattr(case.worth, name) for case in self.cases])
+    def easy(self, plans: Plans) -> bool:
+        """Return whether any of some plans lies within every comfortable window."""
+        own, both = self._flat("comfort")
+        calm = plans.only((own[plans.amps] | both[plans.pairs]) == 0)
+        windows = self.case.windows["comfort"]
+        slow = _outside(calm.travel, windows["travel_speed"]) | (calm.first_travel < windows["travel_speed"].least)
+        return not bool(np.all(slow | _outside(calm.heat_input, windows["heat_input"])))
 
-    def _excess(self, name: str) -> Array:
-        """Return how far each plan lies between the comfortable window and what must be kept, as a share."""
-        value, found = self.values[name], np.zeros((1, 1, 1, 1))
-        for end, sign in (("low", -1.0), ("high", 1.0)):
-            calm = _column([getattr(case.windows["comfort"][name], end) for case in self.cases])
-            must = _column([getattr(case.windows["must"][name], end) for case in self.cases])
-            if np.array_equal(calm, must):
-                continue
-            room = np.where(calm == must, np.inf, np.abs(must - calm))
-            found = (
-                found
-                + np.where(calm == must, 0.0, np.maximum(0.0, sign * (value - np.where(calm == must, 0.0, calm))))
-                / room
-            )
+    def worths(self, plans: Plans) -> Worths:
+        """Return what plans take and are worth, with the odds of rework."""
+        ask, wire, worth, pairs = self.case.ask, self.case.wire, self.case.worth, plans.pairs
+        layers, path = self.layers[pairs], self.path[pairs]
+        arc_time = path / plans.travel + self.once[pairs] * (1 / plans.first_travel - 1 / plans.travel)
+        time = arc_time + float(ask.gap_time) * (layers - 1) + (float(ask.bead_loss) * self.beads)[pairs]
+        mass = (self.path * self.area * float(wire.deposit_density) / float(wire.efficiency))[pairs]
+        odds: Array = np.minimum(float(worth.odds) * self._excess(plans), 1.0)
+        again = odds * (float(worth.rework) * layers + arc_time)
+        gas = float(worth.gas) * float(worth.flow)
+        cost = float(worth.time) * (time + again) + float(worth.wire) * mass + gas * arc_time
+        heat = plans.heat_input * plans.travel * arc_time * (1 + odds)
+        return Worths(arc_time=arc_time, time=time, hours=time + again, cost=cost, heat=heat, odds=odds)
+
+    def _excess(self, plans: Plans) -> Array:
+        """Return how far plans lie between comfortable windows and what must be kept, as a share, all added up."""
+        found = np.zeros(len(plans.travel))
+        for name in BOUNDED:
+            own: Array | None = None
+            for end, sign in (("low", -1.0), ("high", 1.0)):
+                calm, must = (float(getattr(self.case.windows[scope][name], end)) for scope in ("comfort", "must"))
+                if calm != must:
+                    part = np.maximum(0.0, sign * (self.value(name, plans) - calm)) / abs(must - calm)
+                    own = part if own is None else own + part
+            if own is not None:
+                found = found + own
         return found
 
-    def broken(self, scope: str) -> Bits:
-        """Return which windows of a scope each plan breaks, one bit a quantity in the order of `BOUNDED`."""
-        bits: Bits = np.zeros((1, 1, 1, 1), dtype=np.uint8)
-        for place, name in enumerate(BOUNDED):
-            low = _column([case.windows[scope][name].least for case in self.cases])
-            high = _column([case.windows[scope][name].most for case in self.cases])
-            outside = (self.values[name] < low) | (self.values[name] > high)
-            if name == "travel_speed":
-                outside |= self.first_travel < low
-            bits = bits | (outside.view(np.uint8) << np.uint8(place))
-        return np.broadcast_to(bits, self.time.shape)
+    def value(self, name: str, plans: Plans) -> Array:
+        """Return a bounded quantity of plans."""
+        if name == "current":
+            return self.current[plans.amps]
+        if name in ("travel_speed", "heat_input"):
+            return plans.travel if name == "travel_speed" else plans.heat_input
+        flat = {"step": self.steps, "step_ratio": self.ratio, "layer_thickness": self.laid}
+        return {**flat, "bead_area": self.area, "layers": self.layers}[name][plans.pairs]
 
-    def aim(self, case: int) -> Array:
-        """Return what a case's plans are chosen by."""
-        return self.aims[self.cases[case].aim][case]
+    def values(self, plans: Plans, number: int) -> dict[str, float]:
+        """Return the bounded quantities of one of some plans."""
+        return {name: float(self.value(name, plans)[number]) for name in BOUNDED}
 
-    @staticmethod
-    def freed(bits: Bits, by: Array) -> dict[str, float]:
-        """Return, for each bounded quantity, the least of what plans are chosen by among those that break it alone."""
-        aim = np.broadcast_to(by, bits.shape)
-        return {name: float(np.where(bits == 1 << place, aim, np.inf).min()) for place, name in enumerate(BOUNDED)}
+    def place(self, plans: Plans, number: int) -> Place:
+        """Return where one of some plans stands: number of current, of turns, of layers."""
+        turns, layers = divmod(int(plans.pairs[number]), self.shape[2])
+        return int(plans.amps[number]), turns, layers
 
-    def best(self, case: int, allowed: Mask, by: Array | None = None) -> Place | None:
-        """Return the place of the best allowed plan; ties: fewer layers, then less current, then a longer step."""
-        aim = np.where(allowed, self.aim(case) if by is None else by, np.inf)
-        least = aim.min()
+    def best(self, plans: Plans, by: Array) -> int | None:
+        """Return which of some plans is best; ties: fewer layers, then less current, then a longer step."""
+        if not len(by):
+            return None
+        least = by.min()
         if not np.isfinite(least):
             return None
-        near = np.argwhere(aim <= least + TIE * abs(least))
-        amps, steps, layers, _ = (self.values[name][case] for name in CHOSEN)
-        i, j, k = min(near.tolist(), key=lambda at: (layers[0, 0, at[2]], amps[at[0], 0, 0], -steps[0, at[1], 0]))
-        return i, j, k
+        near = np.flatnonzero(by <= least + TIE * abs(least))
+        if len(near) == 1:
+            return int(near[0])
+        amps, pairs = plans.amps[near], plans.pairs[near]
+        keys = zip(self.layers[pairs], self.current[amps], -self.steps[pairs], near.tolist(), strict=True)
+        return min(keys, key=lambda one: one[:3])[3]
 
-    def at(self, case: int, place: Place) -> Candidate:
-        """Return the plan at a place of a case's grid."""
-        i, j, k = place
-        amps, steps, layers, laid = (self.values[name][case] for name in CHOSEN)
-        hours, cost, heat, odds = (
-            float(np.broadcast_to(values[case], self.time[case].shape)[place])
-            for values in (
-                self.aims["hours"],
-                self.aims["cost"],
-                self.aims["heat"],
-                np.broadcast_to(self.odds, self.time.shape),
-            )
-        )
+    def candidate(self, plans: Plans, worths: Worths, number: int) -> Candidate:
+        """Return one of some plans, with what it is worth."""
+        i, pair = plans.amps[number], plans.pairs[number]
         return Candidate(
-            current=float(amps[i, 0, 0]),
-            step=float(steps[0, j, 0]),
-            layers=int(layers[0, 0, k]),
-            thickness=float(laid[0, 0, k]),
-            turns=int(self.turns[case, 0, j, 0] + self.run_over[case, 0, 0, 0]),
-            arc_time=float(self.arc_time[case, i, j, k]),
-            time=float(self.time[case, i, j, k]),
-            hours=hours,
-            cost=cost,
-            heat=heat,
-            odds=odds,
+            current=float(self.current[i]),
+            step=float(self.steps[pair]),
+            layers=int(self.layers[pair]),
+            thickness=float(self.laid[pair]),
+            turns=int(self.turns[pair] + float(self.case.ask.run_over)),
+            arc_time=float(worths.arc_time[number]),
+            time=float(worths.time[number]),
+            hours=float(worths.hours[number]),
+            cost=float(worths.cost[number]),
+            heat=float(worths.heat[number]),
+            odds=float(worths.odds[number]),
         )
-
-    def value(self, name: str, case: int, place: Place) -> float:
-        """Return a bounded quantity of the plan at a place of a case's grid."""
-        return float(np.broadcast_to(self.values[name][case], self.time[case].shape)[place])

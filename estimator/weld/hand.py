@@ -158,12 +158,14 @@ def by_hand(case: Case, survey: Survey, found: Found, book: PriceBook) -> ByHand
     layers = _layers(survey, book)
     faults = _faults(case, layers, survey, book)
     whole = [layer for layer in layers if layer.thickness > 0]
-    grid = Grid([_case(case, layer) for layer in whole], book.facts)
-    must, here, parts, outside = grid.broken("must"), (0, 0, 0), [], list[Message]()
-    for number, layer in enumerate(whole):
-        faults += [(layer.number - 1, why) for _, why in broken_at(grid, number, int(must[number][here]), here)]
-        outside += [say("layer_outside", number=layer.number, said=why) for why in outside_of(grid, number, here)]
-        parts.append(grid.at(number, here))
+    parts, outside = [], list[Message]()
+    for layer in whole:
+        grid = Grid(_case(case, layer), book.facts)
+        plans = grid.at([(0, 0, 0)])
+        faults += [(layer.number - 1, why) for _, why in broken_at(grid, plans, 0)]
+        left = outside_of(grid.case, grid.values(plans, 0))
+        outside += [say("layer_outside", number=layer.number, said=why) for why in left]
+        parts.append(grid.candidate(plans, grid.worths(plans), 0))
     best = None if faults else _summed(case, layers, parts, book.facts)
     own = replace(found, best=best, quick=None, outside=tuple(outside), held=(HELD,), broken=(), values={}, beside=())
     return ByHand(layers, replace(own, comfortable=not outside), found.best, tuple(dict.fromkeys(faults)))

@@ -19,7 +19,7 @@ from estimator.weld.shadow import Shadow
 from estimator.weld.steel import Base
 from estimator.weld.technique import Situation, Windows, bound, windows_of
 
-__all__ = ["RINGS", "Alternative", "Layer", "WeldPlan", "cases_for", "gas_for", "time_on", "wires_for"]
+__all__ = ["RINGS", "Alternative", "Beside", "Layer", "WeldPlan", "cases_for", "gas_for", "time_on", "wires_for"]
 
 UPRIGHT, RINGS = "vertical", "run-off rings"
 
@@ -62,8 +62,18 @@ class Alternative:
 
 
 @dataclass(frozen=True)
+class Beside:
+    """What was weighed beside a plan: other wires and settings, efficient plans, neighbours, what limits cost."""
+
+    alternatives: tuple[Alternative, ...]
+    frontier: tuple[Candidate, ...]
+    neighbours: tuple[Neighbour, ...]
+    shadows: tuple[Shadow, ...] = ()
+
+
+@dataclass(frozen=True)
 class WeldPlan:
-    """How one bore is welded."""
+    """How one bore is welded; `beside`: what was weighed beside it, where that was asked for."""
 
     wire: Wire
     gas: Gas
@@ -73,15 +83,12 @@ class WeldPlan:
     turns_over: float
     slag_each_layer: bool
     limits: tuple[Message, ...]
-    alternatives: tuple[Alternative, ...]
     warnings: tuple[Message, ...]
     time: float
     arc_time: float
     aim: Aim = "cost"
     odds: float = 0.0
-    frontier: tuple[Candidate, ...] = ()
-    beside: tuple[Neighbour, ...] = ()
-    shadows: tuple[Shadow, ...] = ()
+    beside: Beside | None = None
 
 
 @formula("build", "geometry: half the difference of two diameters", "computed", unit="m")

@@ -11,6 +11,7 @@ from estimator.weld.cases import Candidate, Case
 from estimator.weld.plan import (
     RINGS,
     Alternative,
+    Beside,
     Layer,
     WeldPlan,
     duty_limit,
@@ -130,13 +131,14 @@ def plan_weld(
     found: Found,
     survey: Survey,
     gas: Gas,
-    others: tuple[Alternative, ...],
+    others: tuple[Alternative, ...] | None,
     book: PriceBook,
     hand: tuple[Layer, ...] | None = None,
 ) -> WeldPlan:
-    """Return the plan of one bore: the best by its aim, with what held it and the efficient plans beside it.
+    """Return the plan of one bore: the best by its aim, with what held it.
 
-    `hand`: the user's own layers, which are kept as they are.
+    `others`: alternatives to tell beside it, None where nothing beside it was asked for; `hand`: the user's own layers,
+    which are kept as they are.
     """
     plan = found.best
     assert plan is not None  # the caller refuses where there is none
@@ -155,12 +157,10 @@ def plan_weld(
         turns_over=end_turns(survey, book.facts),
         slag_each_layer=not late,
         limits=found.held,
-        alternatives=(*_pushed(case, found, gas), *others),
         warnings=tuple(_warnings(case, layers, found, survey, book)),
         time=plan.time,
         arc_time=plan.arc_time,
         aim=case.aim,
         odds=plan.odds,
-        frontier=found.frontier,
-        beside=found.beside,
+        beside=None if others is None else Beside((*_pushed(case, found, gas), *others), found.frontier, found.beside),
     )

@@ -1,12 +1,12 @@
 """Shadow prices: what loosening a limit by one unit would save, found by searching again with the looser limit."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from estimator.tables import Tables
 from estimator.units import factor
 from estimator.weld.cases import Case, aim_of
-from estimator.weld.search import Found, search
+from estimator.weld.search import Found, best_of
 from estimator.weld.technique import Window, Windows
 
 __all__ = ["Shadow", "loosened", "shadows"]
@@ -61,7 +61,7 @@ def _moved(window: Window, end: str, by: float) -> Window:
     return replace(window, low=window.low - by) if end == "low" else replace(window, high=window.high + by)
 
 
-def _ends(case: Case, values: dict[str, float]) -> list[tuple[str, str, str]]:
+def _ends(case: Case, values: Mapping[str, float]) -> list[tuple[str, str, str]]:
     """Return the ends of windows (scope, quantity, end) that a plan stands near."""
     found = []
     for quantity, value in values.items():
@@ -80,11 +80,11 @@ def shadows(cases: Sequence[tuple[Case, Found]], facts: Tables) -> list[tuple[Sh
     asked = [(number, end) for number, (case, found) in enumerate(cases) for end in _ends(case, found.values)]
     looser = [replace(cases[n][0], windows=loosened(cases[n][0].windows, *end)) for n, end in asked]
     told: list[list[Shadow]] = [[] for _ in cases]
-    for (number, end), hit in zip(asked, search(looser, facts) if looser else [], strict=True):
+    for (number, end), hit in zip(asked, (best_of(one, facts) for one in looser), strict=True):
         case, found = cases[number]
-        if found.best is None or hit.best is None:
+        if found.best is None or hit is None:
             continue
-        saves = aim_of(found.best, case.aim) - aim_of(hit.best, case.aim)
+        saves = aim_of(found.best, case.aim) - aim_of(hit, case.aim)
         if saves > LEAST * abs(aim_of(found.best, case.aim)):
             told[number].append(_shadow(case, *end, saves))
     return [tuple(sorted(one, key=lambda shadow: -shadow.saves)) for one in told]

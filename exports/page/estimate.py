@@ -2,8 +2,10 @@
 
 from collections.abc import Callable, Collection
 
+from estimator.beside.variants import Budget
 from estimator.estimate import Estimate
-from exports.format import Units, amount, by_grade, by_key, number, shown
+from exports.format import Units, amount, by_grade, by_key, number, shown, told
+from exports.in_units import in_units
 from exports.page.bores import cutting, heat, plans, sizes
 from exports.page.first import SHOWN, band, first_screen, valid
 from exports.page.hours import order_of_work
@@ -60,31 +62,45 @@ def _safety(estimate: Estimate, units: Units) -> list[str]:  # noqa: ARG001  # a
     shades = [f"{one['range']}: {number(one['minimum_shade'], 0)} ({one['source']})" for one in estimate["shades"]]
     return _titled(
         (
-            ("STOP UNTIL THIS IS SETTLED", by_grade(estimate, "stop")),
-            ("APPROVAL REQUIRED", by_grade(estimate, "approve")),
-            ("NOT WITHOUT A QUALIFIED PROCEDURE", _procedures(estimate)),
-            ("CAUTIONS", estimate["cautions"]),
+            *_settled(estimate),
+            ("CAUTIONS", [*estimate["cautions"], *_procedures(estimate)]),
             ("MINIMUM FILTER SHADE", shades),
         )
     )
 
 
 def _procedures(estimate: Estimate) -> list[str]:
-    """Return the cases that hold for a bore of the job, with who decides."""
-    return [
-        f"{', '.join(one['bores'])}: {one['case']}; decision: {one['who_decides']}; {one['why']}"
-        for one in estimate.get("procedures", [])
-        if one["bores"]
-    ]
+    """Return the cases that may hold for a bore of the job, with who decides; none that an approval names already."""
+    asked = {name for one in told(estimate) if one.grade in ("stop", "approve") for name in one.bores}
+    every = len(estimate["bores"])
+    found = list[str]()
+    for one in estimate.get("procedures", []):
+        bores = one["bores"]
+        if bores and not (one["action"] == "approve" and set(bores) <= asked):
+            where = "" if len(bores) == every else f"bore{'s' if len(bores) > 1 else ''} {', '.join(bores)}: "
+            perhaps = ", if it is so" if one["action"] == "approve" else ""
+            found.append(f"{where}{one['case']}{perhaps}: {one['why']}; decision: {one['who_decides']}")
+    return found
 
 
 def _basis(estimate: Estimate, units: Units) -> list[str]:
     """Return all warnings, what a budget price hangs on, assumptions, price book and program."""
+    return _titled(_settled(estimate)) + _basis_alone(estimate, units)
+
+
+def _settled(estimate: Estimate) -> tuple[tuple[str, list[str]], ...]:
+    """Return what must be settled before work, each under its name: stops; approvals, whoever asks for them."""
+    return (
+        ("STOP UNTIL THIS IS SETTLED", by_grade(estimate, "stop")),
+        ("APPROVAL REQUIRED", by_grade(estimate, "approve")),
+    )
+
+
+def _basis_alone(estimate: Estimate, units: Units) -> list[str]:
+    """Return the basis without what stands under safety as well."""
     book = estimate["pricebook"]
     made = [f"price {valid(estimate)}", f"price book: {book['name']}: {book['note']}", estimate["engine"]]
     warnings = (
-        ("STOP UNTIL THIS IS SETTLED", by_grade(estimate, "stop")),
-        ("APPROVAL REQUIRED", by_grade(estimate, "approve")),
         ("CHECK", by_grade(estimate, "check")),
         ("GOOD TO KNOW", by_grade(estimate, "know")),
     )
@@ -101,18 +117,28 @@ def _budget(estimate: Estimate, units: Units) -> list[str]:
     if budget is None:
         return []
     names = f"Of {', '.join(budget['bores'])} only one worst diameter is known: {band(estimate)}."
-    lines = [*heading("IF THE WEAR IS OF THE OTHER KIND"), *wrapped(names)]
+    lines = [*heading("IF THE WEAR IS OF THE OTHER KIND"), *wrapped(names)] if "other_wear" in budget else []
+    return [
+        *lines,
+        *(_other_wear(estimate, budget, units) if lines else []),
+        *heading("MEASURE BEFORE A QUOTE MAY BE ISSUED"),
+        *listed(budget["measure"]),
+    ]
+
+
+def _other_wear(estimate: Estimate, budget: Budget, units: Units) -> list[str]:
+    """Return what each bore would ask for with either kind of wear, and the price with the other."""
+    lines: list[str] = []
     for bore in estimate["bores"]:
         if bore["budget"]:
             size, mass = bore["sizes"]["cleanup_mm"], bore["buildup"]["deposit_mass_kg"]
             lines += _wear(bore["name"], bore["given"]["wear"] or "", size, mass, units, " (this price)")
-    for other in budget["other_wear"]:
+    for other in budget.get("other_wear", []):
         lines += _wear(other["name"], other["wear"], other["cleanup_mm"], other["deposit_mass_kg"], units, "")
-    if budget["other_price"] is not None:
-        price = amount(budget["other_price"], estimate["price"]["currency"])
+    if (other_price := budget.get("other_price")) is not None:
+        price = amount(other_price, estimate["price"]["currency"])
         lines += wrapped(f"With the other kind of wear the price is {price} with tax.")
-    lines += listed(budget["other_refused"])
-    return [*lines, *heading("MEASURE BEFORE A QUOTE MAY BE ISSUED"), *listed(budget["measure"])]
+    return lines + listed(budget.get("other_refused", []))
 
 
 def _wear(name: str, wear: str, size: float, mass: float, units: Units, note: str) -> list[str]:
@@ -140,9 +166,11 @@ def page(estimate: Estimate, units: Units = "metric", parts: Collection[str] = (
     parts
         Names out of `SHOWN`; cost and margin stand under "cost" alone.
     """
+    estimate = in_units(estimate, units)
     lines = first_screen(estimate, units)
     if parts:
         lines = lines[:-2]  # what to ask for has been asked for
     for name in SHOWN:
-        lines += PARTS[name](estimate, units) if name in parts else []
+        part = _basis_alone if name == "basis" and "safety" in parts else PARTS[name]
+        lines += part(estimate, units) if name in parts else []
     return joined(lines)

@@ -9,7 +9,7 @@ from exports.format import amount, by_key, field, has, moved, to_settle
 __all__ = ["sheet"]
 
 COLUMNS, WIDTHS = 3, (34.0, 22.0, 40.0)
-PRICES = ("price_low", "price_high", "other_price")
+PRICES = ("price_low", "price_high")
 WIDTH = sum(WIDTHS)
 
 
@@ -36,7 +36,7 @@ def _budget(estimate: Estimate) -> list[Row]:
     if not budget:
         return []
     currency = estimate["price"]["currency"]
-    low, high, other_price = (by_key(budget)[key] and amount(by_key(budget)[key], currency) for key in PRICES)
+    low, high = (amount(by_key(budget)[key], currency) for key in PRICES)
     rows = [
         heading("Budget price, not binding", COLUMNS),
         text(
@@ -45,10 +45,10 @@ def _budget(estimate: Estimate) -> list[Row]:
             WIDTH,
         ),
     ]
-    if budget["other_price"] is not None:
-        other = "; ".join(f"{one['name']} worn {one['wear']}" for one in budget["other_wear"])
-        rows.append(text(f"With {other}: {other_price} with tax.", COLUMNS, WIDTH))
-    rows += [text(f"Worn the other way: {why}", COLUMNS, WIDTH) for why in budget["other_refused"]]
+    if (price := budget.get("other_price")) is not None:
+        other = "; ".join(f"{one['name']} worn {one['wear']}" for one in budget.get("other_wear", []))
+        rows.append(text(f"With {other}: {amount(price, currency)} with tax.", COLUMNS, WIDTH))
+    rows += [text(f"Worn the other way: {why}", COLUMNS, WIDTH) for why in budget.get("other_refused", [])]
     rows.append(text("Measure before a quote may be issued:", COLUMNS, WIDTH))
     return rows + [text(f"  {what}", COLUMNS, WIDTH) for what in budget["measure"]]
 

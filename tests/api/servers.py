@@ -1,5 +1,7 @@
 """Real servers on real ports, started and killed as often as a test likes."""
 
+import atexit
+import functools
 import http.client
 import json
 import os
@@ -7,8 +9,9 @@ import re
 import signal
 import subprocess
 import sys
+import tempfile
 import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -108,23 +111,35 @@ class Nursery:
             stdin=subprocess.PIPE, stdout=subprocess.PIPE,
         )  # fmt: skip
 
-    def start(self, database: str, *words: str, **amiss: float) -> Server:
-        """Start a server on a database, on a port of its own; it need not listen yet."""
+    def bear(self, words: tuple[str, ...], variables: Mapping[str, str], **order: Any) -> Server:
+        """Fork a process that runs a command."""
         assert self.process.stdin is not None
         assert self.process.stdout is not None
         self.count += 1
-        said = self.folder / f"server-{self.count}.txt"
-        variables = {"BOREWORTH_DATABASE": database, "BOREWORTH_LOG_LEVEL": "error"}
-        order = {"words": ["serve", "--port", "0", *words], "said": str(said), "variables": variables, **amiss}
-        self.process.stdin.write(json.dumps(order) + "\n")
+        said = self.folder / f"said-{self.count}.txt"
+        self.process.stdin.write(
+            json.dumps({"words": words, "said": str(said), "variables": dict(variables), **order}) + "\n"
+        )
         self.process.stdin.flush()
         self.born.append(Server(int(self.process.stdout.readline()), said))
         return self.born[-1]
 
+    def start(self, database: str, *words: str, variables: Mapping[str, str] | None = None, **amiss: float) -> Server:
+        """Start a server on a database, on a port of its own; it need not listen yet. It computes by itself."""
+        usual = {"BOREWORTH_DATABASE": database, "BOREWORTH_LOG_LEVEL": "error", "BOREWORTH_WORKERS": "0"}
+        return self.bear(("serve", "--port", "0", *words), {**usual, **(variables or {})}, **amiss)
+
+    def command(self, *words: str, **variables: str) -> tuple[int, str, str]:
+        """Run a command to its end; return exit code and what it printed and said."""
+        printed, code = (self.folder / f"{name}-{self.count}" for name in ("printed", "code"))
+        one = self.bear(words, variables, printed=str(printed), code=str(code))
+        one.until(lambda: not one.lives(), "does not end")
+        return int(code.read_text("utf-8")), printed.read_text("utf-8"), one.said.read_text("utf-8")
+
     @contextmanager
-    def serving(self, database: str, **amiss: float) -> Iterator[Server]:
+    def serving(self, database: str, variables: Mapping[str, str] | None = None, **amiss: float) -> Iterator[Server]:
         """Run a server that listens, and kill it in the end."""
-        server = self.start(database, **amiss)
+        server = self.start(database, variables=variables, **amiss)
         try:
             yield server.listening()
         finally:
@@ -141,11 +156,16 @@ class Nursery:
         self.process.wait(PATIENCE)
 
 
+@functools.cache
+def the_nursery() -> Nursery:
+    """Return the one of this process, made when first asked for."""
+    folder = tempfile.TemporaryDirectory(prefix="nursery")
+    found = Nursery(Path(folder.name))
+    atexit.register(folder.cleanup)
+    atexit.register(found.close)
+    return found
+
+
 def command(*words: str, **variables: str) -> tuple[int, str, str]:
-    """Run a command to its end; return exit code and what it printed and said."""
-    kept = {name: value for name, value in os.environ.items() if not name.startswith("BOREWORTH_")}
-    done = subprocess.run(
-        [sys.executable, "-m", "api.commands", *words], cwd=ROOT, env={**kept, **variables}, check=False,
-        capture_output=True, text=True, timeout=2 * PATIENCE,
-    )  # fmt: skip
-    return done.returncode, done.stdout, done.stderr
+    """Run a command to its end, in a process of its own; return exit code and what it printed and said."""
+    return the_nursery().command(*words, **variables)

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from api import logs
-from api.routes import estimates
+from api.work import tasks
 from tests.api.service import JSON, client, job
 
 SECRET = "bwt_abcdefgh at a cost of 4711.42 EUR"
@@ -53,7 +53,7 @@ def test_a_defect_is_told_by_its_place_and_never_by_its_words(
     def broken(*_: object) -> None:
         raise RuntimeError(SECRET)
 
-    monkeypatch.setattr(estimates, "estimate", broken)
+    monkeypatch.setattr(tasks, "estimate", broken)
     with client() as service:
         answer = service.post("/api/estimates", content=json.dumps(job()), headers=JSON)
     assert answer.status_code == 500

@@ -5,8 +5,8 @@ from pathlib import Path
 from typing import Any
 
 from estimator.book.pricebook import read_pricebook
-from estimator.estimate import estimate
 from tests.jobs import bore, job, quick
+from tests.raw import estimate
 
 __all__ = ["NAMES", "sample"]
 

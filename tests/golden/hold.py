@@ -26,13 +26,13 @@ def names() -> list[str]:
 
 
 def document_of(name: str) -> Any:
-    """Return the estimate document of a job by name, or the words of its refusal."""
+    """Return the estimate document of a job by name, in full, or the words of its refusal."""
     if name.startswith("random "):
         document, patch = golden_case(int(name.removeprefix("random ")))
     else:
         document, patch = json.loads((SAMPLES / f"{name}.json").read_text("utf-8")), {}
     try:
-        return estimate(document, read_pricebook(patch))
+        return estimate(document, read_pricebook(patch), "full")
     except EstimatorError as error:
         return {"refused": type(error).__name__, "because": str(error)}
 

@@ -6,9 +6,9 @@ import pytest
 
 from estimator.book.pricebook import PriceBook, read_pricebook
 from estimator.errors import JobRefusedError
-from estimator.estimate import estimate
 from estimator.tables.rows import Limit
 from tests.jobs import bore, codes, job
+from tests.raw import estimate
 
 BOOK = read_pricebook()
 CORED = "E71T-1 0.045 in"

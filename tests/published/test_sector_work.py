@@ -10,8 +10,8 @@ from typing import Any
 import pytest
 
 from estimator.book.pricebook import read_pricebook
-from estimator.estimate import estimate
 from tests.jobs import bore, job, quick
+from tests.raw import estimate
 
 BOOK = read_pricebook()
 CALM, STEEP = {"from": 120, "to": 240}, {"from": 60, "to": 130}  # clear of 3 o'clock, and across it

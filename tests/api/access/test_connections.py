@@ -6,6 +6,7 @@ import select
 import socket
 import time
 from collections.abc import Iterator
+from typing import Any
 
 import pytest
 
@@ -110,7 +111,7 @@ def test_more_connections_than_there_is_room_for_are_turned_away(nursery: Nurser
 
 
 @pytest.mark.parametrize("amiss", [{"files": 100}, {"files": 60, "connections": 1000}], ids=["bounded", "running out"])
-def test_when_files_run_out_the_log_does_not(nursery: Nursery, sqlite: str, amiss: dict[str, float]) -> None:
+def test_when_files_run_out_the_log_does_not(nursery: Nursery, sqlite: str, amiss: dict[str, Any]) -> None:
     with nursery.serving(sqlite, hurry=3, **amiss) as server:
         lines = [called(server) for _ in range(300)]
         time.sleep(2.0)

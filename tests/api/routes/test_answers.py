@@ -12,7 +12,7 @@ import pytest
 from pydantic_core import to_json
 from starlette.testclient import TestClient
 
-from api.routes import estimates, requests
+from api.work import tasks
 from estimator.book.pricebook import read_pricebook
 from estimator.estimate import estimate
 from estimator.trust.explain import explain
@@ -144,20 +144,17 @@ def test_an_order_is_made(service: TestClient) -> None:
     assert problem_of(post(service, {"jobs": [job(), {}]}, "/api/orders"), 422)[0][0].startswith("jobs.1.")
 
 
-def test_a_large_document_is_computed_beside_the_event_loop(
-    service: TestClient, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_work_is_never_done_where_requests_are_answered(service: TestClient, monkeypatch: pytest.MonkeyPatch) -> None:
     threads: list[str] = []
 
     def watched(body: bytes, *_: object) -> dict[str, int]:
         threads.append(threading.current_thread().name)
         return {"length": len(body)}
 
-    monkeypatch.setattr(estimates, "estimate", watched)
-    for size in (requests.SMALL - 1, requests.SMALL):
-        service.post("/api/estimates", content=b"x" * size, headers=JSON)
-    assert threads[0] != threads[1]
-    assert "worker" in threads[1].lower()
+    monkeypatch.setattr(tasks, "estimate", watched)
+    for size in (1, 100_000):
+        assert service.post("/api/estimates", content=b"x" * size, headers=JSON).json() == {"length": size}
+    assert all("worker" in name.lower() for name in threads)
 
 
 # ---------------------------------------------------------------- explanations
@@ -279,7 +276,7 @@ def test_a_defect_is_500_and_tells_nothing_of_the_program(service: TestClient, m
     def broken(*_: object) -> None:
         raise RuntimeError("inner workings")
 
-    monkeypatch.setattr(estimates, "estimate", broken)
+    monkeypatch.setattr(tasks, "estimate", broken)
     response = post(service, job())
     assert problem_of(response, 500) == []
     assert "inner" not in response.text

@@ -64,7 +64,7 @@ def filled(server: Server) -> tuple[list[int], str]:
 
 
 @pytest.mark.parametrize("amiss", [{"pages": 160}, {"file_size": 160 * PAGE}], ids=["pages", "file size"])
-def test_a_full_disk_loses_nothing_and_is_said(nursery: Nursery, sqlite: str, amiss: dict[str, float]) -> None:
+def test_a_full_disk_loses_nothing_and_is_said(nursery: Nursery, sqlite: str, amiss: dict[str, Any]) -> None:
     with nursery.serving(sqlite, **amiss) as server:
         kept, said = filled(server)
         assert "full" in said

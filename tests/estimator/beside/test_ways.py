@@ -9,8 +9,8 @@ from typing import Any
 import pytest
 
 from estimator.book.pricebook import read_pricebook
-from estimator.estimate import estimate
 from tests.jobs import changed
+from tests.raw import estimate
 
 SAMPLE = json.loads((Path(__file__).parents[3] / "sample_jobs" / "loader_one_side.json").read_text("utf-8"))
 PART = {"from": 120, "to": 270}  # the readings beside the wear, in the sample

@@ -7,10 +7,10 @@ from hypothesis import HealthCheck, given, settings
 
 from estimator.book.pricebook import read_pricebook
 from estimator.errors import DocumentError, JobRefusedError
-from estimator.estimate import estimate
 from estimator.trust.explain import figures_of, recorded, steps_of
 from tests.depth import deep
 from tests.jobs import any_job, bore, codes, job
+from tests.raw import estimate
 
 BOOK = read_pricebook()
 SOUND = [{"current": "130 A", "step": "3.5 mm", "thickness": "2.5 mm"}] * 2  # 97 to 87.03 mm takes 4.985 mm a side

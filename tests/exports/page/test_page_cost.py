@@ -9,10 +9,10 @@ from typing import Any
 import pytest
 
 from estimator.book.pricebook import read_pricebook
-from estimator.estimate import estimate
 from exports.page.estimate import page
 from exports.page.first import SHOWN
 from tests.jobs import job
+from tests.raw import estimate
 
 SAMPLES = sorted(Path("sample_jobs").glob("*.json"))
 IDS = [path.stem for path in SAMPLES]

@@ -8,12 +8,12 @@ import openpyxl
 import pytest
 
 from estimator.book.pricebook import read_pricebook
-from estimator.estimate import estimate
 from exports.cells import Cell, Sheet
 from exports.pictures.shades import contrast, luminance
 from exports.sheets import as_found
 from exports.workbook import workbook
 from tests.exports.pictures.picture_samples import bore_of, line_of, maps, quick_bore
+from tests.raw import estimate
 
 SAMPLES = sorted(Path("sample_jobs").glob("*.json"))
 MAPS = maps()
