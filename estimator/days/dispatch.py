@@ -42,7 +42,7 @@ class Shop:
         self.work = sum(hands * long for hands, long in zip(self.hands, self.durations, strict=True))
 
     def _hold(self, yard: Yard, numbers: dict[str | None, int]) -> None:
-        """Note how long each line holds a machine at the least, and the way from each of its tasks to the end of that."""
+        """Note how long each line holds a machine at the least, and the way from its tasks to the end of that."""
         holds = holds_of(yard)
         self.hold = [0.0] * self.lines
         self.to_strip = [0.0] * len(yard.tasks)
