@@ -80,10 +80,11 @@ def arrange(plan: Plan, bores: tuple[BoreFigures, ...], crew: Crew) -> Arrangeme
     """
     first = shortest(plan, bores, crew)
     with unrecorded():
-        ways = ways_to_spend(plan, first, bores)
+        taken = durations_in(plan, first, bores, plan.day)
+        ways = ways_to_spend(plan, first, taken)
         if len(ways) == 1:
             return ways[0]
-        own, taken = lines_of_bores(plan, bores), durations_in(plan, first, bores, plan.day)
+        own = lines_of_bores(plan, bores)
         figures = (Figures(plan, bores, scheduled(plan, way, bores, plan.day, taken), plan.day) for way in ways)
         return min(zip(ways, figures, strict=True), key=lambda pair: _dearness(pair[1], own))[0]
 

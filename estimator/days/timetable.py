@@ -53,9 +53,8 @@ def shortest(plan: Plan, bores: Sequence[BoreFigures], crew: Crew) -> Arrangemen
     return in_order(tasks, _durations(tasks, plan, bores, day), crew)
 
 
-def ways_to_spend(plan: Plan, one: Arrangement, bores: Sequence[BoreFigures]) -> list[Arrangement]:
-    """Return an order of work with each way to spend days and nights that can be had."""
-    durations = _durations(one.tasks, plan, bores, plan.day)
+def ways_to_spend(plan: Plan, one: Arrangement, durations: Sequence[float]) -> list[Arrangement]:
+    """Return an order of work with each way to spend days and nights that can be had; what each task takes. [s]"""
     return ways_of(one, durations, _days(plan.job, plan.book, plan.day), plan.book)
 
 
