@@ -9,11 +9,12 @@ import random
 from collections import defaultdict
 from typing import Any
 
+from tests.estimator.days.attended import DAY, WATCH, attended
 from tests.jobs import bore, job, quick
 
 __all__ = ["examined", "random_case"]
 
-DAY, WATCH, NEAR = 1440.0, 60.0, 1e-4  # minutes; figures are printed to ten digits
+NEAR = 1e-4  # minutes; figures are printed to ten digits
 STEELS = ["S355J2", "S355J2", "C45", "42CrMo4", "S690QL", "G20Mn5"]
 ONCE = {"arrive", "test bead", "pack", "papers", "watch"}
 OF_LINE = {"rig", "to torch", "to bar", "strip"}
@@ -253,25 +254,6 @@ def _way_and_days(document: dict[str, Any]) -> list[str]:
     return says
 
 
-def _attended(document: dict[str, Any], opens: float, closes: float) -> tuple[float, float]:
-    """Reckon from the first to the last work of each day, and the watch that lasts longer on all days but the last."""
-    there, watches, tasks = 0.0, 0.0, document["schedule"]["tasks"]
-    last = max(one["end_min"] for one in tasks if one["people"] or one["code"] == "watch")
-    for begin in (day * DAY for day in range(len(document["schedule"]["days"]))):
-        here, watched = [], [0.0]
-        for one in tasks:
-            hot = one["hot"] and one["people"]
-            until = DAY if not one["people"] else max(closes - WATCH, (opens + closes) / 2) if hot else closes
-            part = max(one["start_min"], begin + opens), min(one["end_min"], begin + until)
-            if (one["people"] or one["code"] == "watch") and part[0] < part[1]:
-                here.append(part)
-                watched += [part[1] + WATCH] if hot else []
-        if here:
-            there += max(end for _, end in here) - min(start for start, _ in here)
-            watches += max(0.0, max(watched) - max(end for _, end in here)) if last >= begin + DAY else 0.0
-    return there, watches
-
-
 def _hours(document: dict[str, Any], hours: tuple[float, float]) -> list[str]:
     totals, whole, says = document["totals"], document["schedule"], []
     bores = math.fsum(one["time"]["total_min"] for one in document["bores"])
@@ -280,7 +262,7 @@ def _hours(document: dict[str, Any], hours: tuple[float, float]) -> list[str]:
     way = 0.0 if whole["stays"] else whole["arrives_min"]
     here = math.ceil(whole["leaves_min"] / DAY - 1e-9) - math.floor(whole["arrives_min"] / DAY + 1e-9)
     daily = (whole["opens_min"] - way + whole["closing_min"]) * here
-    there, watches = _attended(document, *hours)
+    there, watches = attended(document, *hours)
     here_min = min(whole["order_min"], there) + watches + daily
     if abs(totals["on_site_min"] - here_min) > NEAR * 10:
         says.append(f"on site {totals['on_site_min']:.2f}, but somebody is there for {here_min:.2f}")
