@@ -23,6 +23,7 @@ from estimator.money.bill import Bill, bill_of
 from estimator.plans import Figures
 from estimator.road import arrange, compute, decide, run
 from estimator.strict import parse
+from estimator.van.take import Taken, take_of
 
 __all__ = ["DETAILS", "Detail", "Estimate", "Priced", "estimate", "estimate_job", "read_job"]
 
@@ -37,6 +38,7 @@ class Estimate(Whole):
     budget: NotRequired[Budget]
     variation: NotRequired[Variation]
     ways: NotRequired[list[Ways]]
+    take: NotRequired[list[Taken]]
 
 
 def read_job(document: bytes | str | dict[str, Any], book: PriceBook) -> Job:
@@ -88,6 +90,8 @@ def estimate_job(job: Job, book: PriceBook, data: dict[str, Any], detail: Litera
     figures, bill = _first(job, book, beside=full)
     crews = crews_of(figures, bill) if full else None
     found = cast(Estimate, written(figures, bill, crews, data))  # nothing stands beside it yet
+
+    found["take"] = take_of(found, book)
 
     def run(other: Job) -> Twin:
         return twin_of(*_once(other, book, beside=False))

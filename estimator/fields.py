@@ -13,58 +13,13 @@ from estimator.signs import name_in, note_in, text_in
 from estimator.units import DIMENSIONS, UnitError, convert, factor, read, si_label, split, unit
 
 __all__ = [
-    "Allowance",
-    "Angle",
-    "AnyQuantity",
-    "BoreSize",
-    "Current",
-    "Date",
-    "Density",
-    "Deviation",
-    "Distance",
-    "Document",
-    "Drive",
-    "Filling",
-    "Flow",
-    "Fraction",
-    "Frequency",
-    "Gauged",
-    "Length",
-    "LinearDensity",
-    "Mass",
-    "Money",
-    "Name",
-    "Note",
-    "Number",
-    "Outdoors",
-    "Overtime",
-    "PartSize",
-    "PerDistance",
-    "PerEnergy",
-    "PerMass",
-    "PerVolume",
-    "Plate",
-    "Pressure",
-    "Price",
-    "Rate",
-    "Road",
-    "Said",
-    "Shift",
-    "Speed",
-    "Spool",
-    "Temperature",
-    "Tempering",
-    "Text",
-    "Time",
-    "Voltage",
-    "Volume",
-    "Wait",
-    "Wind",
-    "quantity_field",
-    "rate_field",
-    "si_unit_of",
-    "sized",
-]
+    "Allowance", "Angle", "AnyQuantity", "BoreSize", "Current", "Date", "Density", "Deviation", "Distance",
+    "Document", "Drive", "Filling", "Flow", "Fraction", "Frequency", "Gauged", "Interest", "Length", "LinearDensity",
+    "Mass", "Money", "Name", "Note", "Number", "Outdoors", "Overtime", "PartSize", "PerDistance", "PerEnergy",
+    "PerMass", "PerVolume", "Plate", "Pressure", "Price", "Rate", "Road", "Said", "Shift", "Speed", "Spool",
+    "Temperature", "Tempering", "Text", "Time", "Voltage", "Volume", "Wait", "Wind", "quantity_field", "rate_field",
+    "si_unit_of", "sized",
+]  # fmt: skip
 
 
 class Document(BaseModel):
@@ -182,7 +137,36 @@ AnyQuantity = Annotated[
 ]
 Angle = Annotated[float, Field(strict=True, ge=0, le=360, allow_inf_nan=False)]
 Number = Annotated[float, Strict(), Field(allow_inf_nan=False)]
-Fraction = Annotated[float, Strict(), Field(ge=0, le=1, allow_inf_nan=False)]
+PERCENT = re.compile(r"\s*([0-9]{1,3}(?:\.[0-9]{1,12})?)\s*%\s*")
+MOST_PERCENT = 100
+
+
+def _fraction(value: object) -> float:
+    """Return a fraction, typed as a plain number or in percent; raise `ValueError` with the cure."""
+    percent = PERCENT.fullmatch(value[:40]) if isinstance(value, str) else None
+    number = float(Decimal(percent[1]) / MOST_PERCENT) if percent else value
+    if isinstance(number, bool) or not isinstance(number, int | float):
+        raise ValueError('must be a plain number or a percentage, for instance 0.08 or "8 %"')
+    if not 0 <= number <= 1:
+        meant = f'{number / MOST_PERCENT:g} or "{number:g} %"' if 1 < number <= MOST_PERCENT else '0.08 or "8 %"'
+        raise ValueError(f"must be a fraction from 0 to 1; write for instance {meant}")
+    return float(number)
+
+
+def _rate(value: object) -> float:
+    """Return a rate of interest: a fraction below 1."""
+    found = _fraction(value)
+    if found == 1:
+        raise ValueError('must be below 1; write for instance 0.08 or "8 %"')
+    return found
+
+
+_OF_ONE = {
+    "anyOf": [{"type": "number", "minimum": 0, "maximum": 1}, {"type": "string", "examples": ["8 %"]}],
+    "description": "a fraction, or a text in percent",
+}
+Fraction = Annotated[float, PlainValidator(_fraction), WithJsonSchema(_OF_ONE)]
+Interest = Annotated[float, PlainValidator(_rate), WithJsonSchema(_OF_ONE)]
 
 
 @functools.cache

@@ -20,7 +20,7 @@ from decimal import Decimal
 from estimator.book.pricebook import PriceBook
 from estimator.days.calendar import Arrangement
 from estimator.days.crew import Crew
-from estimator.days.timetable import scheduled, shortest, ways_to_spend
+from estimator.days.timetable import durations_in, scheduled, shortest, ways_to_spend
 from estimator.formula import unrecorded
 from estimator.inputs import Inputs, ambient_of, inputs_of
 from estimator.job.job import Job
@@ -79,9 +79,13 @@ def arrange(plan: Plan, bores: tuple[BoreFigures, ...], crew: Crew) -> Arrangeme
         Who goes.
     """
     first = shortest(plan, bores, crew)
+    ways = ways_to_spend(plan, first)
+    if len(ways) == 1:
+        return ways[0]
     with unrecorded():
-        own = lines_of_bores(plan, bores)
-        return min(ways_to_spend(plan, first), key=lambda way: _dearness(run(plan, bores, way, plan.day), own))
+        own, taken = lines_of_bores(plan, bores), durations_in(plan, first, bores, plan.day)
+        figures = (Figures(plan, bores, scheduled(plan, way, bores, plan.day, taken), plan.day) for way in ways)
+        return min(zip(ways, figures, strict=True), key=lambda pair: _dearness(pair[1], own))[0]
 
 
 def _dearness(figures: Figures, own: list[Line]) -> tuple[Decimal, Decimal, float]:

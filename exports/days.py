@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Iterator
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 from estimator.document.bore import Bore
 from estimator.document.day import Day
@@ -15,6 +15,7 @@ from exports.stored_days import HOUR, days_worked_out, shift_start
 
 __all__ = [
     "WATCH",
+    "Drive",
     "Part",
     "Use",
     "Watch",
@@ -46,6 +47,20 @@ class Part(NamedTuple):
     def minutes(self) -> float:
         """How long it is. [min]"""
         return self.end - self.start
+
+
+class Drive(NamedTuple):
+    """A drive: on which day, there or back, minutes as in `Part`."""
+
+    day: int
+    way: Literal["out", "home"]
+    start: float
+    end: float
+
+    @property
+    def name(self) -> str:
+        """What people call it."""
+        return f"drive {self.way}"
 
 
 class Use(NamedTuple):
@@ -128,10 +143,10 @@ def by_task(schedule: Schedule) -> dict[int, list[Part]]:
     return found
 
 
-def drives(schedule: Schedule) -> list[tuple[int, str, float, float]]:
-    """Return the drives: day, there or back, start, end; every day there and back where nobody stays. [min]"""
+def drives(schedule: Schedule) -> list[Drive]:
+    """Return the drives; every day there and back where nobody stays."""
     return [
-        (day["day"], f"drive {one['way']}", one["start_min"], one["end_min"])
+        Drive(day["day"], one["way"], one["start_min"], one["end_min"])
         for day in days_of(schedule)
         for one in day["drives"]
     ]

@@ -23,9 +23,9 @@ class Gap(NamedTuple):
 
 def _on_site(day: Day, schedule: Schedule) -> tuple[float, float]:
     """Return from when until when the crew is on site that day. [min]"""
-    here = [one for one in drives(schedule) if one[0] == day["day"]]
-    out = [end for _, way, _, end in here if way == "drive out"]
-    home = [start for _, way, start, _ in here if way == "drive home"]
+    here = [one for one in drives(schedule) if one.day == day["day"]]
+    out = [one.end for one in here if one.way == "out"]
+    home = [one.start for one in here if one.way == "home"]
     return max(out, default=day["begins_min"]), min(home, default=day["ends_min"])
 
 

@@ -6,6 +6,7 @@ from decimal import Decimal
 
 from estimator.document.bore import Bore
 from estimator.document.cost import CostLine
+from estimator.document.old import kind_of
 from estimator.estimate import Estimate
 from exports.format import (
     Units,
@@ -23,7 +24,7 @@ from exports.format import (
     number,
 )
 from exports.settings import settings_of
-from exports.used import used as used_up
+from exports.used import ENOUGH, things
 
 __all__ = ["Table", "cost", "crews", "cutting", "days", "hours", "layers", "sizes", "used", "whole"]
 
@@ -144,9 +145,10 @@ def crews(estimate: Estimate) -> Table:
 
 
 def used(estimate: Estimate, units: Units) -> Table:
-    """Return what is expected to be used up."""
-    rows = [[name.capitalize(), quantity] for name, quantity in used_up(estimate, units)]
-    return Table("Expected consumables; parts shown as wear", [("What", ""), ("Quantity", "")], rows)
+    """Return what is expected to be used up and what to take."""
+    rows = [[f"{one.words.capitalize()} {one.name}".strip(), *one[3:]] for one in things(estimate, units)]
+    heads = [(name, "") for name in ("What", "Expected", "Take", "Packs")]
+    return Table(ENOUGH if estimate.get("take") else "Expected use", heads, rows)
 
 
 def whole(estimate: Estimate) -> list[tuple[str, str]]:
@@ -173,7 +175,7 @@ def cost(estimate: Estimate) -> Table | None:
 
 
 def _quantity(line: CostLine) -> str:
-    if line["unit"] == "of cost":
+    if kind_of(line) == "share":
         return f"{in_percent(line['quantity'])} %"
     return f"{Decimal(str(line['quantity'])):,f}"
 

@@ -19,6 +19,7 @@ from exports.format import (
     number,
     shown,
 )
+from exports.in_units import in_units
 from exports.page.first import site_said
 from exports.phrases import weighed
 
@@ -35,6 +36,7 @@ GRADED: tuple[tuple[str, Grade], ...] = (
 
 def estimate_view(estimate: Estimate, units: Units) -> dict[str, Any]:
     """Return what the template shows of an estimate document, as far as the document holds it."""
+    estimate = in_units(estimate, units)
     return {
         "estimate": estimate,
         "units": units,

@@ -126,7 +126,10 @@ class PriceBook(Document):
     @property
     def facts(self) -> Tables:
         """The tables with the user's own rows over them."""
-        return self._tables
+        kept = self.__pydantic_private__  # read directly: it is asked for a hundred times a bore
+        assert kept is not None
+        tables: Tables = kept["_tables"]
+        return tables
 
     def places(self) -> int:
         """Return how many decimals the book's currency has."""

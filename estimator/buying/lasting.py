@@ -5,7 +5,7 @@ from typing import Literal
 
 from typing_extensions import TypedDict
 
-from estimator.buying.use import Item, JobUse, uses_of
+from estimator.van.use import Item, JobUse, uses_of
 
 __all__ = ["RunsOut", "VanDay", "days_of", "running_out"]
 

@@ -1,6 +1,5 @@
 """What to take for several jobs: expected use, cover to a service level, packs, stock on hand, days."""
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
@@ -8,14 +7,12 @@ from typing import Any
 
 from typing_extensions import TypedDict
 
-from estimator.book.consumables import GasStock, PartStock, WireStock, entry_of
-from estimator.book.consumables import Item as Entry
+from estimator.book.consumables import GasStock, WireStock
 from estimator.book.pricebook import PriceBook
-from estimator.buying import cover
 from estimator.buying.lasting import RunsOut, VanDay, days_of, running_out
 from estimator.buying.packs import Pack, cheapest_mix
 from estimator.buying.stock import known_stock
-from estimator.buying.use import Document, Item, Kind, used_by, uses_of
+from estimator.buying.use import Document, used_by
 from estimator.document.warnings import Warned, told
 from estimator.either import whole_up
 from estimator.errors import DocumentError, Fault
@@ -25,11 +22,13 @@ from estimator.shop.gas_cylinder import contents_of
 from estimator.tables.messages import Message, say
 from estimator.tables.rows import Wire
 from estimator.units import deci
+from estimator.van import cover
+from estimator.van.shelf import SERVICE_LEVEL, Shelf
+from estimator.van.use import Item, Kind, Use, uses_of
 from estimator.weld.arc import linear_density
 
 __all__ = ["Order", "order"]
 
-Use = tuple[float, float, float]  # by chance, by rule, root of the sum of squares over the jobs
 SUPPLIERS = {"wire": "filler metal", "gas": "gas", "part": "torch and tools", "bulk": "workshop stock"}
 OTHERS = {"disc": "workshop stock", "bracket": "workshop stock", "insert": "cutting tools"}
 ALIKE = 0.05  # a cylinder's contents as printed against as computed: filling tolerance and the equation of state
@@ -99,61 +98,10 @@ class Order(TypedDict):
 
 
 @dataclass(frozen=True)
-class _Shelf:
+class _Stocked(Shelf):
     """The price book and the stock, asked about one item at a time."""
 
-    book: PriceBook
-    level: float
     stock: dict[str, dict[str, Any]]
-
-    def entry(self, item: Item) -> Entry:
-        """Return what the price book says of an item."""
-        return entry_of(item[1], self.book.consumables)
-
-    def unit(self, item: Item) -> str:
-        """Return the unit an item is ordered in."""
-        entry = self.entry(item)
-        return "each" if isinstance(entry, PartStock) else entry.price.per
-
-    def size(self, item: Item, pack: float | None) -> float:
-        """Return a pack of the price book in the item's unit; a cylinder's contents where only that is said."""
-        entry = self.entry(item)
-        if isinstance(entry, PartStock):
-            return float(pack or 1)
-        if pack is None:
-            assert isinstance(entry, GasStock)  # only there may the pack be left out
-            assert entry.cylinder is not None  # checked where the book is read
-            pack = contents_of(item[1], entry.cylinder, self.book.facts)
-        return deci(pack, self.unit(item))
-
-    def _scatter(self, item: Item) -> tuple[float, float]:
-        """Return the bound of the chart and the standard deviation of one job, both as shares."""
-        facts, kind = self.book.facts, item[0]
-        bound = facts.row("wires", item[1], Wire).feed_scatter if kind == "wire" else 0.0
-        return bound, facts.constant(f"{kind}_scatter")
-
-    def cover(self, item: Item, use: Use, level: float | None = None) -> float:
-        """Return what covers a use of an item at the service level."""
-        chance, ruled, square = use
-        level = self.level if level is None else level
-        if item[0] == "part":
-            return cover.poisson_cover(chance, level) + int(whole_up(ruled))
-        bound, share = self._scatter(item)
-        return cover.bulk_cover(chance, bound, share * square, level)
-
-    def service(self, item: Item, use: Use, amount: float) -> float:
-        """Return the likelihood that an amount is enough."""
-        if item[0] == "part":
-            return cover.part_service(use[0], int(amount) - int(whole_up(use[1])))
-        bound, share = self._scatter(item)
-        return cover.bulk_service(use[0], bound, share * use[2], amount)
-
-    def deviation(self, item: Item, use: Use) -> float:
-        """Return the standard deviation of the use."""
-        if item[0] == "part":
-            return math.sqrt(use[0])
-        bound, share = self._scatter(item)
-        return math.hypot(cover.spread_of_bound(bound * use[0]), share * use[2])
 
     def packs(self, item: Item) -> list[Pack]:
         """Return the sizes an item can be bought in, the usual one first; only that of the stock list where one is."""
@@ -187,7 +135,7 @@ class _Shelf:
         return cover.critical_ratio(float(entry.short.amount), float(entry.carry.amount))
 
 
-def _line(item: Item, use: Use, shelf: _Shelf) -> OrderLine:
+def _line(item: Item, use: Use, shelf: _Stocked) -> OrderLine:
     """Return the line of one item; `packs` and `quantity` are of the usual pack, `mix` is the cheapest of all sizes."""
     entry, minor, advised = shelf.entry(item), minor_of(shelf.book), shelf.advised(item)
     taken, on_hand = shelf.cover(item, use), float(shelf.stock.get(item[1], {}).get("on_hand", 0.0))
@@ -219,7 +167,7 @@ def _line(item: Item, use: Use, shelf: _Shelf) -> OrderLine:
     }
 
 
-def _warnings(jobs: list[str], uses: dict[Item, Use], shelf: _Shelf) -> list[Message]:
+def _warnings(jobs: list[str], uses: dict[Item, Use], shelf: _Stocked) -> list[Message]:
     """Return what is odd about jobs, stock and price book."""
     twice = sorted({name for name in jobs if jobs.count(name) > 1})
     said = [say("job_twice", job=name) for name in twice]
@@ -245,7 +193,7 @@ def order(
     jobs: Sequence[Document],
     book: PriceBook,
     stock: Sequence[object] | None = None,
-    service_level: float = 0.95,
+    service_level: float = SERVICE_LEVEL,
 ) -> Order:
     """Return the order document of several jobs, worked in the order they are given.
 
@@ -266,7 +214,7 @@ def order(
     have, wrong = known_stock(stock or [], book)
     if faults or wrong:
         raise DocumentError([*faults, *wrong])
-    worked, shelf = used_by(jobs, book), _Shelf(book, level, have)
+    worked, shelf = used_by(jobs, book), _Stocked(book, level, have)
     uses = uses_of(worked)
     lines = [_line(item, use, shelf) for item, use in uses.items()]
     amounts = {item: line["on_hand"] if stock else _bought(line) for item, line in zip(uses, lines, strict=True)}

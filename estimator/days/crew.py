@@ -5,12 +5,13 @@ from dataclasses import dataclass, replace
 
 from estimator.book.pricebook import PriceBook
 from estimator.days.calendar import Arrangement, Mode, Road
-from estimator.days.sequence import LARGE, ordered
+from estimator.days.sequence import LARGE, ordered, shorter
 from estimator.days.tasks import Task
 from estimator.days.yard import Yard
 
 __all__ = ["Crew", "in_order", "ways_of"]
 
+GAIN = 1 - 5e-10  # relative: an order that is shorter by less than that is as long
 STEPS = 4  # of the overtime that is allowed: no more of it is planned than pays
 
 
@@ -34,11 +35,10 @@ def in_order(tasks: Sequence[Task], durations: Sequence[float], crew: Crew) -> A
     Durations are one number each: an order is chosen for the day that is planned for. [s]
     """
     machines = min(crew.machines, len({task.line for task in tasks if task.line}))
-    tried = [
-        ordered(Yard(tasks, [float(one) for one in durations], crew.technicians, number))
-        for number in range(1 if len(tasks) <= LARGE else machines, machines + 1)
-    ]
-    order = min(tried, key=lambda one: round(one.length / tried[0].length, 9))  # the fewest where more gain nothing
+    whole, numbers = [float(one) for one in durations], range(1 if len(tasks) <= LARGE else machines, machines + 1)
+    order = ordered(Yard(tasks, whole, crew.technicians, numbers[0]))
+    for number in numbers[1:]:  # the fewest machines, where more gain nothing
+        order = shorter(Yard(tasks, whole, crew.technicians, number), order.length * GAIN) or order
     return Arrangement(
         tasks=tuple(tasks),
         turns=order.turns,

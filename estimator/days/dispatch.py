@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from estimator.days.yard import Yard
 
-__all__ = ["Shop", "State", "Turn", "dispatched"]
+__all__ = ["Shop", "State", "Tries", "Turn"]
 
 NONE = -1  # no line, no bar, no machine
 
@@ -56,7 +56,7 @@ class State:
         self.machines = [0.0] * shop.machines
         self.holds: dict[int, int] = {}
         self.end, self.left = 0.0, shop.work
-        self.turns: list[Turn] = []
+        self.done: list[tuple[int, tuple[int, ...], int | None]] = []
 
     def able(self, wanted: Sequence[int] | None = None) -> list[tuple[float, int]]:
         """Return the tasks that can be done next, each with its start; a wait needs nobody and comes at once.
@@ -100,7 +100,7 @@ class State:
         if shop.frees[number] >= 0:
             self.machines[self.holds.pop(shop.frees[number])] = end
         self.ready.remove(number)
-        self.turns.append(Turn(number, people, machine))
+        self.done.append((number, people, machine))
         self.end, self.left = max(self.end, end), self.left - shop.hands[number] * shop.durations[number]
         for after in shop.later[number]:
             self.open[after] -= 1
@@ -118,31 +118,93 @@ class State:
             able = sorted(able[:hands])
         return tuple(able)
 
-    def hopeless(self, able: Sequence[tuple[float, int]], limit: float) -> bool:
-        """Return whether the job cannot end before a limit: for the longest way to its end, or the crew's own work."""
-        tails = self.shop.tails
-        if sum(self.free) + self.left >= limit * len(self.free):
-            return True
-        return any(start + tails[number] >= limit for start, number in able)
+    def turns(self) -> tuple[Turn, ...]:
+        """Return what was done, in turn."""
+        return tuple(Turn(*one) for one in self.done)
+
+    def least(self, able: Sequence[tuple[float, int]]) -> float:
+        """Return a time before which the job cannot end: for a longest way to the end, or for the crew's own work."""
+        tails, shop = self.shop.tails, self.shop
+        found = (sum(self.free) + self.left) / shop.people
+        for start, number in able:
+            found = max(found, start + tails[number])
+        return found
 
 
-def dispatched(
-    shop: Shop, urgency: Sequence[float], patience: float, limit: float, *, loyal: bool
-) -> tuple[float, list[Turn]] | None:
-    """Return the order in which the most urgent goes first among the tasks that can start now, or soon.
+class Branch:
+    """What can be done next after some tasks, each with its start; and, as far as it was tried, what follows then.
 
-    None where it takes as long as `limit` or longer; `loyal`: a line that is set up comes before one that is not.
+    `least`: the job cannot end before; once nothing is left to do, when it ends.
     """
-    state, lines = State(shop), shop.line
-    while state.ready:
-        able = state.able()
-        if state.hopeless(able, limit):
-            return None
-        if len(able) > 1:
-            soon = min(able)[0] + patience
-            holds = state.holds if loyal else ()
-            first = max((lines[n] in holds, urgency[n], -start, -n) for start, n in able if start <= soon)
-            state.do(-first[3], -first[2])
-        else:
-            state.do(able[0][1], able[0][0])
-    return state.end, state.turns
+
+    __slots__ = ("able", "least", "then")
+
+    def __init__(self, state: State) -> None:
+        """Look at a shop as it stands."""
+        self.able = state.able()
+        self.least = state.least(self.able) if state.ready else state.end
+        self.then: dict[int, Branch] = {}
+
+
+class Tries:
+    """Orders of one shop: tries that begin alike are worked out once, and one that takes too long is given up."""
+
+    def __init__(self, yard: Yard) -> None:
+        """Begin with nothing tried."""
+        self.shop = Shop(yard)
+        self.root = Branch(State(self.shop))
+
+    def dispatched(
+        self, urgency: Sequence[float], patience: float, limit: float, *, loyal: bool
+    ) -> tuple[float, list[int]] | None:
+        """Return the order in which the most urgent goes first among the tasks that can start now, or soon.
+
+        None where it takes as long as `limit` or longer; `loyal`: a line that is set up comes before one that is not.
+        """
+        shop, here, done, state = self.shop, self.root, list[tuple[int, float]](), None
+        held = _Held(shop) if loyal else None
+        while here.able and here.least < limit:
+            number, start = _first(here.able, urgency, patience, held)
+            done.append((number, start))
+            then = here.then.get(number)
+            if then is None:
+                state = state or _after(shop, done[:-1])
+                state.do(number, start)
+                then = here.then[number] = Branch(state)
+            if held is not None:
+                held.do(number)
+            here = then
+        return None if here.least >= limit else (here.least, [number for number, _ in done])
+
+
+class _Held:
+    """Which lines are set up."""
+
+    def __init__(self, shop: Shop) -> None:
+        self.shop, self.lines = shop, set[int]()
+
+    def do(self, number: int) -> None:
+        if self.shop.takes[number] >= 0:
+            self.lines.add(self.shop.takes[number])
+        self.lines.discard(self.shop.frees[number])
+
+
+def _first(
+    able: Sequence[tuple[float, int]], urgency: Sequence[float], patience: float, held: _Held | None
+) -> tuple[int, float]:
+    """Return which task is done next, and its start."""
+    if len(able) == 1:
+        return able[0][1], able[0][0]
+    soon = min(able)[0] + patience
+    set_up, line = (held.lines, held.shop.line) if held else ((), [])
+    near = [(bool(set_up) and line[n] in set_up, urgency[n], -start, -n) for start, n in able if start <= soon]
+    first = max(near)
+    return -first[3], -first[2]
+
+
+def _after(shop: Shop, done: Sequence[tuple[int, float]]) -> State:
+    """Return a shop after some tasks."""
+    state = State(shop)
+    for number, start in done:
+        state.do(number, start)
+    return state

@@ -6,11 +6,11 @@ import random
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from estimator.days.dispatch import Shop, State, Turn, dispatched
+from estimator.days.dispatch import Shop, State, Tries, Turn
 from estimator.days.tasks import Task
 from estimator.days.yard import Yard, least_time
 
-__all__ = ["LARGE", "Order", "ordered"]
+__all__ = ["LARGE", "Order", "ordered", "shorter"]
 
 LARGE = 60  # tasks; of a larger job few ways to dispatch are tried
 HUGE = 400  # tasks; no more than the plain rules are tried
@@ -30,21 +30,40 @@ class Order:
     bound: float
 
 
+@dataclass(frozen=True)
+class _Tried:
+    """Numbers of tasks in their best order, how long it takes, and what no order beats; in parts of the job's time."""
+
+    numbers: list[int]
+    length: float
+    bound: float
+
+
 def ordered(yard: Yard) -> Order:
-    """Return the shortest order found, and a time that none can beat.
+    """Return the shortest order found, and a time that none can beat."""
+    found = shorter(yard, math.inf)
+    assert found is not None  # any order is shorter than that
+    return found
+
+
+def shorter(yard: Yard, limit: float) -> Order | None:
+    """Return the shortest order found and a time that none can beat, if it takes less than a limit. [s]
 
     They are dispatched in whole parts of the job's time, so that ties are ties in whatever unit time is counted.
     """
     part = sum(yard.durations) / PARTS or 1.0
     whole = [float(round(one / part)) for one in yard.durations]
-    tried = [_ordered(Yard(tasks, whole, yard.people, yard.machines)) for tasks in _one_after_the_other(yard)]
-    best = min(tried, key=lambda one: one.length)
-    bound = min(one.bound for one in tried) if len(tried) > 1 else best.bound
+    best, bound = _Tried([], limit / part, math.inf), math.inf
+    for tasks in _one_after_the_other(yard):
+        tried = _ordered(Yard(tasks, whole, yard.people, yard.machines), best.length)
+        best, bound = tried if tried.numbers else best, min(bound, tried.bound)
+    if not best.numbers:
+        return None
     state = State(Shop(yard))
-    for turn in best.turns:
-        ((start, number),) = state.able((turn.task,))
+    for one in best.numbers:
+        ((start, number),) = state.able((one,))
         state.do(number, start)
-    return Order(tuple(state.turns), state.end, min(bound * part, state.end))
+    return Order(state.turns(), state.end, min(bound * part, state.end))
 
 
 def _one_after_the_other(yard: Yard) -> list[list[Task]]:
@@ -63,16 +82,21 @@ def _one_after_the_other(yard: Yard) -> list[list[Task]]:
     return found
 
 
-def _ordered(yard: Yard) -> Order:
-    """Return the best of many dispatched orders, until the bound is reached."""
+def _ordered(yard: Yard, limit: float) -> _Tried:
+    """Return the best of many dispatched orders, until the bound is reached; none where none takes less than a limit."""
     bound, small = least_time(yard), len(yard.tasks) <= LARGE
-    shop, length, turns = Shop(yard), math.inf, list[Turn]()
+    length, numbers, cut = limit, list[int](), limit
+    if bound >= limit:
+        return _Tried(numbers, length, bound)
+    tries = Tries(yard)
     for urgency, patience, loyal in _manners(yard, small):
-        found = dispatched(shop, urgency, patience, length * (1 - NEAR), loyal=loyal)
-        length, turns = found or (length, turns)
+        found = tries.dispatched(urgency, patience, cut, loyal=loyal)
+        if found:
+            length, numbers = found
+            cut = length * (1 - NEAR)
         if length <= bound * (1 + NEAR):
             break
-    return Order(tuple(turns), length, bound)
+    return _Tried(numbers, length, bound)
 
 
 def _manners(yard: Yard, small: bool) -> Iterator[tuple[Sequence[float], float, bool]]:

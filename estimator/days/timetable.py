@@ -18,7 +18,7 @@ from estimator.shop.standards import bore_elements, line_elements, standards_in
 from estimator.shop.time import daily_times, job_once
 from estimator.tables import Tables
 
-__all__ = ["boss_of", "crew_of", "scheduled", "shortest", "way_to", "ways_to_spend", "works_on"]
+__all__ = ["boss_of", "crew_of", "durations_in", "scheduled", "shortest", "way_to", "ways_to_spend", "works_on"]
 
 
 def crew_of(plan: Plan) -> Crew:
@@ -105,12 +105,23 @@ def way_to(job: Job) -> float:
     return leaf(float(job.site.distance), "given", "site.distance", "distance to the site, one way", unit="m")
 
 
-def scheduled(plan: Plan, one: Arrangement, bores: Sequence[BoreFigures], inputs: Inputs) -> schedule.Schedule:
-    """Return the whole job from door to door in an order of work."""
+def durations_in(plan: Plan, one: Arrangement, bores: Sequence[BoreFigures], inputs: Inputs) -> list[float]:
+    """Return what each task of an order of work takes on a day. [s]"""
+    return _durations(one.tasks, plan, bores, inputs)
+
+
+def scheduled(
+    plan: Plan,
+    one: Arrangement,
+    bores: Sequence[BoreFigures],
+    inputs: Inputs,
+    durations: Sequence[float] | None = None,
+) -> schedule.Schedule:
+    """Return the whole job from door to door in an order of work; `durations` of its tasks, where known. [s]"""
     once = job_once(plan.changes, plan.book.facts, inputs)
     return schedule.schedule_of(
         one,
-        durations=_durations(one.tasks, plan, bores, inputs),
+        durations=durations_in(plan, one, bores, inputs) if durations is None else durations,
         bores=summed("bores", "s", *(each.time.total for each in bores)),
         idle=summed("cooldown", "s", *(each.time.cooldown for each in bores)),
         once=once.work,

@@ -4,7 +4,7 @@ from typing import Annotated, Any
 
 from pydantic import Field, ValidationInfo, field_validator
 
-from estimator.fields import Document, Money, Time, Wait, rate_field
+from estimator.fields import Document, Interest, Money, Time, Wait, rate_field
 
 __all__ = ["Economics", "Way"]
 
@@ -30,7 +30,7 @@ class Way(Document):
 class Economics(Document):
     """What the fleet needs to compare repair with sleeve and replacement."""
 
-    discount_rate: Annotated[float, Field(strict=True, ge=0, le=10, allow_inf_nan=False)]
+    discount_rate: Interest
     hours_per_year: Annotated[float, Field(strict=True, gt=0, le=8784, allow_inf_nan=False)]
     downtime_cost: rate_field("time", "h") | None = None  # type: ignore[valid-type] # an annotation made by a function
     repair: Way | None = None

@@ -200,7 +200,10 @@ def _element(row: TimeStandard, count: float, learnt: float | None, inputs: Inpu
 
 def standards_in(facts: Tables) -> list[TimeStandard]:
     """Return the time standards, in the order of the table; their times stand in the inputs of the day."""
-    return [row for row in facts.rows("times").values() if isinstance(row, TimeStandard)]
+    if "standards" not in facts.memo:
+        facts.memo["standards"] = [row for row in facts.rows("times").values() if isinstance(row, TimeStandard)]
+    kept: list[TimeStandard] = facts.memo["standards"]
+    return kept
 
 
 def _counted(counts: Counts, facts: Tables, inputs: Inputs, *, line: bool) -> tuple[Element, ...]:

@@ -94,7 +94,8 @@ def _known_words(text: str) -> str:
 class DayRow(Row):
     """What stands on the page of a day beside a kind of task: what to measure, a tool, or what is used up by it.
 
-    Words in braces in the text become the bore's figures; a `use` names a key of the bore's consumption.
+    Words in braces in the text become the bore's figures; a `use` names a key of the bore's consumption. Tools stand
+    one by one, with `|` between.
     """
 
     key_field: ClassVar[str] = "code"

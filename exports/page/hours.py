@@ -16,7 +16,7 @@ ROLE = (("work", "work_h"), ("waiting", "waiting_h"), ("travel", "travel_h"), ("
 def _day(day: Day, schedule: Schedule) -> list[str]:
     """Return one day: when it begins and ends by the clock, until when it is hot."""
     name = f"day {day['day']}" + (f" {day['date']}" if day["date"] else "")
-    home = [end for at, way, _, end in drives(schedule) if at == day["day"] and way == "drive home"]
+    home = [one.end for one in drives(schedule) if one.day == day["day"] and one.way == "home"]
     ends = f"{clock(schedule, home[0])}, back home" if home else day["ends"]
     hot = "" if day["hot_until"] is None else f"; hot until {day['hot_until']}, fire watch until {day['watch_until']}"
     return named(name, f"{day['begins']} to {ends}{hot}", 17)

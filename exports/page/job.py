@@ -5,7 +5,7 @@ from decimal import Decimal
 from estimator.estimate import Estimate
 from exports.format import Units, amount, by_key, clock_time, counted, field, hours_said, number, share
 from exports.page.parts import columns, heading, named, wrapped
-from exports.used import used
+from exports.used import ENOUGH, things
 
 __all__ = ["consumables", "hours", "house"]
 
@@ -41,11 +41,11 @@ PHASES = (
 
 
 def consumables(estimate: Estimate, units: Units) -> list[str]:
-    """Return what is expected to be used up."""
-    lines = heading("EXPECTED CONSUMABLES")
-    lines += [line for name, quantity in used(estimate, units) for line in named(name, quantity)]
-    lines += wrapped("Wire and gas include what stays on the spool and in the cylinder.")
-    return lines + wrapped("Parts shown as wear; take whole parts.")
+    """Return what is expected to be used up and what to take."""
+    rows = [[f"{one.words} {one.name}".strip(), *one[3:]] for one in things(estimate, units)]
+    lines = [*heading("CONSUMABLES"), *columns([["", "expected", "take", "packs"]], rows, LONGEST_KIND)]
+    lines += wrapped("Wire and gas include what stays on the spool and in the cylinder; of parts the wear is expected.")
+    return lines + (wrapped(ENOUGH) if estimate.get("take") else [])
 
 
 def hours(estimate: Estimate) -> list[str]:

@@ -116,8 +116,8 @@ def order_rows(day: Day, parts: list[Part], estimate: Estimate, widths: tuple[fl
     rows = [(one.start, one.end, _row(one, schedule, bores.get(one.task["bore"] or ""), widths)) for one in work]
     watch = watches(schedule).get(day["day"])
     rows += [(watch.start, watch.end, _watch(watch, schedule, widths))] if watch else []
-    here = [one for one in drives(schedule) if one[0] == day["day"]]
-    between = [(start, end, name) for _, name, start, end in here]
+    here = [one for one in drives(schedule) if one.day == day["day"]]
+    between = [(one.start, one.end, one.name) for one in here]
     between += [(one.start, one.end, one.what) for one in gaps(day, parts, schedule)]
     rows += [(start, end, _for_all(start, end, name, schedule, widths)) for start, end, name in between]
     head = Row(tuple(Cell(one, "bighead") for one in HEADS), scale=1.2)

@@ -1,11 +1,12 @@
 """Databases of a test's own: a SQLite file, a PostgreSQL; servers before them; and one service, stocked, for many."""
 
+import json
 import os
 import shutil
 import signal
 import tempfile
 import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -16,12 +17,36 @@ from api.app import create_app
 from api.store.address import read_address
 from api.store.engine import Store
 from api.store.schema import prepare
+from estimator.book.pricebook import PriceBook
+from estimator.trust.explain import explain_whole
+from exports import workbook
+from exports.cells import Builder
 from tests.api.running import Server, give_tokens, serving
 from tests.api.servers import Nursery, the_nursery
 from tests.api.service import HERE
 from tests.jobs import bore, job
 
 BOTH = ("sqlite", "postgresql")
+
+
+@pytest.fixture(scope="session", autouse=True)
+def drawn_once() -> Iterator[None]:
+    """Explain each job, and write each workbook, once for all tests: both hang on nothing but what they are given."""
+    explain, write = explain_whole, workbook.quote_workbook
+    explained, written = dict[str, Any](), dict[str, bytes]()
+
+    def explain_once(document: str, book: PriceBook) -> Any:
+        key = json.dumps([document, book.document])
+        return explained[key] if key in explained else explained.setdefault(key, explain(document, book))
+
+    def write_once(found: Any, builders: Sequence[Builder], *paper: Any) -> bytes:
+        key = json.dumps([found, list(map(repr, builders)), paper, repr(workbook.MADE)])
+        return written[key] if key in written else written.setdefault(key, write(found, builders, *paper))
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("api.work.papers.explain_whole", explain_once)
+        patch.setattr(workbook, "quote_workbook", write_once)
+        yield
 
 
 @pytest.fixture(scope="session")
@@ -102,7 +127,7 @@ def stand(tmp_path_factory: pytest.TempPathFactory) -> Iterator[TestClient]:
     store.close()
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def nursery() -> Nursery:
     """Where servers come from."""
     return the_nursery()

@@ -2,11 +2,9 @@
 
 import http.client
 import json
-import os
 import re
+import signal
 import socket
-import subprocess
-import sys
 import time
 from collections.abc import Iterator, Mapping
 from contextlib import closing, contextmanager
@@ -23,10 +21,11 @@ from api.store.address import read_address
 from api.store.engine import Store
 from api.store.schema import prepare
 from estimator.document.redact import ROLES
+from tests.api.servers import Server as Process
+from tests.api.servers import the_nursery
 
 __all__ = ["PATIENCE", "Reply", "Server", "elsewhere", "give_tokens", "serving", "token_command"]
 
-ROOT = Path(__file__).resolve().parents[2]
 PATIENCE = 60.0  # [s]; a loaded machine starts slowly
 SERVING = re.compile(r"serving on http://(\S+):(\d+), stop with Ctrl\+C\n")
 JSON = {"Content-Type": "application/json"}
@@ -57,7 +56,6 @@ class Reply:
 class Server:
     """A running server: where it answers, and all it wrote to standard error."""
 
-    process: subprocess.Popen[bytes]
     host: str
     port: int
     log: Path
@@ -89,31 +87,25 @@ class Server:
         ]
 
 
-def environment(variables: Mapping[str, str]) -> dict[str, str]:
-    kept = {name: value for name, value in os.environ.items() if not name.startswith("BOREWORTH_")}
-    return {**kept, "PYTHONPATH": str(ROOT), **variables}
-
-
 @contextmanager
-def serving(database: str, *words: str, log: Path, **variables: str) -> Iterator[Server]:
-    """Run a server on a free port of 127.0.0.1, or of the `--host` in `words`; all it says goes to a file."""
-    command = [sys.executable, "-m", "api.commands", "serve", "--port", "0", "--database", database, *words]
-    with (
-        log.open("wb") as sink,
-        subprocess.Popen(command, cwd=ROOT, env=environment(variables), stderr=sink, stdout=sink) as process,
-    ):
-        try:
-            yield Server(process, *_told(process, log), log)
-        finally:
-            process.terminate()
-            process.wait(PATIENCE)
+def serving(database: str, *words: str, log: Path, still: bool = False, **variables: str) -> Iterator[Server]:
+    """Run a server on a free port of 127.0.0.1, or of the `--host` in `words`; all it says goes to a file.
+
+    Where it is `still`, no bucket of requests fills again, however slow the machine.
+    """
+    command = ("serve", "--port", "0", "--database", database, *words)
+    process = the_nursery().bear(command, variables, said=str(log), printed=str(log), still=still)
+    try:
+        yield Server(*_told(process, log), log)
+    finally:
+        process.end(signal.SIGTERM)
 
 
-def _told(process: subprocess.Popen[bytes], log: Path) -> tuple[str, int]:
+def _told(process: Process, log: Path) -> tuple[str, int]:
     """Return host and port, as the server says once it listens."""
     end = time.monotonic() + PATIENCE
-    while time.monotonic() < end and process.poll() is None:
-        if match := SERVING.search(log.read_text("utf-8")):
+    while time.monotonic() < end and process.lives():
+        if match := SERVING.search(log.read_text("utf-8") if log.exists() else ""):
             return match[1].strip("[]"), int(match[2])
         time.sleep(0.02)
     raise AssertionError(f"the server does not serve: {log.read_text('utf-8')}")

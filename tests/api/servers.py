@@ -111,7 +111,7 @@ class Nursery:
             stdin=subprocess.PIPE, stdout=subprocess.PIPE,
         )  # fmt: skip
 
-    def bear(self, words: tuple[str, ...], variables: Mapping[str, str], **order: object) -> Server:
+    def bear(self, words: tuple[str, ...], variables: Mapping[str, str], **order: Any) -> Server:
         """Fork a process that runs a command."""
         assert self.process.stdin is not None
         assert self.process.stdout is not None

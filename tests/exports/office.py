@@ -1,6 +1,6 @@
 """Workbooks as another program calculates or prints them; many in one run, for starting it takes longest.
 
-A workbook is changed in its archive before: to read and write all of it takes our library far longer.
+What is changed in a workbook before is changed in its archive: our library takes far longer to read and write it all.
 """
 
 import io

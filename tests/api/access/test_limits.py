@@ -77,7 +77,7 @@ def test_an_address_is_counted_as_its_network(peer: str, network: str) -> None:
 def test_too_many_requests_are_told_when_to_come_back(tmp_path: Path) -> None:
     database = f"sqlite:///{tmp_path}/quotes.db"
     tokens = give_tokens(database)
-    with serving(database, log=tmp_path / "log", BOREWORTH_RATE_LIMIT="5") as server:
+    with serving(database, log=tmp_path / "log", still=True, BOREWORTH_RATE_LIMIT="5") as server:
         server.tokens = tokens
         assert {server.ask("GET", "/metrics").status for _ in range(40)} == {200}  # this machine
         proxied = {"X_Forwarded_For": "203.0.113.7"}
@@ -100,7 +100,9 @@ def tried_by_page(server: Server, token: str, **headers: str) -> int:
 def test_whoever_tries_tokens_behind_a_proxy_locks_nobody_else_out(tmp_path: Path) -> None:
     database = f"sqlite:///{tmp_path}/quotes.db"
     tokens = give_tokens(database)
-    with serving(database, log=tmp_path / "log", BOREWORTH_LOGIN="always", BOREWORTH_RATE_LIMIT="300") as server:
+    with serving(
+        database, log=tmp_path / "log", still=True, BOREWORTH_LOGIN="always", BOREWORTH_RATE_LIMIT="300"
+    ) as server:
         server.tokens = tokens
         bad, good = {"X_Forwarded_For": "203.0.113.7"}, {"X_Forwarded_For": "198.51.100.1"}
         again = [tried_by_page(server, "bwt_guessed", **bad) for _ in range(23)]

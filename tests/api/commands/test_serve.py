@@ -19,6 +19,7 @@ from pydantic_core import to_json
 
 from estimator.book.pricebook import read_pricebook
 from estimator.estimate import estimate
+from tests.api.servers import command
 from tests.api.service import JSON, SAMPLES, job
 
 COMMAND = [sys.executable, "-m", "api.commands", "serve"]
@@ -44,12 +45,10 @@ def started(*words: str, **variables: str) -> subprocess.Popen[str]:
 
 def refused(*words: str, **variables: str) -> tuple[int, str]:
     """Return exit code and what a server that does not start says."""
-    done = subprocess.run(
-        [*COMMAND, *words], cwd=ROOT, env=environment(**variables), check=False, capture_output=True, text=True,
-        timeout=PATIENCE,
-    )  # fmt: skip
-    assert done.stdout == ""
-    return done.returncode, done.stderr
+    plain = {"BOREWORTH_DATABASE": f"sqlite:///{tempfile.mkdtemp()}/quotes.db"}
+    code, printed, said = command("serve", *words, **(plain | variables))
+    assert printed == ""
+    return code, said
 
 
 def first_line(process: subprocess.Popen[str]) -> str:

@@ -91,7 +91,7 @@ def economics(draw: st.DrawFn) -> Any:
     }
 
 
-SOME = settings(max_examples=deep(200), suppress_health_check=[HealthCheck.too_slow])
+SOME = settings(max_examples=deep(200, 12), suppress_health_check=[HealthCheck.too_slow])
 
 
 @given(economics())

@@ -9,6 +9,7 @@ from estimator.book.pricebook import read_pricebook
 from estimator.days.taken import taken_in_order
 from estimator.errors import EstimatorError
 from estimator.estimate import estimate, read_job
+from tests.depth import seeds
 from tests.golden.jobs import golden_case
 from tests.jobs import job, quick
 
@@ -20,8 +21,12 @@ def _moved(document: dict[str, Any], seed: int) -> dict[str, Any]:
     return {**document, "bores": bores}
 
 
-@pytest.mark.parametrize("number", [n for n in range(60) if len(golden_case(n)[0]["bores"]) > 1][:24])
-def test_bores_in_another_order_change_no_total(number: int) -> None:
+SEVERAL = [n for n in range(60) if len(golden_case(n)[0]["bores"]) > 1]
+
+
+@pytest.mark.parametrize("place", seeds(24, 10))
+def test_bores_in_another_order_change_no_total(place: int) -> None:
+    number = SEVERAL[place]
     document, patch = golden_case(number)
     book = read_pricebook(patch)
     other = _moved(document, number)

@@ -1,6 +1,7 @@
 """The list a field lead packs and orders by: every item with its numbers, costs only for those who may see them."""
 
 import copy
+import math
 import re
 
 from exports.page.choice import order_page
@@ -19,7 +20,8 @@ def row_of(page: str, item: str) -> str:
 def test_every_item_stands_with_what_to_take_and_to_order() -> None:
     for line in FOUND["lines"]:
         row = row_of(PAGE, line["item"])
-        bulk = f"{line['to_cover']:.{1 if line['to_cover'] >= 1 else 2}f}"
+        places = 0 if line["to_cover"] >= 100 else 1 if line["to_cover"] >= 1 else 2
+        bulk = f"{math.ceil(line['to_cover'] * 10**places) / 10**places:.{places}f}"  # rounded up: enough
         take = str(line["to_cover"]) if line["unit"] == "each" else bulk
         assert take in row.split()
         assert str(line["packs"]) in row.split()

@@ -238,7 +238,8 @@ def test_who_sees_no_cost_gets_the_same_pages(name: str, role: Any) -> None:
     assert day.sheets(seen) == day.sheets(found)
     assert order_of_work.sheet(seen) == order_of_work.sheet(found)
     assert "DAYS: " in page(seen, "metric", ["days"])
-    book = openpyxl.load_workbook(io.BytesIO(quote_workbook(seen, quote_sheets(seen))))
+    data = quote_workbook(seen, quote_sheets(seen))
+    book = openpyxl.load_workbook(io.BytesIO(data), read_only=True)  # names of sheets alone
     assert {"Day 1", "Order of work"} <= set(book.sheetnames)
 
 

@@ -155,6 +155,8 @@ def bulk_cover(expected: float, bound: float, spread: float, service_level: floa
         return expected
     for _ in range(HALVINGS):
         middle = (low + high) / 2
+        if middle in (low, high):
+            break  # no number lies between
         low, high = (middle, high) if _short(middle, half, spread) > room else (low, middle)
     return expected + high
 
