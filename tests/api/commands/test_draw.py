@@ -10,6 +10,7 @@ from estimator.book.pricebook import read_pricebook
 from exports.pictures.job import file_word, pictures
 from tests.api.commands.test_commands import ROOT, run, saved
 from tests.api.service import SAMPLES
+from tests.depth import deep
 from tests.jobs import bore, job, quick
 from tests.raw import estimate
 
@@ -113,7 +114,7 @@ for sample in map(Path, sys.argv[2:]):
 
 
 def test_the_same_job_gives_the_same_bytes_in_any_process(tmp_path: Path) -> None:
-    samples, found = sorted(SAMPLES.glob("*.json")), []
+    samples, found = sorted(SAMPLES.glob("*.json"))[: deep(11, 5)], []
     for seed in ("1", "2"):
         out = tmp_path / seed
         out.mkdir()
