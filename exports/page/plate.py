@@ -18,7 +18,7 @@ def plate(bore: Bore, units: Units) -> list[str]:
     near = f", nearest edge {reach} from the bore's centre" if reach else ""
     neck = one["plate_neck_mm"]
     neck_said = "" if neck is None else f", neck {shown('plate_neck_mm', neck, units)}"
-    told = " (assumed: say plate.ends and plate.reach)" if one["assumed"] else ""
+    told = " (assumed: nobody said where the plate ends)" if one["assumed"] else ""
     lines = named("plate", f"{sized}; {one['plainly']}{near}{neck_said}{told}")
     may = zip(("at best", "at worst"), one["may_be"], strict=False)
     return lines + [line for case, other in may for line in named("", f"{case}, {_may_be(other)}")]
