@@ -33,7 +33,7 @@ class Inputs:
     nozzle_life: float
     edge_life: float
     burner_power: float
-    surface_loss: float
+    emissivity: float
     road_speed: float
     fire_watch: float
 
@@ -48,7 +48,7 @@ LIVES = (
     "nozzle_life",
     "edge_life",
     "burner_power",
-    "surface_loss",
+    "emissivity",
 )
 
 

@@ -1,7 +1,7 @@
-"""The pool: work waits in one queue, a thread for each worker process takes it from there, too much is refused at once.
+"""The pool: work waits in one queue, a thread for each process takes it from there, too much is refused at once.
 
-Whoever has least work under way is served first, and nobody may fill more than half of the queue, so that one caller's
-large jobs keep no other from small ones.
+Whoever has least work under way is served first, nobody may fill more than half of the queue, and large work never
+takes the last worker, so that one caller's large jobs keep no other from small ones.
 """
 
 import asyncio
@@ -22,6 +22,7 @@ from api.work.process import Process
 __all__ = ["Pool", "cores"]
 
 USUAL = 40  # bores that the deadline is for; more work has more time, in proportion
+LARGE = 100  # bores; more than that is large work
 LARGEST = 64 << 20  # [bytes] that may wait
 FULL = "too much work is waiting; ask again later"
 ENDING = "the service is ending; ask again later"
@@ -72,6 +73,7 @@ class Pool:
         self._busy: Counter[str] = Counter()  # pieces under way, by caller
         self._processes: dict[int, Process] = {}  # by thread
         self._threads: list[threading.Thread] = []
+        self._large = 0  # pieces of large work under way
         self._free, self._closed = 0, False  # threads that have nothing to do, or will have once they have started
 
     async def done(self, caller: str, weight: int, function: Callable[[Unpack[Args]], R], *args: *Args) -> R:
@@ -135,15 +137,21 @@ class Pool:
         size = sum(one.size for one in self._waiting) + piece.size
         return own > self._queue / 2 or every > self._queue or size > LARGEST
 
+    def _may_begin(self) -> list[Piece]:
+        """Return what waits and may begin now: of large work only what leaves a worker to the small."""
+        room = self._large < max(1, self._most - 1)
+        return [one for one in self._waiting if room or one.weight <= LARGE]
+
     def _next(self) -> Piece | None:
         """Return a piece of whoever has least under way, the first that came; None once the pool is closed."""
         with self._turn:
-            self._turn.wait_for(lambda: self._waiting or self._closed)
+            self._turn.wait_for(lambda: self._closed or self._may_begin())
             if self._closed:
                 return None
-            piece = min(self._waiting, key=lambda one: self._busy[one.caller])
+            piece = min(self._may_begin(), key=lambda one: self._busy[one.caller])
             self._waiting.remove(piece)
             self._busy[piece.caller] += 1
+            self._large += piece.weight > LARGE
             self._free -= 1
             return piece
 
@@ -151,7 +159,9 @@ class Pool:
         with self._turn:
             self._busy[piece.caller] -= 1
             self._busy = +self._busy  # forgets who has nothing under way
+            self._large -= piece.weight > LARGE
             self._free += 1
+            self._turn.notify_all()
 
     # ---------------------------------------------------------------- who works
 

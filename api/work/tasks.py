@@ -28,6 +28,7 @@ __all__ = [
 ]  # fmt: skip
 
 USUAL_LEVEL = 0.95
+MOST_BORES = 400  # of an order, so that it is of the size of other work; the command takes more
 Text = str | bytes
 Read = tuple[str, str]  # hash of a document, and its text as it is kept
 
@@ -121,6 +122,9 @@ def ordered(body: Text, book: str | None, role: Role) -> bytes:
     """Return what covers the use of several jobs."""
     basket = validated(Basket, parse(body), {})
     jobs = [job if isinstance(job, dict) else {} for job in basket.jobs]
+    bores = sum(len(found) for job in jobs if isinstance(found := job.get("bores"), list))
+    if bores > MOST_BORES:
+        raise DocumentError([Fault("jobs", f"hold {bores} bores together; {MOST_BORES} at most")])
     return to_json(redact(order(jobs, book_of(book), basket.stock, basket.service_level), role))
 
 

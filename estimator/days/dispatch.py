@@ -6,7 +6,7 @@ It runs hundreds of times a job, so names of lines are numbers here, and what ne
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from estimator.days.yard import Yard
+from estimator.days.yard import Yard, holds_of
 
 __all__ = ["Shop", "State", "Tries", "Turn"]
 
@@ -38,7 +38,19 @@ class Shop:
         self.bar = [numbers.get(one.bar, NONE) for one in tasks]
         self.takes = [numbers.get(one.takes, NONE) for one in tasks]
         self.frees = [numbers.get(one.frees, NONE) for one in tasks]
+        self._hold(yard, numbers)
         self.work = sum(hands * long for hands, long in zip(self.hands, self.durations, strict=True))
+
+    def _hold(self, yard: Yard, numbers: dict[str | None, int]) -> None:
+        """Note how long each line holds a machine at the least, and the way from its tasks to the end of that."""
+        holds = holds_of(yard)
+        self.hold = [0.0] * self.lines
+        self.to_strip = [0.0] * len(yard.tasks)
+        self.after_strip = min((self.tails[one.strip] - self.durations[one.strip] for one in holds), default=0.0)
+        for one in holds:
+            self.hold[numbers[one.line]] = one.least
+            for number, way in one.ways.items():
+                self.to_strip[number] = way
 
 
 class State:
@@ -55,7 +67,7 @@ class State:
         self.bars = [0.0] * shop.lines
         self.machines = [0.0] * shop.machines
         self.holds: dict[int, int] = {}
-        self.end, self.left = 0.0, shop.work
+        self.end, self.left, self.unheld = 0.0, shop.work, sum(shop.hold)
         self.done: list[tuple[int, tuple[int, ...], int | None]] = []
 
     def able(self, wanted: Sequence[int] | None = None) -> list[tuple[float, int]]:
@@ -93,6 +105,7 @@ class State:
             self.bars[shop.bar[number]] = end
         if shop.takes[number] >= 0:
             held = self.holds.values()
+            self.unheld -= shop.hold[shop.takes[number]]
             self.holds[shop.takes[number]] = next(
                 n for n, free in enumerate(self.machines) if free <= start and n not in held
             )
@@ -123,12 +136,21 @@ class State:
         return tuple(Turn(*one) for one in self.done)
 
     def least(self, able: Sequence[tuple[float, int]]) -> float:
-        """Return a time before which the job cannot end: for a longest way to the end, or for the crew's own work."""
-        tails, shop = self.shop.tails, self.shop
+        """Return a time before which the job cannot end.
+
+        For a longest way to the end; for the crew's own work; for the lines that have yet to hold a machine.
+        """
+        shop, tails, to_strip, line, holds = self.shop, self.shop.tails, self.shop.to_strip, self.shop.line, self.holds
         found = (sum(self.free) + self.left) / shop.people
+        busy = self.machines.copy()
+        if len(busy) == 1 and self.unheld:
+            busy[0] = max(busy[0], min(self.free))
         for start, number in able:
             found = max(found, start + tails[number])
-        return found
+            if line[number] in holds:
+                held = holds[line[number]]
+                busy[held] = max(busy[held], start + to_strip[number])
+        return max(found, (sum(busy) + self.unheld) / len(busy) + shop.after_strip)
 
 
 class Branch:

@@ -2,14 +2,13 @@
 
 from dataclasses import dataclass
 
-from estimator.bore.survey import Survey
 from estimator.formula import difference, leaf, summed
 from estimator.inputs import Inputs
 from estimator.tables import Tables
 from estimator.weld import heat
+from estimator.weld.around import cooling_ring, welding_ring
 from estimator.weld.build import Build, LayerFigures
 from estimator.weld.preheat import HeatPlan
-from estimator.weld.ring import boss_in_plate
 
 __all__ = ["HeatFigures", "LayerHeat", "heat_of"]
 
@@ -42,7 +41,6 @@ class HeatFigures:
 
 
 def heat_of(
-    survey: Survey,
     plan: HeatPlan,
     built: Build,
     gaps: tuple[float, ...],
@@ -55,8 +53,8 @@ def heat_of(
 
     Parameters
     ----------
-    survey, plan, built
-        The bore, what was decided about its heat, and its layers.
+    plan, built
+        What was decided about a bore's heat, and its layers.
     gaps, after
         Work between each two layers, and after the last before it is left to cool. [s]
     facts, inputs
@@ -64,7 +62,7 @@ def heat_of(
     late
         Arc time of what is welded after the last layer at its settings: faces, grooves. [s]
     """
-    ring = boss_in_plate(survey, plan.outside, plan.plate, facts, inputs)
+    ring = welding_ring(plan.boss, plan.interpass_max, facts, inputs)
     start = difference(plan.preheat, plan.ambient)
     flame = heat.all_burners(inputs.burner_power, plan.burners)
     burnt = heat.preheat_time(ring, start, flame)
@@ -83,7 +81,9 @@ def heat_of(
         warmth, wait = _late(warmth, power, late, plan)
         held.append(wait)
         brought.append(heat.heat_in(power, late))
-    cool = heat.cooldown(heat.cooled(warmth, after), difference(plan.finish_temperature, plan.ambient))
+    cold = difference(plan.finish_temperature, plan.ambient)
+    left = heat.cooling(warmth, cooling_ring(plan.boss, heat.bore_rise(warmth), cold, facts, inputs))
+    cool = heat.cooldown(heat.cooled(left, after), cold)
     waits = summed("interpass_wait", "s", *held)
     return HeatFigures(burnt, waits, cool, summed("heat", "J", *brought), tuple(layers))
 

@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from estimator.either import larger, picked, smaller, whole_down, whole_up
+from estimator.either import above_zero, larger, picked, smaller, whole_down, whole_up
 from estimator.formula import Why, formula
 from estimator.units import factor
 from estimator.weld.modes import by_mode, gone_after, keeping, reaching, sinking, spreading, total, warming_through
@@ -21,10 +21,12 @@ __all__ = [
     "all_burners",
     "arc_power",
     "bead_reached",
+    "bore_rise",
     "bore_temperature",
     "burners_for",
     "cooldown",
     "cooled",
+    "cooling",
     "flamed",
     "free_time",
     "heat_in",
@@ -120,6 +122,20 @@ def preheat_time(ring: Ring, preheat_rise: float, flame: float) -> float:
 def flamed(ring: Ring, flame: float, preheat_time: float) -> Warmth:
     """Warmth of the boss when the burners are taken away."""
     return _after(ring, 0 * ring.rim, ring.rim * by_mode(flame), preheat_time)
+
+
+@formula("warmth", "the same temperatures on the same rings, with what they hold and lose from now on", "computed")
+def cooling(warmth: Warmth, ring: Ring) -> Warmth:
+    """Warmth of the boss as it is left to cool."""
+    rises = warmth.ring.modes @ warmth.parts[..., None]
+    parts: Array = np.swapaxes(ring.modes, -1, -2) @ (ring.capacity[:, None] * rises)
+    return Warmth(ring, parts[..., 0])
+
+
+@formula("bore_rise", "definition: what the bore has over its surroundings", "computed", unit="K")
+def bore_rise(warmth: Warmth) -> float:
+    """How much warmer the bore's surface is than its surroundings. [K]"""
+    return above_zero(total(warmth.ring.bore, warmth.parts))
 
 
 @formula("bore_temperature", "definition: what the surroundings have and the rise over them", "computed", unit="K")

@@ -83,7 +83,7 @@ def _hangs_on_the_day(job: Path | int, compute: Compute, run: Run) -> list[str]:
         plan.day,
         times={code: time * (3.0 if code == "set_torch" else 1.7) for code, time in plan.day.times.items()},
         burner_power=plan.day.burner_power / 5,
-        surface_loss=plan.day.surface_loss * 3,
+        emissivity=plan.day.emissivity / 3,
         road_speed=plan.day.road_speed / 3,
         fire_watch=plan.day.fire_watch * 2,
     )

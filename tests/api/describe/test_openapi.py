@@ -21,11 +21,14 @@ from starlette.types import ASGIApp, Receive, Scope, Send
 from api.access.keys import NoKeys
 from api.app import create_app
 from api.caller import Caller
-from api.routes import choices, estimates, explanations, health, metrics
+from api.routes import health, metrics
 from api.settings import Settings
 from api.store.address import read_address
 from api.store.engine import Store
 from api.store.schema import prepare
+from api.work import tasks
+from api.work.errors import FullError
+from api.work.here import Here
 from estimator.job.job import Job
 from tests.api.service import ELSEWHERE, HERE, JSON, SAMPLES, WORKBOOK, client, from_here, job, refused_job
 from tests.depth import THOROUGH, deep
@@ -140,6 +143,10 @@ def _broken(*_: object) -> None:
     raise RuntimeError
 
 
+async def _full(*_: object) -> None:
+    raise FullError("too much work is waiting")
+
+
 def _posts(path: str, good: object, refused: object, wrong: object) -> dict[tuple[str, str, int], dict[str, Any]]:
     """Return a request for each status that a POST may answer with."""
     body = json.dumps(good)
@@ -155,7 +162,7 @@ def _posts(path: str, good: object, refused: object, wrong: object) -> dict[tupl
         (path, "post", 421): {"content": body, "headers": JSON | {"host": "evil.example"}},
         (path, "post", 422): {"content": json.dumps(wrong), "headers": JSON},
         (path, "post", 500): {"content": body, "headers": JSON},
-        (path, "post", 503): {"content": body, "headers": JSON, "params": {"pricebook": "north"}},
+        (path, "post", 503): {"content": body, "headers": JSON},
     }
 
 
@@ -193,10 +200,10 @@ REQUESTS = {
     ("/ready", "get", 503): {},
 }
 BREAKABLE = [
-    (estimates, "estimate"),
-    (explanations, "explained"),
-    (choices, "compare"),
-    (choices, "order"),
+    (tasks, "estimate"),
+    (tasks, "explained"),
+    (tasks, "compare"),
+    (tasks, "order"),
     (health, "answer"),
     (metrics, "CONTENT_TYPE_LATEST"),
 ]
@@ -217,6 +224,7 @@ def test_every_status_declared_occurs_as_declared(
             monkeypatch.setattr(module, name, _broken)
     if status == 503:
         monkeypatch.setattr(health, "read_pricebook", _broken)
+        monkeypatch.setattr(Here, "done", _full)
     if (path, status) == ("/metrics", 403):
         monkeypatch.setattr(NoKeys, "token", lambda *_: Caller("van 2", "field", "token", "token 1"))
     if status == 429:

@@ -202,6 +202,26 @@ def test_whoever_has_least_under_way_is_served_first(tmp_path: Path) -> None:
     pool.close()
 
 
+def test_large_work_leaves_a_worker_to_the_small(tmp_path: Path) -> None:
+    pool = pool_of(workers=2, queue=1000)
+
+    async def crowd() -> None:
+        files = [tmp_path / name for name in ("first", "second")]
+        large = [asyncio.ensure_future(pool.done(f"{file}", 200, odd.begins, str(file), LONG)) for file in files]
+        while not files[0].exists():
+            await asyncio.sleep(0.02)
+        for _ in range(3):
+            assert (await pool.done("small", 1, odd.who, "in between"))[0] == "in between"
+        assert not files[1].exists()
+        os.kill(int(files[0].read_text()), signal.SIGKILL)
+        while not files[1].exists():  # its turn has come
+            await asyncio.sleep(0.02)
+        pool.close()
+        assert {type(one) for one in await asyncio.gather(*large, return_exceptions=True)} == {LostError}
+
+    asyncio.run(crowd())
+
+
 def test_workers_come_one_by_one_as_they_are_needed() -> None:
     pool = pool_of(workers=3)
     for _ in range(4):
