@@ -4,7 +4,7 @@ import functools
 import re
 from decimal import Decimal
 from importlib import resources
-from typing import Annotated, Any, Literal, Self, get_args
+from typing import Annotated, Any, Literal, Self, cast, get_args
 
 from pydantic import Field, PrivateAttr, field_validator, model_validator
 
@@ -27,7 +27,7 @@ from estimator.fields import (
     Speed,
     Time,
 )
-from estimator.formula import leaf
+from estimator.formula import is_recording, leaf
 from estimator.strict import merge, parse, sha256, validated
 from estimator.tables import Tables, raw
 from estimator.units import on_rescale
@@ -160,6 +160,8 @@ class PriceBook(Document):
         for step in path:
             found = found[step] if isinstance(found, dict) else getattr(found, step)
         assert isinstance(found, Price)  # a path of ours
+        if not is_recording():
+            return found.amount
         text = f"price book {self.name!r}: {'.'.join(path)}"
         return leaf(found.amount, "price", ".".join(path), text, unit=f"{found.currency}/{found.per}")
 
@@ -168,6 +170,8 @@ class PriceBook(Document):
         found: Any = self
         for step in path.split("."):
             found = found[step] if isinstance(found, dict) else getattr(found, step)
+        if not is_recording():
+            return cast(float, found)
         return leaf(found, "price", path, f"price book {self.name!r}: {path}")
 
 

@@ -42,7 +42,7 @@ class Shop:
         self.work = sum(hands * long for hands, long in zip(self.hands, self.durations, strict=True))
 
     def _hold(self, yard: Yard, numbers: dict[str | None, int]) -> None:
-        """Note how long each line holds a machine at the least, and the way from each of its tasks to the end of that."""
+        """Note how long each line holds a machine at the least, and the way from each of its tasks to its end."""
         holds = holds_of(yard)
         self.hold = [0.0] * self.lines
         self.to_strip = [0.0] * len(yard.tasks)
@@ -146,8 +146,7 @@ class State:
         if len(busy) == 1 and self.unheld:
             busy[0] = max(busy[0], min(self.free))
         for start, number in able:
-            if start + tails[number] > found:
-                found = start + tails[number]
+            found = max(found, start + tails[number])
             if line[number] in holds:
                 held = holds[line[number]]
                 busy[held] = max(busy[held], start + to_strip[number])
