@@ -114,11 +114,6 @@ def _waits_kept(tasks: list[Task]) -> list[str]:
     return says + ([] if watched > WATCH - NEAR else ["they leave before the fire watch is over"])
 
 
-def document_end(tasks: list[Task]) -> float:
-    """Return when the last task ends."""
-    return float(max(one["end_min"] for one in tasks))
-
-
 def _bosses_cold(tasks: list[Task]) -> list[str]:
     """Every boss here has one bore of its own, or steps named after it."""
     boss = {one["bore"]: one["bore"].split(" of ")[-1] for one in tasks if one["bore"]}
@@ -230,7 +225,7 @@ def _overtime(document: dict[str, Any], book: dict[str, Any], late: float) -> li
 def _way_and_days(document: dict[str, Any]) -> list[str]:
     whole, totals, says = document["schedule"], document["totals"], []
     home, days = whole["home_min"], max(1, math.ceil(whole["home_min"] / DAY - 1e-9))
-    if abs(whole["leaves_min"] - document_end(whole["tasks"]) - whole["closing_min"]) > NEAR:
+    if abs(whole["leaves_min"] - max(one["end_min"] for one in whole["tasks"]) - whole["closing_min"]) > NEAR:
         says.append("they leave at another time than the last task ends")
     way = totals["travel_min"] / 2 / totals["trips"]
     drives = [(0.0, whole["arrives_min"]), (whole["sets_off_min"], home)]
