@@ -110,7 +110,7 @@ def _waits_kept(tasks: list[Task]) -> list[str]:
     says = [f"{b['name']} before {a['name']}" for a, b in asked if b["start_min"] < a["end_min"] - NEAR]
     hot = [one for one in tasks if one["code"] in {"test bead", "rig", "weld", "strip"} and not one["hot"]]
     says += [f"{one['name']} is not said to be hot" for one in hot]
-    watched = document_end(tasks) - max(one["end_min"] for one in tasks if one["hot"])
+    watched = max(one["end_min"] for one in tasks) - max(one["end_min"] for one in tasks if one["hot"])
     return says + ([] if watched > WATCH - NEAR else ["they leave before the fire watch is over"])
 
 
