@@ -146,6 +146,17 @@ def test_a_worker_that_is_killed_loses_only_what_it_did(pool: Pool, tmp_path: Pa
     assert said == "next"
 
 
+def test_a_worker_of_another_version_does_not_begin(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr("api.work.process.ENGINE", "boreworth 0.0.1")  # as if the program was exchanged meanwhile
+    pool = pool_of()
+    with pytest.raises(LostError, match="no process can be started"):
+        asked(pool, odd.who, "")
+    assert "start the service again" in capsys.readouterr().err
+    pool.close()
+
+
 # ---------------------------------------------------------------- what waits
 
 
