@@ -19,6 +19,7 @@ from estimator.document.whole import Priced, Whole, priced, written
 from estimator.errors import JobRefusedError, PlanMismatchError
 from estimator.job.job import Job
 from estimator.job.job import read_job as _read_job
+from estimator.job.said import in_words
 from estimator.money.bill import Bill, bill_of
 from estimator.plans import Figures
 from estimator.road import arrange, compute, decide, run
@@ -90,7 +91,6 @@ def estimate_job(job: Job, book: PriceBook, data: dict[str, Any], detail: Litera
     figures, bill = _first(job, book, beside=full)
     crews = crews_of(figures, bill) if full else None
     found = cast(Estimate, written(figures, bill, crews, data))  # nothing stands beside it yet
-
     found["take"] = take_of(found, book)
 
     def run(other: Job) -> Twin:
@@ -110,7 +110,8 @@ def _first(job: Job, book: PriceBook, *, beside: bool) -> tuple[Figures, Bill]:
     try:
         return _once(job, book, beside=beside)
     except JobRefusedError as error:
-        raise JobRefusedError([job.said_at(fault) for fault in error.faults]) from None
+        faults = [job.said_at(fault) for fault in error.faults]
+        raise JobRefusedError(in_words(faults, [bore.name for bore in job.bores])) from None
 
 
 def _once(job: Job, book: PriceBook, *, beside: bool) -> tuple[Figures, Bill]:

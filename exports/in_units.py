@@ -102,7 +102,7 @@ def _wires(document: Mapping[str, Any]) -> Iterator[str]:
     """Yield the wires that a document names: those of its plans and what was weighed beside them."""
     for bore in document.get("bores", ()):
         built = bore.get("buildup", {})
-        yield from (one["wire"] for one in (built, *built.get("alternatives", ())) if "wire" in one)
+        yield from (one["wire"] for one in (built, *(built.get("alternatives") or ())) if "wire" in one)
 
 
 def in_units(document: T, units: Units) -> T:

@@ -15,7 +15,27 @@ settings.load_profile("ci" if os.environ.get("CI") else "local")
 
 HELD = pytest.StashKey[int]()
 # The files that take longest, longest first: they begin first, so that the processes end together.
-LONG: tuple[str, ...] = ()
+LONG = (
+    "tests/exports/sheets/test_quote.py",
+    "tests/api/store/test_faults.py",
+    "tests/golden/test_golden.py",
+    "tests/api/pages/test_in_a_browser.py",
+    "tests/estimator/buying/test_order_month.py",
+    "tests/runner/test_runner.py",
+    "tests/api/commands/test_serve.py",
+    "tests/estimator/test_kernels.py",
+    "tests/api/commands/test_read.py",
+    "tests/api/store/test_quotes.py",
+    "tests/test_recipes.py",
+    "tests/api/describe/test_openapi.py",
+    "tests/estimator/bore/test_axis_laws.py",
+    "tests/estimator/weld/test_planner.py",
+    "tests/api/store/test_backups.py",
+    "tests/api/store/test_hostile_backups.py",
+    "tests/estimator/test_laws.py",
+    "tests/estimator/test_keystone.py",
+    "tests/estimator/document/test_redact.py",
+)
 
 
 # ---------------------------------------------------------------- which tests, in which order

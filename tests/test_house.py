@@ -122,7 +122,7 @@ def test_no_call_tells_more_than_six_arguments_by_their_place() -> None:
         f"{short(path)}:{call.lineno} {called(call)}, {len(call.args)}"
         for path in SOURCES
         if path.relative_to(ROOT).parts[0] != "tests"
-        for call in long_calls(ast.parse(path.read_text("utf-8")))
+        for call in long_calls(parsed(path))
     ]
     assert found == []
 

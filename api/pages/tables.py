@@ -8,6 +8,7 @@ from estimator.document.bore import Bore
 from estimator.document.cost import CostLine
 from estimator.document.old import kind_of
 from estimator.estimate import Estimate
+from exports.adding import rounded_rows
 from exports.format import (
     Units,
     amount,
@@ -112,10 +113,11 @@ def cutting(bore: Bore, units: Units) -> Table:
 
 def hours(estimate: Estimate) -> Table:
     """Return the minutes of every bore by phase, and of all of them."""
-    times = [by_key(bore["time"]) for bore in estimate["bores"]]
-    rows = [[bore["name"], *(number(by_key(bore["time"])[key], 0) for _, key in PHASES)] for bore in estimate["bores"]]
-    sums = [number(sum(time[key] for time in times), 0) for _, key in PHASES]
-    foot = ["All bores", *sums] if len(times) > 1 else []
+    each = rounded_rows([[by_key(bore["time"])[key] for _, key in PHASES[:-1]] for bore in estimate["bores"]])
+    names = [bore["name"] for bore in estimate["bores"]]
+    rows = [[name, *(number(one, 0) for one in row)] for name, row in zip(names, each, strict=True)]
+    sums = [number(sum(row[at] for row in each), 0) for at in range(len(PHASES))]
+    foot = ["All bores", *sums] if len(rows) > 1 else []
     return Table("Minutes by bore", [("Bore", ""), *((name, "min") for name, _ in PHASES)], rows, foot)
 
 
@@ -129,7 +131,7 @@ def days(estimate: Estimate) -> Table:
 
 def crews(estimate: Estimate) -> Table:
     """Return what another crew or another rig would change; no rows where the document does not say."""
-    heads = [(name, "") for name in ("With", "On site", "Door to door", "Price with tax, change")]
+    heads = [(name, "") for name in ("With", "On site", "Away in all", "Price with tax, change")]
     found = field(estimate, "schedule", "crews") or []
     currency = estimate["price"]["currency"]
     rows = [
@@ -155,7 +157,7 @@ def whole(estimate: Estimate) -> list[tuple[str, str]]:
     """Return the hours of the whole job, each with its name."""
     totals = by_key(estimate["totals"])
     times = (("On site", "on_site_min"), ("Arc", "arc_time_min"), ("Travel", "travel_min"))
-    hours = (("Paid hours, with travel", "labour_h"), ("Door to door", "elapsed_h"))
+    hours = (("Hours to pay, with travel", "labour_h"), ("From leaving to being back", "elapsed_h"))
     found = [(name, clock_time(totals[key])) for name, key in times]
     found += [(name, hours_said(totals[key])) for name, key in hours]
     return [*found, ("People", number(totals["people"], 0)), ("Nights away", number(totals["nights"], 0))]

@@ -6,7 +6,7 @@ It runs hundreds of times a job, so names of lines are numbers here, and what ne
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from estimator.days.yard import Yard
+from estimator.days.yard import Yard, holds_of
 
 __all__ = ["Shop", "State", "Tries", "Turn"]
 
@@ -38,7 +38,19 @@ class Shop:
         self.bar = [numbers.get(one.bar, NONE) for one in tasks]
         self.takes = [numbers.get(one.takes, NONE) for one in tasks]
         self.frees = [numbers.get(one.frees, NONE) for one in tasks]
+        self._hold(yard, numbers)
         self.work = sum(hands * long for hands, long in zip(self.hands, self.durations, strict=True))
+
+    def _hold(self, yard: Yard, numbers: dict[str | None, int]) -> None:
+        """Note how long each line holds a machine at the least, and the way from each of its tasks to its end."""
+        holds = holds_of(yard)
+        self.hold = [0.0] * self.lines
+        self.to_strip = [0.0] * len(yard.tasks)
+        self.after_strip = min((self.tails[one.strip] - self.durations[one.strip] for one in holds), default=0.0)
+        for one in holds:
+            self.hold[numbers[one.line]] = one.least
+            for number, way in one.ways.items():
+                self.to_strip[number] = way
 
 
 class State:
@@ -55,7 +67,7 @@ class State:
         self.bars = [0.0] * shop.lines
         self.machines = [0.0] * shop.machines
         self.holds: dict[int, int] = {}
-        self.end, self.left = 0.0, shop.work
+        self.end, self.left, self.unheld = 0.0, shop.work, sum(shop.hold)
         self.done: list[tuple[int, tuple[int, ...], int | None]] = []
 
     def able(self, wanted: Sequence[int] | None = None) -> list[tuple[float, int]]:
@@ -93,6 +105,7 @@ class State:
             self.bars[shop.bar[number]] = end
         if shop.takes[number] >= 0:
             held = self.holds.values()
+            self.unheld -= shop.hold[shop.takes[number]]
             self.holds[shop.takes[number]] = next(
                 n for n, free in enumerate(self.machines) if free <= start and n not in held
             )
@@ -123,26 +136,43 @@ class State:
         return tuple(Turn(*one) for one in self.done)
 
     def least(self, able: Sequence[tuple[float, int]]) -> float:
-        """Return a time before which the job cannot end: for a longest way to the end, or for the crew's own work."""
-        tails, shop = self.shop.tails, self.shop
+        """Return a time before which the job cannot end.
+
+        For a longest way to the end; for the crew's own work; for the lines that have yet to hold a machine.
+        """
+        shop, tails, to_strip, line, holds = self.shop, self.shop.tails, self.shop.to_strip, self.shop.line, self.holds
         found = (sum(self.free) + self.left) / shop.people
+        busy = self.machines.copy()
+        if len(busy) == 1 and self.unheld:
+            busy[0] = max(busy[0], min(self.free))
         for start, number in able:
             found = max(found, start + tails[number])
-        return found
+            if line[number] in holds:
+                held = holds[line[number]]
+                busy[held] = max(busy[held], start + to_strip[number])
+        return max(found, (sum(busy) + self.unheld) / len(busy) + shop.after_strip)
 
 
 class Branch:
     """What can be done next after some tasks, each with its start; and, as far as it was tried, what follows then.
 
-    `least`: the job cannot end before; once nothing is left to do, when it ends.
+    `run`: the tasks that came before for want of a choice; `held`: the lines that are set up; `least`: the job cannot
+    end before; once nothing is left to do, when it ends.
     """
 
-    __slots__ = ("able", "least", "then")
+    __slots__ = ("able", "held", "least", "run", "then")
 
     def __init__(self, state: State) -> None:
-        """Look at a shop as it stands."""
-        self.able = state.able()
-        self.least = state.least(self.able) if state.ready else state.end
+        """Do what leaves no choice, and look at the shop as it stands then."""
+        self.run: list[tuple[int, float]] = []
+        able = state.able()
+        while len(able) == 1:
+            ((start, number),) = able
+            state.do(number, start)
+            self.run.append((number, start))
+            able = state.able()
+        self.able, self.held = able, frozenset(state.holds)
+        self.least = state.least(able) if able else state.end
         self.then: dict[int, Branch] = {}
 
 
@@ -161,45 +191,25 @@ class Tries:
 
         None where it takes as long as `limit` or longer; `loyal`: a line that is set up comes before one that is not.
         """
-        shop, here, done, state = self.shop, self.root, list[tuple[int, float]](), None
-        held = _Held(shop) if loyal else None
+        here, state = self.root, None
+        done, line = list(here.run), self.shop.line
         while here.able and here.least < limit:
-            number, start = _first(here.able, urgency, patience, held)
-            done.append((number, start))
+            soon = min(here.able)[0] + patience
+            near = [one for one in here.able if one[0] <= soon]
+            if loyal and here.held:
+                near = [one for one in near if line[one[1]] in here.held] or near
+            start, number = near[0]
+            if len(near) > 1:
+                _, start, number = max((urgency[n], -start, -n) for start, n in near)
+                start, number = -start, -number
             then = here.then.get(number)
             if then is None:
-                state = state or _after(shop, done[:-1])
+                state = state or _after(self.shop, done)
                 state.do(number, start)
                 then = here.then[number] = Branch(state)
-            if held is not None:
-                held.do(number)
+            done += [(number, start), *then.run]
             here = then
         return None if here.least >= limit else (here.least, [number for number, _ in done])
-
-
-class _Held:
-    """Which lines are set up."""
-
-    def __init__(self, shop: Shop) -> None:
-        self.shop, self.lines = shop, set[int]()
-
-    def do(self, number: int) -> None:
-        if self.shop.takes[number] >= 0:
-            self.lines.add(self.shop.takes[number])
-        self.lines.discard(self.shop.frees[number])
-
-
-def _first(
-    able: Sequence[tuple[float, int]], urgency: Sequence[float], patience: float, held: _Held | None
-) -> tuple[int, float]:
-    """Return which task is done next, and its start."""
-    if len(able) == 1:
-        return able[0][1], able[0][0]
-    soon = min(able)[0] + patience
-    set_up, line = (held.lines, held.shop.line) if held else ((), [])
-    near = [(bool(set_up) and line[n] in set_up, urgency[n], -start, -n) for start, n in able if start <= soon]
-    first = max(near)
-    return -first[3], -first[2]
 
 
 def _after(shop: Shop, done: Sequence[tuple[int, float]]) -> State:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 
 from estimator.days.tasks import Task
 
-__all__ = ["Yard", "least_time"]
+__all__ = ["Hold", "Yard", "holds_of", "least_time"]
 
 
 @dataclass
@@ -102,32 +102,45 @@ def _servers(work: Sequence[tuple[float, float, float]], servers: int) -> float:
     return (heads + sum(one[1] for one in work) + tails) / servers if len(work) >= servers else 0.0
 
 
-def _held(yard: Yard, heads: Sequence[float]) -> list[tuple[float, float, float]]:
-    """Return head, least time and tail of each line's hold on a machine: its longest way, or all work with its bar."""
+@dataclass(frozen=True)
+class Hold:
+    """A line's hold on a machine: the tasks that begin and end it, the least time, the way from each task to its end.
+
+    That time is its longest way, or all work with its bar. [s]
+    """
+
+    line: str
+    rig: int
+    strip: int
+    least: float
+    ways: dict[int, float]
+
+
+def holds_of(yard: Yard) -> list[Hold]:
+    """Return each line's hold on a machine."""
     found, lines = [], dict[str, list[int]]()
     for number in yard.line_up:
         line = yard.tasks[number].line
         if line is not None:
             lines.setdefault(line, []).append(number)
-    for numbers in lines.values():
+    for line, numbers in lines.items():
         rig = next((n for n in numbers if yard.tasks[n].takes), None)
         strip = next((n for n in numbers if yard.tasks[n].frees), None)
         if rig is None or strip is None:
             continue
-        bar = sum(yard.durations[n] for n in numbers if yard.tasks[n].bar)
-        held = max(_way(yard, numbers, rig, strip), yard.durations[rig] + bar)
-        found.append((heads[rig], held, yard.tails[strip] - yard.durations[strip]))
+        bar, ways = sum(yard.durations[n] for n in numbers if yard.tasks[n].bar), _ways(yard, numbers, strip)
+        found.append(Hold(line, rig, strip, max(ways[rig], yard.durations[rig] + bar), ways))
     return found
 
 
-def _way(yard: Yard, numbers: Sequence[int], first: int, last: int) -> float:
-    """Return the longest way from the start of one task of a line to the end of another. [s]"""
-    ends = {first: yard.durations[first]}
-    for number in numbers:
-        before = [ends[n] for n in yard.tasks[number].after if n in ends]
-        if before and number not in ends:
-            ends[number] = max(before) + yard.durations[number]
-    return ends[last]
+def _ways(yard: Yard, numbers: Sequence[int], last: int) -> dict[int, float]:
+    """Return the longest way from the start of each task of a line to the end of its last one. [s]"""
+    ways = {last: yard.durations[last]}
+    for number in reversed(numbers):
+        then = [ways[n] for n in yard.later[number] if n in ways]
+        if then and number not in ways:
+            ways[number] = yard.durations[number] + max(then)
+    return ways
 
 
 def least_time(yard: Yard) -> float:
@@ -141,5 +154,6 @@ def least_time(yard: Yard) -> float:
         if task.bar:
             bars.setdefault(task.bar, []).append(job)
     found += [_one_server(work) for work in bars.values()]
-    held = _held(yard, heads)
+    holds = holds_of(yard)
+    held = [(heads[one.rig], one.least, yard.tails[one.strip] - yard.durations[one.strip]) for one in holds]
     return max(found + ([_servers(held, yard.machines)] if held else []))

@@ -8,12 +8,14 @@ from estimator.document.cut import Machining, machining_of
 from estimator.document.features import Feature, features_of
 from estimator.document.given import Given, given_of
 from estimator.document.heat import Heat, heat_of
+from estimator.document.plate import Plate, plate_of
 from estimator.document.setup import Setup, setup_of
 from estimator.document.sizes import Sizes, sizes_of
 from estimator.document.supplies import Consumption, supplies_shown
 from estimator.document.wear import Wear, wear_of
 from estimator.document.weld import Buildup, buildup_of
 from estimator.express import all_shown
+from estimator.inputs import Inputs
 from estimator.plans import BoreFigures
 from estimator.shop.supplies import SHOWN
 
@@ -44,6 +46,7 @@ class Bore(TypedDict):
     sizes: Sizes
     buildup: Buildup
     heat: Heat
+    plate: Plate
     machining: Machining
     consumption: Consumption
     time: Time
@@ -69,7 +72,7 @@ def _time(one: BoreFigures) -> Time:
     )
 
 
-def bore_of(one: BoreFigures, book: PriceBook) -> Bore:
+def bore_of(one: BoreFigures, book: PriceBook, inputs: Inputs) -> Bore:
     """Return one bore of the estimate document."""
     return {
         "name": one.plan.survey.bore.name,
@@ -79,6 +82,7 @@ def bore_of(one: BoreFigures, book: PriceBook) -> Bore:
         "sizes": sizes_of(one.plan.survey),
         "buildup": buildup_of(one, book),
         "heat": heat_of(one),
+        "plate": plate_of(one, book.facts, inputs),
         "machining": machining_of(one, book),
         "consumption": supplies_shown({name: getattr(one.supplies, name) for name in SHOWN}),
         "time": _time(one),

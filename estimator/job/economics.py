@@ -4,7 +4,7 @@ from typing import Annotated, Any
 
 from pydantic import Field, ValidationInfo, field_validator
 
-from estimator.fields import Document, Interest, Money, Time, Wait, rate_field
+from estimator.fields import Document, Interest, Lead, Life, Money, Standing, rate_field
 
 __all__ = ["Economics", "Way"]
 
@@ -21,9 +21,9 @@ class Way(Document):
     """One way out: what it costs where it is bought, how long it lasts, how long the machine stands."""
 
     price: Money | None = None
-    life: Time | None = None
-    downtime: Wait | None = None
-    lead_time: Wait | None = None
+    life: Life | None = None
+    downtime: Standing | None = None
+    lead_time: Lead | None = None
     _currency = field_validator("price")(_in_the_books_currency)
 
 

@@ -9,14 +9,16 @@ from estimator.formula import difference, formula, leaf
 from estimator.inputs import Inputs
 from estimator.tables import Tables
 from estimator.tables.messages import Message, fault, grade_of, say
+from estimator.weld.around import Boss, around_of, outside_of, welding_ring
+from estimator.weld.cold import Cold, cold_enough
 from estimator.weld.heat import burners_for
 from estimator.weld.plan import WeldPlan
-from estimator.weld.ring import Ring, boss_in_plate
+from estimator.weld.ring import Ring
 from estimator.weld.risk import Risk, TableFigure, risk_of, table_preheat
 from estimator.weld.steel import Base, cet, iiw, kelvin_preheat, pcm
 from estimator.weld.technique import Situation, Window, bound
 
-__all__ = ["HeatPlan", "outside_of", "plan_heat"]
+__all__ = ["HeatPlan", "plan_heat"]
 
 ANYWHERE = Situation("any", "any")
 SURE = 0.995
@@ -31,9 +33,8 @@ class HeatPlan:
     preheat: float
     due: bool
     interpass_max: float
-    finish_temperature: float
-    outside: float
-    plate: float
+    cold: Cold
+    boss: Boss
     mass: float
     burners: int
     machinable: bool
@@ -42,21 +43,24 @@ class HeatPlan:
     table: TableFigure
     risk: Risk
     temper_burners: int
-    ambient: float
+
+    @property
+    def ambient(self) -> float:
+        """Temperature at the site. [K]"""
+        return self.boss.ambient
+
+    @property
+    def outside(self) -> float:
+        """Outside diameter of the boss. [m]"""
+        return self.boss.outside
 
     @property
     def warnings(self) -> list[Message]:
         """What must be told beforehand: of a deposit too hard to bore, and what of the advice somebody must approve."""
-        asked = [one for one in self.advice if grade_of(one) == "approve"]
+        asked = [one for one in self.advice if grade_of(one) == "approve"] + self.boss.around.warnings
         if not self.risk.priced:
             return asked
         return [*asked, say("too_hard_sure") if self.risk.odds > SURE else say("too_hard", odds=self.risk.odds)]
-
-
-@formula("outside_diameter", "usual wall of the table, where no outside diameter is given", "from memory", unit="m")
-def assumed_outside(cleanup: float, assumed_wall: float) -> float:
-    """Outside diameter assumed for the boss. [m]"""
-    return cleanup + 2 * assumed_wall
 
 
 @formula("thickness", "EN 1011-2 method B takes the thicker of the parts that meet", "published", unit="m")
@@ -77,27 +81,10 @@ def interpass_limit(limit: float, preheat: float, room: float) -> float:
     return max(limit, preheat + room)
 
 
-@formula(
-    "finish_temperature",
-    "limit of the table, or as near to the surroundings as is worth waiting for",
-    "from memory",
-    unit="K",
-)
-def finish_at(warmest: float, ambient: float, above: float) -> float:
-    """Temperature at which the finish cut is made. [K]"""
-    return max(warmest, ambient + above)
-
-
 @formula("boss_mass", "definition: a ring of metal", "computed", unit="kg")
 def boss_mass(outside: float, inside: float, length: float, density: float) -> float:
     """Mass of the boss. [kg]"""
     return math.pi / 4 * (outside**2 - inside**2) * length * density
-
-
-def outside_of(survey: Survey, facts: Tables) -> float:
-    """Return the boss's outside diameter, as given or assumed. [m]"""
-    own = survey.bore.outside_diameter
-    return assumed_outside(survey.sizes.cleanup, facts.constant("assumed_wall")) if own is None else own
 
 
 def _preheat(base_cet: float, thickness: float, hydrogen: float, heat: float, facts: Tables) -> float:
@@ -150,8 +137,10 @@ def plan_heat(
         At `material`, if the preheat lies so high that the method says nothing.
     """
     base_cet = cet(base.C, base.Mn, base.Mo, base.Cr, base.Cu, base.Ni)
-    outside, plate = outside_of(survey, facts), survey.bore.plate_thickness or facts.constant("plate_thickness")
-    thickness = governing_thickness(_wall(survey, facts), plate)
+    outside = outside_of(survey, facts)
+    around = around_of(survey, outside, facts)
+    boss = Boss(outside, survey.sizes.cleanup, survey.bore.length, around, ambient)
+    thickness = governing_thickness(_wall(survey, facts), around.thickness)
     least = bound(facts, "heat_input", ANYWHERE, "must").low
     least = leaf(least, "fact", "heat_input", "least heat input of the technique, the safe side", unit="J/m")
     wanted = _preheat(base_cet, thickness, weld.wire.hydrogen, least, facts)
@@ -162,12 +151,11 @@ def plan_heat(
     due = wanted > ambient and wanted >= facts.constant("preheat_due")
     preheat = wanted if due else ambient
     kept, top = _interpass(base, preheat, due, facts)
-    warmest, nearest = (facts.constant(f"finish_cut_{name}") for name in ("temperature", "above_ambient"))
-    finish = finish_at(warmest, ambient, nearest)
+    cold = cold_enough(survey.sizes, ambient, facts)
     risk = risk_of(base, weld, survey.sizes.finish, preheat, interpass=top, heat=heat, facts=facts)
-    ring, table = boss_in_plate(survey, outside, plate, facts, inputs), table_preheat(base, thickness, facts)
+    ring, table = welding_ring(boss, top, facts, inputs), table_preheat(base, thickness, facts)
     burners = _burners(ring, preheat, ambient, facts.constant("preheat_target"), inputs)
-    advice = [*_warm(due, wanted, burners, survey, facts), *_hard(risk), *_cut_advice(finish, survey)]
+    advice = [*_warm(due, wanted, burners, survey, facts), *_hard(risk), *_cut_advice(cold, survey)]
     advice += [*_tempered(base, kept, top), *_by_table(table, preheat)]
     advice += _outside_range(base_cet, thickness, weld.wire.hydrogen, least, facts) if due else []
     return HeatPlan(
@@ -176,9 +164,8 @@ def plan_heat(
         preheat=preheat,
         due=due,
         interpass_max=top,
-        finish_temperature=finish,
-        outside=outside,
-        plate=plate,
+        cold=cold,
+        boss=boss,
         mass=boss_mass(outside, survey.sizes.cleanup, survey.bore.length, facts.constant("steel_density")),
         burners=burners,
         machinable=bool(risk.first <= risk.limit),
@@ -186,8 +173,7 @@ def plan_heat(
         pcm=pcm(C=base.C, Si=base.Si, Mn=base.Mn, Cu=base.Cu, Cr=base.Cr, Ni=base.Ni, Mo=base.Mo, V=base.V, B=base.B),
         table=table,
         risk=risk,
-        temper_burners=_burners(ring, risk.tempering.high, ambient, facts.constant("temper_target"), inputs),
-        ambient=ambient,
+        temper_burners=_temper_burners(boss, risk.tempering.high, facts, inputs),
     )
 
 
@@ -210,11 +196,18 @@ def _interpass(base: Base, preheat: float, due: bool, facts: Tables) -> tuple[fl
     return kept, interpass_limit(kept, preheat, facts.constant("interpass_above_preheat") if due else _nothing())
 
 
-def _burners(ring: Ring, warm: float | None, ambient: float, target: float, inputs: Inputs) -> int:
-    """Return the burners that bring the boss to a temperature in time; none where there is none to reach."""
+def _burners(ring: Ring, warm: float, ambient: float, target: float, inputs: Inputs) -> int:
+    """Return the burners that bring the boss to a temperature in time."""
+    return burners_for(ring, difference(warm, ambient), inputs.burner_power, target)
+
+
+def _temper_burners(boss: Boss, warm: float | None, facts: Tables, inputs: Inputs) -> int:
+    """Return the burners that bring the boss to its tempering in time; none where it has none."""
     if warm is None:
         return 0
-    return burners_for(ring, difference(warm, ambient), inputs.burner_power, target)
+    return _burners(
+        welding_ring(boss, warm, facts, inputs), warm, boss.ambient, facts.constant("temper_target"), inputs
+    )
 
 
 def _nothing() -> float:
@@ -257,5 +250,9 @@ def _tempered(base: Base, limit: float, top: float) -> list[Message]:
     return [say("tempered_hot", top=top, usual=limit)]
 
 
-def _cut_advice(finish: float, survey: Survey) -> list[Message]:
-    return [say("finish_cut", finish=finish)] if survey.sizes.finish > 0 else []
+def _cut_advice(cold: Cold, survey: Survey) -> list[Message]:
+    """Return how warm the bore may be for its finish cut, and what size is set then."""
+    if not survey.sizes.finish > 0:
+        return []
+    said = [say("finish_cut", finish=cold.temperature, growth=cold.growth)]
+    return said if cold.provable else [*said, say("finish_off", finish=cold.temperature)]

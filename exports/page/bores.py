@@ -23,6 +23,7 @@ from exports.format import (
     shown,
 )
 from exports.page.parts import columns, heading, listed, named, wrapped
+from exports.page.plate import plate
 from exports.page.steel import steel
 from exports.page.wear import features
 from exports.phrases import waiting, weighed
@@ -166,7 +167,7 @@ def _heat(bore: Bore, units: Units) -> list[str]:
     lines += (
         wrapped(f"Welding another bore of the line during these waits would save {clock_time(saved)}.") if saved else []
     )
-    lines += named("cool down", f"{down}, to {cool} for the finish cut")
+    lines += named("cool down", f"{down}, to {cool} for the finish cut") + plate(bore, units)
     lines += steel(heat, units)
     lines += [] if heat["machinable"] else wrapped("!! The deposit will be too hard to bore as planned.")
     return [*lines, *listed(heat["advice"])]

@@ -4,7 +4,7 @@ from estimator.document.schedule import Schedule
 from estimator.estimate import Estimate
 from exports.cells import Cell, Row, Sheet, blank, head, heading, lines_of, note, title
 from exports.days import WATCH, by_day, clock, day_name, of_people, watches
-from exports.format import perhaps
+from exports.format import hours_said, perhaps
 
 __all__ = ["sheet"]
 
@@ -43,11 +43,11 @@ def _row(values: list[str | int | float | None]) -> Row:
 
 
 def _roles(schedule: Schedule) -> list[Row]:
-    heads = ("", "Who", "Work [h]", "Waiting [h]", "", "Travel, overtime [h]")
+    heads = ("", "Who", "Work", "Waiting", "", "Travel, overtime")
     rows = [heading("Hours by role", COLUMNS), head(*heads)]
     for one in schedule["roles"]:
-        work, waiting = Cell(one["work_h"], form="0.0"), Cell(one["waiting_h"], form="0.0")
-        away = f"{one['travel_h']:.1f}, {one['overtime_h']:.1f}"
+        work, waiting = Cell(hours_said(one["work_h"])), Cell(hours_said(one["waiting_h"]))
+        away = f"{hours_said(one['travel_h'])}, {hours_said(one['overtime_h'])}"
         rows.append(Row((Cell(None), Cell(one["role"]), work, waiting, Cell(None), Cell(away))))
     return rows
 

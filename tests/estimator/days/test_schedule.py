@@ -143,5 +143,5 @@ def test_a_shift_too_short_for_its_own_opening_is_planned_all_the_same() -> None
 def test_the_way_out_may_run_into_the_overtime() -> None:
     """585 km at 65 km/h are 9 h: an hour beyond a shift of 8 h, there and again on the way back."""
     asked = two_bores(site={"distance": "585 km"})
-    found = estimate(asked, read_pricebook({"shift_length": "8 h", "overtime": "1 h", "travel": {"night": "500 EUR"}}))
+    found = estimate(asked, read_pricebook({"shift_length": "8 h", "overtime": "1 h", "travel": {"night": "2000 EUR"}}))
     assert found["totals"]["overtime_h"] >= 1.0
