@@ -91,10 +91,11 @@ class Server:
 def serving(database: str, *words: str, log: Path, still: bool = False, **variables: str) -> Iterator[Server]:
     """Run a server on a free port of 127.0.0.1, or of the `--host` in `words`; all it says goes to a file.
 
-    Where it is `still`, no bucket of requests fills again, however slow the machine.
+    It computes by itself. Where it is `still`, no bucket of requests fills again, however slow the machine.
     """
     command = ("serve", "--port", "0", "--database", database, *words)
-    process = the_nursery().bear(command, variables, said=str(log), printed=str(log), still=still)
+    alone = {"BOREWORTH_WORKERS": "0", **variables}
+    process = the_nursery().bear(command, alone, said=str(log), printed=str(log), still=still)
     try:
         yield Server(*_told(process, log), log)
     finally:

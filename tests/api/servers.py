@@ -116,12 +116,11 @@ class Nursery:
         assert self.process.stdin is not None
         assert self.process.stdout is not None
         self.count += 1
-        said = self.folder / f"said-{self.count}.txt"
-        self.process.stdin.write(
-            json.dumps({"words": words, "said": str(said), "variables": dict(variables), **order}) + "\n"
-        )
+        said = f"{self.folder}/said-{self.count}.txt"
+        whole: dict[str, Any] = {"words": words, "said": said, "variables": dict(variables), **order}
+        self.process.stdin.write(json.dumps(whole) + "\n")
         self.process.stdin.flush()
-        self.born.append(Server(int(self.process.stdout.readline()), said))
+        self.born.append(Server(int(self.process.stdout.readline()), Path(whole["said"])))
         return self.born[-1]
 
     def start(self, database: str, *words: str, variables: Mapping[str, str] | None = None, **amiss: float) -> Server:
