@@ -142,7 +142,7 @@ def stand(tmp_path_factory: pytest.TempPathFactory) -> Iterator[TestClient]:
     store.close()
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def nursery() -> Nursery:
     """Where servers come from."""
     return the_nursery()
