@@ -119,8 +119,7 @@ class State:
         heads, waits = self.heads, self.open
         for after in shop.later[number]:
             waits[after] -= 1
-            if heads[after] < end:
-                heads[after] = end
+            heads[after] = max(heads[after], end)
             if not waits[after]:
                 self.ready.append(after)
 

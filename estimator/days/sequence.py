@@ -117,6 +117,4 @@ def _manners(yard: Yard, small: bool) -> Iterator[tuple[Sequence[float], float, 
 def _sways(tasks: int, tries: int) -> list[tuple[list[float], float]]:
     """Return by what each try disturbs the urgency of each task, and its patience."""
     dice = random.Random(tasks)  # a die of our own: the same job is ordered the same way
-    return [
-        ([dice.uniform(1 - SWAY, 1 + SWAY) for _ in range(tasks)], dice.choice(PATIENCE)) for _ in range(tries)
-    ]
+    return [([dice.uniform(1 - SWAY, 1 + SWAY) for _ in range(tasks)], dice.choice(PATIENCE)) for _ in range(tries)]
