@@ -17,6 +17,7 @@ from api.problems import KINDS, answer_problem
 from api.routes import actuals, audit, books, choices, estimates, explanations, health, jobs, metrics, quotes
 from api.settings import Settings
 from api.store.engine import Store
+from api.work.here import Here, Work
 from estimator.document.whole import ENGINE
 
 __all__ = ["Service", "create_app"]
@@ -33,8 +34,11 @@ class Service(FastAPI):
         return super().openapi()
 
 
-def create_app(settings: Settings | None = None, store: Store | None = None) -> Service:
-    """Return the service, ready to be run; without a store nobody from elsewhere can come in."""
+def create_app(settings: Settings | None = None, store: Store | None = None, work: Work | None = None) -> Service:
+    """Return the service, ready to be run.
+
+    Without a store nobody from elsewhere can come in; without a pool it computes in this process, without bounds.
+    """
     name, version = ENGINE.split()
     app = Service(
         title=name,
@@ -46,8 +50,10 @@ def create_app(settings: Settings | None = None, store: Store | None = None) -> 
     )
     app.state.settings = settings or Settings()
     app.state.store = store
+    app.state.work = work or Here()
     app.state.keys = NoKeys() if store is None else Keys(store)
     app.state.metrics = Metrics(version)
+    app.state.metrics.follow(app.state.work)
     app.state.tries = Tries()
     for kind in KINDS:
         app.add_exception_handler(kind, answer_problem)

@@ -22,6 +22,7 @@ from api.store.errors import (
     StoreError,
     UnavailableError,
 )
+from api.work.errors import DefectError, WorkError
 from estimator.errors import DocumentError, Fault, JobRefusedError, OutOfRangeError
 
 __all__ = ["KINDS", "PROBLEM_JSON", "answer_problem", "declared", "problem", "refusal"]
@@ -40,7 +41,9 @@ STORE_CODES: dict[type[StoreError], tuple[int, str]] = {  # each with the path o
     UnavailableError: (503, ""),
     AlteredError: (500, ""),
 }
-KINDS: tuple[type[Exception], ...] = (HTTPException, *(kind for kind, _, _ in CODES), *STORE_CODES, Exception)
+KINDS: tuple[type[Exception], ...] = (
+    HTTPException, *(kind for kind, _, _ in CODES), *STORE_CODES, WorkError, DefectError, Exception,
+)  # fmt: skip
 UNAVAILABLE = 503
 ALTERED = "urn:boreworth:problem:altered-quote"  # the type of the one problem that a program must not try again
 AGAIN = {"Retry-After": "2"}
@@ -126,6 +129,12 @@ async def answer_problem(request: Request, error: Exception) -> Response:
         again = AGAIN if status == UNAVAILABLE else None
         kind = _altered(error) if isinstance(error, AlteredError) else "about:blank"
         return refusal(scope, status, f"{_sentence(error)}.", [Fault(path, str(error))], again, kind)
+    if isinstance(error, WorkError):
+        log().warning("work", said=str(error))
+        again = {"Retry-After": str(error.again)}
+        return refusal(scope, UNAVAILABLE, f"{_sentence(error)}.", [Fault("", str(error))], again)
+    if isinstance(error, DefectError):
+        log().error("defect", kind=error.kind, where=error.where)
     for one, status, detail in CODES:
         if isinstance(error, one):
             return refusal(scope, status, detail, getattr(error, "faults", None) or [Fault("", str(error))])

@@ -1,23 +1,13 @@
 """A template filled in and sent as a page, and whether a page is asked for; below whoever answers with one."""
 
-import base64
-import hashlib
-from pathlib import Path
-
 from fastapi.responses import HTMLResponse
-from jinja2 import Environment, FileSystemLoader, StrictUndefined, select_autoescape
-from markupsafe import Markup
 from starlette.datastructures import Headers
 
 from api.caller import Caller, current
-from estimator.document.whole import ENGINE
-from exports.signs import kept
+from api.filled import STYLE_HASH, filled
 
-__all__ = ["POLICY", "page", "wants_page"]
+__all__ = ["POLICY", "page", "sent_page", "wants_page"]
 
-ROOM = Path(__file__).parent / "pages/templates"
-STYLE = (ROOM / "style.css").read_text("utf-8")
-STYLE_HASH = base64.b64encode(hashlib.sha256(STYLE.encode()).digest()).decode()
 POLICY = "; ".join(
     (
         "default-src 'none'",
@@ -28,15 +18,6 @@ POLICY = "; ".join(
         "frame-ancestors 'none'",
     )
 )
-TEMPLATES = Environment(
-    loader=FileSystemLoader(ROOM),
-    autoescape=select_autoescape(default=True),
-    undefined=StrictUndefined,
-    trim_blocks=True,
-    lstrip_blocks=True,
-)
-TEMPLATES.filters["paper"] = kept
-TEMPLATES.globals.update(style=Markup(STYLE), engine=ENGINE)  # the style sheet is our own file
 
 
 def page(template: str, status: int = 200, *, csrf: str = "", **content: object) -> HTMLResponse:
@@ -53,7 +34,11 @@ def page(template: str, status: int = 200, *, csrf: str = "", **content: object)
     content
         What the template shows.
     """
-    text = TEMPLATES.get_template(template).render(caller=_caller(), csrf=csrf, **content)
+    return sent_page(filled(template, _caller(), csrf, **content), status)
+
+
+def sent_page(text: str, status: int = 200) -> HTMLResponse:
+    """Return the text of a page as the answer."""
     return HTMLResponse(text, status, {"Content-Security-Policy": POLICY, "Vary": "Accept, Cookie"})
 
 

@@ -9,6 +9,7 @@ from pydantic import Field
 from pydantic_settings import BaseSettings, SettingsConfigDict
 
 from api.store.address import DEFAULT, masked
+from api.work.pool import cores
 from estimator.errors import nearest
 
 __all__ = ["PREFIX", "Setting", "Settings", "listed", "unknown_variables"]
@@ -34,6 +35,18 @@ class Settings(BaseSettings):
     session_hours: Annotated[
         float, Field(gt=0, le=720, allow_inf_nan=False, description="hours until a sign-in by page ends")
     ] = 12.0
+    workers: Annotated[
+        int, Field(ge=0, le=64, description="processes that compute; 0 computes in the server itself, without bounds")
+    ] = Field(default_factory=cores)
+    work_deadline: Annotated[
+        float, Field(gt=0, le=3600, allow_inf_nan=False, description="seconds that forty bores may take to compute")
+    ] = 60.0
+    work_queue: Annotated[
+        int, Field(ge=0, le=100_000, description="bores that may wait to be computed, half of them of one caller")
+    ] = 1000
+    work_memory: Annotated[
+        int, Field(ge=256, le=65536, description="megabytes of memory that each process that computes may take")
+    ] = 1536
     log_level: Annotated[
         Literal["debug", "info", "warning", "error"], Field(description="what is written to standard error")
     ] = "info"

@@ -19,10 +19,12 @@ from estimator.document.whole import Priced, Whole, priced, written
 from estimator.errors import JobRefusedError, PlanMismatchError
 from estimator.job.job import Job
 from estimator.job.job import read_job as _read_job
+from estimator.job.said import in_words
 from estimator.money.bill import Bill, bill_of
 from estimator.plans import Figures
 from estimator.road import arrange, compute, decide, run
 from estimator.strict import parse
+from estimator.van.take import Taken, take_of
 
 __all__ = ["DETAILS", "Detail", "Estimate", "Priced", "estimate", "estimate_job", "read_job"]
 
@@ -37,6 +39,7 @@ class Estimate(Whole):
     budget: NotRequired[Budget]
     variation: NotRequired[Variation]
     ways: NotRequired[list[Ways]]
+    take: NotRequired[list[Taken]]
 
 
 def read_job(document: bytes | str | dict[str, Any], book: PriceBook) -> Job:
@@ -88,6 +91,7 @@ def estimate_job(job: Job, book: PriceBook, data: dict[str, Any], detail: Litera
     figures, bill = _first(job, book, beside=full)
     crews = crews_of(figures, bill) if full else None
     found = cast(Estimate, written(figures, bill, crews, data))  # nothing stands beside it yet
+    found["take"] = take_of(found, book)
 
     def run(other: Job) -> Twin:
         return twin_of(*_once(other, book, beside=False))
@@ -106,7 +110,8 @@ def _first(job: Job, book: PriceBook, *, beside: bool) -> tuple[Figures, Bill]:
     try:
         return _once(job, book, beside=beside)
     except JobRefusedError as error:
-        raise JobRefusedError([job.said_at(fault) for fault in error.faults]) from None
+        faults = [job.said_at(fault) for fault in error.faults]
+        raise JobRefusedError(in_words(faults, [bore.name for bore in job.bores])) from None
 
 
 def _once(job: Job, book: PriceBook, *, beside: bool) -> tuple[Figures, Bill]:

@@ -13,58 +13,13 @@ from estimator.signs import name_in, note_in, text_in
 from estimator.units import DIMENSIONS, UnitError, convert, factor, read, si_label, split, unit
 
 __all__ = [
-    "Allowance",
-    "Angle",
-    "AnyQuantity",
-    "BoreSize",
-    "Current",
-    "Date",
-    "Density",
-    "Deviation",
-    "Distance",
-    "Document",
-    "Drive",
-    "Filling",
-    "Flow",
-    "Fraction",
-    "Frequency",
-    "Gauged",
-    "Length",
-    "LinearDensity",
-    "Mass",
-    "Money",
-    "Name",
-    "Note",
-    "Number",
-    "Outdoors",
-    "Overtime",
-    "PartSize",
-    "PerDistance",
-    "PerEnergy",
-    "PerMass",
-    "PerVolume",
-    "Plate",
-    "Pressure",
-    "Price",
-    "Rate",
-    "Road",
-    "Said",
-    "Shift",
-    "Speed",
-    "Spool",
-    "Temperature",
-    "Tempering",
-    "Text",
-    "Time",
-    "Voltage",
-    "Volume",
-    "Wait",
-    "Wind",
-    "quantity_field",
-    "rate_field",
-    "si_unit_of",
-    "sized",
-]
+    "Allowance", "Angle", "AnyQuantity", "BoreSize", "Current", "Date", "Density", "Deviation", "Distance",
+    "Document", "Drive", "Filling", "Flow", "Fraction", "Frequency", "Gauged", "Interest", "Lead", "Length", "Life",
+    "LinearDensity", "Mass", "Money", "Name", "Note", "Number", "Outdoors", "Overtime", "PartSize", "PerDistance",
+    "PerEnergy", "PerMass", "PerVolume", "Plate", "Pressure", "Price", "Rate", "Road", "Said", "Shift", "Speed",
+    "Spool", "Temperature", "Tempering", "Text", "Time", "Voltage", "Volume", "Wait", "Wind", "quantity_field",
+    "rate_field", "si_unit_of", "sized",
+]  # fmt: skip
 
 
 class Document(BaseModel):
@@ -86,12 +41,16 @@ class Said(NamedTuple):
     unit: str
 
 
-def _reader(dimension: str, positive: bool, most: str = "", least: str = "") -> Callable[[object], float]:
+def _reader(
+    dimension: str, positive: bool, most: str = "", least: str = "", example: str = ""
+) -> Callable[[object], float]:
     low = "above zero" if positive else "zero or more"
 
     def validate(value: object) -> float:
-        number = convert(value.number, unit(value.unit), dimension) if type(value) is Said else read(value, dimension)
-        value = f"{value.number:g} {value.unit}" if type(value) is Said else value
+        if type(value) is Said:
+            number, value = convert(value.number, unit(value.unit), dimension), f"{value.number:g} {value.unit}"
+        else:
+            number = read(value, dimension, example)
         if dimension != "temperature" and (number < 0 or (positive and number == 0)):
             raise UnitError(f"must be {low}, not {str(value)[:40]!r}")
         if dimension == "temperature" and number < 0:
@@ -105,14 +64,14 @@ def _reader(dimension: str, positive: bool, most: str = "", least: str = "") -> 
     return validate
 
 
-def quantity_field(dimension: str, *, positive: bool = True, most: str = "", least: str = "") -> Any:  # noqa: ANN401  # an annotation
+def quantity_field(dimension: str, *, positive: bool = True, most: str = "", least: str = "", example: str = "") -> Any:  # noqa: ANN401  # an annotation
     """Return the pydantic annotation of a key that holds a text with a unit, within bounds of reason."""
     schema = {
         "type": "string",
-        "examples": [DIMENSIONS[dimension][1]],
+        "examples": [example or DIMENSIONS[dimension][1]],
         "description": f"a {dimension} with its unit",
     }
-    read_as = PlainValidator(_reader(dimension, positive, most, least))
+    read_as = PlainValidator(_reader(dimension, positive, most, least, example))
     return Annotated[float, read_as, WithJsonSchema(schema), Measures(dimension)]
 
 
@@ -145,13 +104,13 @@ def _any(value: object) -> float:
 
 Length = quantity_field("length")
 BoreSize = quantity_field("length", most="500 mm", least="3 mm")
-PartSize = quantity_field("length", most="3 m")
-Plate = quantity_field("length", most="300 mm")
-Allowance = quantity_field("length", positive=False, most="20 mm")
-Shift = quantity_field("time", most="24 h", least="1 h")
-Overtime = quantity_field("time", positive=False, most="12 h")
+PartSize = quantity_field("length", most="3 m", example="120 mm")
+Plate = quantity_field("length", most="300 mm", example="30 mm")
+Allowance = quantity_field("length", positive=False, most="20 mm", example="0.5 mm")
+Shift = quantity_field("time", most="24 h", least="1 h", example="10 h")
+Overtime = quantity_field("time", positive=False, most="12 h", example="2 h")
 Drive = quantity_field("power", most="50 kW", least="100 W")
-Road = quantity_field("length", positive=False, most="20000 km")
+Road = quantity_field("length", positive=False, most="20000 km", example="85 km")
 Outdoors = quantity_field("temperature", most="60 degC", least="-60 degC")
 Gauged = quantity_field("temperature", most="120 degC", least="-60 degC")
 Tempering = quantity_field("temperature", most="720 degC", least="100 degC")
@@ -160,6 +119,9 @@ _DEVIATES = {"type": "string", "examples": ["-0.021 mm"], "description": "a leng
 Deviation = Annotated[float, PlainValidator(_signed), WithJsonSchema(_DEVIATES), Measures("length")]
 Time = quantity_field("time")
 Wait = quantity_field("time", positive=False)
+Life = quantity_field("time", example="6000 h")
+Standing = quantity_field("time", positive=False, example="16 h")
+Lead = quantity_field("time", positive=False, example="21 day")
 Speed = quantity_field("speed")
 Wind = quantity_field("speed", positive=False)
 Flow = quantity_field("flow")
@@ -173,8 +135,8 @@ Pressure = quantity_field("pressure")
 Filling = quantity_field("pressure", most="450 bar", least="1 bar")
 Frequency = quantity_field("frequency")
 Torque = quantity_field("torque", most="100 kN.m", least="1 N.m")
-Feed = quantity_field("length", most="5 mm", least="0.001 mm")
-Roughness = quantity_field("length", most="25 um", least="0.2 um")
+Feed = quantity_field("length", most="5 mm", least="0.001 mm", example="0.2 mm")
+Roughness = quantity_field("length", most="25 um", least="0.2 um", example="3.2 um")
 Density = quantity_field("density")
 LinearDensity = quantity_field("linear density")
 AnyQuantity = Annotated[
@@ -182,7 +144,36 @@ AnyQuantity = Annotated[
 ]
 Angle = Annotated[float, Field(strict=True, ge=0, le=360, allow_inf_nan=False)]
 Number = Annotated[float, Strict(), Field(allow_inf_nan=False)]
-Fraction = Annotated[float, Strict(), Field(ge=0, le=1, allow_inf_nan=False)]
+PERCENT = re.compile(r"\s*([0-9]{1,3}(?:\.[0-9]{1,12})?)\s*%\s*")
+MOST_PERCENT = 100
+
+
+def _fraction(value: object) -> float:
+    """Return a fraction, typed as a plain number or in percent; raise `ValueError` with the cure."""
+    percent = PERCENT.fullmatch(value[:40]) if isinstance(value, str) else None
+    number = float(Decimal(percent[1]) / MOST_PERCENT) if percent else value
+    if isinstance(number, bool) or not isinstance(number, int | float):
+        raise ValueError('must be a plain number or a percentage, for instance 0.08 or "8 %"')
+    if not 0 <= number <= 1:
+        meant = f'{number / MOST_PERCENT:g} or "{number:g} %"' if 1 < number <= MOST_PERCENT else '0.08 or "8 %"'
+        raise ValueError(f"must be a fraction from 0 to 1; write for instance {meant}")
+    return float(number)
+
+
+def _rate(value: object) -> float:
+    """Return a rate of interest: a fraction below 1."""
+    found = _fraction(value)
+    if found == 1:
+        raise ValueError('must be below 1; write for instance 0.08 or "8 %"')
+    return found
+
+
+_OF_ONE = {
+    "anyOf": [{"type": "number", "minimum": 0, "maximum": 1}, {"type": "string", "examples": ["8 %"]}],
+    "description": "a fraction, or a text in percent",
+}
+Fraction = Annotated[float, PlainValidator(_fraction), WithJsonSchema(_OF_ONE)]
+Interest = Annotated[float, PlainValidator(_rate), WithJsonSchema(_OF_ONE)]
 
 
 @functools.cache

@@ -36,7 +36,7 @@ class Inputs:
     nozzle_life: float
     edge_life: float
     burner_power: float
-    surface_loss: float
+    emissivity: float
     road_speed: float
     fire_watch: float
 
@@ -58,7 +58,7 @@ LIVES = (
     "nozzle_life",
     "edge_life",
     "burner_power",
-    "surface_loss",
+    "emissivity",
 )
 
 

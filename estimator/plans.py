@@ -19,7 +19,7 @@ from estimator.tables.messages import Message
 from estimator.weld.build import Build
 from estimator.weld.course import HeatFigures
 from estimator.weld.plan import WeldPlan
-from estimator.weld.prepare import HeatPlan
+from estimator.weld.preheat import HeatPlan
 from estimator.weld.steel import Base
 
 if TYPE_CHECKING:

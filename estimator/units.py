@@ -190,10 +190,10 @@ def split(text: str) -> tuple[float, str]:
     return number, (match[2] or "").strip()
 
 
-def read(text: object, dimension: str) -> float:
-    """Return the SI value of a text such as "3.5 in"; raise `UnitError` with the cure."""
-    exponents, example = DIMENSIONS[dimension]
-    cure = f'write for instance "{example}"'
+def read(text: object, dimension: str, example: str = "") -> float:
+    """Return the SI value of a text such as "3.5 in"; raise `UnitError` with the cure, by an example that fits."""
+    exponents, usual = DIMENSIONS[dimension]
+    cure = f'write for instance "{example or usual}"'
     if isinstance(text, bool) or not isinstance(text, str):
         kind = "a bare number" if isinstance(text, int | float) and not isinstance(text, bool) else "no text"
         raise UnitError(f"a {dimension} needs a unit and this is {kind}; {cure}")

@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Iterator
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 from estimator.document.bore import Bore
 from estimator.document.day import Day
@@ -14,8 +14,11 @@ from exports.format import by_key, has
 from exports.stored_days import HOUR, days_worked_out, shift_start
 
 __all__ = [
+    "WATCH",
+    "Drive",
     "Part",
     "Use",
+    "Watch",
     "by_day",
     "by_task",
     "clock",
@@ -24,8 +27,11 @@ __all__ = [
     "drives",
     "of_people",
     "uses_of",
+    "watches",
 ]
 
+WATCH = "watch"  # code of the task
+NOBODY = "nobody needed"
 NEAR = 1e-6  # moments nearer than this are one [min]
 
 
@@ -43,6 +49,20 @@ class Part(NamedTuple):
         return self.end - self.start
 
 
+class Drive(NamedTuple):
+    """A drive: on which day, there or back, minutes as in `Part`."""
+
+    day: int
+    way: Literal["out", "home"]
+    start: float
+    end: float
+
+    @property
+    def name(self) -> str:
+        """What people call it."""
+        return f"drive {self.way}"
+
+
 class Use(NamedTuple):
     """What is used up of one thing: its key, which kind of it, today, in the whole job, and after today."""
 
@@ -51,6 +71,41 @@ class Use(NamedTuple):
     today: float
     whole: float
     after: float
+
+
+class Watch(NamedTuple):
+    """The fire watch of one day: from the last hot work on, who keeps it, what to look at; minutes as in `Part`.
+
+    `number` is that of its task where the order of work has one for it: on the last day with hot work.
+    """
+
+    day: int
+    start: float
+    end: float
+    who: str
+    measure: tuple[str, ...]
+    number: int | None
+
+    @property
+    def minutes(self) -> float:
+        """How long it is. [min]"""
+        return self.end - self.start
+
+
+def watches(schedule: Schedule) -> dict[int, Watch]:
+    """Return the fire watch of every day with hot work, by day; it is a person's work, beside other work."""
+    tasks = [task for task in schedule["tasks"] if task["code"] == WATCH]
+    asked = tuple(dict.fromkeys(one for task in tasks for one in task.get("measure", ())))
+    crew = [one["role"] for one in schedule["roles"]]
+    who = crew[0] if len(crew) == 1 else "one of the crew"
+    found = {}
+    for day in days_of(schedule):
+        start, end = day["hot_until_min"], day["watch_until_min"]
+        here = {part["task"] for part in day["parts"]}
+        number = next((task["number"] for task in tasks if task["number"] in here), None)
+        if start is not None and end is not None:
+            found[day["day"]] = Watch(day["day"], start, end, f"{who}, beside other work", asked, number)
+    return found
 
 
 def clock(schedule: Schedule, moment: float) -> str:
@@ -88,19 +143,19 @@ def by_task(schedule: Schedule) -> dict[int, list[Part]]:
     return found
 
 
-def drives(schedule: Schedule) -> list[tuple[int, str, float, float]]:
-    """Return the drives: day, there or back, start, end; every day there and back where nobody stays. [min]"""
+def drives(schedule: Schedule) -> list[Drive]:
+    """Return the drives; every day there and back where nobody stays."""
     return [
-        (day["day"], f"drive {one['way']}", one["start_min"], one["end_min"])
+        Drive(day["day"], one["way"], one["start_min"], one["end_min"])
         for day in days_of(schedule)
         for one in day["drives"]
     ]
 
 
 def of_people(task: Task, schedule: Schedule) -> str:
-    """Return who does a task; nothing for a wait."""
+    """Return who does a task; of what goes on by itself that nobody is needed."""
     roles = [one["role"] for one in schedule["roles"]]
-    return ", ".join(roles[one - 1] if one <= len(roles) else f"person {one}" for one in task["people"])
+    return ", ".join(roles[one - 1] if one <= len(roles) else f"person {one}" for one in task["people"]) or NOBODY
 
 
 def _lines(schedule: Schedule) -> dict[str, str | None]:

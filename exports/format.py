@@ -18,7 +18,7 @@ from exports.signs import sign_of
 __all__ = [
     "Grade", "Told", "Units", "amount", "bare", "by_grade", "by_key", "clock_time", "counted", "expected", "field",
     "has", "hours_said", "in_percent", "label", "moved", "named_bores", "number", "perhaps", "scatter_of", "share",
-    "shown", "to_settle", "told",
+    "shown", "to_settle", "told", "turned",
 ]  # fmt: skip
 
 Units = Literal["metric", "us"]
@@ -27,9 +27,12 @@ GRADES: tuple[Grade, ...] = get_args(Grade)
 AMPS = 5  # a scatter of some twenty amperes is not known to the ampere
 FINER = {
     ("mm", "in"): 2,
+    ("um", "uin"): -1,
+    ("kJ/mm", "kJ/in"): -1,
     ("mm/min", "ipm"): 1,
     ("m/min", "ipm"): -2,
     ("L", "ft3"): 1,
+    ("L", "gal"): 1,
     ("mm3", "in3"): 3,
 }
 MINUTES = 60
@@ -76,9 +79,19 @@ def bare(key: str, value: float, units: Units, fewer: int = 0) -> str:
     symbol = row.us if units == "us" else row.unit
     if symbol == row.unit:
         return number(value, row.places - fewer)
-    ours = unit(row.unit)
     places = row.places - fewer + FINER.get((row.unit, symbol), 0)
-    return number(deci(value * ours.factor + ours.offset, symbol), places)
+    return number(turned(key, value, units), places)
+
+
+def turned(key: str, value: float, units: Units) -> float:
+    """Return a figure of the document in the page's units, not rounded."""
+    row = quantity(key)
+    if units != "us" or row.us == row.unit:
+        return value
+    if row.unit == "degC":  # as it is told in words: the whole degree is turned
+        value = float(Decimal(str(value)).quantize(Decimal(1), ROUND_HALF_UP))
+    ours = unit(row.unit)
+    return deci(value * ours.factor + ours.offset, row.us)
 
 
 def label(key: str, units: Units) -> str:

@@ -1,8 +1,8 @@
 """Lines that text pages and sheets share."""
 
+from estimator.buying.make import OrderLine
 from estimator.document.heat import Wait
 from estimator.document.weld import Alternative
-from estimator.order.make import OrderLine
 from exports.format import Units, bare, counted, number, shown
 from exports.signs import NARROW, signs
 

@@ -19,6 +19,7 @@ from openpyxl.writer.excel import ExcelWriter
 
 from estimator.estimate import Estimate
 from exports.cells import Builder, Cell, Chart, Formula, Row, Sheet
+from exports.in_units import in_units
 from exports.pictures.shades import text_on
 from exports.signs import kept
 from exports.stored import with_values
@@ -210,6 +211,7 @@ def workbook(sheets: Iterable[Sheet], footer: str, paper: Paper = "a4") -> bytes
 
 def sheets_of(estimate: Estimate, builders: Iterable[Builder]) -> list[Sheet]:
     """Return the sheets of an estimate document, in order; a builder makes one or several."""
+    estimate = in_units(estimate, "metric")
     made = [build(estimate) for build in builders]
     return [sheet for one in made for sheet in ([one] if isinstance(one, Sheet) else one)]
 

@@ -14,43 +14,48 @@ settings.register_profile("ci", settings.get_profile("local"), print_blob=True)
 settings.load_profile("ci" if os.environ.get("CI") else "local")
 
 HELD = pytest.StashKey[int]()
-SHARED = ("database", "office", "browser")  # a server or profile each; they begin first, for they take longest
-BY_FILE = ("tests/api/", "tests/exports/", "tests/published/")  # files whose tests share a fixture or a reckoning
+# The files that take longest, longest first: they begin first, so that the processes end together.
+LONG = (
+    "tests/exports/sheets/test_quote.py",
+    "tests/api/store/test_faults.py",
+    "tests/golden/test_golden.py",
+    "tests/api/pages/test_in_a_browser.py",
+    "tests/estimator/buying/test_order_month.py",
+    "tests/runner/test_runner.py",
+    "tests/api/commands/test_serve.py",
+    "tests/estimator/test_kernels.py",
+    "tests/api/commands/test_read.py",
+    "tests/api/store/test_quotes.py",
+    "tests/test_recipes.py",
+    "tests/api/describe/test_openapi.py",
+    "tests/estimator/bore/test_axis_laws.py",
+    "tests/estimator/weld/test_planner.py",
+    "tests/api/store/test_backups.py",
+    "tests/api/store/test_hostile_backups.py",
+    "tests/estimator/test_laws.py",
+    "tests/estimator/test_keystone.py",
+    "tests/estimator/document/test_redact.py",
+)
 
 
-# ---------------------------------------------------------------- which tests, in which process
+# ---------------------------------------------------------------- which tests, in which order
 
 
-def group_of(item: pytest.Item) -> str | None:
-    """Return what a test shares with others that should run in the same process; None where it shares nothing."""
-    for mark in ("office", "browser"):
-        if item.get_closest_marker(mark):
-            return mark
-    asked = getattr(getattr(item, "callspec", None), "params", {}).values()
-    if "postgresql" in {*map(str, asked), *getattr(item, "fixturenames", ())}:
-        return "database"
+def rank(item: pytest.Item) -> int:
+    """Return how early a test begins."""
     file = item.nodeid.partition("::")[0]
-    return file if file.startswith(BY_FILE) else None
+    return LONG.index(file) if file in LONG else len(LONG)
 
 
-def rank(group: str | None) -> int:
-    """Return how early a group begins: single tests last, so that the processes end together."""
-    return SHARED.index(group) if group in SHARED else len(SHARED) + (group is None)
-
-
-@pytest.hookimpl(tryfirst=True)  # before pytest-xdist reads the groups
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
-    """Hold back what only a thorough run does; where there are several processes, say what belongs together."""
+    """Hold back what only a thorough run does; where there are several processes, long files come first."""
     held = [] if THOROUGH else [item for item in items if item.get_closest_marker("thorough")]
     config.stash[HELD] = len(held)
     if held:
         config.hook.pytest_deselected(items=held)
         items[:] = [item for item in items if not item.get_closest_marker("thorough")]
     if hasattr(config, "workerinput"):
-        items.sort(key=lambda item: rank(group_of(item)))
-        for item in items:
-            if group := group_of(item):
-                item.add_marker(pytest.mark.xdist_group(group))
+        items.sort(key=rank)
 
 
 # ---------------------------------------------------------------- what the run says

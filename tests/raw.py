@@ -3,9 +3,9 @@
 from collections.abc import Sequence
 from typing import Any
 
+from estimator import buying as _buying
 from estimator import compare as _compare
 from estimator import estimate as _estimate
-from estimator import order as _order
 from estimator.book.pricebook import PriceBook
 
 __all__ = ["compare", "estimate", "order"]
@@ -25,4 +25,4 @@ def order(
     jobs: Sequence[Any], book: PriceBook, stock: Sequence[object] | None = None, service_level: Any = 0.95
 ) -> Any:
     """Return the order of several job documents."""
-    return _order.order(jobs, book, stock, service_level)
+    return _buying.order(jobs, book, stock, service_level)

@@ -24,8 +24,6 @@ GROUND_FLOOR = {
     "__init__", "errors", "signs", "units", "nomenclature", "formula", "either", "fields", "strict", "express",
     "inputs", "plans", "road", "estimate",
 }  # fmt: skip
-MAP = re.compile(r"^    ( {2}(?! ))?((?:[\w./]+ )+)", re.MULTILINE)
-
 MAX_FILE_LINES = 300
 MAX_BODY_LINES = 40
 HEAVY = {"pint", "fastapi", "sqlmodel", "scipy", "openpyxl"}
@@ -60,24 +58,6 @@ def test_the_top_of_the_tree_holds_what_was_agreed() -> None:
     listed = run("git", "-c", "safe.directory=*", "ls-files", "--cached", "--others", "--exclude-standard")
     assert listed.returncode == 0, listed.stderr
     assert {line.strip('"').partition("/")[0] for line in listed.stdout.splitlines()} == TOP
-
-
-def mapped() -> set[str]:
-    """Return every folder that the map in DEVELOPERS.md names, by its path."""
-    text = (ROOT / "DEVELOPERS.md").read_text("utf-8").partition("\n## Map\n")[2].partition("\n## ")[0]
-    found, house = set[str](), ""
-    for inner, names in MAP.findall(text):
-        folders = [name for name in names.split() if name.endswith("/")]
-        house = house if inner else "".join(folders)
-        found |= {f"{house if inner else ''}{name}".rstrip("/") for name in folders}
-    return found
-
-
-def test_each_room_stands_in_the_map_and_tests_mirror_the_rooms() -> None:
-    folders = {short(path.parent) for path in SOURCES if path.name == "__init__.py"}
-    mirrors = {name for name in folders if name.startswith(("tests/api", "tests/estimator", "tests/exports"))}
-    assert {name for name in folders - mirrors if name.count("/") < 2} == mapped() - {"sample_jobs"}
-    assert {name.removeprefix("tests/") for name in mirrors} <= folders
 
 
 def test_the_ground_floor_of_the_estimator_is_what_was_agreed() -> None:
@@ -142,7 +122,7 @@ def test_no_call_tells_more_than_six_arguments_by_their_place() -> None:
         f"{short(path)}:{call.lineno} {called(call)}, {len(call.args)}"
         for path in SOURCES
         if path.relative_to(ROOT).parts[0] != "tests"
-        for call in long_calls(ast.parse(path.read_text("utf-8")))
+        for call in long_calls(parsed(path))
     ]
     assert found == []
 

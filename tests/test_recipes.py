@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 TREE = Path(__file__).parents[1]
-BLOCK = re.compile(r"^```(append|create|insert|run|expect) ?(.*?)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
+BLOCK = re.compile(r"^```(append|create|insert|run|refuse|expect) ?(.*?)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
 TEXT = (TREE / "DEVELOPERS.md").read_text("utf-8")
 SECTION = TEXT.split("\n## Recipes\n", 1)[1].split("\n## ", 1)[0]
 RECIPES = {part.partition("\n")[0].strip(): part for part in SECTION.split("\n### ")[1:]}
@@ -31,14 +31,15 @@ def _insert(path: Path, body: str) -> None:
     path.write_text(text.replace(anchor, f"{anchor}\n{new.rstrip()}"), "utf-8")
 
 
-def _run(tree: Path, body: str) -> str:
+def _run(tree: Path, body: str, *, refused: bool = False) -> str:
+    """Run a command as it is written; return what it says: its page, or why it refuses."""
     words = shlex.split(body.strip())
     assert words[0] == "python"
     done = subprocess.run(
         [sys.executable, *words[1:]], cwd=tree, capture_output=True, text=True, check=False, timeout=120
     )
-    assert done.returncode == 0, done.stderr
-    return done.stdout
+    assert (done.returncode != 0) is refused, done.stderr
+    return done.stderr if refused else done.stdout
 
 
 @pytest.mark.parametrize("name", sorted(RECIPES))
@@ -56,6 +57,8 @@ def test_a_recipe_does_what_it_says(name: str, tmp_path: Path) -> None:
             _insert(tmp_path / where, body)
         elif kind == "run":
             printed += _run(tmp_path, body)
+        elif kind == "refuse":
+            printed += _run(tmp_path, body, refused=True)
         else:
             expected.append(body.strip())
     assert expected, "a recipe says what to expect"

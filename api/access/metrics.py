@@ -14,6 +14,8 @@ from prometheus_client import (
 )
 from prometheus_client.process_collector import ProcessCollector
 
+from api.work.here import Work
+
 __all__ = ["CONTENT_TYPE_LATEST", "Metrics"]
 
 disable_created_metrics()  # type: ignore[no-untyped-call]  # the library leaves it untyped
@@ -36,6 +38,13 @@ class Metrics:
         self._under_way = Gauge("boreworth_requests_under_way", "Requests being answered", registry=self.registry)
         built = Gauge("boreworth_build_info", "Version that runs", ("version",), registry=self.registry)
         built.labels(version).set(1)
+
+    def follow(self, work: Work) -> None:
+        """Tell of work that is computed, as it is when somebody asks."""
+        waiting = Gauge("boreworth_work_waiting_bores", "Bores that wait to be computed", registry=self.registry)
+        waiting.set_function(work.waiting)
+        under_way = Gauge("boreworth_work_under_way", "Pieces of work being computed", registry=self.registry)
+        under_way.set_function(work.under_way)
 
     def begin(self) -> None:
         """Count a request that came."""

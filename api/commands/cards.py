@@ -4,7 +4,7 @@ from typing import Annotated
 
 import typer
 
-from api.commands.edge import AsJson, BookFile, JobFile, faults_in, print_json, read_book, read_file, say, write_file
+from api.commands.edge import AsJson, BookFile, JobFile, estimated, print_json, say, write_file
 from api.commands.quote import Paper
 
 __all__ = ["cards"]
@@ -18,12 +18,7 @@ def cards(
     pricebook: BookFile = None,
 ) -> None:
     """Write the weld cards of a job, one page a bore, to tape to the boss."""
-    book = read_book(pricebook)
-    document = read_file(job)
-    with faults_in(job):
-        from estimator.estimate import estimate
-
-        found = estimate(document, book)
+    found = estimated(job, pricebook)
     from exports.sheets import card
     from exports.workbook import quote_workbook, sheets_of
 

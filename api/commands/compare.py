@@ -1,14 +1,13 @@
 """`boreworth compare`: repair, sleeve or replace."""
 
-from api.commands.edge import AsJson, BookFile, JobFile, faults_in, print_json, print_page, read_book, read_file
+from api.commands.edge import AsJson, BookFile, JobFile, faults_in, opened, print_json, print_page
 
 __all__ = ["compare"]
 
 
 def compare(job: JobFile, as_json: AsJson = False, pricebook: BookFile = None) -> None:
     """Compare repair, sleeve and replacement by their cost a year."""
-    book = read_book(pricebook)
-    document = read_file(job)
+    document, book = opened(job, pricebook)
     with faults_in(job):
         from estimator.compare import compare as compared
 

@@ -10,11 +10,9 @@ from api.commands.edge import (
     AsJson,
     BookFile,
     JobFile,
-    faults_in,
+    estimated,
     print_json,
     print_page,
-    read_book,
-    read_file,
     reason_of,
     say,
     stop,
@@ -34,12 +32,7 @@ def draw(
     pricebook: BookFile = None,
 ) -> None:
     """Draw the wear maps, sections and lines of a job."""
-    book = read_book(pricebook)
-    document = read_file(job)
-    with faults_in(job):
-        from estimator.estimate import estimate
-
-        found = estimate(document, book)
+    found = estimated(job, pricebook)
     from exports.format import by_grade
     from exports.pictures.job import pictures
 

@@ -4,16 +4,17 @@ import contextlib
 import os
 import sys
 from collections.abc import Iterable, Iterator
-from typing import TYPE_CHECKING, Annotated, NoReturn
+from typing import TYPE_CHECKING, Annotated, NoReturn, cast
 
 import typer
 
 if TYPE_CHECKING:
     from estimator.book.pricebook import PriceBook
+    from estimator.estimate import Detail, Estimate
 
 __all__ = [
-    "REFUSED", "WRONG", "AsJson", "BookFile", "JobFile", "faults_in", "json_of", "print_data", "print_json",
-    "print_page", "read_book", "read_file", "reason_of", "say", "stop", "write_file",
+    "REFUSED", "WRONG", "AsJson", "BookFile", "JobFile", "estimated", "faults_in", "json_of", "opened", "print_data",
+    "print_json", "print_page", "read_book", "read_file", "reason_of", "say", "stop", "write_file",
 ]  # fmt: skip
 
 REFUSED, WRONG = 1, 2
@@ -91,6 +92,21 @@ def read_book(file: str | None) -> "PriceBook":
         return read_pricebook()
     with faults_in(file):
         return read_pricebook(read_file(file))
+
+
+def opened(job: str, pricebook: str | None) -> "tuple[bytes, PriceBook]":
+    """Return a job document as it stands in its file, and the price book it is to be priced with."""
+    book = read_book(pricebook)
+    return read_file(job), book
+
+
+def estimated(job: str, pricebook: str | None, detail: "Detail" = "plan") -> "Estimate":
+    """Return the estimate of a job in as much detail as asked; end the command where it has none."""
+    document, book = opened(job, pricebook)
+    with faults_in(job):
+        from estimator.estimate import estimate
+
+        return cast("Estimate", estimate(document, book, detail))  # the price alone has fewer keys, and is only printed
 
 
 def print_data(data: bytes) -> None:

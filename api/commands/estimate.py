@@ -1,7 +1,7 @@
 """`boreworth estimate`: what a job takes and what it is sold for; what it costs us only with `--show cost`."""
 
 from enum import StrEnum
-from typing import TYPE_CHECKING, Annotated, cast
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -10,18 +10,15 @@ from api.commands.edge import (
     AsJson,
     BookFile,
     JobFile,
-    faults_in,
+    estimated,
     print_json,
     print_page,
-    read_book,
-    read_file,
     say,
     stop,
 )
 
 if TYPE_CHECKING:
     from estimator.estimate import Detail as Wanted
-    from estimator.estimate import Estimate
 
 __all__ = ["Detail", "Units", "estimate"]
 
@@ -67,12 +64,7 @@ def estimate(
     if detail is not None and not as_json:
         stop(WRONG, "boreworth estimate: --detail: goes with --json; the page says more with --show or --full")
     asked: Wanted = detail.value if detail else "full" if wanted & WEIGHED and not as_json else "plan"
-    book = read_book(pricebook)
-    document = read_file(job)
-    with faults_in(job):
-        from estimator.estimate import estimate as estimate_of
-
-        found = estimate_of(document, book, asked)
+    found = estimated(job, pricebook, asked)
     if as_json:
         from exports.format import by_grade
 
@@ -82,7 +74,7 @@ def estimate(
         return
     from exports.page.estimate import page
 
-    print_page(page(cast("Estimate", found), units.value, wanted))  # the page never asks for the price alone
+    print_page(page(found, units.value, wanted))
 
 
 def _parts(show: list[str], full: bool) -> set[str]:

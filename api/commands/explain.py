@@ -10,10 +10,9 @@ from api.commands.edge import (
     BookFile,
     JobFile,
     faults_in,
+    opened,
     print_json,
     print_page,
-    read_book,
-    read_file,
     stop,
 )
 
@@ -32,8 +31,7 @@ def explain(
     from estimator.errors import UnknownEntryError
     from exports.page.explained import page
 
-    book = read_book(pricebook)
-    document = read_file(job)
+    document, book = opened(job, pricebook)
     with faults_in(job):
         found = explained(document, book, key, at=key)
     if as_json:

@@ -35,9 +35,9 @@ def order(
     """Say what to take and to order for several jobs."""
     book = read_book(pricebook)
     documents = [read_file(job) for job in jobs]
+    from estimator.buying import order as ordered
+    from estimator.buying import read_stock
     from estimator.errors import DocumentError, Fault, JobRefusedError
-    from estimator.order import order as ordered
-    from estimator.order import read_stock
 
     have = None
     if stock is not None:

@@ -5,7 +5,7 @@ from typing import Annotated
 
 import typer
 
-from api.commands.edge import AsJson, BookFile, JobFile, faults_in, print_json, read_book, read_file, say, write_file
+from api.commands.edge import AsJson, BookFile, JobFile, estimated, print_json, say, write_file
 
 __all__ = ["Paper", "quote"]
 
@@ -25,12 +25,7 @@ def quote(
     pricebook: BookFile = None,
 ) -> None:
     """Write the quote of a job as a workbook."""
-    book = read_book(pricebook)
-    document = read_file(job)
-    with faults_in(job):
-        from estimator.estimate import estimate
-
-        found = estimate(document, book, "full")
+    found = estimated(job, pricebook, "full")
     from exports.format import amount, by_grade
     from exports.sheets import quote_sheets
     from exports.workbook import quote_workbook, sheets_of

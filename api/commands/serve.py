@@ -15,6 +15,7 @@ from api.commands.settings import read_settings
 if TYPE_CHECKING:
     from api.settings import Settings
     from api.store.engine import Store
+    from api.work.pool import Pool
 
 __all__ = ["serve"]
 
@@ -67,13 +68,14 @@ def _listening(host: str, port: int) -> socket.socket:
 
 def _run(door: socket.socket, settings: "Settings", store: "Store") -> None:
     """Answer requests until told to stop; to be told so is a good end."""
-    from api.access.lines import Server, config_of
+    from api.access.connections import Server, config_of
     from api.app import create_app
     from api.logs import configure
 
     configure(settings.log_level)
     host, port = door.getsockname()[:2]
-    server = Server(config_of(create_app(settings, store)))
+    pool = _pool(settings)
+    server = Server(config_of(create_app(settings, store, pool)))
     gc.enable()
 
     def end(*_: object) -> None:
@@ -84,4 +86,19 @@ def _run(door: socket.socket, settings: "Settings", store: "Store") -> None:
         signal.signal(number, end)
     shown = f"[{host}]" if ":" in host else host
     say(f"serving on http://{shown}:{port}, stop with Ctrl+C")
-    server.run(sockets=[door])
+    try:
+        server.run(sockets=[door])
+    finally:
+        if pool is not None:
+            pool.close()
+
+
+def _pool(settings: "Settings") -> "Pool | None":
+    """Return the processes that compute, the first of them on its way; None where there shall be none."""
+    from api.work.pool import Pool
+
+    if not settings.workers:
+        return None
+    pool = Pool(settings.workers, settings.work_deadline, settings.work_queue, settings.work_memory)
+    pool.start()
+    return pool

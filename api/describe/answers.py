@@ -4,10 +4,10 @@ from typing import Any, Literal
 
 from pydantic import BaseModel, ConfigDict, TypeAdapter
 
+from estimator.buying.make import Order
 from estimator.compare import Comparison
 from estimator.estimate import Estimate, Priced
 from estimator.job.job import Job
-from estimator.order.make import Order
 
 __all__ = ["Answer", "Schema", "body_of", "components", "named", "reply", "template"]
 

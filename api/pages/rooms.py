@@ -1,6 +1,5 @@
 """The pages: jobs and quotes with search, a job with its estimate, a quote as it was issued."""
 
-import json
 from dataclasses import dataclass
 from typing import Any
 from urllib.parse import urlencode
@@ -12,18 +11,16 @@ from starlette.exceptions import HTTPException
 
 from api.access.gate import session_in
 from api.access.secrets import csrf_of
-from api.caller import Caller, current
-from api.pages.view import estimate_view
-from api.render import page
+from api.caller import current
+from api.pages.whole import given_of, job_page, quote_page, refused
+from api.render import page, sent_page
+from api.routes.requests import computed
 from api.store.books import book_named
 from api.store.engine import Store
 from api.store.jobs import Wanted, find_job, list_jobs
 from api.store.quotes import QUOTE_STATES, find_paper, find_quote, list_quotes, state_of
-from estimator.book.pricebook import PriceBook
-from estimator.document.redact import redact
-from estimator.errors import DocumentError, JobRefusedError, OutOfRangeError
-from estimator.estimate import Estimate, estimate
-from exports.format import Units, amount, field
+from estimator.errors import DocumentError
+from exports.format import Units, amount
 
 __all__ = ["router"]
 
@@ -68,16 +65,19 @@ async def home(request: Request) -> Response:
 async def job(request: Request, number: str) -> Response:
     """Return a job, its quotes and its estimate as it would be now."""
     units = _units(request)
-    found = await run_in_threadpool(_job, _store(request), _known(number), units, current())
-    return page("job.html", csrf=_csrf(request), **found)
+    document, book, content = await run_in_threadpool(_job, _store(request), _known(number))
+    if document is None:
+        return page("job.html", csrf=_csrf(request), units=units, **content)
+    given = given_of(current(), units, _csrf(request), **content)
+    return sent_page(await computed(request, job_page, document, book, given))
 
 
 @router.get("/quotes/{number}")
 async def quote(request: Request, number: str) -> Response:
     """Return a quote with the estimate that it was drawn up with."""
-    units = _units(request)
-    found = await run_in_threadpool(_quote, _store(request), _known(number), units, current())
-    return page("quote.html", csrf=_csrf(request), **found)
+    document, content = await run_in_threadpool(_quote, _store(request), _known(number))
+    given = given_of(current(), _units(request), _csrf(request), **content)
+    return sent_page(await computed(request, quote_page, document, given))
 
 
 def _store(request: Request) -> Store:
@@ -146,55 +146,26 @@ def _row(quote: Any, reference: str = "", customer: str | None = None) -> dict[s
     }
 
 
-def _job(store: Store, number: int, units: Units, caller: Caller) -> dict[str, Any]:
-    """Return what the page of a job shows."""
+def _job(store: Store, number: int) -> tuple[str | None, str | None, dict[str, Any]]:
+    """Return the texts of a job and its price book, and what else its page shows; no text where its book is gone."""
     with store.reading() as db:
         kept, revision = find_job(db, number)
-        quotes = [_row(one) for one, *_ in list_quotes(db, Wanted(), None, ROWS, number)]
-        of, document = {"id": kept.id, "revision": kept.revision}, revision.document
-        name = kept.reference + (f", {kept.title}" if kept.title else "")
+        content = {
+            "quotes": [_row(one) for one, *_ in list_quotes(db, Wanted(), None, ROWS, number)],
+            "job": {"id": kept.id, "revision": kept.revision},
+            "name": kept.reference + (f", {kept.title}" if kept.title else ""),
+        }
         try:
-            book = book_named(db, kept.pricebook)
+            return revision.document, book_named(db, kept.pricebook), content
         except DocumentError as error:  # the book was removed since
-            return {**_refused(error), "units": units, "name": name, "job": of, "quotes": quotes}
-    return {"units": units, **_estimated(document, book, units, caller), "name": name, "job": of, "quotes": quotes}
+            return None, None, refused(error) | content
 
 
-def _estimated(document: str, book: PriceBook, units: Units, caller: Caller) -> dict[str, Any]:
-    """Return what is shown of a job's estimate; of a job that must not be welded, why."""
-    try:
-        shown = estimate_view(redact(estimate(document, book, "full"), caller.role), units)
-    except (DocumentError, JobRefusedError, OutOfRangeError) as error:
-        return _refused(error)
-    shown["facts_of"] = shown.pop("facts")
-    return shown
-
-
-def _refused(error: Exception) -> dict[str, Any]:
-    reasons = [str(fault) for fault in getattr(error, "faults", [error])]
-    return {"refused": reasons, "kind": "No estimate", "facts_of": []}
-
-
-def _quote(store: Store, number: int, units: Units, caller: Caller) -> dict[str, Any]:
-    """Return what the page of a quote shows: the estimate that it was drawn up with, never one made anew."""
+def _quote(store: Store, number: int) -> tuple[str, dict[str, Any]]:
+    """Return the estimate that a quote was drawn up with, and what else its page shows."""
     with store.reading() as db:
         kept, paper = find_quote(db, number), find_paper(db, number)
-        row, issued, revision = _row(kept), (kept.issued_at or "")[:10], str(kept.revision)
-        whole = {"state": kept.state, "sha256": paper.sha256, "estimate": json.loads(paper.estimate)}
-    given = redact(whole, caller.role)
-    shown = _as_drawn(given["estimate"], units)
-    dates = [("Issued", issued), ("Valid until", row["valid_until"]), ("Revision", revision)]
-    own = {
-        "name": ", ".join(filter(None, (given["estimate"]["reference"], field(given["estimate"], "job", "title")))),
-        "facts_of": [*shown.pop("facts"), *((name, day) for name, day in dates if day)],
-        "quote": {**row, "sha256": given["sha256"]},
-    }
-    return {**shown, **own}
-
-
-def _as_drawn(estimate: Estimate, units: Units) -> dict[str, Any]:
-    """Return what is shown of an estimate that was kept; nothing but its price where it is of an engine too old."""
-    try:
-        return estimate_view(estimate, units)
-    except (KeyError, TypeError, IndexError):
-        return {"facts": [], "units": units, "drawn_by": str(estimate.get("engine", "an earlier version"))}
+        row = _row(kept)
+        dates = [("Issued", (kept.issued_at or "")[:10]), ("Valid until", row["valid_until"])]
+        dates.append(("Revision", str(kept.revision)))
+        return paper.estimate, {"quote": row | {"stored_state": kept.state}, "sha256": paper.sha256, "dates": dates}

@@ -6,8 +6,9 @@ from decimal import Decimal
 
 from estimator.document.bore import Bore
 from estimator.document.cost import CostLine
-from estimator.document.weld import Buildup, FirstBead, Layer
+from estimator.document.old import kind_of
 from estimator.estimate import Estimate
+from exports.adding import rounded_rows
 from exports.format import (
     Units,
     amount,
@@ -23,7 +24,8 @@ from exports.format import (
     moved,
     number,
 )
-from exports.used import used as used_up
+from exports.settings import settings_of
+from exports.used import ENOUGH, things
 
 __all__ = ["Table", "cost", "crews", "cutting", "days", "hours", "layers", "sizes", "used", "whole"]
 
@@ -47,12 +49,9 @@ SIZES = (
     ("Weld to", "sizes", "weld_mm"),
 )
 LAYERS = (
-    ("Travel", "travel_mm_min"),
-    ("Step", "step_mm"),
-    ("Turns", "turns"),
-    ("From", "start_diameter_mm"),
-    ("Down to", "end_diameter_mm"),
-    ("Arc", "arc_time_min"),
+    ("Layer from", "start_diameter_mm"),
+    ("Layer down to", "end_diameter_mm"),
+    ("Layer's arc", "arc_time_min"),
 )
 PASSES = (
     ("From", "from_mm"),
@@ -90,24 +89,18 @@ def layers(bore: Bore, units: Units) -> Table:
     built = bore["buildup"]
     feed = ("Wire feed", label("wire_feed_m_min", units))
     heads = [("Layer", ""), feed, ("Current to expect", "A"), ("Volts", "V")]
+    heads += [("Travel", label("travel_mm_min", units)), ("Step", label("step_mm", units)), ("Beads", "")]
     heads += [(name, label(key, units)) for name, key in LAYERS] + [("Rotation", "")]
     rows = []
     for layer in built["layers"]:
-        first, then = layer.get("first_bead"), layer.get("after_first")
-        if first is not None and then is not None and first["current_A"] < layer["current_A"]:
-            rows += [_bead("first bead", first, built, units), _bead("then set", then, built, units)]
-        row = _bead(str(layer["number"]), layer, built, units)
-        row[3] = bare("voltage_V", layer["voltage_V"], units)
-        row[4:-1] = [bare(key, by_key(layer)[key], units) for _, key in LAYERS]
-        rows.append([*row[:-1], layer["rotation"]])
+        ends = [bare(key, by_key(layer)[key], units) for _, key in LAYERS]
+        for one in settings_of(layer):
+            set_to = [bare("wire_feed_m_min", one.wire_feed, units), expected(one.current, built["feed_scatter"])]
+            set_to += [bare("voltage_V", one.voltage, units), bare("travel_mm_min", one.travel, units)]
+            set_to += [bare("step_mm", layer["step_mm"], units), number(one.beads, 0)]
+            rows.append([one.name, *set_to, *ends, layer["rotation"]])
+            ends = [""] * len(LAYERS)
     return Table(f"Bore {bore['name']}: layers, in the order they are laid", heads, rows)
-
-
-def _bead(name: str, bead: FirstBead | Layer, built: Buildup, units: Units) -> list[str]:
-    """Return a row with what is set for a bead, the other columns empty."""
-    current = expected(bead["current_A"], built["feed_scatter"])
-    feed, travel = (bare(key, bead[key], units) for key in ("wire_feed_m_min", "travel_mm_min"))
-    return [name, feed, current, "", travel, *[""] * len(LAYERS)]
 
 
 def cutting(bore: Bore, units: Units) -> Table:
@@ -120,10 +113,11 @@ def cutting(bore: Bore, units: Units) -> Table:
 
 def hours(estimate: Estimate) -> Table:
     """Return the minutes of every bore by phase, and of all of them."""
-    times = [by_key(bore["time"]) for bore in estimate["bores"]]
-    rows = [[bore["name"], *(number(by_key(bore["time"])[key], 0) for _, key in PHASES)] for bore in estimate["bores"]]
-    sums = [number(sum(time[key] for time in times), 0) for _, key in PHASES]
-    foot = ["All bores", *sums] if len(times) > 1 else []
+    each = rounded_rows([[by_key(bore["time"])[key] for _, key in PHASES[:-1]] for bore in estimate["bores"]])
+    names = [bore["name"] for bore in estimate["bores"]]
+    rows = [[name, *(number(one, 0) for one in row)] for name, row in zip(names, each, strict=True)]
+    sums = [number(sum(row[at] for row in each), 0) for at in range(len(PHASES))]
+    foot = ["All bores", *sums] if len(rows) > 1 else []
     return Table("Minutes by bore", [("Bore", ""), *((name, "min") for name, _ in PHASES)], rows, foot)
 
 
@@ -137,7 +131,7 @@ def days(estimate: Estimate) -> Table:
 
 def crews(estimate: Estimate) -> Table:
     """Return what another crew or another rig would change; no rows where the document does not say."""
-    heads = [(name, "") for name in ("With", "On site", "Door to door", "Price with tax, change")]
+    heads = [(name, "") for name in ("With", "On site", "Away in all", "Price with tax, change")]
     found = field(estimate, "schedule", "crews") or []
     currency = estimate["price"]["currency"]
     rows = [
@@ -153,16 +147,17 @@ def crews(estimate: Estimate) -> Table:
 
 
 def used(estimate: Estimate, units: Units) -> Table:
-    """Return what is expected to be used up."""
-    rows = [[name.capitalize(), quantity] for name, quantity in used_up(estimate, units)]
-    return Table("Expected consumables; parts shown as wear", [("What", ""), ("Quantity", "")], rows)
+    """Return what is expected to be used up and what to take."""
+    rows = [[f"{one.words.capitalize()} {one.name}".strip(), *one[3:]] for one in things(estimate, units)]
+    heads = [(name, "") for name in ("What", "Expected", "Take", "Packs")]
+    return Table(ENOUGH if estimate.get("take") else "Expected use", heads, rows)
 
 
 def whole(estimate: Estimate) -> list[tuple[str, str]]:
     """Return the hours of the whole job, each with its name."""
     totals = by_key(estimate["totals"])
     times = (("On site", "on_site_min"), ("Arc", "arc_time_min"), ("Travel", "travel_min"))
-    hours = (("Paid hours, with travel", "labour_h"), ("Door to door", "elapsed_h"))
+    hours = (("Hours to pay, with travel", "labour_h"), ("From leaving to being back", "elapsed_h"))
     found = [(name, clock_time(totals[key])) for name, key in times]
     found += [(name, hours_said(totals[key])) for name, key in hours]
     return [*found, ("People", number(totals["people"], 0)), ("Nights away", number(totals["nights"], 0))]
@@ -182,7 +177,7 @@ def cost(estimate: Estimate) -> Table | None:
 
 
 def _quantity(line: CostLine) -> str:
-    if line["unit"] == "of cost":
+    if kind_of(line) == "share":
         return f"{in_percent(line['quantity'])} %"
     return f"{Decimal(str(line['quantity'])):,f}"
 

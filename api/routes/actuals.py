@@ -9,15 +9,15 @@ from sqlmodel import Session
 from api.describe.answers import body_of
 from api.describe.examples import RECORDS
 from api.describe.routes import KEY, LIMIT_AND_AFTER, MADE, kept
-from api.routes.requests import answer, json_body, parameters
-from api.routes.stored import in_thread, number_of, once_of, page_of, paged, store_of, told
-from api.store.actuals import add_actual, calibration, invoice_of, list_actuals
+from api.routes.requests import answer, computed, json_body, parameters
+from api.routes.stored import in_thread, made_once, number_of, once_of, page_of, paged, store_of
+from api.store.actuals import Record, add_actual, calibration, invoice_of, list_actuals, quote_named
 from api.store.engine import Store
 from api.store.jobs import find_job
 from api.store.models import Actual
-from api.store.quotes import settle_due
-from api.store.replays import Answer, Once, done_once
-from estimator.strict import parse
+from api.store.quotes import find_paper, settle_due
+from api.store.replays import Answer
+from api.work import tasks
 
 __all__ = ["router"]
 
@@ -44,16 +44,26 @@ def _said(row: Actual) -> dict[str, Any]:
 async def record(request: Request, id: str) -> Response:
     """Record what happened: times, wire, sizes, heat read, batches, signature, variations, standing time."""
     parameters(request)
-    number, document = number_of(id, "job"), parse(await json_body(request))
-    return told(await in_thread(_record, store_of(request), once_of(request, document), number, document))
+    job_id = number_of(id, "job")
+    digest, text = await computed(request, tasks.parsed, await json_body(request))
+    once = once_of(request, digest)
 
+    async def ready() -> Record:
+        quote, estimate = await in_thread(_estimated, store_of(request), job_id, text)
+        return Record(quote, text, *await computed(request, tasks.happened, text, estimate))
 
-def _record(store: Store, once: Once, job_id: int, document: dict[str, Any]) -> Answer:
-    def write(session: Session, _: None) -> Answer:
-        row = add_actual(session, once.who, job_id, document)
+    def write(session: Session, made: Record) -> Answer:
+        row = add_actual(session, once.who, job_id, made)
         return Answer(MADE, _said(row), {"Location": f"/api/jobs/{job_id}/actuals"}, {"record": row.document})
 
-    return done_once(store, once, lambda: None, write)
+    return await made_once(request, once, ready, write)
+
+
+def _estimated(store: Store, job_id: int, text: str) -> tuple[int, str]:
+    """Return the number of the quote that a record names, and its estimate."""
+    with store.reading() as session:
+        quote = quote_named(session, job_id, json.loads(text).get("quote"))
+        return quote, find_paper(session, quote).estimate
 
 
 @router.get(

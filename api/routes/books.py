@@ -8,16 +8,15 @@ from starlette.exceptions import HTTPException
 from api.describe.answers import body_of
 from api.describe.examples import BOOKS
 from api.describe.routes import DONE, IF_MATCH, MADE, NO_CONTENT, kept, parameter
-from api.routes.requests import answer, json_body, parameters
+from api.routes.requests import answer, computed, json_body, parameters
 from api.routes.stored import etag, expected, in_thread, store_of, told, who_asks
 from api.store.books import delete_book, find_book, list_books, put_book
 from api.store.engine import Store
 from api.store.errors import MissingError
 from api.store.models import PriceBook
 from api.store.replays import Answer
-from estimator.book.pricebook import read_pricebook
+from api.work import tasks
 from estimator.errors import DocumentError, Fault
-from estimator.strict import parse
 
 __all__ = ["router"]
 
@@ -73,7 +72,7 @@ def _list(store: Store, after: str | None, limit: int) -> dict[str, Any]:
 async def read_one(request: Request, name: str) -> Response:
     """Return a stored price book."""
     parameters(request)
-    return told(await in_thread(_find, store_of(request), name))
+    return await told(await in_thread(_find, store_of(request), name))
 
 
 def _find(store: Store, name: str) -> Answer:
@@ -90,12 +89,11 @@ def _find(store: Store, name: str) -> Answer:
 async def store_one(request: Request, name: str) -> Response:
     """Keep a price book, whole or in part, under a name; over one that is there with If-Match only."""
     parameters(request)
-    document = parse(await json_body(request))
-    read_pricebook(document)
-    return told(await in_thread(_store, store_of(request), request, _name(name), document))
+    text = await computed(request, tasks.checked_book, await json_body(request))
+    return await told(await in_thread(_store, store_of(request), request, _name(name), text))
 
 
-def _store(store: Store, request: Request, name: str, document: dict[str, Any]) -> Answer:
+def _store(store: Store, request: Request, name: str, text: str) -> Answer:
     with store.writing() as session:
         try:
             revision: int | None = find_book(session, name).revision
@@ -105,7 +103,7 @@ def _store(store: Store, request: Request, name: str, document: dict[str, Any]) 
                 raise HTTPException(412) from None
         if revision is not None:
             expected(request, revision)
-        row = put_book(session, who_asks(), name, document, revision)
+        row = put_book(session, who_asks(), name, text, revision)
         return _answer(row, MADE if revision is None else DONE)
 
 

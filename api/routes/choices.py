@@ -1,35 +1,18 @@
 """POST /api/comparisons and /api/orders: repair or replace, and what to take; nothing is kept."""
 
-from typing import Any
-
 from fastapi import APIRouter, Request, Response
-from pydantic import BaseModel, ConfigDict
 
+from api.caller import current
 from api.describe.answers import body_of, reply
 from api.describe.examples import BASKETS, CHOICES
 from api.problems import declared
-from api.routes.requests import answer, computed, json_body, parameters
+from api.routes.requests import computed, json_body, parameters, sent
 from api.routes.stored import BOOK, book_asked
-from estimator.book.pricebook import PriceBook
-from estimator.compare import compare
-from estimator.order import order
-from estimator.order.make import Order
-from estimator.strict import parse, validated
+from api.work import tasks
 
-__all__ = ["Basket", "router"]
+__all__ = ["router"]
 
 router = APIRouter()
-USUAL_LEVEL = 0.95
-
-
-class Basket(BaseModel):
-    """Several jobs, what is on hand, and how sure the cover shall be."""
-
-    model_config = ConfigDict(extra="forbid", strict=True, hide_input_in_errors=True)
-
-    jobs: list[Any]
-    stock: list[Any] | None = None
-    service_level: Any = USUAL_LEVEL
 
 
 @router.post(
@@ -44,7 +27,7 @@ async def compare_job(request: Request) -> Response:
     """Return which way is cheapest a year; a refused repair is a way that cannot be costed."""
     name = parameters(request, ("pricebook",)).get("pricebook")
     body, book = await json_body(request), await book_asked(request, name)
-    return answer(await computed(len(body), compare, body, book))
+    return sent(await computed(request, tasks.compared, body, book, current().role))
 
 
 @router.post(
@@ -59,10 +42,4 @@ async def order_jobs(request: Request) -> Response:
     """Return what covers the jobs' expected use at a service level, less what is on hand."""
     name = parameters(request, ("pricebook",)).get("pricebook")
     body, book = await json_body(request), await book_asked(request, name)
-    return answer(await computed(len(body), _ordered, body, book))
-
-
-def _ordered(body: bytes, book: PriceBook) -> Order:
-    basket = validated(Basket, parse(body), {})
-    jobs = [job if isinstance(job, dict) else {} for job in basket.jobs]
-    return order(jobs, book, basket.stock, basket.service_level)
+    return sent(await computed(request, tasks.ordered, body, book, current().role))

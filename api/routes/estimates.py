@@ -1,7 +1,6 @@
 """POST /api/estimates: a job document in, its estimate out; nothing is kept."""
 
 from fastapi import APIRouter, Request, Response
-from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
 
 from api.caller import current
@@ -9,12 +8,11 @@ from api.describe.answers import body_of, reply
 from api.describe.examples import JOBS
 from api.describe.routes import parameter
 from api.problems import declared
-from api.routes.requests import answer, computed, json_body, parameters
+from api.routes.requests import computed, json_body, parameters, sent
 from api.routes.stored import BOOK, book_asked
-from estimator.book.pricebook import PriceBook
-from estimator.document.redact import redact
+from api.work import tasks
 from estimator.errors import DocumentError, Fault
-from estimator.estimate import DETAILS, Detail, estimate
+from estimator.estimate import DETAILS, Detail
 
 __all__ = ["router"]
 
@@ -42,9 +40,10 @@ async def estimate_job(request: Request) -> Response:
     asked = parameters(request, ("pricebook", "detail"), LATER)
     name, detail = asked.get("pricebook"), _detail(asked.get("detail", "plan"))
     body, book = await json_body(request), await book_asked(request, name)
+    role = current().role
     if as_workbook:
-        return Response(await run_in_threadpool(_workbook, body, book), media_type=WORKBOOK)
-    return answer(await computed(len(body), estimate, body, book, detail))
+        return Response(await computed(request, tasks.workbook, body, book, role), media_type=WORKBOOK)
+    return sent(await computed(request, tasks.estimated, body, book, detail, role))
 
 
 def _detail(asked: str) -> Detail:
@@ -53,14 +52,6 @@ def _detail(asked: str) -> Detail:
         if asked == known:
             return known
     raise DocumentError([Fault("detail", f"must be one of {', '.join(DETAILS)}")])
-
-
-def _workbook(body: bytes, book: PriceBook) -> bytes:
-    from exports.sheets import quote_sheets  # noqa: PLC0415  # the workbook library is only loaded by who asks for one
-    from exports.workbook import quote_workbook  # noqa: PLC0415  # the same
-
-    found = redact(estimate(body, book, "full"), current().role)
-    return quote_workbook(found, quote_sheets(found))
 
 
 def _wants_workbook(accept: str) -> bool:

@@ -1,6 +1,6 @@
 """Jobs: kept, read, changed over a known revision, listed, removed."""
 
-from functools import partial
+import json
 from typing import Any
 
 from fastapi import APIRouter, Request, Response
@@ -9,7 +9,7 @@ from sqlmodel import Session
 from api.describe.answers import body_of
 from api.describe.examples import JOBS
 from api.describe.routes import IF_MATCH, KEY, MADE, NO_CONTENT, kept, parameter, said_of_list
-from api.routes.requests import answer, json_body, parameters
+from api.routes.requests import answer, computed, json_body, parameters
 from api.routes.stored import (
     BOOK,
     book_asked,
@@ -29,9 +29,7 @@ from api.store.jobs import JOB_STATES, Wanted, add_job, change_job, delete_job, 
 from api.store.models import Job
 from api.store.quotes import settle_due
 from api.store.replays import Answer, Once, done_once
-from estimator.book.pricebook import PriceBook
-from estimator.estimate import read_job
-from estimator.strict import parse
+from api.work import tasks
 
 __all__ = ["router"]
 
@@ -58,16 +56,16 @@ def _answer(session: Session, job: Job, status: int) -> Answer:
     return Answer(status, _told(job), headers, {"job": text.document})
 
 
-async def _read(request: Request, usual: str | None = None) -> tuple[dict[str, Any], str | None]:
-    """Return the job document of a request, and the name of its price book; raise `DocumentError` for a wrong one.
+async def _read(request: Request, usual: str | None = None) -> tuple[str, str, str | None]:
+    """Return hash and text of a request's job document, and the name of its price book.
+
+    Raises `DocumentError` for a document that is wrong.
 
     The name is `usual` where none is given; an empty one stands for the built-in book.
     """
     name = parameters(request, ("pricebook",)).get("pricebook", usual) or None
-    document = parse(await json_body(request))
-    book: PriceBook = await book_asked(request, name)
-    read_job(document, book)
-    return document, name
+    body, book = await json_body(request), await book_asked(request, name)
+    return *await computed(request, tasks.checked_job, body, book), name
 
 
 @router.post(
@@ -77,16 +75,17 @@ async def _read(request: Request, usual: str | None = None) -> tuple[dict[str, A
 )  # fmt: skip
 async def store_job(request: Request) -> Response:
     """Keep a job; one that must not be welded too."""
-    document, name = await _read(request)
-    once = once_of(request, document)
-    return told(await in_thread(_store, store_of(request), once, document, name))
+    digest, text, name = await _read(request)
+    return await told(await in_thread(_store, store_of(request), once_of(request, digest), text, name))
 
 
-def _store(store: Store, once: Once, document: dict[str, Any], name: str | None) -> Answer:
-    def write(session: Session, _: None) -> Answer:
+def _store(store: Store, once: Once, text: str, name: str | None) -> Answer:
+    document = json.loads(text)
+
+    def write(session: Session) -> Answer:
         return _answer(session, add_job(session, once.who, document, name), MADE)
 
-    return done_once(store, once, lambda: None, write)
+    return done_once(store, once, write)
 
 
 @router.get(
@@ -117,7 +116,7 @@ async def read_one(request: Request, id: str) -> Response:
     """Return a job as it stands, or an earlier revision of it."""
     given = parameters(request, ("revision",)).get("revision")
     revision = None if given is None else number_of(given, "revision")
-    return told(await in_thread(_find, store_of(request), number_of(id, "job"), revision))
+    return await told(await in_thread(_find, store_of(request), number_of(id, "job"), revision))
 
 
 def _find(store: Store, number: int, revision: int | None) -> Answer:
@@ -136,9 +135,8 @@ def _find(store: Store, number: int, revision: int | None) -> Answer:
 async def change_one(request: Request, id: str) -> Response:
     """Keep the next revision of a job, if it is still the one that was read; quotes stay as they are."""
     number, store = number_of(id, "job"), store_of(request)
-    document, name = await _read(request, await in_thread(_matched, store, request, number))
-    change = partial(change_job, document=document, pricebook=name)
-    return told(await in_thread(_change, store, request, number, change))
+    _, text, name = await _read(request, await in_thread(_matched, store, request, number))
+    return await told(await in_thread(_change, store, request, number, text, name))
 
 
 def _matched(store: Store, request: Request, number: int) -> str | None:
@@ -149,11 +147,12 @@ def _matched(store: Store, request: Request, number: int) -> str | None:
         return job.pricebook
 
 
-def _change(store: Store, request: Request, number: int, change: Any) -> Answer:  # noqa: ANN401  # a partial function
+def _change(store: Store, request: Request, number: int, text: str, name: str | None) -> Answer:
+    document = json.loads(text)
     with store.writing() as session:
         job = lock_job(session, number)
         expected(request, job.revision)
-        change(session, who_asks(), job)
+        change_job(session, who_asks(), job, document, name)
         return _answer(session, job, 200)
 
 

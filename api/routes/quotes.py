@@ -10,9 +10,10 @@ from sqlmodel import Session
 from api.caller import current
 from api.describe.routes import DONE, KEY, MADE, kept, parameter, said_of_list
 from api.routes.estimates import WORKBOOK
-from api.routes.requests import answer, parameters
+from api.routes.requests import answer, computed, parameters
 from api.routes.stored import (
     in_thread,
+    made_once,
     no_document,
     number_of,
     once_of,
@@ -26,7 +27,7 @@ from api.store.engine import Store
 from api.store.errors import StateError
 from api.store.jobs import Wanted, find_job
 from api.store.models import Job, Paper, Quote
-from api.store.papers import Drawn, draw, workbooks_of
+from api.store.papers import Drawn
 from api.store.quotes import (
     QUOTE_STATES,
     add_draft,
@@ -42,10 +43,12 @@ from api.store.quotes import (
     to_revise,
 )  # fmt: skip
 from api.store.replays import Answer, Once, done_once
+from api.work import tasks
 
 __all__ = ["router"]
 
 router = APIRouter()
+Made = tuple[int, str | None, Drawn]  # a job's revision, the name of the price book, the paper made of both
 BOOK = parameter("pricebook", "Name of a stored price book; else that of the job or of the quote revised.")
 EMPTY: dict[str, Any] = {
     "requestBody": {
@@ -91,7 +94,12 @@ def _answer(session: Session, quote: Quote, status: int) -> Answer:
 async def draft(request: Request, id: str) -> Response:
     """Draft a quote of a job as it stands; 409 where it must not be welded."""
     name, once = await _asked(request)
-    return told(await in_thread(_draft, store_of(request), once, number_of(id, "job"), name))
+    job_id = number_of(id, "job")
+
+    def write(session: Session, made: Made) -> Answer:
+        return _answer(session, add_draft(session, once.who, job_id, *made), MADE)
+
+    return await made_once(request, once, partial(_drawn, request, job_id, name), write)
 
 
 async def _asked(request: Request) -> tuple[str | None, Once]:
@@ -100,20 +108,18 @@ async def _asked(request: Request) -> tuple[str | None, Once]:
     return name, once_of(request, await no_document(request))
 
 
-def _draft(store: Store, once: Once, job_id: int, name: str | None) -> Answer:
-    def write(session: Session, made: tuple[int, str | None, Drawn]) -> Answer:
-        return _answer(session, add_draft(session, once.who, job_id, *made), MADE)
-
-    return done_once(store, once, partial(_drawn, store, job_id, name), write)
-
-
-def _drawn(store: Store, job_id: int, name: str | None) -> tuple[int, str | None, Drawn]:
+async def _drawn(request: Request, job_id: int, name: str | None) -> Made:
     """Return a job's revision, the name of the price book, and the paper made of both."""
+    revision, name, document, book = await in_thread(_standing, store_of(request), job_id, name)
+    return revision, name, Drawn(*await computed(request, tasks.drawn, document, book))
+
+
+def _standing(store: Store, job_id: int, name: str | None) -> tuple[int, str | None, str, str | None]:
+    """Return a job's revision, the name of the price book, and the texts of both."""
     with store.reading() as session:
         job, text = find_job(session, job_id)
         name = name or job.pricebook
-        revision, document, book = text.revision, text.document, book_named(session, name)
-    return revision, name, draw(document, book)
+        return text.revision, name, text.document, book_named(session, name)
 
 
 @router.post(
@@ -124,23 +130,25 @@ def _drawn(store: Store, job_id: int, name: str | None) -> tuple[int, str | None
 async def revise(request: Request, number: str) -> Response:
     """Draft the next revision of an issued quote, of its job as it stands now."""
     name, once = await _asked(request)
-    return told(await in_thread(_revise, store_of(request), once, number_of(number, "quote"), name))
+    base = number_of(number, "quote")
 
+    async def ready() -> Made:
+        job_id, before = await in_thread(_revised, store_of(request), base)
+        return await _drawn(request, job_id, name or before)
 
-def _revise(store: Store, once: Once, base: int, name: str | None) -> Answer:
-    settle_due(store)
-
-    def ready() -> tuple[int, str | None, Drawn]:
-        with store.reading() as session:
-            quote = find_quote(session, base)
-            to_revise(quote)
-            job_id, before = quote.job_id, quote.pricebook
-        return _drawn(store, job_id, name or before)
-
-    def write(session: Session, made: tuple[int, str | None, Drawn]) -> Answer:
+    def write(session: Session, made: Made) -> Answer:
         return _answer(session, next_draft(session, once.who, base, *made), MADE)
 
-    return done_once(store, once, ready, write)
+    return await made_once(request, once, ready, write)
+
+
+def _revised(store: Store, base: int) -> tuple[int, str | None]:
+    """Return the job of a quote that can be revised, and the name of its price book."""
+    settle_due(store)
+    with store.reading() as session:
+        quote = find_quote(session, base)
+        to_revise(quote)
+        return quote.job_id, quote.pricebook
 
 
 # ---------------------------------------------------------------- states
@@ -154,24 +162,25 @@ def _revise(store: Store, once: Once, base: int, name: str | None) -> Answer:
 async def issue_one(request: Request, number: str) -> Response:
     """Issue a draft; the quote it revises is superseded."""
     parameters(request)
-    once = once_of(request, await no_document(request))
-    return told(await in_thread(_issue, store_of(request), once, number_of(number, "quote")))
+    once, issued = once_of(request, await no_document(request)), number_of(number, "quote")
 
-
-def _issue(store: Store, once: Once, number: int) -> Answer:
-    settle_due(store)
-
-    def ready() -> tuple[bytes, bytes]:
-        with store.reading() as session:
-            quote, text = find_quote(session, number), find_paper(session, number).estimate
-            if quote.state != "draft":
-                raise StateError(f"quote {number} is {quote.state} already; what was issued never changes")
-        return workbooks_of(text)
+    async def ready() -> tuple[bytes, bytes]:
+        return await computed(request, tasks.workbooks, await in_thread(_to_issue, store_of(request), issued))
 
     def write(session: Session, made: tuple[bytes, bytes]) -> Answer:
-        return _answer(session, issue(session, once.who, number, made), DONE)
+        return _answer(session, issue(session, once.who, issued, made), DONE)
 
-    return done_once(store, once, ready, write)
+    return await made_once(request, once, ready, write)
+
+
+def _to_issue(store: Store, number: int) -> str:
+    """Return the estimate of a draft."""
+    settle_due(store)
+    with store.reading() as session:
+        quote, text = find_quote(session, number), find_paper(session, number).estimate
+        if quote.state != "draft":
+            raise StateError(f"quote {number} is {quote.state} already; what was issued never changes")
+        return text
 
 
 def _settler(state: str, said: str) -> Callable[[Request, str], Any]:
@@ -180,7 +189,7 @@ def _settler(state: str, said: str) -> Callable[[Request, str], Any]:
     async def route(request: Request, number: str) -> Response:
         parameters(request)
         once = once_of(request, await no_document(request))
-        return told(await in_thread(_settle, store_of(request), once, number_of(number, "quote"), state))
+        return await told(await in_thread(_settle, store_of(request), once, number_of(number, "quote"), state))
 
     route.__doc__ = said
     return route
@@ -189,10 +198,10 @@ def _settler(state: str, said: str) -> Callable[[Request, str], Any]:
 def _settle(store: Store, once: Once, number: int, state: str) -> Answer:
     settle_due(store)
 
-    def write(session: Session, _: None) -> Answer:
+    def write(session: Session) -> Answer:
         return _answer(session, settle(session, once.who, number, state), DONE)
 
-    return done_once(store, once, lambda: None, write)
+    return done_once(store, once, write)
 
 
 for _verb, _state, _text in (
@@ -254,18 +263,20 @@ def _row(
 async def workbook(request: Request, number: str) -> Response:
     """Return a quote as a workbook."""
     parameters(request)
-    data = await in_thread(_workbook, store_of(request), number_of(number, "quote"), sees_cost=current().sees_cost)
+    sees_cost = current().sees_cost
+    data, text = await in_thread(_stored_workbook, store_of(request), number_of(number, "quote"), sees_cost)
+    if data is None:
+        data = (await computed(request, tasks.workbooks, text))[0 if sees_cost else 1]
     name = f'attachment; filename="quote-{number}.xlsx"'
     return Response(data, media_type=WORKBOOK, headers={"Content-Disposition": name})
 
 
-def _workbook(store: Store, number: int, *, sees_cost: bool) -> bytes:
+def _stored_workbook(store: Store, number: int, sees_cost: bool) -> tuple[bytes | None, str]:
+    """Return the workbook of a quote that was issued, and its estimate."""
     with store.reading() as session:
         find_quote(session, number)
         paper: Paper = find_paper(session, number)
-        stored = paper.workbook if sees_cost else paper.workbook_without_cost
-        text = paper.estimate
-    return stored if stored is not None else workbooks_of(text)[0 if sees_cost else 1]
+        return paper.workbook if sees_cost else paper.workbook_without_cost, paper.estimate
 
 
 @router.get(
@@ -275,7 +286,7 @@ def _workbook(store: Store, number: int, *, sees_cost: bool) -> bytes:
 async def read_one(request: Request, number: str) -> Response:
     """Return a quote; the estimate of an issued one is the same bytes every time."""
     parameters(request)
-    return told(await in_thread(_find, store_of(request), number_of(number, "quote")))
+    return await told(await in_thread(_find, store_of(request), number_of(number, "quote")))
 
 
 def _find(store: Store, number: int) -> Answer:

@@ -1,27 +1,25 @@
 """What the routes share: a body read strictly, work done without holding others up, an answer in bytes."""
 
-import json
 import re
 from collections.abc import Callable, Mapping, Sequence
-from typing import Any, ParamSpec, TypeVar
+from typing import Any, TypeVar, TypeVarTuple, Unpack
 
 from fastapi import Request, Response
 from pydantic_core import to_json
-from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
 from starlette.requests import ClientDisconnect
 
 from api.caller import current
+from api.work.here import Work
+from api.work.weigh import weight
 from estimator.document.redact import redact
 from estimator.errors import LONGEST_NAME, MOST_TOLD, DocumentError, Fault, nearest, rest
 from estimator.signs import unfit
 
-__all__ = ["answer", "computed", "json_body", "parameters"]
+__all__ = ["answer", "computed", "json_body", "parameters", "sent"]
 
-SMALL = 64 * 1024  # [bytes]; a handful of bores is computed sooner than a thread is woken
 JSON = re.compile(r"application/(?:[\w.+-]+\+)?json(?:\s*;\s*charset=\"?utf-8\"?)?", re.IGNORECASE)
-LEAST = len(b"{}")
-P = ParamSpec("P")
+Args = TypeVarTuple("Args")
 R = TypeVar("R")
 
 
@@ -70,35 +68,17 @@ async def json_body(request: Request) -> bytes:
     return body
 
 
-async def computed(size: int, function: Callable[P, R], *args: P.args, **kwargs: P.kwargs) -> R:
-    """Return what a function answers: at once where the document is small, else in a thread of its own."""
-    if size < SMALL:
-        return function(*args, **kwargs)
-    return await run_in_threadpool(function, *args, **kwargs)
+async def computed(request: Request, function: Callable[[Unpack[Args]], R], *args: *Args) -> R:
+    """Return what a function answers whose arguments and answers are plain values, done where work is done."""
+    work: Work = request.app.state.work
+    return await work.done(current().key, weight(*args), function, *args)
 
 
-def answer(
-    document: Mapping[str, Any],
-    status: int = 200,
-    headers: Mapping[str, str] | None = None,
-    kept: Mapping[str, str] | None = None,
-) -> Response:
-    """Return a document as the JSON answer, without what whoever asks may not see; every JSON answer is made here.
+def answer(document: Mapping[str, Any], status: int = 200, headers: Mapping[str, str] | None = None) -> Response:
+    """Return a document as the JSON answer, without what whoever asks may not see."""
+    return sent(to_json(redact(document, current().role)), status, headers)
 
-    Parameters
-    ----------
-    document
-        What is answered.
-    status, headers
-        Of the answer.
-    kept
-        More keys of the document, JSON texts that go out byte for byte as they were kept.
-    """
-    kept, caller = kept or {}, current()
-    if not caller.sees_cost:
-        document = redact({**document, **{key: json.loads(text) for key, text in kept.items()}}, caller.role)
-        kept = {}
-    body = to_json(document)
-    for key, text in kept.items():
-        body = body[:-1] + (b"," if len(body) > LEAST else b"") + to_json(key) + b":" + text.encode() + b"}"
+
+def sent(body: bytes, status: int = 200, headers: Mapping[str, str] | None = None) -> Response:
+    """Return a JSON answer that was made for whoever asks; every JSON answer goes out here."""
     return Response(body, status, headers, "application/json")

@@ -1,43 +1,49 @@
 """What the routes of the store share: the database, who asks, which page of a list, which revision is meant."""
 
-import hashlib
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Awaitable, Callable, Sequence
 from typing import Any, ParamSpec, TypeVar
 
 from fastapi import Request, Response
+from pydantic_core import to_json
+from sqlmodel import Session
 from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
 
 from api.caller import current, request_id
 from api.describe.routes import parameter
-from api.routes.requests import answer, json_body, parameters
+from api.routes.requests import json_body, parameters, sent
 from api.store.audit import Who
 from api.store.books import book_named
 from api.store.clock import day_of
 from api.store.engine import Store
 from api.store.errors import MissingError, StaleError, UnavailableError
 from api.store.jobs import Wanted
-from api.store.replays import Answer, Once
-from estimator.book.pricebook import PriceBook, read_pricebook
+from api.store.replays import Answer, Once, done_once, replayed
+from api.work.tasks import shown
+from estimator.document.redact import redact, sees_cost
 from estimator.errors import DocumentError, Fault
-from estimator.strict import canonical, parse
+from estimator.strict import parse, sha256
 
 __all__ = [
-    "BOOK", "LISTED", "book_asked", "etag", "expected", "in_thread", "no_document", "number_of", "once_of", "page_of",
-    "paged", "store_of", "told", "who_asks",
+    "BOOK", "LISTED", "book_asked", "etag", "expected", "in_thread", "made_once", "no_document", "number_of", "once_of",
+    "page_of", "paged", "store_of", "told", "who_asks",
 ]  # fmt: skip
 
 BOOK = parameter("pricebook", "Name of a stored price book; else the built-in one.")
 PAGED = ("limit", "after")
 LISTED = (*PAGED, "q", "state", "since", "until")
 USUAL, MOST = 50, 500
+LEAST = len(b"{}")
+LARGEST_NOTHING = 4096  # [bytes]
+NOTHING = "the body is empty, or {}"
 LONGEST = 200  # characters of a search
 WHOLE = re.compile(r"[1-9][0-9]{0,17}")
 KEY = re.compile(r"[\x21-\x7e]([\x20-\x7e]{0,198}[\x21-\x7e])?")
 TAG = re.compile(r'\s*(W/)?"([\x21\x23-\x7e\x80-\xff]*)"\s*')
 P = ParamSpec("P")
 R = TypeVar("R")
+T = TypeVar("T")
 
 
 async def in_thread(function: Callable[P, R], *args: P.args, **kwargs: P.kwargs) -> R:
@@ -66,39 +72,71 @@ def number_of(text: str, what: str) -> int:
     return int(text)
 
 
-async def no_document(request: Request) -> dict[str, Any]:
-    """Take an empty body or `{}`; raise `DocumentError` for anything else."""
-    if not await request.body():
-        return {}
-    body = await json_body(request)
-    if found := parse(body):
-        raise DocumentError([Fault(key, "unknown key; the body is empty, or {}") for key in found])
-    return {}
+async def no_document(request: Request) -> str:
+    """Take an empty body or `{}` and return its hash; raise `DocumentError` for anything else."""
+    if await request.body():
+        body = await json_body(request)
+        if len(body) > LARGEST_NOTHING:
+            raise DocumentError([Fault("", NOTHING)])
+        if found := parse(body):
+            raise DocumentError([Fault(key, f"unknown key; {NOTHING}") for key in found])
+    return sha256({})
 
 
-def once_of(request: Request, document: dict[str, Any]) -> Once:
-    """Return what makes this request one with another: who asks, its idempotency key, route and body."""
+def once_of(request: Request, digest: str) -> Once:
+    """Return what makes this request one with another: who asks, its idempotency key, route, and its body's hash."""
     keys = request.headers.getlist("idempotency-key")
     if len(keys) > 1 or any(not KEY.fullmatch(key) for key in keys):
         raise DocumentError([Fault("Idempotency-Key", "one text of 1 to 200 plain characters is due")])
     route = f"{request.method} {request.url.path}?{request.url.query}"
-    digest = hashlib.sha256(canonical(document)).hexdigest()
     return Once(who_asks(), keys[0] if keys else None, route, digest)
 
 
-def told(found: Answer) -> Response:
-    """Return what was made as the answer."""
-    return answer(found.document, found.status, found.headers, found.kept)
+async def told(found: Answer) -> Response:
+    """Return what was made as the answer; texts that were kept go out byte for byte to whoever may see all of them."""
+    role = current().role
+    if not found.kept or sees_cost(role):
+        return sent(_whole(found, to_json(redact(found.document, role))), found.status, found.headers)
+    body = await in_thread(shown, _whole(found, to_json(found.document)), role)
+    return sent(body, found.status, found.headers)
 
 
-async def book_asked(request: Request, name: str | None) -> PriceBook:
-    """Return the stored price book of a name, or the built-in one without asking the database."""
-    if name is None:
-        return read_pricebook()
-    return await in_thread(_book, store_of(request), name)
+def _whole(found: Answer, body: bytes) -> bytes:
+    """Return a JSON object with the texts that were kept as further keys."""
+    for key, text in found.kept.items():
+        body = body[:-1] + (b"," if len(body) > LEAST else b"") + to_json(key) + b":" + text.encode() + b"}"
+    return body
 
 
-def _book(store: Store, name: str) -> PriceBook:
+async def made_once(
+    request: Request, once: Once, ready: Callable[[], Awaitable[T]], write: Callable[[Session, T], Answer]
+) -> Response:
+    """Return the answer to a request that is done once.
+
+    Parameters
+    ----------
+    request
+        What is asked.
+    once
+        What makes two requests one.
+    ready
+        What takes long and writes nothing; done before anything is locked.
+    write
+        What writes, within one transaction, from what `ready` returned.
+    """
+    store = store_of(request)
+    if (found := await in_thread(replayed, store, once)) is not None:
+        return await told(found)
+    made = await ready()
+    return await told(await in_thread(done_once, store, once, lambda session: write(session, made)))
+
+
+async def book_asked(request: Request, name: str | None) -> str | None:
+    """Return the text of the stored price book of a name, None for the built-in one."""
+    return None if name is None else await in_thread(_book, store_of(request), name)
+
+
+def _book(store: Store, name: str) -> str | None:
     with store.reading() as session:
         return book_named(session, name)
 

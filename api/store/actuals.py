@@ -1,6 +1,7 @@
 """What happened, recorded beside the quotes it belongs to."""
 
 import json
+from dataclasses import dataclass
 from typing import Any
 
 from sqlmodel import Session, col, select
@@ -8,43 +9,49 @@ from sqlmodel import Session, col, select
 from api.store.audit import Who, note
 from api.store.clock import now
 from api.store.errors import StateError
-from api.store.jobs import lock_job, text_of
+from api.store.jobs import find_job, lock_job
 from api.store.models import Actual, Quote
 from api.store.quotes import find_paper, find_quote
-from estimator.after.happened import Happened, judged, read_happened
+from estimator.after.happened import Happened, read_happened
 from estimator.after.invoice import invoice
-from estimator.book.pricebook import read_pricebook
 from estimator.errors import DocumentError, Fault
 
-__all__ = ["add_actual", "calibration", "invoice_of", "list_actuals", "records_of"]
+__all__ = ["Record", "add_actual", "calibration", "invoice_of", "list_actuals", "quote_named", "records_of"]
 
 
-def add_actual(session: Session, who: Who, job_id: int, document: dict[str, Any]) -> Actual:
+@dataclass(frozen=True)
+class Record:
+    """What happened, as it was sent and as it was set beside the estimate of its quote, which was held to be sound."""
+
+    quote: int
+    text: str
+    replaces: int | None
+    judged: str
+
+
+def add_actual(session: Session, who: Who, job_id: int, made: Record) -> Actual:
     """Keep a record of what happened; raise `DocumentError` for one that does not fit the job's quote."""
     lock_job(session, job_id)
-    quote = _quote_of(session, job_id, document.get("quote"))
-    estimate = json.loads(find_paper(session, quote.number).estimate)
-    found = read_happened(document, estimate)
-    if found.replaces is not None and found.replaces not in {row.id for row in _rows(session, quote.number)}:
-        raise DocumentError(
-            [Fault("replaces", f"quote {quote.number} has no record {found.replaces} that still counts")]
-        )
+    quote_named(session, job_id, made.quote)
+    if made.replaces is not None and made.replaces not in {row.id for row in _rows(session, made.quote)}:
+        raise DocumentError([Fault("replaces", f"quote {made.quote} has no record {made.replaces} that still counts")])
     row = Actual(
-        job_id=job_id, number=quote.number, replaces=found.replaces, document=text_of(document),
-        judged=text_of(judged(found, estimate, read_pricebook().facts)), created_at=now(), created_by=who.name,
+        job_id=job_id, number=made.quote, replaces=made.replaces, document=made.text, judged=made.judged,
+        created_at=now(), created_by=who.name,
     )  # fmt: skip
     session.add(row)
     session.flush()
-    note(session, who, "work recorded", f"job {job_id}", quote=quote.number, record=row.id, replaces=found.replaces)
+    note(session, who, "work recorded", f"job {job_id}", quote=made.quote, record=row.id, replaces=made.replaces)
     return row
 
 
-def _quote_of(session: Session, job_id: int, said: object) -> Quote:
-    """Return the job's quote that a record names."""
+def quote_named(session: Session, job_id: int, said: object) -> int:
+    """Return the number of the job's quote that a record names; raise as `find_job` does, or `DocumentError`."""
+    find_job(session, job_id)
     numbers = session.exec(select(Quote.number).where(Quote.job_id == job_id).order_by(col(Quote.number))).all()
     for number in numbers:
         if str(said) == str(number) and not isinstance(said, bool):
-            return find_quote(session, number)
+            return number
     known = f"it has {', '.join(map(str, numbers))}" if numbers else "it has none yet"
     raise DocumentError([Fault("quote", f"must be the number of a quote of job {job_id}; {known}")])
 

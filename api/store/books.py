@@ -1,32 +1,26 @@
 """Price books by name."""
 
-import functools
-import json
-
 from sqlmodel import Session, col, select
 
 from api.store.audit import Who, note
 from api.store.clock import now
 from api.store.errors import MissingError, StaleError
 from api.store.models import PriceBook as Row
-from estimator.book.pricebook import PriceBook, read_pricebook
 from estimator.errors import DocumentError, Fault, nearest
 
 __all__ = ["book_named", "delete_book", "find_book", "list_books", "put_book"]
 
 
-@functools.lru_cache(maxsize=64)
-def _read(document: str) -> PriceBook:
-    return read_pricebook(document)
+def book_named(session: Session, name: str | None) -> str | None:
+    """Return the text of the stored book of that name, None for the built-in one.
 
-
-def book_named(session: Session, name: str | None) -> PriceBook:
-    """Return the stored book of that name, or the built-in one for None; raise `DocumentError` at `pricebook`."""
+    Raises `DocumentError` at `pricebook`.
+    """
     if name is None:
-        return read_pricebook()
+        return None
     document = session.exec(select(Row.document).where(Row.name == name)).one_or_none()
     if document is not None:
-        return _read(document)
+        return document
     near = nearest(name, session.exec(select(Row.name)).all())
     said = f"; near: {', '.join(near)}" if near else "; store it with PUT /api/pricebooks/NAME, or leave it out"
     raise DocumentError([Fault("pricebook", f"no stored price book is named {name!r}{said}")])
@@ -46,12 +40,11 @@ def list_books(session: Session, after: str | None, limit: int) -> list[Row]:
     return list(session.exec(query if after is None else query.where(Row.name > after)))
 
 
-def put_book(session: Session, who: Who, name: str, document: dict[str, object], revision: int | None) -> Row:
-    """Store a book under a name, over revision `revision` of it or as a new one (None).
+def put_book(session: Session, who: Who, name: str, text: str, revision: int | None) -> Row:
+    """Store the text of a book under a name, over revision `revision` of it or as a new one (None).
 
     Raises `StaleError` where the stored one is another revision, or is there and none was expected.
     """
-    text = json.dumps(document, ensure_ascii=False, separators=(",", ":"))
     row = session.exec(select(Row).where(Row.name == name).with_for_update()).one_or_none()
     if (row.revision if row else None) != revision:
         raise StaleError(f"the price book {name!r} was stored by someone else meanwhile; read it again")

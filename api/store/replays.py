@@ -3,7 +3,7 @@
 import json
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from typing import Any, TypeVar
+from typing import Any
 
 import sqlalchemy as sa
 from sqlmodel import Session, col, select
@@ -15,10 +15,9 @@ from api.store.errors import ReusedKeyError
 from api.store.inserts import insert_new
 from api.store.models import Replay
 
-__all__ = ["Answer", "Once", "done_once"]
+__all__ = ["Answer", "Once", "done_once", "replayed"]
 
 KEPT = 24 * 3600.0  # [s]
-T = TypeVar("T")
 
 
 @dataclass(frozen=True)
@@ -41,7 +40,21 @@ class Once:
     body_sha256: str
 
 
-def done_once(store: Store, once: Once, ready: Callable[[], T], write: Callable[[Session, T], Answer]) -> Answer:
+def replayed(store: Store, once: Once) -> Answer | None:
+    """Return the answer to an earlier request under the same key, before anything is made for this one.
+
+    Raises
+    ------
+    ReusedKeyError
+        If the key stood for another route or body.
+    """
+    if once.key is None:
+        return None
+    with store.reading() as session:
+        return _earlier(session, once)
+
+
+def done_once(store: Store, once: Once, write: Callable[[Session], Answer]) -> Answer:
     """Return the answer to a request, or that to an earlier one under the same key.
 
     Parameters
@@ -50,30 +63,23 @@ def done_once(store: Store, once: Once, ready: Callable[[], T], write: Callable[
         The database.
     once
         What makes two requests one.
-    ready
-        What takes long and writes nothing; done before anything is locked.
     write
-        What writes, within one transaction, from what `ready` returned.
+        What writes, within one transaction; whatever takes long was done before.
 
     Raises
     ------
     ReusedKeyError
         If the key stood for another route or body.
     """
-    if once.key is not None:
-        with store.reading() as session:
-            if (found := _earlier(session, once)) is not None:
-                return found
-    made = ready()
     with store.writing() as session:
         if once.key is None:
-            return write(session, made)
+            return write(session)
         session.execute(sa.delete(Replay).where(col(Replay.created_at) <= later(now(), -KEPT)))
         if not insert_new(session, Replay, **_blank(once)):
             found = _earlier(session, once)
             assert found is not None  # it was in the way just now
             return found
-        answer = write(session, made)
+        answer = write(session)
         session.execute(
             sa.update(Replay)
             .where(col(Replay.actor) == once.who.key, col(Replay.key) == once.key)

@@ -9,7 +9,7 @@ from estimator.compare.annual import NO_GROWTH, TEXTBOOK, Weighed, exact, rounde
 from estimator.express import money
 from estimator.formula import formula
 from estimator.job.economics import Economics
-from estimator.tables.messages import Message, say, texts_of
+from estimator.tables.messages import Message, say, text_of, texts_of
 
 __all__ = [
     "LONGEST_LIFE",
@@ -24,16 +24,28 @@ __all__ = [
 SOLVED = TEXTBOOK + "; both annual costs set equal"
 ALIKE = Decimal("1e-12")  # relative: downtimes a year this near are the same
 SHORTEST_LIFE, LONGEST_LIFE = 1e-3, 1e9  # [h] what a document may say
+KEYS = ("replacement_price", "repair_life_h", "downtime_cost_per_h")  # of what is broken even
 MOST = 10**12  # the largest price that a document may say
 
 
+class Reason(TypedDict):
+    """Why a break-even does not exist: its code, and in words."""
+
+    code: str
+    text: str
+
+
 class BreakEven(TypedDict):
-    """Where repair and replacement cost the same a year; null with a reason where that is nowhere."""
+    """Where repair and replacement cost the same a year; null with a reason where that is nowhere.
+
+    `reasons`: a line each, key and words; `reasons_by_key`: the same apart.
+    """
 
     replacement_price: str | None
     repair_life_h: float | None
     downtime_cost_per_h: str | None
     reasons: list[str]
+    reasons_by_key: dict[str, Reason]
 
 
 @formula("break_even_life", TEXTBOOK + ", solved for the life", "published")
@@ -92,20 +104,35 @@ def _downtime_even(repair: Weighed, replace: Weighed) -> tuple[Decimal | None, M
     return abs(hourly), None
 
 
+def _told(why: dict[str, Message | None]) -> tuple[list[str], dict[str, Reason]]:
+    """Return the reasons that there are, by key: each as one line, and with code and words apart."""
+    there = {key: one for key, one in why.items() if one is not None}
+    lines = texts_of([say("even_reason", key=key, why=one) for key, one in there.items()])
+    return lines, {key: {"code": one.code, "text": text_of(one)} for key, one in there.items()}
+
+
 def break_even_of(choices: dict[str, Weighed], economics: Economics, minor: str) -> BreakEven:
     """Return where repair and replacement cost the same a year."""
     repair, replace = choices["repair"], choices["replace"]
     missing = tuple(name for name in ("repair", "replace") if choices[name].annual is None)
     if missing:
-        none = BreakEven(replacement_price=None, repair_life_h=None, downtime_cost_per_h=None, reasons=[])
-        reasons = [say("even_uncosted", key=key, missing=missing) for key in none if key != "reasons"]
-        return {**none, "reasons": texts_of(reasons)}
+        why = say("even_uncosted", missing=missing)
+        reasons, by_key = _told(dict.fromkeys(KEYS, why))
+        return {
+            "replacement_price": None,
+            "repair_life_h": None,
+            "downtime_cost_per_h": None,
+            "reasons": reasons,
+            "reasons_by_key": by_key,
+        }
     price, no_price = _price_even(repair, replace)
     life, no_life = _life_even(repair, replace, economics)
     hourly, no_hourly = _downtime_even(repair, replace)
+    reasons, by_key = _told(dict(zip(KEYS, (no_price, no_life, no_hourly), strict=True)))
     return {
         "replacement_price": None if price is None else money(rounded(price, minor), minor),
         "repair_life_h": None if life is None else float(f"{life:.12g}"),
         "downtime_cost_per_h": None if hourly is None else f"{rounded(hourly, '0.000001'):f}",
-        "reasons": texts_of([why for why in (no_price, no_life, no_hourly) if why is not None]),
+        "reasons": reasons,
+        "reasons_by_key": by_key,
     }

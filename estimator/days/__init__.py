@@ -1,1 +1,1 @@
-"""The order of work: tasks, yard, sequence, shifts, calendar, crew, schedule."""
+"""The order of work: which bore is taken first, tasks, yard, sequence, shifts, calendar, crew, schedule."""

@@ -8,12 +8,13 @@ from estimator.days import schedule
 from estimator.days.calendar import Arrangement, Road
 from estimator.days.crew import Crew, in_order, ways_of
 from estimator.days.durations import durations_of
+from estimator.days.taken import taken_in_order
 from estimator.days.tasks import Station, Task, tasks_of
 from estimator.formula import leaf, summed
 from estimator.inputs import Inputs
 from estimator.job.job import Job
 from estimator.plans import BoreFigures, BorePlan, Plan
-from estimator.shop.standards import bore_elements, line_elements, standards_in, taken_in_order
+from estimator.shop.standards import bore_elements, line_elements, standards_in
 from estimator.shop.time import daily_times, job_once
 from estimator.tables import Tables
 

@@ -10,12 +10,14 @@ from estimator.document.cut import Machining, machining_of
 from estimator.document.features import Feature, features_of
 from estimator.document.given import Given, given_of
 from estimator.document.heat import Heat, heat_of
+from estimator.document.plate import Plate, plate_of
 from estimator.document.setup import Setup, setup_of
 from estimator.document.sizes import Sizes, sizes_of
 from estimator.document.supplies import Consumption, supplies_shown
 from estimator.document.wear import Wear, wear_of
 from estimator.document.weld import Buildup, buildup_of
 from estimator.express import all_shown
+from estimator.inputs import Inputs
 from estimator.memo import Same, remembered
 from estimator.plans import BoreFigures
 from estimator.shop.supplies import SHOWN
@@ -47,6 +49,7 @@ class Bore(TypedDict):
     sizes: Sizes
     buildup: Buildup
     heat: Heat
+    plate: Plate
     machining: Machining
     consumption: Consumption
     time: Time
@@ -72,12 +75,12 @@ def _time(one: BoreFigures) -> Time:
     )
 
 
-def bore_of(one: BoreFigures, book: PriceBook) -> Bore:
+def bore_of(one: BoreFigures, book: PriceBook, inputs: Inputs) -> Bore:
     """Return one bore of the estimate document."""
     edges, remedy = one.supplies.edges, None if one.remedy is None else one.remedy.time
-    rest = (book.mark, tuple(edges.lives), tuple(edges.edges), one.supplies.flow, one.wait_saving, remedy)
-    key = (Same(one.plan), Same(one.build), Same(one.heat), *rest)
-    found: Bore = _copied(remembered("written", key, lambda: _written(one, book)))
+    rest = (tuple(edges.lives), tuple(edges.edges), one.supplies.flow, one.wait_saving, remedy)
+    key = (book.mark, inputs.mark, Same(one.plan), Same(one.build), Same(one.heat), *rest)
+    found: Bore = _copied(remembered("written", key, lambda: _written(one, book, inputs)))
     found["consumption"] = _used(one)  # some of it is shared with other bores
     return found
 
@@ -93,7 +96,7 @@ def _copied(part: Any) -> Any:  # noqa: ANN401  # of the document
     return [_copied(one) for one in part] if isinstance(part, list) else part
 
 
-def _written(one: BoreFigures, book: PriceBook) -> Bore:
+def _written(one: BoreFigures, book: PriceBook, inputs: Inputs) -> Bore:
     """Return one bore of the estimate document, as it is written once for a plan and what follows from it."""
     return {
         "name": one.plan.survey.bore.name,
@@ -103,6 +106,7 @@ def _written(one: BoreFigures, book: PriceBook) -> Bore:
         "sizes": sizes_of(one.plan.survey),
         "buildup": buildup_of(one, book),
         "heat": heat_of(one),
+        "plate": plate_of(one, book.facts, inputs),
         "machining": machining_of(one, book),
         "consumption": _used(one),
         "time": _time(one),

@@ -8,15 +8,19 @@ from typing_extensions import TypedDict
 from estimator.express import money, rate
 from estimator.formula import is_recording
 from estimator.money.bill import Bill
-from estimator.money.lines import Line
+from estimator.money.lines import Kind, Line
 
 __all__ = ["Cost", "cost_of"]
 
 
 class CostLine(TypedDict):
-    """A cost line: printed quantity times printed unit cost, rounded half up."""
+    """A cost line: printed quantity times printed unit cost, rounded half up.
+
+    `kind`: a quantity at a price of the book, odds laid on what some work would cost, or a share of the lines before.
+    """
 
     code: str
+    kind: Kind
     description: str
     bore: str | None
     quantity: float
@@ -37,6 +41,7 @@ class Cost(TypedDict):
 def _line(line: Line, minor: str) -> CostLine:
     return {
         "code": line.code,
+        "kind": line.kind,
         "description": line.description,
         "bore": line.bore,
         "quantity": _quantity(line.quantity),

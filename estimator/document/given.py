@@ -44,7 +44,7 @@ def given_of(one: BoreFigures) -> Given:
         Given(
             nominal_diameter_mm=bore.nominal_diameter,
             length_mm=bore.length,
-            plate_thickness_mm=heat.plate,
+            plate_thickness_mm=heat.boss.around.thickness,
             outside_diameter_mm=heat.outside,
             outside_given=bore.outside_diameter is not None,
             tolerance=bore.tolerance if isinstance(bore.tolerance, str) else "limits as given",

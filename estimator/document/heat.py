@@ -44,6 +44,7 @@ class Heat(TypedDict):
     hardness_limit_HV: float
     hardness_scatter_HV: float
     haz_hardness_HV: float | None
+    haz_limit_HV: float | None
     haz_said: str
     too_hard_odds: float
     remedy_min: float | None
@@ -57,6 +58,7 @@ class Heat(TypedDict):
     interpass_wait_min: float
     cooldown_min: float
     finish_cut_max_C: float
+    finish_growth_mm: float
     burners: int
     boss_kg: float
     burner_min: float
@@ -81,7 +83,8 @@ def heat_of(one: BoreFigures) -> Heat:
             interpass_max_C=plan.interpass_max,
             interpass_wait_min=heat.interpass_wait,
             cooldown_min=heat.cooldown,
-            finish_cut_max_C=plan.finish_temperature,
+            finish_cut_max_C=plan.cold.temperature,
+            finish_growth_mm=plan.cold.growth,
             wait_saving_min=one.wait_saving,
             boss_kg=plan.mass,
             burner_min=heat.preheat_time,
@@ -97,6 +100,7 @@ def heat_of(one: BoreFigures) -> Heat:
             ac1_C=temper.ac1,
             preheat_table_C=plan.table.preheat,
             haz_hardness_HV=risk.edge,
+            haz_limit_HV=risk.edge_limit,
             temper_from_C=temper.low,
             temper_to_C=temper.high,
             remedy_min=None if one.remedy is None else one.remedy.time,
@@ -109,9 +113,12 @@ def heat_of(one: BoreFigures) -> Heat:
             advice=texts_of(plan.advice),
         )
     )
-    if not plan.due:
-        found["preheat_C"] = rewrap(0.0, choice(0.0, "preheat", NONE_DUE))
-    return found
+    return found if plan.due else _cold(found)
+
+
+def _cold(found: Heat) -> Heat:
+    """Return the heat of a bore without preheat."""
+    return {**found, "preheat_C": rewrap(0.0, choice(0.0, "preheat", NONE_DUE))}
 
 
 def _numbered(number: int) -> int:

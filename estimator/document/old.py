@@ -1,4 +1,4 @@
-"""Documents of before, in which a warning was a text: read as if it had been written today.
+"""Documents of before, in which a warning was a text, a tool part of one: read as if they had been written today.
 
 A quote that was stored keeps its bytes. Here, and nowhere else, old texts are read: what an old document said is fixed
 for ever, whatever the table of messages says now.
@@ -8,8 +8,9 @@ from collections.abc import Mapping
 from typing import Any
 
 from estimator.document.warnings import Warned
+from estimator.money.lines import Kind
 
-__all__ = ["told_of_cost", "warnings_in"]
+__all__ = ["kind_of", "told_of_cost", "tools_in", "warnings_in"]
 
 BELOW_COST = "the price before tax is below the cost: look at the book's rounding and margin"
 ASKING = ("approval", "find out")  # before grades, what asked for approval was to be settled
@@ -46,3 +47,20 @@ def told_of_cost(item: object) -> bool:
     """Return whether an item of an old document is the warning that the price lies below the cost."""
     text = item.get("text") if isinstance(item, Mapping) and "code" not in item else item
     return text == BELOW_COST
+
+
+def kind_of(line: Mapping[str, Any]) -> Kind:
+    """Return what a cost line of a document of any age is: a priced quantity, odds, or a share of the lines before."""
+    if "kind" in line:
+        kind: Kind = line["kind"]
+        return kind
+    if line["price_key"] is not None:
+        return "priced"
+    return "odds" if line["unit"] == "odds" else "share"
+
+
+def tools_in(task: Mapping[str, Any]) -> list[str]:
+    """Return the tools of a task one by one; of an old document, whose texts named several, as it parted them."""
+    if "tool_items" in task:
+        return list(task["tool_items"])
+    return [item for text in task.get("tools", ()) for item in text.split(", ")]

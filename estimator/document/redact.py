@@ -10,6 +10,7 @@ from typing import Any, Literal, get_args
 
 from estimator.document.old import told_of_cost
 from estimator.strict import sha256
+from estimator.tables.messages import of_the_office
 
 __all__ = ["ROLES", "Role", "redact", "sees_cost"]
 
@@ -20,7 +21,6 @@ HIDDEN = {"cost", "unit_cost", "amount", "margin", "markup", "rule", "price_key"
 HIDDEN |= {"advised_service_level", "advised_cover"}  # they tell the ratio of two costs
 HIDDEN |= {"frontier", "neighbours", "shadow_prices"}  # plans set side by side by their cost
 HIDDEN_OF_BOOK = {"basis", "sha256"}
-HIDDEN_CODES = {"below_cost"}
 
 
 def sees_cost(role: Role) -> bool:
@@ -56,7 +56,7 @@ def _shown(item: Any) -> Any:  # noqa: ANN401  # JSON is of any type
 
 def _is_hidden(item: Any) -> bool:  # noqa: ANN401  # the same
     """Return whether an item is a warning that tells of our cost."""
-    return isinstance(item, Mapping) and item.get("code") in HIDDEN_CODES and "grade" in item
+    return isinstance(item, Mapping) and item.get("code") in of_the_office() and "grade" in item
 
 
 def _object(item: Mapping[str, Any]) -> dict[str, Any]:

@@ -15,7 +15,7 @@ from estimator.plans import Figures
 from estimator.tables.messages import say, texts_of
 from estimator.units import factor
 
-__all__ = ["OtherCrew", "Schedule", "schedule_of"]
+__all__ = ["OtherCrew", "Role", "Schedule", "schedule_of"]
 
 
 class Role(TypedDict):

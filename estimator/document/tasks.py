@@ -21,7 +21,8 @@ __all__ = ["Task", "tasks_of"]
 class Task(TypedDict):
     """One task as it falls into days. Minutes count from the moment the van leaves.
 
-    `measure`: what to measure and write down; `tools`: what to have at hand; `uses`: keys of what it uses up.
+    `measure`: what to measure and write down; `tools`: what to have at hand, a row of the day card each;
+    `tool_items`: the same one by one; `uses`: keys of what it uses up.
     """
 
     number: int
@@ -40,10 +41,11 @@ class Task(TypedDict):
     end_min: float
     measure: list[str]
     tools: list[str]
+    tool_items: list[str]
     uses: list[str]
 
 
-MOST_PLACES = 12  # depths or clock positions that are read out one by one
+BETWEEN = " | "  # two tools of a row of the day card
 
 
 def _holds(whole: Schedule) -> list[int | None]:
@@ -111,7 +113,8 @@ def tasks_of(figures: Figures, bores: list[Bore]) -> list[Task]:
             start_min=chosen(start, "start", "when all it waits for is done and the shift has room for it"),
             end_min=chosen(end, "end", "start and duration, less what does not fit into a day and goes on the next"),
             measure=asked["measure"],
-            tools=asked["tool"],
+            tools=[one.replace(BETWEEN, ", ") for one in asked["tool"]],
+            tool_items=[item for one in asked["tool"] for item in one.split(BETWEEN)],
             uses=asked["use"],
         )
         found.append(all_shown(one))

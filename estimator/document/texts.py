@@ -74,8 +74,10 @@ def scope_of(plan: Plan, facts: Tables) -> Scope:
             found["included"].append(one.name)
         if more:
             found["included"].append(text_of(say("bore_features", bore=one.name, features=more)))
+    here = {"always"} if plan.book.equipment.generator else {"always", "mains"}
     for row in facts.every("scope", ScopeRow):
-        found[row.kind].append(row.text)
+        if row.when in here:
+            found[row.kind].append(row.text)
     return found
 
 
@@ -110,21 +112,22 @@ def shades_of(figures: Figures) -> list[ShadeRow]:
     return found
 
 
-def cautions_of(plan: Plan, facts: Tables) -> Cautions:
+def cautions_of(figures: Figures) -> Cautions:
     """Return the cautions for a plan, at length and short for a card: the usual ones, and those that it asks for."""
-    rows = _cautions(plan, facts)
+    rows = _cautions(figures.plan, figures.schedule.arrangement.people)
     return {"cautions": [row.text for row in rows], "cautions_short": [row.short for row in rows if row.short]}
 
 
-def _cautions(plan: Plan, facts: Tables) -> list[Caution]:
+def _cautions(plan: Plan, people: int) -> list[Caution]:
     when = {
         "always": True,
+        "alone": people == 1,
         "preheat": any(bore.heat.due for bore in plan.bores),
         "brackets": any(bore.survey.bore.mounts == "welded" for bore in plan.bores),
         "confined": plan.job.site.access == "confined",
         "coated": any(bore.survey.bore.condition.coated != "no" for bore in plan.bores),
     }
-    return [row for row in facts.every("cautions", Caution) if when[row.when]]
+    return [row for row in plan.book.facts.every("cautions", Caution) if when[row.when]]
 
 
 def practice_of(plan: Plan, facts: Tables) -> list[str]:

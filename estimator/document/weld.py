@@ -24,6 +24,7 @@ class FirstBead(TypedDict):
     """Settings of the first bead, or of what follows it."""
 
     current_A: float
+    voltage_V: NotRequired[float]
     wire_feed_m_min: float
     travel_mm_min: float
 
@@ -206,4 +207,11 @@ def _layer(layer: LayerFigures, one: BoreFigures, facts: Tables) -> Layer:
 
 
 def _settings(bead: Bead) -> FirstBead:
-    return all_shown(FirstBead(current_A=bead.current, wire_feed_m_min=bead.wire_feed, travel_mm_min=bead.travel_speed))
+    return all_shown(
+        FirstBead(
+            current_A=bead.current,
+            voltage_V=bead.voltage,
+            wire_feed_m_min=bead.wire_feed,
+            travel_mm_min=bead.travel_speed,
+        )
+    )

@@ -98,7 +98,7 @@ def written(figures: Figures, bill: Bill, crews: list[OtherCrew] | None, data: d
     """
     plan, book = figures.plan, figures.plan.book
     minor = minor_of(book)
-    bores = [bore_of(one, book) for one in figures.bores]
+    bores = [bore_of(one, book, figures.inputs) for one in figures.bores]
     times, together = times_of(figures)
     return {
         "reference": plan.job.reference,
@@ -120,5 +120,5 @@ def written(figures: Figures, bill: Bill, crews: list[OtherCrew] | None, data: d
         "shades": shades_of(figures),
         "warnings": told((*plan.warnings, *_below_cost(bill))),
         "procedures": procedures_of(plan, book.facts),
-        **cautions_of(plan, book.facts),
+        **cautions_of(figures),
     }

@@ -11,6 +11,7 @@ from estimator.job.cylinder import Cylinder
 from estimator.job.features import Featured
 from estimator.job.line import ClearRoom, Offset, Place
 from estimator.job.options import Options, near
+from estimator.job.plate import PlateAround
 from estimator.job.readings import Frame
 from estimator.job.steel import Certificate
 from estimator.job.walls import Walls
@@ -18,6 +19,7 @@ from estimator.job.walls import Walls
 __all__ = ["Bore", "Condition", "Step"]
 
 MOST_PERCENT = 60
+ROUGHLY = 1 - 1e-9  # a plate that ends with the boss ends where the boss does
 MOST_HELD = 1000  # readings of a bore whose results are held on to
 ELEMENTS = ("C", "Si", "Mn", "P", "S", "Cr", "Mo", "Ni", "Cu", "V", "Nb", "Ti", "Al", "B", "N", "W", "Co")
 IRON, IRONS = re.compile(r"(cast[ -]?iron|GJ[LSM]|GG[GLV]?)[ -]?\d*", re.IGNORECASE), ("EN-GJL-250", "EN-GJS-400-15")
@@ -56,6 +58,7 @@ class Bore(Featured):
     roughness: Roughness | None = None
     axis: Literal["horizontal", "vertical"] = "horizontal"
     plate_thickness: Plate | None = None
+    plate: PlateAround | None = None
     line: Name | None = None
     position: Distance | None = None
     offset: Offset | None = None
@@ -146,6 +149,7 @@ class Bore(Featured):
             raise AtError("certificate", "goes beside a named steel; here the composition is given as material")
         _on_a_line(self)
         _steps_fit(self)
+        _plate_fits(self)
         return self
 
 
@@ -187,6 +191,19 @@ def _steps_fit(bore: Bore) -> None:
             raise AtError(f"steps.{number}.side", 'a second step on this side; write "side": "far" for the other one')
         if bore.outside_diameter is not None and step.nominal_diameter >= bore.outside_diameter:
             raise AtError(f"steps.{number}.nominal_diameter", "is as wide as the boss: check outside_diameter")
+
+
+def _plate_fits(bore: Bore) -> None:
+    """Raise `AtError` where the plate's thickness is said twice, or it ends within the boss."""
+    plate = bore.plate
+    if plate is None:
+        return
+    if plate.thickness is not None and bore.plate_thickness not in {None, plate.thickness}:
+        raise AtError("plate_thickness", "and plate.thickness say different things; keep plate.thickness")
+    inner = bore.nominal_diameter if bore.outside_diameter is None else bore.outside_diameter
+    if plate.reach is not None and 2 * plate.reach < inner * ROUGHLY:
+        what = "the bore" if bore.outside_diameter is None else "the boss"
+        raise AtError("plate.reach", f"ends within {what}; it goes from the bore's centre to the nearest free edge")
 
 
 def _composition(material: dict[str, Any]) -> dict[str, Any]:

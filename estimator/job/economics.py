@@ -4,7 +4,7 @@ from typing import Annotated, Any
 
 from pydantic import Field, ValidationInfo, field_validator
 
-from estimator.fields import Document, Money, Time, Wait, rate_field
+from estimator.fields import Document, Interest, Lead, Life, Money, Standing, rate_field
 
 __all__ = ["Economics", "Way"]
 
@@ -21,16 +21,16 @@ class Way(Document):
     """One way out: what it costs where it is bought, how long it lasts, how long the machine stands."""
 
     price: Money | None = None
-    life: Time | None = None
-    downtime: Wait | None = None
-    lead_time: Wait | None = None
+    life: Life | None = None
+    downtime: Standing | None = None
+    lead_time: Lead | None = None
     _currency = field_validator("price")(_in_the_books_currency)
 
 
 class Economics(Document):
     """What the fleet needs to compare repair with sleeve and replacement."""
 
-    discount_rate: Annotated[float, Field(strict=True, ge=0, le=10, allow_inf_nan=False)]
+    discount_rate: Interest
     hours_per_year: Annotated[float, Field(strict=True, gt=0, le=8784, allow_inf_nan=False)]
     downtime_cost: rate_field("time", "h") | None = None  # type: ignore[valid-type] # an annotation made by a function
     repair: Way | None = None

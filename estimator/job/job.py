@@ -17,6 +17,7 @@ from estimator.job.economics import Economics
 from estimator.job.line import Line
 from estimator.job.places import lines_hold
 from estimator.job.readings import MOST_POINTS
+from estimator.job.said import in_words, names_in
 from estimator.strict import parse, validated
 
 __all__ = ["Bore", "Job", "Site", "read_job"]
@@ -142,7 +143,7 @@ def read_job(document: bytes | str | dict[str, Any], context: dict[str, object])
     try:
         job = validated(Job, data, context)
     except DocumentError as error:
-        raise DocumentError([*error.faults, *faults]) from None
+        raise DocumentError(in_words([*error.faults, *faults], names_in(data))) from None
     if faults:
-        raise DocumentError(faults)
+        raise DocumentError(in_words(faults, names_in(data)))
     return job

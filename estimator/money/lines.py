@@ -4,6 +4,7 @@ import functools
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
+from typing import Literal
 
 from estimator.book.pricebook import PriceBook
 from estimator.formula import formula, is_recording
@@ -13,6 +14,7 @@ from estimator.units import deci
 __all__ = [
     "ODDS",
     "PLACES",
+    "Kind",
     "Line",
     "amount_of",
     "bears",
@@ -39,12 +41,17 @@ PLACES = {
 }
 SI_UNIT = {"rig h": "h", "overtime h": "h"}
 ODDS = "odds"
+Kind = Literal["priced", "odds", "share"]
 PLAIN = ("each", "night")
 
 
 @dataclass(frozen=True)
 class Line:
-    """One cost line: `price_key` is where its unit cost stands in the book, `bears` whether margin is laid on it."""
+    """One cost line.
+
+    `kind`: a quantity at a price of the book, odds laid on what some work would cost, or a share of the lines before;
+    `price_key`: where the price stands in the book; `bears`: whether margin is laid on it.
+    """
 
     code: str
     description: str
@@ -53,6 +60,7 @@ class Line:
     unit: str
     unit_cost: Decimal
     amount: Decimal
+    kind: Kind
     price_key: str | None = None
     bears: bool = True
 
@@ -114,6 +122,7 @@ def line(one: Entry, book: PriceBook) -> Line:
         unit=one.unit,
         unit_cost=cost,
         amount=amount_of(count, cost, minor_of(book)),
+        kind="priced",
         price_key=".".join(one.path),
         bears=bears(one.path, book),
     )
@@ -131,6 +140,7 @@ def odds_line(one: Odds, book: PriceBook) -> Line:
         unit=ODDS,
         unit_cost=base,
         amount=amount_of(count, base, minor),
+        kind="odds",
         bears=all(part.bears for part in parts),
     )
 
@@ -151,6 +161,7 @@ def share_line(one: Share, lines: list[Line], book: PriceBook) -> Line:
         unit="of cost",
         unit_cost=base,
         amount=amount,
+        kind="share",
     )
 
 

@@ -1,1 +1,1 @@
-"""What it takes: time standards, the schedule of crew and nights, consumables."""
+"""What it takes: time standards, hours of a bore, wire, gas, wear parts and sundries, what saves a hard deposit."""

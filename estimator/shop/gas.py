@@ -6,7 +6,7 @@ from estimator.book.pricebook import PriceBook
 from estimator.either import smaller
 from estimator.formula import choice, formula, leaf, summed
 from estimator.inputs import Inputs
-from estimator.shop.cylinder import left_in_cylinder, left_share
+from estimator.shop.gas_cylinder import left_in_cylinder, left_share
 from estimator.tables import Tables
 from estimator.weld.arc import linear_density
 from estimator.weld.build import Build

@@ -9,10 +9,10 @@ from estimator.shop.sundries import burner_gas_used
 from estimator.shop.supplies import Supplies
 from estimator.tables import Tables
 from estimator.tables.rows import TimeStandard
+from estimator.weld.around import welding_ring
 from estimator.weld.build import Build
 from estimator.weld.heat import all_burners, heat_in, preheat_time
-from estimator.weld.prepare import HeatPlan, whole_wall
-from estimator.weld.ring import boss_in_plate
+from estimator.weld.preheat import HeatPlan, whole_wall
 
 __all__ = ["Remedy", "remedy_of"]
 
@@ -76,7 +76,7 @@ def remedy_of(
         more = ((layer, again), (wire, used.wire), (gas, used.gas))
         time, metal, shield = (expected(one, further, saves) for one, further in more)
         return Remedy(time, 0.0 * built.arc_time, metal, shield)
-    ring = boss_in_plate(survey, plan.outside, plan.plate, facts, inputs)
+    ring = welding_ring(plan.boss, plan.risk.tempering.high, facts, inputs)
     flame = all_burners(inputs.burner_power, plan.temper_burners)
     warming = preheat_time(ring, difference(plan.risk.tempering.high, plan.ambient), flame)
     wall = whole_wall(plan.outside, survey.bore.nominal_diameter)

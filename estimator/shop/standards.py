@@ -1,7 +1,6 @@
 """Time standards: what is counted, how often, under which conditions, and how much quicker it goes the next time."""
 
 import math
-import re
 from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -30,7 +29,6 @@ __all__ = [
     "mounts_of",
     "spread_of",
     "standards_in",
-    "taken_in_order",
 ]
 
 LEARNT = ("bore", "metre", "line")  # done anew at the next identical bore or line; the rest follows the plan
@@ -111,26 +109,12 @@ def alike(bore: Bore) -> tuple[object, ...]:
     return (*sizes, str(bore.material), str(bore.tolerance), bore.axis, features)
 
 
-def taken_in_order(bores: Sequence[Bore]) -> list[int]:
-    """Return the bores' numbers in the order in which a crew takes them: the largest first, then the longest, by name.
+def circumstances_of(bores: Sequence[Bore], taken: Sequence[int]) -> list[Circumstances]:
+    """Return the circumstances of a job's bores; of bores or lines that are alike the first is the one taken first.
 
-    Where they stand in the job document decides nothing.
+    `taken`: the bores' numbers in the order in which they are taken.
     """
-    return sorted(
-        range(len(bores)), key=lambda n: (-bores[n].nominal_diameter, -bores[n].length, _natural(bores[n].name))
-    )
-
-
-def _natural(name: str) -> tuple[tuple[int, str], ...]:
-    """Return what sorts a name as a person does: B2 before B10."""
-    parts = re.findall(r"([0-9]{1,15})|([^0-9]+)", name)
-    return (*((int(number or -1), text) for number, text in parts), (-2, name))
-
-
-def circumstances_of(bores: Sequence[Bore]) -> list[Circumstances]:
-    """Return the circumstances of a job's bores; of bores or lines that are alike the first is the one taken first."""
-    order = taken_in_order(bores)
-    found = dict(zip(order, _circumstances([bores[n] for n in order]), strict=True))
+    found = dict(zip(taken, _circumstances([bores[n] for n in taken]), strict=True))
     return [found[n] for n in range(len(bores))]
 
 

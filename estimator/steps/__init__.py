@@ -1,1 +1,1 @@
-"""The steps of the road in full: bores surveyed about their lines, chosen, computed, their work put in order."""
+"""The steps of the road in full: bores surveyed about their lines, what is chosen for each, what each takes."""

@@ -8,6 +8,7 @@ from estimator.bore.survey import Survey
 from estimator.cut.machine import machine_for
 from estimator.cut.plan import bench_for, plan_cut
 from estimator.cut.setup import Setup, setups_of
+from estimator.days.taken import taken_in_order
 from estimator.days.timetable import works_on
 from estimator.errors import JobRefusedError
 from estimator.features.feature import Site
@@ -24,7 +25,7 @@ from estimator.weld.bead import left_to_bore, short_ends
 from estimator.weld.build import glimpse
 from estimator.weld.choose import choose_welds
 from estimator.weld.plan import WeldPlan
-from estimator.weld.prepare import plan_heat
+from estimator.weld.preheat import plan_heat
 from estimator.weld.steel import Base, base_of
 from estimator.weld.technique import bound
 
@@ -68,7 +69,8 @@ def bores_chosen(
     JobRefusedError
         If a bore must not be welded as described, or no plan is possible; it holds the reasons of all bores.
     """
-    around = circumstances_of([one.bore for one in surveys])
+    found = [one.bore for one in surveys]
+    around = circumstances_of(found, taken_in_order(found))
     marks = [_mark(*one, (book.mark, ambient, day.mark, beside)) for one in zip(surveys, setups, around, strict=True)]
     chosen: dict[int, _Chosen] = {n: one for n, mark in enumerate(marks) if mark and (one := recalled("plan", mark))}
     fresh = [n for n in range(len(surveys)) if n not in chosen]
@@ -91,8 +93,8 @@ def bores_chosen(
                 hold("plan", mark, chosen[n])
     if refused:
         raise JobRefusedError(refused)
-    found = [chosen[n] for n in range(len(surveys))]
-    return [one for one, _ in found], [about(f"bores.{n}", one) for n, (_, said) in enumerate(found) for one in said]
+    whole = [chosen[n] for n in range(len(surveys))]
+    return [one for one, _ in whole], [about(f"bores.{n}", one) for n, (_, said) in enumerate(whole) for one in said]
 
 
 def _mark(one: Survey, setup: Setup, around: Circumstances, day: tuple[object, ...]) -> tuple[object, ...] | None:

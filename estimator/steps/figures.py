@@ -5,20 +5,19 @@ from collections.abc import Sequence
 from estimator.book.pricebook import PriceBook
 from estimator.cut.life import chips
 from estimator.cut.removed import cleaned_away, removed_after
+from estimator.days.taken import taken_in_order
 from estimator.days.timetable import boss_of
-from estimator.features.feature import BEFORE
-from estimator.features.figures import FeatureFigures, features_of
+from estimator.features.figures import features_of
 from estimator.formula import summed
 from estimator.inputs import Inputs
 from estimator.memo import Same, remembered
 from estimator.plans import BoreFigures, BorePlan
 from estimator.shop.remedy import remedy_of
-from estimator.shop.standards import taken_in_order
 from estimator.shop.supplies import Supplies, Work, supplies_of, test_bead
-from estimator.shop.time import bore_time, layer_work, saved_by_turns
+from estimator.shop.time import bore_time, saved_by_turns
+from estimator.steps.heat import course_of
 from estimator.tables import Tables
-from estimator.weld.build import Build, build
-from estimator.weld.course import HeatFigures, heat_of
+from estimator.weld.build import build
 
 __all__ = ["figures_of"]
 
@@ -43,7 +42,7 @@ def _work(bore: BorePlan, facts: Tables, inputs: Inputs) -> Work:
     length = bore.survey.bore.length
     built = build(bore.survey, bore.weld, facts, inputs)
     extra = features_of(bore.features, bore.weld, built, facts, inputs)
-    heat = _heat(bore, built, extra, facts, inputs)
+    heat = course_of(bore, bore.heat, built, extra, facts, inputs)
     return Work(
         weld=bore.weld,
         cut=bore.cut,
@@ -55,24 +54,6 @@ def _work(bore: BorePlan, facts: Tables, inputs: Inputs) -> Work:
         warmth=heat,
         features=extra,
         clamped=bore.survey.bore.mounts == "clamped",
-    )
-
-
-def _heat(
-    bore: BorePlan, built: Build, extra: tuple[FeatureFigures, ...], facts: Tables, inputs: Inputs
-) -> HeatFigures:
-    """Return the course of a bore's heat; what is not filled before the clean-up cut is welded after its last layer."""
-    gaps, after = layer_work(bore.cut, bore.counts, bore.survey.bore.length, facts, inputs)
-    late = [one.arc_time for one in extra if one.feature.stage != BEFORE and one.feature.fill > 0]
-    return heat_of(
-        bore.survey,
-        bore.heat,
-        built,
-        gaps=gaps,
-        after=after,
-        facts=facts,
-        inputs=inputs,
-        late=summed("arc_time", "s", *late) if late else None,
     )
 
 

@@ -17,7 +17,19 @@ from estimator.tables import raw
 from estimator.tables.row import Row
 from estimator.units import deci
 
-__all__ = ["Grade", "Message", "Said", "about", "fault", "grade_of", "say", "text_of", "texts_of", "words"]
+__all__ = [
+    "Grade",
+    "Message",
+    "Said",
+    "about",
+    "fault",
+    "grade_of",
+    "of_the_office",
+    "say",
+    "text_of",
+    "texts_of",
+    "words",
+]
 
 Grade = Literal["stop", "approve", "check", "know"]
 Figure = Union[str, int, float, "Message", tuple["Figure", ...]]
@@ -60,7 +72,10 @@ class Message:
 
 
 class Said(Row):
-    """How a code is said in a language: its grade (none: not a warning), who decides, the template, why it is so."""
+    """How a code is said in a language: its grade (none: not a warning), who decides, the template, why it is so.
+
+    `seen_by` office: only for those who see what a job costs us; without, for everybody.
+    """
 
     code: str
     grade: Grade | None = None
@@ -68,6 +83,7 @@ class Said(Row):
     language: str
     text: str
     why: str = ""
+    seen_by: Literal["office"] | None = None
 
 
 def say(code: str, /, **figures: Figure) -> Message:
@@ -90,6 +106,12 @@ def words() -> Mapping[tuple[str, str], Said]:
 def _row(code: str, language: str) -> Said:
     rows = words()
     return rows.get((code, language)) or rows[code, USUAL]
+
+
+@functools.cache
+def of_the_office() -> frozenset[str]:
+    """Return the codes that only those are told who see what a job costs us."""
+    return frozenset(code for (code, _), row in words().items() if row.seen_by == "office")
 
 
 def grade_of(message: Message) -> Grade:

@@ -38,6 +38,7 @@ __all__ = [
     "Gauge",
     "HardnessCut",
     "Limit",
+    "PlateEnds",
     "Practice",
     "Procedure",
     "Row",
@@ -207,6 +208,15 @@ class Constant(Row):
     meaning: str
 
 
+class PlateEnds(Row):
+    """Where a plate ends: in words, on which sides, and what heat meets on its way round the bore."""
+
+    name: Literal["none", "side", "corner", "strip", "lug", "round"]
+    plainly: str
+    sides: str
+    bend: Number
+
+
 class Gauge(Row):
     """A way to measure: standard uncertainty of a reading, the share of it that one side bears, what it cannot see."""
 
@@ -244,6 +254,7 @@ ROWS: dict[str, type[Row]] = {
     "limits": Limit,
     "transfer": Transfer,
     "constants": Constant,
+    "plate_ends": PlateEnds,
     "times": TimeStandard,
     "access": Access,
     "weather": Weather,

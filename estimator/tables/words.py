@@ -41,7 +41,7 @@ class Caution(Row):
 
     key_field: ClassVar[str] = "code"
     code: str
-    when: Literal["always", "preheat", "confined", "coated", "brackets"]
+    when: Literal["always", "preheat", "confined", "coated", "brackets", "alone"]
     text: str
     short: str = ""
 
@@ -94,7 +94,8 @@ def _known_words(text: str) -> str:
 class DayRow(Row):
     """What stands on the page of a day beside a kind of task: what to measure, a tool, or what is used up by it.
 
-    Words in braces in the text become the bore's figures; a `use` names a key of the bore's consumption.
+    Words in braces in the text become the bore's figures; a `use` names a key of the bore's consumption. Tools stand
+    one by one, with `|` between.
     """
 
     key_field: ClassVar[str] = "code"
@@ -116,9 +117,10 @@ class DayRow(Row):
 
 
 class Scope(Row):
-    """A line of the scope: included, excluded, or left to the customer."""
+    """A line of the scope: included, excluded, or left to the customer; `mains`: where no generator of ours runs."""
 
     key_field: ClassVar[str] = "code"
     code: str
     kind: Literal["included", "excluded", "customer"]
+    when: Literal["always", "mains"] = "always"
     text: str

@@ -1,1 +1,1 @@
-"""Trust: explanations of every figure; later, spread and calibration."""
+"""Trust: every figure explained, and what moved a price from one estimate to another."""

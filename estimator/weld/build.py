@@ -7,6 +7,7 @@ from estimator.bore.survey import Survey
 from estimator.formula import formula, summed
 from estimator.inputs import Inputs
 from estimator.tables import Tables
+from estimator.tables.rows import Wire
 from estimator.weld import arc, bead
 from estimator.weld.plan import Layer, WeldPlan
 
@@ -20,6 +21,7 @@ class FirstBead:
     """Settings of the cooler first bead, or of what follows it. [SI]"""
 
     current: float
+    voltage: float
     wire_feed: float
     travel_speed: float
     arc_time: float
@@ -126,7 +128,7 @@ def _layer(layer: Layer, plan: WeldPlan, grams: float, efficiency: float, facts:
     if layer.number == 1:
         first = _first_bead(layer, plan, grams, efficiency, area, middle)
         rest = arc.arc_time(but_first(layer.turns, layer.beads), middle, travel)
-        after = FirstBead(current, feed, travel, rest)
+        after = FirstBead(current, _volts(current, wire), feed, travel, rest)
         feed = mean_over_arc(feed, rest, first.wire_feed, first.arc_time)
         current = mean_over_arc(current, rest, first.current, first.arc_time)
         time = both(rest, first.arc_time)
@@ -160,7 +162,13 @@ def _first_bead(layer: Layer, plan: WeldPlan, grams: float, efficiency: float, a
     current = layer.current if plan.first_current is None else plan.first_current
     feed = arc.wire_feed(current, wire.feed_linear, wire.feed_squared)
     travel = arc.travel_for_area(arc.deposit_rate(feed, grams, efficiency, wire.deposit_density), area)
-    return FirstBead(current, feed, travel, arc.arc_time(of_one_bead(layer.turns, layer.beads), middle, travel))
+    time = arc.arc_time(of_one_bead(layer.turns, layer.beads), middle, travel)
+    return FirstBead(current, _volts(current, wire), feed, travel, time)
+
+
+def _volts(current: float, wire: Wire) -> float:
+    """Return the voltage to expect. [V]"""
+    return arc.arc_voltage(current, wire.voltage_base, wire.voltage_slope)
 
 
 @formula("deposition_rate", "definition: mass over arc time", "computed", unit="kg/s")

@@ -2,14 +2,14 @@
 
 from dataclasses import dataclass
 
-from estimator.bore.survey import Survey
 from estimator.formula import difference, leaf, summed
 from estimator.inputs import Inputs
 from estimator.tables import Tables
 from estimator.weld import heat
+from estimator.weld.around import cooling_ring, welding_ring
 from estimator.weld.build import Build, LayerFigures
-from estimator.weld.prepare import HeatPlan
-from estimator.weld.ring import boss_in_plate
+from estimator.weld.cold import pass_rate
+from estimator.weld.preheat import HeatPlan
 
 __all__ = ["HeatFigures", "LayerHeat", "heat_of"]
 
@@ -42,7 +42,6 @@ class HeatFigures:
 
 
 def heat_of(
-    survey: Survey,
     plan: HeatPlan,
     built: Build,
     gaps: tuple[float, ...],
@@ -50,21 +49,24 @@ def heat_of(
     facts: Tables,
     inputs: Inputs,
     late: float | None = None,
+    last_pass: float | None = None,
 ) -> HeatFigures:
     """Return preheating, layers, waits and cooling of one bore.
 
     Parameters
     ----------
-    survey, plan, built
-        The bore, what was decided about its heat, and its layers.
+    plan, built
+        What was decided about a bore's heat, and its layers.
     gaps, after
         Work between each two layers, and after the last before it is left to cool. [s]
     facts, inputs
         Tables and the day.
     late
         Arc time of what is welded after the last layer at its settings: faces, grooves. [s]
+    last_pass
+        Time of the finishing pass; None where there is none. [s]
     """
-    ring = boss_in_plate(survey, plan.outside, plan.plate, facts, inputs)
+    ring = welding_ring(plan.boss, plan.interpass_max, facts, inputs)
     start = difference(plan.preheat, plan.ambient)
     flame = heat.all_burners(inputs.burner_power, plan.burners)
     burnt = heat.preheat_time(ring, start, flame)
@@ -83,9 +85,22 @@ def heat_of(
         warmth, wait = _late(warmth, power, late, plan)
         held.append(wait)
         brought.append(heat.heat_in(power, late))
-    cool = heat.cooldown(heat.cooled(warmth, after), difference(plan.finish_temperature, plan.ambient))
+    cool = _cooled(warmth, plan, after, last_pass, facts, inputs)
     waits = summed("interpass_wait", "s", *held)
     return HeatFigures(burnt, waits, cool, summed("heat", "J", *brought), tuple(layers))
+
+
+def _cooled(
+    warmth: heat.Warmth, plan: HeatPlan, after: float, last_pass: float | None, facts: Tables, inputs: Inputs
+) -> float:
+    """Return the time until the bore is cold enough for its finish cut, and cools no quicker than that allows. [s]"""
+    cold = difference(plan.cold.temperature, plan.ambient)
+    left = heat.cooling(warmth, cooling_ring(plan.boss, heat.bore_rise(warmth), cold, facts, inputs))
+    left = heat.cooled(left, after)
+    cool = heat.cooldown(left, cold)
+    if last_pass is None:
+        return cool
+    return heat.both_kept(cool, heat.settled(left, pass_rate(plan.cold.fall, last_pass)))
 
 
 def _late(before: heat.Warmth, power: float, arc_time: float, plan: HeatPlan) -> tuple[heat.Warmth, float]:

@@ -10,10 +10,20 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from estimator.either import larger, picked, smaller, whole_down, whole_up
+from estimator.either import above_zero, larger, picked, smaller, whole_down, whole_up
 from estimator.formula import Why, formula
 from estimator.units import factor
-from estimator.weld.modes import by_mode, gone_after, keeping, reaching, sinking, spreading, total, warming_through
+from estimator.weld.modes import (
+    by_mode,
+    gone_after,
+    keeping,
+    reaching,
+    sinking,
+    slowing,
+    spreading,
+    total,
+    warming_through,
+)
 from estimator.weld.ring import Ring
 
 __all__ = [
@@ -21,10 +31,13 @@ __all__ = [
     "all_burners",
     "arc_power",
     "bead_reached",
+    "bore_rise",
     "bore_temperature",
+    "both_kept",
     "burners_for",
     "cooldown",
     "cooled",
+    "cooling",
     "flamed",
     "free_time",
     "heat_in",
@@ -33,6 +46,7 @@ __all__ = [
     "keeping_power",
     "kept",
     "preheat_time",
+    "settled",
     "stops_for",
     "welded",
 ]
@@ -122,6 +136,20 @@ def flamed(ring: Ring, flame: float, preheat_time: float) -> Warmth:
     return _after(ring, 0 * ring.rim, ring.rim * by_mode(flame), preheat_time)
 
 
+@formula("warmth", "the same temperatures on the same rings, with what they hold and lose from now on", "computed")
+def cooling(warmth: Warmth, ring: Ring) -> Warmth:
+    """Warmth of the boss as it is left to cool."""
+    rises = warmth.ring.modes @ warmth.parts[..., None]
+    parts: Array = np.swapaxes(ring.modes, -1, -2) @ (ring.capacity[:, None] * rises)
+    return Warmth(ring, parts[..., 0])
+
+
+@formula("bore_rise", "definition: what the bore has over its surroundings", "computed", unit="K")
+def bore_rise(warmth: Warmth) -> float:
+    """How much warmer the bore's surface is than its surroundings. [K]"""
+    return above_zero(total(warmth.ring.bore, warmth.parts))
+
+
 @formula("bore_temperature", "definition: what the surroundings have and the rise over them", "computed", unit="K")
 def bore_temperature(ambient: float, warmth: Warmth) -> float:
     """Temperature of the bore's surface, as a contact thermometer shows it. [K]"""
@@ -179,6 +207,18 @@ def kept(warmth: Warmth, keeping_power: float, time: float) -> Warmth:
 def cooldown(warmth: Warmth, excess: float) -> float:
     """Time after the last bead until the bore stands that much over its surroundings. [s]"""
     return _no_less(sinking(warmth.ring, warmth.parts, excess))
+
+
+@formula("cooldown", MODES, "computed", unit="s")
+def settled(warmth: Warmth, cooling_rate: float) -> float:
+    """Time after the last bead until the bore cools no quicker than a rate. [s]"""
+    return _no_less(slowing(warmth.ring, warmth.parts, cooling_rate))
+
+
+@formula("cooldown", "definition: both hold from the later on", "computed", unit="s")
+def both_kept(cold: float, slow: float) -> float:
+    """Time until a bore is cold enough and cools slowly enough. [s]"""
+    return larger(cold, slow)
 
 
 @formula("bead", "whole beads laid before the bore stands at its limit", "computed")

@@ -197,7 +197,7 @@ def _geometry(survey: Survey, book: PriceBook) -> list[Message]:
     if survey.wear.max_radial_wear > deepest:
         said.append(say("wear_deep", wear=survey.wear.max_radial_wear, most=deepest))
     if survey.wear.largest_diameter < bore.nominal_diameter:
-        said.append(say("nominal"))
+        said.append(say("nominal", largest=survey.wear.largest_diameter, nominal=bore.nominal_diameter))
     if survey.sizes.cleanup < survey.sizes.finish + 2 * facts.constant("least_weld") * (1 - SLACK):
         said.append(say("little_weld"))
     said += _parts_of_clock(survey, book)
@@ -219,8 +219,11 @@ def _parts_of_clock(survey: Survey, book: PriceBook) -> list[Message]:
         said.append(say("sector_missed", wear=left[0], clock=left[1]))
     if bore.pocket is not None and deepest_in(survey) <= (survey.sizes.cleanup - bore.nominal_diameter) / 2:
         said.append(say("pocket_idle"))
-    if survey.wear.largest_diameter <= survey.sizes.finish_max:
+    smallest, largest = survey.wear.smallest_diameter, survey.wear.largest_diameter
+    if smallest >= survey.sizes.finish_min and largest <= survey.sizes.finish_max:
         said.append(say("not_worn"))
+    elif bore.nominal_diameter <= largest <= survey.sizes.finish_max:
+        said.append(say("undersize", least=smallest, low=survey.sizes.finish_min))
     for face in bore.faces:
         if face.runout is not None and face.runout < book.facts.plain_constant("least_runout"):
             said.append(say("runout_fine", runout=face.runout))

@@ -31,7 +31,8 @@ class TableFigure:
 class Risk:
     """How hard the worst of the layers that are cut comes out: first beads, laid at the preheat, and last ones. [HV]
 
-    `edge`: hardness of the base metal beside the first bead, or None where the formula does not hold. `told`: the odds
+    `edge`: hardness of the base metal beside the first bead, or None where the formula does not hold; `edge_limit`: the
+    hardest that a procedure test allows there, or None where the table names no limit for the steel. `told`: the odds
     are worth a word; `priced`: they are worth an allowance.
     """
 
@@ -40,6 +41,7 @@ class Risk:
     last: float
     edge: float | None
     edge_said: Message | None
+    edge_limit: float | None
     limit: float
     scatter: float
     odds: float
@@ -120,6 +122,12 @@ def _edge(base: Base, start: float, heat: float, facts: Tables) -> tuple[float |
     return (None, say("no_edge", gaps=tuple(gaps))) if gaps else (_hard(parts, start, heat, facts), None)
 
 
+def _edge_limit(base: Base, facts: Tables) -> float | None:
+    """Return the hardest edge that a procedure test allows; None for steel of a group without a row. [HV]"""
+    plain = not base.tempered and facts.plain_constant("haz_group_carbon") >= base.C
+    return facts.constant("haz_hardness_most") if plain else None
+
+
 def risk_of(
     base: Base, weld: WeldPlan, finish: float, preheat: float, interpass: float, heat: float, facts: Tables
 ) -> Risk:
@@ -151,6 +159,7 @@ def risk_of(
         last=_deposit(base, weld, worst, interpass, heat, facts),
         edge=edge,
         edge_said=said,
+        edge_limit=_edge_limit(base, facts),
         limit=facts.constant("hardness_machinable"),
         scatter=facts.constant("hardness_scatter"),
         odds=odds[worst],

@@ -1,4 +1,4 @@
-"""Steel: carbon equivalents, preheat, cooling time, hardness, and what must not be welded."""
+"""Steel: its composition as planned with, carbon equivalents, preheat, cooling time, hardness of what is diluted."""
 
 import math
 from dataclasses import dataclass, replace

@@ -12,7 +12,7 @@ SLACK = 1e-9  # relative: a value computed to its bound is on it, not over it
 BOUNDED = ("current", "travel_speed", "step", "step_ratio", "layer_thickness", "bead_area", "heat_input", "layers")
 UNITS = {
     "current": "A",
-    "travel_speed": "mm/s",
+    "travel_speed": "mm/min",
     "step": "mm",
     "layer_thickness": "mm",
     "bead_area": "mm2",

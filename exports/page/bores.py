@@ -5,7 +5,7 @@ from collections.abc import Callable, Mapping
 from estimator.document.bore import Bore
 from estimator.document.given import Given
 from estimator.document.heat import Heat
-from estimator.document.weld import Buildup, FirstBead, Layer
+from estimator.document.weld import Buildup, Layer
 from estimator.estimate import Estimate
 from exports.cut_words import bored_with, held_by
 from exports.format import (
@@ -23,9 +23,11 @@ from exports.format import (
     shown,
 )
 from exports.page.parts import columns, heading, listed, named, wrapped
+from exports.page.plate import plate
 from exports.page.steel import steel
 from exports.page.wear import features
 from exports.phrases import waiting, weighed
+from exports.settings import COOLER, Setting, has_cooler_bead, settings_of
 from exports.setup_words import bar_held, room_said, torch_from
 
 __all__ = ["cutting", "heat", "plans", "sizes"]
@@ -70,28 +72,21 @@ def _settings(built: Buildup, units: Units) -> list[str]:
     """Return what is set: wire feed first, and the current to expect with its scatter."""
     scatter, volts = built["feed_scatter"], bare("voltage_scatter_V", built["voltage_scatter_V"], units)
     head = [
-        ["", "WIRE FEED", "expect", "volts", "travel", "step", "turns", "rotation"],
+        ["", "WIRE FEED", "expect", "volts", "travel", "step", "beads", "rotation"],
         ["", label("wire_feed_m_min", units), "A", "V", label("travel_mm_min", units), label("step_mm", units), "", ""],
     ]
     rows = []
     for layer in built["layers"]:
-        first = layer.get("first_bead")
-        if first is not None and first["current_A"] < layer["current_A"]:
-            rows.append(["first bead", *_bead(first, scatter, "", units), "", "", "cooler start"])
-            rows.append(["then set", *_bead(layer["after_first"], scatter, "", units), "", "", ""])
-        laid = [
-            bare("step_mm", layer["step_mm"], units),
-            number(layer.get("beads", layer["turns"]), 0),
-            layer["rotation"],
-        ]
-        volts_said = f"{bare('voltage_V', layer['voltage_V'], units)} ±{volts}"
-        rows.append([f"layer {layer['number']}", *_bead(layer, scatter, volts_said, units), *laid])
+        for one in settings_of(layer):
+            step, beads = bare("step_mm", layer["step_mm"], units), number(one.beads, 0)
+            set_to = _bead(one, scatter, f"{bare('voltage_V', one.voltage, units)} ±{volts}", units)
+            rows.append([one.name, *set_to, step, beads, layer["rotation"]])
     return columns(head, rows)
 
 
-def _bead(bead: FirstBead, scatter: float, volts: str, units: Units) -> list[str]:
-    feed, travel = (bare(key, bead[key], units) for key in ("wire_feed_m_min", "travel_mm_min"))
-    return [feed, expected(bead["current_A"], scatter), volts, travel]
+def _bead(one: Setting, scatter: float, volts: str, units: Units) -> list[str]:
+    feed, travel = bare("wire_feed_m_min", one.wire_feed, units), bare("travel_mm_min", one.travel, units)
+    return [feed, expected(one.current, scatter), volts, travel]
 
 
 def _bare(part: Mapping[str, object], keys: tuple[str, ...], units: Units) -> list[str]:
@@ -142,6 +137,7 @@ def _weld(bore: Bore, units: Units) -> list[str]:
     flow = shown("gas_flow_L_min", built["gas_flow_L_min"], units)
     scatter = in_percent(built["feed_scatter"])
     order = "Lay the layers in this order; rotation is seen from the drive side."
+    order += f" {COOLER}" if has_cooler_bead(built) else ""
     lines = named("wire", f"{built['wire']} ({built['wire_kind']})")
     lines += named("gas", f"{built['gas']} ({built['gas_symbol']}) at {flow}")
     lines += named("slag", built["slag"]) + _part(bore["given"]) + behind(built, units)
@@ -171,7 +167,7 @@ def _heat(bore: Bore, units: Units) -> list[str]:
     lines += (
         wrapped(f"Welding another bore of the line during these waits would save {clock_time(saved)}.") if saved else []
     )
-    lines += named("cool down", f"{down}, to {cool} for the finish cut")
+    lines += named("cool down", f"{down}, to {cool} for the finish cut") + plate(bore, units)
     lines += steel(heat, units)
     lines += [] if heat["machinable"] else wrapped("!! The deposit will be too hard to bore as planned.")
     return [*lines, *listed(heat["advice"])]

@@ -3,13 +3,14 @@
 from decimal import Decimal
 from typing import Any
 
+from estimator.buying.make import Order, OrderLine
 from estimator.compare import Comparison
 from estimator.compare.annual import Choice
 from estimator.compare.make import Book
-from estimator.order.make import Order, OrderLine
 from exports.format import amount, by_grade, by_key, counted, has, hours_said, moved, number
 from exports.page.parts import WIDE, columns, cut, joined, listed, wrapped
 from exports.phrases import mix_of
+from exports.used import to_cover
 
 __all__ = ["causes_page", "comparison_page", "order_page"]
 
@@ -19,6 +20,7 @@ EVEN = {
     "repair_life_h": "life of the repair",
     "downtime_cost_per_h": "cost of downtime",
 }
+INSTEAD = {"repair": "repair on site", "sleeve": "fitting a sleeve", "replace": "fitting a new part"}
 SAID = {"repair": "repair on site", "sleeve": "fit a sleeve", "replace": "a new part"}
 
 
@@ -49,10 +51,10 @@ def _dearer(found: Comparison, best: Choice) -> list[str]:
     for choice in found["choices"]:
         if choice["feasible"] and choice is not best:
             more = Decimal(_yearly(choice)) - Decimal(year)
-            lines.append(f"  {amount(f'{more}', currency)} a year less than: {SAID[choice['name']]}")
+            lines.append(f"  It costs {amount(f'{more}', currency)} a year less than {INSTEAD[choice['name']]}.")
     places = len(year.partition(".")[2])
     hour = Decimal(year) / Decimal(str(found["hours_per_year"]))
-    return [*lines, f"  that is {amount(f'{hour:.{places}f}', currency)} for each hour the machine runs"]
+    return [*lines, f"  That is {amount(f'{hour:.{places}f}', currency)} for each hour the machine runs."]
 
 
 NOT_IN_IT = [
@@ -79,6 +81,18 @@ def _choices(found: Comparison) -> list[str]:
     return [*(columns(heads, rows, LONGEST_CHOICE) if rows else []), *(line for one in told for line in wrapped(one))]
 
 
+def _downtime(found: Comparison) -> str:
+    """Return where the hours of downtime come from: which were typed, which the plan gives, which nobody gave."""
+    planned = any(one["code"] == "repair_downtime" for one in found["warnings"])
+    unsaid = {one["path"].split(".")[1] for one in found["warnings"] if one["code"] == "downtime_none"}
+    here = [one["name"] for one in found["choices"] if one["feasible"]]
+    typed = [SAID[name] for name in here if name not in unsaid and not (planned and name == "repair")]
+    said = [f"as typed ({', '.join(typed)})"] if typed else []
+    said += ["as planned on site (repair on site)"] if planned and "repair" in here else []
+    said += [f"none given ({', '.join(SAID[name] for name in here if name in unsaid)})"] if unsaid & set(here) else []
+    return f"Downtime: {'; '.join(said)}." if said else ""
+
+
 def _even(found: Comparison) -> list[str]:
     even, currency, said = found["break_even"], found["currency"], []
     if even["replacement_price"] is not None:
@@ -88,13 +102,7 @@ def _even(found: Comparison) -> list[str]:
     if even["downtime_cost_per_h"] is not None:
         hour = _printed(even["downtime_cost_per_h"], found)
         said.append(f"repair and new part cost the same where an hour of downtime costs {amount(hour, currency)}")
-    return said + [_reason(one) for one in even["reasons"]]
-
-
-def _reason(said: str) -> str:
-    """Return why a break-even does not exist, with what it would be of."""
-    key, colon, why = said.partition(": ")
-    return f"{EVEN[key]}: {why}" if colon and key in EVEN else said
+    return said + [f"{EVEN[key]}: {why['text']}" for key, why in even["reasons_by_key"].items()]
 
 
 def _printed(rate: str, found: Comparison) -> str:
@@ -118,7 +126,7 @@ def comparison_page(found: Comparison) -> str:
     hour = amount(_printed(str(found["downtime_cost_per_h"]), found), found["currency"])
     lines += wrapped(
         f"Basis: {basis}, downtime at {hour} an hour; cost at the end of each year, first cost and downtime spread "
-        "over the life. The repair stands at its price before tax.",
+        f"over the life. {_downtime(found)} The repair stands at its price before tax.",
         "",
     )
     lines += _list("WHAT WOULD CHANGE THE ANSWER", _even(found)) + _list("NOT COUNTED", NOT_IN_IT)
@@ -134,7 +142,10 @@ def _order_row(line: OrderLine, found: Order) -> list[str]:
     whole = line["unit"] == "each"
     name = line["item"] if whole else f"{line['item']}, {line['unit']}"
     figures = [number(line["expected"] + line["planned"], 2) if whole else _bulk(line["expected"] + line["planned"])]
-    figures += [number(line[key], 0) if whole else _bulk(line[key]) for key in ("to_cover", "on_hand")]
+    figures += [
+        to_cover(line["to_cover"], line["unit"]),
+        number(line["on_hand"], 0) if whole else _bulk(line["on_hand"]),
+    ]
     figures += [str(line["packs"]), number(line["quantity"], 0 if line["quantity"] == int(line["quantity"]) else 1)]
     return [name, *figures, amount(line["cost"], found["currency"]) if has(line, "cost") else ""]
 

@@ -4,7 +4,8 @@ from collections.abc import Callable, Collection
 
 from estimator.beside.variants import Budget
 from estimator.estimate import Estimate
-from exports.format import Units, amount, by_grade, by_key, number, shown
+from exports.format import Units, amount, by_grade, by_key, number, shown, told
+from exports.in_units import in_units
 from exports.page.bores import cutting, heat, plans, sizes
 from exports.page.first import SHOWN, band, first_screen, valid
 from exports.page.hours import order_of_work
@@ -61,31 +62,45 @@ def _safety(estimate: Estimate, units: Units) -> list[str]:  # noqa: ARG001  # a
     shades = [f"{one['range']}: {number(one['minimum_shade'], 0)} ({one['source']})" for one in estimate["shades"]]
     return _titled(
         (
-            ("STOP UNTIL THIS IS SETTLED", by_grade(estimate, "stop")),
-            ("APPROVAL REQUIRED", by_grade(estimate, "approve")),
-            ("NOT WITHOUT A QUALIFIED PROCEDURE", _procedures(estimate)),
-            ("CAUTIONS", estimate["cautions"]),
+            *_settled(estimate),
+            ("CAUTIONS", [*estimate["cautions"], *_procedures(estimate)]),
             ("MINIMUM FILTER SHADE", shades),
         )
     )
 
 
 def _procedures(estimate: Estimate) -> list[str]:
-    """Return the cases that hold for a bore of the job, with who decides."""
-    return [
-        f"{', '.join(one['bores'])}: {one['case']}; decision: {one['who_decides']}; {one['why']}"
-        for one in estimate.get("procedures", [])
-        if one["bores"]
-    ]
+    """Return the cases that may hold for a bore of the job, with who decides; none that an approval names already."""
+    asked = {name for one in told(estimate) if one.grade in ("stop", "approve") for name in one.bores}
+    every = len(estimate["bores"])
+    found = list[str]()
+    for one in estimate.get("procedures", []):
+        bores = one["bores"]
+        if bores and not (one["action"] == "approve" and set(bores) <= asked):
+            where = "" if len(bores) == every else f"bore{'s' if len(bores) > 1 else ''} {', '.join(bores)}: "
+            perhaps = ", if it is so" if one["action"] == "approve" else ""
+            found.append(f"{where}{one['case']}{perhaps}: {one['why']}; decision: {one['who_decides']}")
+    return found
 
 
 def _basis(estimate: Estimate, units: Units) -> list[str]:
     """Return all warnings, what a budget price hangs on, assumptions, price book and program."""
+    return _titled(_settled(estimate)) + _basis_alone(estimate, units)
+
+
+def _settled(estimate: Estimate) -> tuple[tuple[str, list[str]], ...]:
+    """Return what must be settled before work, each under its name: stops; approvals, whoever asks for them."""
+    return (
+        ("STOP UNTIL THIS IS SETTLED", by_grade(estimate, "stop")),
+        ("APPROVAL REQUIRED", by_grade(estimate, "approve")),
+    )
+
+
+def _basis_alone(estimate: Estimate, units: Units) -> list[str]:
+    """Return the basis without what stands under safety as well."""
     book = estimate["pricebook"]
     made = [f"price {valid(estimate)}", f"price book: {book['name']}: {book['note']}", estimate["engine"]]
     warnings = (
-        ("STOP UNTIL THIS IS SETTLED", by_grade(estimate, "stop")),
-        ("APPROVAL REQUIRED", by_grade(estimate, "approve")),
         ("CHECK", by_grade(estimate, "check")),
         ("GOOD TO KNOW", by_grade(estimate, "know")),
     )
@@ -151,9 +166,11 @@ def page(estimate: Estimate, units: Units = "metric", parts: Collection[str] = (
     parts
         Names out of `SHOWN`; cost and margin stand under "cost" alone.
     """
+    estimate = in_units(estimate, units)
     lines = first_screen(estimate, units)
     if parts:
         lines = lines[:-2]  # what to ask for has been asked for
     for name in SHOWN:
-        lines += PARTS[name](estimate, units) if name in parts else []
+        part = _basis_alone if name == "basis" and "safety" in parts else PARTS[name]
+        lines += part(estimate, units) if name in parts else []
     return joined(lines)

@@ -4,6 +4,7 @@ import re
 from typing import Any, NamedTuple
 
 from estimator.errors import UnknownEntryError
+from exports.signs import unit_said
 
 __all__ = ["page"]
 
@@ -68,17 +69,17 @@ def _numbers_only(step: Step) -> Step:
 def _before_its_unit(last: Step) -> int:
     """Return the number of the step of a figure before it was put into the document's unit."""
     value, *more = last["inputs"] or [{"name": ""}]
-    only_put = value["name"] == "value" and [one["name"] for one in more] == ["symbol"]
+    only_put = value["name"] == "value" and {one["name"] for one in more} in ({"symbol"}, {"symbol", "least"})
     return int(value["step"] if only_put else last["step"])
 
 
 def _head(name: str, one: dict[str, Any]) -> str:
-    return f"{name} = {one['value']} {one.get('unit', '')}".rstrip()
+    return f"{name} = {one['value']} {unit_said(one.get('unit', ''))}".rstrip()
 
 
 def _value(one: dict[str, Any]) -> str:
     value = one["value"]
-    return f"{value:.6g} {one.get('unit', '')}".rstrip() if isinstance(value, float) else _head("", one)[3:]
+    return f"{value:.6g} {unit_said(one.get('unit', ''))}".rstrip() if isinstance(value, float) else _head("", one)[3:]
 
 
 def _said(step: Step) -> str:

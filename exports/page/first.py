@@ -113,9 +113,9 @@ def _time(estimate: Estimate) -> list[str]:
     totals, schedule = estimate["totals"], perhaps(estimate.get("schedule"))
     said = f"{clock_time(totals['on_site_min'])} on site, {counted(totals['people'], 'person', 'people')}"
     said += f", {counted(schedule['machines'], 'rig')}" if schedule else ""
-    back = f"back {schedule['ends']}" if schedule else f"{hours_said(totals['elapsed_h'])} door to door"
+    back = f"back {schedule['ends']}" if schedule else f"back after {hours_said(totals['elapsed_h'])}"
     nights = f", {counted(totals['nights'], 'night')} away" if totals["nights"] else ""
-    return _row("TIME", f"{said}; {back}{nights}; {hours_said(totals['labour_h'])} paid")
+    return _row("TIME", f"{said}; {back}{nights}; {hours_said(totals['labour_h'])} paid with travel")
 
 
 def _bores(one: Told, most: int = 40) -> str:

@@ -1,8 +1,11 @@
 """The order of work on the page: days, fire watch, who does how much, what another crew would change."""
 
+import math
+
 from estimator.document.day import Day
-from estimator.document.schedule import OtherCrew, Schedule
+from estimator.document.schedule import OtherCrew, Role, Schedule
 from estimator.estimate import Estimate
+from exports.adding import said_adding_up
 from exports.days import clock, drives
 from exports.format import by_key, clock_time, counted, hours_said, moved, perhaps
 from exports.page.parts import columns, heading, listed, named, wrapped
@@ -16,9 +19,10 @@ ROLE = (("work", "work_h"), ("waiting", "waiting_h"), ("travel", "travel_h"), ("
 def _day(day: Day, schedule: Schedule) -> list[str]:
     """Return one day: when it begins and ends by the clock, until when it is hot."""
     name = f"day {day['day']}" + (f" {day['date']}" if day["date"] else "")
-    home = [end for at, way, _, end in drives(schedule) if at == day["day"] and way == "drive home"]
+    home = [one.end for one in drives(schedule) if one.day == day["day"] and one.way == "home"]
     ends = f"{clock(schedule, home[0])}, back home" if home else day["ends"]
-    hot = "" if day["hot_until"] is None else f"; hot until {day['hot_until']}, fire watch until {day['watch_until']}"
+    watch = f"; hot until {day['hot_until']}, then fire watch until {day['watch_until']}"
+    hot = "" if day["hot_until"] is None else watch
     return named(name, f"{day['begins']} to {ends}{hot}", 17)
 
 
@@ -40,13 +44,19 @@ def _crew(one: OtherCrew, currency: str) -> list[str]:
     ]
 
 
+def _role(role: Role) -> list[str]:
+    """Return the hours of one who goes: work, waiting and travel add up as they are shown."""
+    minutes = [60 * by_key(role)[key] for _, key in ROLE]
+    return [role["role"], *said_adding_up(minutes[:-1], math.fsum(minutes[:-1])), clock_time(minutes[-1])]
+
+
 def _crews(estimate: Estimate) -> list[str]:
     """Return what more people or another rig would change."""
     crews = estimate["schedule"].get("crews")
     if not crews:
         return []
     currency = estimate["price"]["currency"]
-    heads = ["", "on site", "change", "door to door", "change", "price with tax"]
+    heads = ["", "on site", "change", "away in all", "change", "price with tax"]
     rows = [_crew(one, currency) for one in crews]
     return [*heading("WITH ANOTHER CREW"), *columns([heads], rows, LONGEST_CREW)]
 
@@ -63,7 +73,7 @@ def order_of_work(estimate: Estimate) -> list[str]:
     rigs = counted(schedule["machines"], "rig")
     lines = heading(f"DAYS: {crew}, {rigs}; back {schedule['ends']}")
     lines += [line for day in schedule["days"] for line in _day(day, schedule)]
-    rows = [[one["role"], *(hours_said(by_key(one)[key]) for _, key in ROLE)] for one in schedule["roles"]]
+    rows = [_role(one) for one in schedule["roles"]]
     lines += ["", *columns([["", *(name for name, _ in ROLE)]], rows), ""]
     trips = estimate["totals"].get("trips")
     lines += wrapped(f"{counted(trips, 'trip')} there and back.") if trips else []

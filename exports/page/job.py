@@ -1,11 +1,14 @@
 """The job as a whole on the page: what is used up, hours, and what is for the house only."""
 
+import math
 from decimal import Decimal
 
+from estimator.document.totals import Totals
 from estimator.estimate import Estimate
+from exports.adding import round_half_up, rounded_rows, said_adding_up
 from exports.format import Units, amount, by_key, clock_time, counted, field, hours_said, number, share
 from exports.page.parts import columns, heading, named, wrapped
-from exports.used import used
+from exports.used import ENOUGH, things
 
 __all__ = ["consumables", "hours", "house"]
 
@@ -41,11 +44,11 @@ PHASES = (
 
 
 def consumables(estimate: Estimate, units: Units) -> list[str]:
-    """Return what is expected to be used up."""
-    lines = heading("EXPECTED CONSUMABLES")
-    lines += [line for name, quantity in used(estimate, units) for line in named(name, quantity)]
-    lines += wrapped("Wire and gas include what stays on the spool and in the cylinder.")
-    return lines + wrapped("Parts shown as wear; take whole parts.")
+    """Return what is expected to be used up and what to take."""
+    rows = [[f"{one.words} {one.name}".strip(), *one[3:]] for one in things(estimate, units)]
+    lines = [*heading("CONSUMABLES"), *columns([["", "expected", "take", "packs"]], rows, LONGEST_KIND)]
+    lines += wrapped("Wire and gas include what stays on the spool and in the cylinder; of parts the wear is expected.")
+    return lines + (wrapped(ENOUGH) if estimate.get("take") else [])
 
 
 def hours(estimate: Estimate) -> list[str]:
@@ -53,20 +56,36 @@ def hours(estimate: Estimate) -> list[str]:
     totals = estimate["totals"]
     people, away = counted(totals["people"], "person", "people"), counted(totals["nights"], "night")
     days = len(field(estimate, "schedule", "days") or [])
-    home = "nights at home included" if days > 1 else "back the same day"
-    rows = [[bore["name"], *(number(by_key(bore["time"])[key], 0) for _, key in PHASES)] for bore in estimate["bores"]]
+    home = "nights at home included" if days > 1 else "the same day"
+    nights = f"{away} away" if totals["nights"] else home
+    each = rounded_rows([[by_key(bore["time"])[key] for _, key in PHASES[:-1]] for bore in estimate["bores"]])
+    names = [bore["name"] for bore in estimate["bores"]]
+    rows = [[name, *(number(one, 0) for one in row)] for name, row in zip(names, each, strict=True)]
+    if len(rows) > 1:
+        rows.append(["all bores", *(number(sum(row[at] for row in each), 0) for at in range(len(PHASES)))])
     lines = heading("HOURS: minutes by bore")
     lines += [*columns([["", *(name for name, _ in PHASES)]], rows), ""]
+    parts = [math.fsum(bore["time"]["total_min"] for bore in estimate["bores"]), totals["once_min"]]
+    parts += [totals["fire_watch_min"], -totals["used_wait_min"]]
+    bores, once, watch, less = said_adding_up(parts, totals["on_site_min"])
     job = (
-        ("once a job", clock_time(totals["once_min"]), "arrival, permit, test bead, packing, papers"),
-        ("fire watch", clock_time(totals["fire_watch_min"]), "what remains after packing and papers"),
-        ("less", clock_time(totals["used_wait_min"]), "overlapping work, counted once"),
+        ("bores", bores, "all bores together, as above"),
+        ("once a job", once, "arrival, permit, test bead, packing, papers"),
+        ("fire watch", watch, "what remains after packing and papers"),
+        ("less", less, "overlapping work, counted once"),
         ("on site", clock_time(totals["on_site_min"]), f"{clock_time(totals['arc_time_min'])} of arc"),
-        ("travel", clock_time(totals["travel_min"]), "there and back"),
-        ("paid hours", hours_said(totals["labour_h"]), f"{people}, with travel"),
-        ("door to door", hours_said(totals["elapsed_h"]), f"{away} away" if totals["nights"] else home),
+        ("travel", _travel(totals), "there and back"),
+        ("paid hours", hours_said(totals["labour_h"]), f"hours to pay for, of {people}, travel included"),
+        ("away in all", hours_said(totals["elapsed_h"]), f"from leaving to being back; {nights}"),
     )
     return [*lines, *(line for name, value, said in job for line in named(name, f"{value:<13}{said}"))]
+
+
+def _travel(totals: Totals) -> str:
+    """Return the travel; of one person so that it adds up with the time on site to the paid hours."""
+    site, away, paid = totals["on_site_min"], totals["travel_min"], 60 * totals["labour_h"]
+    alone = totals["people"] == 1 and math.isclose(site + away, paid, abs_tol=0.1)
+    return clock_time(round_half_up(paid) - round_half_up(site)) if alone else clock_time(away)
 
 
 def _by_kind(estimate: Estimate) -> list[tuple[str, Decimal]]:

@@ -20,13 +20,26 @@ def wrapped(text: str, lead: str = "  ", rest: str | None = None) -> list[str]:
 
 
 def cut(text: str, width: int) -> str:
-    """Return a text of that many signs at most, its end left out at a word where it is longer."""
+    """Return a text of that many signs at most, its end left out at a word and before a bracket it would break."""
     said = " ".join(text.split())
     if len(said) <= width:
         return said
     head = said[: width - 1]
     whole = head.rsplit(" ", 1)[0]
-    return (whole if len(whole) > width // 2 else head).rstrip(" ,;:(") + "…"
+    head = whole if len(whole) > width // 2 else head
+    opened = _opened(head)
+    return (head[:opened] if opened > 0 else head).rstrip(" ,;:(") + "…"
+
+
+def _opened(text: str) -> int:
+    """Return where the outermost bracket that a text leaves open begins; 0 where none is open."""
+    places = list[int]()
+    for at, sign in enumerate(text):
+        if sign == "(":
+            places.append(at)
+        elif sign == ")" and places:
+            places.pop()
+    return places[0] if places else 0
 
 
 def joined(lines: Iterable[str]) -> str:

@@ -33,6 +33,16 @@ def _table(heat: Heat, units: Units) -> str:
     return f"minimum {least}, for comparison only ({heat['preheat_table']})"
 
 
+def _edge(hard: float, most: float | None) -> str:
+    """Return how hard the base metal beside the weld becomes, against what a procedure test allows."""
+    said = f"heat-affected zone {number(hard, 0)} HV"
+    if most is None:
+        return f"{said}, no limit named for this steel"
+    verdict = "above" if hard > most else "within"
+    done = ": a procedure test decides" if hard > most else ""
+    return f"{said}, {verdict} the {number(most, 0)} HV that EN ISO 15614-1 allows{done}"
+
+
 def _hardness(heat: Heat, units: Units) -> str:
     """Return how hard the deposit comes out, with its odds, and the base metal beside it."""
     first, last, limit, scatter = (
@@ -43,5 +53,5 @@ def _hardness(heat: Heat, units: Units) -> str:
     chance = f"{number(100 * odds, 1)} %" if odds >= LEAST_ODDS else "under 0.1 %"
     said = f"deposit {first} HV in its first beads, {last} HV in its last, ±{scatter} HV"
     edge = heat["haz_hardness_HV"]
-    beside = heat["haz_said"] if edge is None else f"heat-affected zone {bare('haz_hardness_HV', edge, units)} HV"
+    beside = heat["haz_said"] if edge is None else _edge(edge, heat.get("haz_limit_HV"))
     return f"{said}; chance of more than {limit} HV {chance}; {beside}"

@@ -104,21 +104,15 @@ def _meaning(drawing: Drawing, line: Line, y: float) -> float:
     """Draw what the marks mean, only those that occur."""
     drawing.group("meaning")
     x, held = LEFT, line["stations"]
-    for said, there in (
-        ("original centre", any(one.get("original_x_mm") is not None for one in held)),
-        (READ, any(one.get("worn_x_mm") is not None for one in held)),
-        ("position tolerance", any(one.get("position_tolerance_mm") for one in held)),
-        ("datum", any(one.get("kind") == "datum" for one in held)),
+    for draw, said, there in (
+        (_ring, "original centre", any(one.get("original_x_mm") is not None for one in held)),
+        (_diamond, READ, any(one.get("worn_x_mm") is not None for one in held)),
+        (_zone_mark, "position tolerance", any(one.get("position_tolerance_mm") for one in held)),
+        (_datum_mark, "datum", any(one.get("kind") == "datum" for one in held)),
     ):
         if not there:
             continue
-        if said == "original centre":
-            _ring(drawing, x, y)
-        elif said == READ:
-            _diamond(drawing, x, y)
-        else:
-            paint = drawing.hatch("datum") if said == "datum" else ZONE
-            drawing.rect(x - 2.4, y - 1.4, 4.8, 2.8, fill=paint, stroke=SOFT, stroke_width=0.2)
+        draw(drawing, x, y)
         drawing.text(x + 3.6, y + 1, said, 2.8, fill=SOFT)
         x += 10 + PROSE * 2.8 * len(said)
     return y + 2
@@ -131,6 +125,14 @@ def _ring(drawing: Drawing, x: float, y: float) -> None:
 def _diamond(drawing: Drawing, x: float, y: float) -> None:
     places = [(x, y - 1.5), (x + 1.5, y), (x, y + 1.5), (x - 1.5, y)]
     drawing.path(places, True, fill=INK, stroke=PAPER, stroke_width=0.2, data_mark="worn")
+
+
+def _zone_mark(drawing: Drawing, x: float, y: float) -> None:
+    drawing.rect(x - 2.4, y - 1.4, 4.8, 2.8, fill=ZONE, stroke=SOFT, stroke_width=0.2)
+
+
+def _datum_mark(drawing: Drawing, x: float, y: float) -> None:
+    drawing.rect(x - 2.4, y - 1.4, 4.8, 2.8, fill=drawing.hatch("datum"), stroke=SOFT, stroke_width=0.2)
 
 
 def _view(drawing: Drawing, line: Line, sheet: Sheet, way: str, said: str, top: float) -> float:

@@ -31,7 +31,7 @@ class _Day:
         self.zero = (day["day"] - 1) * DAY
         self.rows = rows_of(day, schedule, parts)
         bars = [bar for _, row in self.rows for bar in row if bar.kind != "cools"]
-        drawn = [one[2:] for one in drives(schedule) if one[0] == day["day"]]
+        drawn = [(one.start, one.end) for one in drives(schedule) if one.day == day["day"]]
         self.first = min([bar.start for bar in bars] + [start for start, _ in drawn], default=self.zero) - self.zero
         self.last = max([bar.end for bar in bars] + [end for _, end in drawn], default=self.zero) - self.zero
         self.height = AXIS + PITCH * len(self.rows) + GAP

@@ -131,9 +131,8 @@ def rows_of(day: Day, schedule: Schedule, parts: list[Part]) -> list[tuple[str, 
     parts
         The parts of tasks of that day.
     """
-    driven = [
-        Bar("drive", start, end, (name, "drive")) for at, name, start, end in drives(schedule) if at == day["day"]
-    ]
+    here = [one for one in drives(schedule) if one.day == day["day"]]
+    driven = [Bar("drive", one.start, one.end, (one.name, "drive")) for one in here]
     rows: list[tuple[str, list[Bar]]] = []
     for number, role in enumerate(schedule["roles"], 1):
         own = [_bar(part) for part in parts if number in part.task["people"]]

@@ -6,7 +6,6 @@ from exports.format import has
 from exports.sheets import (
     as_found,
     basis,
-    bores,
     card,
     cautions,
     cutting,
@@ -17,6 +16,7 @@ from exports.sheets import (
     parts,
     price,
     quote,
+    sizes,
     weld,
 )
 
@@ -24,7 +24,7 @@ __all__ = ["QUOTE", "quote_sheets"]
 
 QUOTE: tuple[Builder, ...] = (
     quote.sheet,
-    bores.sheet,
+    sizes.sheet,
     as_found.sheet,
     weld.sheet,
     card.sheets,

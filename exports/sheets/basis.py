@@ -20,7 +20,7 @@ SOURCES = (
     "Bead overlap: parabolic bead, tangent overlapping model (Ding and others, 2015). Cutting power: Kienzle's law.",
     "Waits and cooling: radial conduction through boss and plate, layer after layer, with losses to still air.",
     "Time standards, lives of parts and most limits of technique: judgement, marked from memory in the tables.",
-    "`boreworth explain JOB.json KEY` shows formula, inputs and source of every figure.",
+    "Formula, inputs and source of every figure are on record.",
 )
 
 

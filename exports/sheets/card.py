@@ -4,10 +4,11 @@ from itertools import zip_longest
 
 from estimator.document.bore import Bore
 from estimator.document.card import Card
-from estimator.document.weld import Buildup, FirstBead, Layer
+from estimator.document.weld import Buildup, Layer
 from estimator.estimate import Estimate
 from exports.cells import Cell, Row, Sheet, lines_of, sheet_names
 from exports.format import bare, counted, expected, field, told
+from exports.settings import Setting, settings_of
 
 __all__ = ["sheets"]
 
@@ -71,23 +72,13 @@ def _stops(bore: Bore, estimate: Estimate) -> list[Row]:
     return [_bar("BEFORE ANY ARC"), *(_text(one, "alarm") for one in said)] if said else []
 
 
-Setting = FirstBead | Layer  # both say feed, current and travel
-
-
-def _expected(setting: Setting, built: Buildup) -> tuple[str, str]:
-    """Return feed and current with its scatter, as they are set and expected."""
-    return bare("wire_feed_m_min", setting["wire_feed_m_min"], "metric"), expected(
-        setting["current_A"], built["feed_scatter"]
-    )
-
-
-def _setting(name: str, setting: Setting, layer: Layer, built: Buildup, beads: str) -> Row:
+def _setting(name: str, one: Setting, layer: Layer, built: Buildup) -> Row:
     """Return one line of settings."""
-    feed, current = _expected(setting, built)
-    volts = f"{layer['voltage_V']:.1f} \u00b1{built['voltage_scatter_V']:.1f}"
-    travel, step = f"{setting['travel_mm_min']:.0f}", bare("step_mm", layer["step_mm"], "metric")
+    feed, current = bare("wire_feed_m_min", one.wire_feed, "metric"), expected(one.current, built["feed_scatter"])
+    volts = f"{one.voltage:.1f} \u00b1{built['voltage_scatter_V']:.1f}"
+    travel, step = f"{one.travel:.0f}", bare("step_mm", layer["step_mm"], "metric")
     looks = ("big", "bigger", *("big",) * 6)
-    values = (name, feed, current, volts, travel, step, beads, ROTATION[layer["rotation"]])
+    values = (name, feed, current, volts, travel, step, f"{one.beads:g}", ROTATION[layer["rotation"]])
     return Row(tuple(Cell(value, look) for value, look in zip(values, looks, strict=True)), scale=ROW)
 
 
@@ -95,12 +86,9 @@ def _layers(built: Buildup) -> list[Row]:
     """Return the settings of each layer in the order it is laid; of the first its cooler first bead, then the rest."""
     rows = [Row(tuple(Cell(name, "bighead") for name in HEAD), lines=2, scale=TEXT)]
     for layer in built["layers"]:
-        number, beads, first = f"{layer['number']}", layer["beads"], layer.get("first_bead")
-        if first is not None and first["current_A"] < layer["current_A"]:
-            rows.append(_setting(f"{number}: first", first, layer, built, "1"))
-            rows.append(_setting(f"{number}: then", layer["after_first"], layer, built, f"{beads - 1}"))
-        else:
-            rows.append(_setting(number, layer, layer, built, f"{beads}"))
+        number, each = f"{layer['number']}", settings_of(layer)
+        names = [number] if len(each) == 1 else [f"{number}: first", f"{number}: then"]
+        rows += [_setting(name, one, layer, built) for name, one in zip(names, each, strict=True)]
     return rows
 
 

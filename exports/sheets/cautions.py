@@ -16,6 +16,7 @@ def _procedures(estimate: Estimate) -> list[Row]:
     rows = [blank(), heading("Not welded without a qualified procedure", COLUMNS)] if found else []
     for one in found:
         here = f" - here: {', '.join(one['bores'])}" if one["bores"] else ""
+        here = " - here: all bores" if len(one["bores"]) == len(estimate["bores"]) > 1 else here
         said = f"{DONE[one['action']]}: {one['case']}{here}. Decision: {one['who_decides']}. {one['why'].capitalize()}."
         rows.append(text(said, COLUMNS, WIDTH))
     return rows

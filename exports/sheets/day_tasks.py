@@ -1,12 +1,15 @@
 """The tasks of a day on its page: when, what, who, the settings wanted at hand, and boxes to write into."""
 
 from estimator.document.bore import Bore
+from estimator.document.day import Day
 from estimator.document.schedule import Schedule
 from estimator.document.tasks import Task
 from estimator.estimate import Estimate
 from exports.cells import Cell, Row, lines_of
-from exports.days import Part, by_task, clock, drives, of_people
-from exports.format import bare, by_key, counted
+from exports.days import WATCH, Part, Watch, by_task, clock, drives, of_people, watches
+from exports.format import bare, by_key, clock_time, counted
+from exports.gaps import gaps
+from exports.settings import Setting, has_cooler_bead, settings_of
 
 __all__ = ["BESIDE", "order_rows"]
 
@@ -24,11 +27,18 @@ def _span(values: list[float], places: int) -> str:
 def _welded(bore: Bore) -> str:
     """Return wire, gas, feed, current and layers of a bore in short."""
     built = bore["buildup"]
-    feeds, amps = ([one[key] for one in built["layers"]] for key in ("wire_feed_m_min", "current_A"))
-    return (
-        f"{built['wire']}, {built['gas']} {built['gas_flow_L_min']:.0f} L/min, feed {_span(feeds, 2)} m/min,"
-        f" {_span(amps, 0)} A, {counted(len(built['layers']), 'layer')}: see the card of bore {bore['name']}."
-    )
+    each = [one for layer in built["layers"] for one in settings_of(layer)]
+    first, rest = (each[:1], each[1:]) if has_cooler_bead(built) else ([], each)
+    gas = f"{built['gas']} {built['gas_flow_L_min']:.0f} L/min"
+    said = f"{built['wire']}, {gas}. " + (f"First bead: {_set_to(first)}; then: " if first else "")
+    return f"{said}{_set_to(rest)}; {counted(len(built['layers']), 'layer')}: see the card of bore {bore['name']}."
+
+
+def _set_to(each: list[Setting]) -> str:
+    """Return feed, current, volts and travel, from the least to the most."""
+    feed, amps = _span([one.wire_feed for one in each], 2), _span([one.current for one in each], 0)
+    volts, travel = _span([one.voltage for one in each], 1), _span([one.travel for one in each], 0)
+    return f"feed {feed} m/min, {amps} A, {volts} V, travel {travel} mm/min"
 
 
 def _setting(task: Task, bore: Bore | None) -> str:
@@ -61,9 +71,12 @@ def _going_on(part: Part, schedule: Schedule) -> str:
     return " (continues tomorrow)" if part.day < max(days) else " (continued)"
 
 
+def _short(who: str) -> str:
+    return who.replace("technician", "tech.")
+
+
 def _who(task: Task, schedule: Schedule) -> str:
-    who = of_people(task, schedule).replace("technician", "tech.") or "unattended"
-    return who + (f", rig {task['machine']}" if task["machine"] else "")
+    return _short(of_people(task, schedule)) + (f", rig {task['machine']}" if task["machine"] else "")
 
 
 def _row(part: Part, schedule: Schedule, bore: Bore | None, widths: tuple[float, ...]) -> Row:
@@ -78,16 +91,34 @@ def _row(part: Part, schedule: Schedule, bore: Bore | None, widths: tuple[float,
     return Row(tuple(Cell(v, look) for v, look in zip(values, LOOKS, strict=True)), lines=max(LEAST, tall))
 
 
-def _drive(name: str, start: float, end: float, schedule: Schedule) -> Row:
-    values = (clock(schedule, start), clock(schedule, end), name, "all", None, None, None)
-    return Row(tuple(Cell(v, look) for v, look in zip(values, LOOKS, strict=True)), scale=1.1)
+def _watch(watch: Watch, schedule: Schedule, widths: tuple[float, ...]) -> Row:
+    """Return the fire watch: who keeps it and how long, and boxes to write into who it was and when it ended."""
+    what = f"{watch.number}. fire watch" if watch.number else "fire watch"
+    what += f"\n{clock_time(watch.minutes)} after the last hot work"
+    asked = "\n".join(f"\u25a1 {one}" for one in watch.measure)
+    who = _short(watch.who)
+    tall = max(lines_of(said, widths[at], BESIDE) for said, at in ((what, 2), (who, 3), (asked, 4)))
+    values = (clock(schedule, watch.start), clock(schedule, watch.end), what, who, asked, None, None)
+    return Row(tuple(Cell(v, look) for v, look in zip(values, LOOKS, strict=True)), lines=max(LEAST, tall))
 
 
-def order_rows(day: int, parts: list[Part], estimate: Estimate, widths: tuple[float, ...]) -> list[Row]:
+def _for_all(start: float, end: float, what: str, schedule: Schedule, widths: tuple[float, ...]) -> Row:
+    """Return a drive, the beginning or end of a day, or a wait: of all who go, nothing to write down."""
+    values = (clock(schedule, start), clock(schedule, end), what, "all", None, None, None)
+    tall = lines_of(what, widths[2], BESIDE)
+    return Row(tuple(Cell(v, look) for v, look in zip(values, LOOKS, strict=True)), lines=tall, scale=1.1)
+
+
+def order_rows(day: Day, parts: list[Part], estimate: Estimate, widths: tuple[float, ...]) -> list[Row]:
     """Return the tasks of a day in the order of the clock, drives among them, below their heads."""
     schedule, bores = estimate["schedule"], {one["name"]: one for one in estimate["bores"]}
-    rows = [(one.start, one.end, _row(one, schedule, bores.get(one.task["bore"] or ""), widths)) for one in parts]
-    here = [one for one in drives(schedule) if one[0] == day]
-    rows += [(start, end, _drive(name, start, end, schedule)) for _, name, start, end in here]
+    work = [one for one in parts if one.task["code"] != WATCH]
+    rows = [(one.start, one.end, _row(one, schedule, bores.get(one.task["bore"] or ""), widths)) for one in work]
+    watch = watches(schedule).get(day["day"])
+    rows += [(watch.start, watch.end, _watch(watch, schedule, widths))] if watch else []
+    here = [one for one in drives(schedule) if one.day == day["day"]]
+    between = [(one.start, one.end, one.name) for one in here]
+    between += [(one.start, one.end, one.what) for one in gaps(day, parts, schedule)]
+    rows += [(start, end, _for_all(start, end, name, schedule, widths)) for start, end, name in between]
     head = Row(tuple(Cell(one, "bighead") for one in HEADS), scale=1.2)
     return [head, *(row for _, _, row in sorted(rows, key=lambda one: one[:2]))]

@@ -1,8 +1,11 @@
-"""Where the hours go: bore by bore, once a job, travel, door to door."""
+"""Where the hours go: bore by bore, once a job, travel, from leaving to being back."""
+
+import math
 
 from estimator.estimate import Estimate
+from exports.adding import rounded_rows, said_adding_up
 from exports.cells import Cell, Formula, Row, Sheet, blank, head, heading, note, title
-from exports.format import by_key, has
+from exports.format import by_key, clock_time, has, hours_said
 
 __all__ = ["sheet"]
 
@@ -19,19 +22,21 @@ PHASES = (
 WIDTHS = (24.0, *(11.0,) * (len(PHASES) + 1))
 COLUMNS = len(WIDTHS)
 WHOLE = (
-    ("Once a job [min]", "once_min", "0"),
-    ("Fire watch after packing and papers [min]", "fire_watch_min", "0"),
-    ("Overlapping work, counted once [min]", "used_wait_min", "0"),
-    ("On site [min]", "on_site_min", "0"),
-    ("Travel [min]", "travel_min", "0"),
-    ("Arc time [min]", "arc_time_min", "0"),
-    ("People", "people", "0"),
-    ("Trips there and back", "trips", "0"),
-    ("Overtime, each person [h]", "overtime_h", "0.0"),
-    ("Crew standing by [h]", "standing_h", "0.0"),
-    ("Paid hours, with travel [h]", "labour_h", "0.0"),
-    ("Door to door [h]", "elapsed_h", "0.0"),
-    ("Nights away", "nights", "0"),
+    ("Travel", "travel_min"),
+    ("Arc time", "arc_time_min"),
+    ("People", "people"),
+    ("Trips there and back", "trips"),
+    ("Overtime, each person", "overtime_h"),
+    ("Crew standing by", "standing_h"),
+    ("Hours to pay, travel included", "labour_h"),
+    ("From leaving to being back", "elapsed_h"),
+    ("Nights away", "nights"),
+)
+ON_SITE = (
+    "All bores together",
+    "Once a job",
+    "Fire watch after packing and papers",
+    "Less: overlapping work, counted once",
 )
 
 ELEMENT = (
@@ -64,25 +69,35 @@ def _standards(estimate: Estimate) -> list[Row]:
     return rows
 
 
+def _whole(estimate: Estimate) -> list[Row]:
+    """Return the hours of the whole job as people say them; what makes up the time on site adds up to it."""
+    totals, bores = by_key(estimate["totals"]), math.fsum(bore["time"]["total_min"] for bore in estimate["bores"])
+    parts = [bores, totals["once_min"], totals["fire_watch_min"], -totals["used_wait_min"]]
+    rows = list(zip(ON_SITE, said_adding_up(parts, totals["on_site_min"]), strict=True))
+    rows.append(("On site", clock_time(totals["on_site_min"])))
+    for name, key in WHOLE:
+        if key in totals:
+            turned = {"min": clock_time, "h": hours_said}.get(key.rpartition("_")[2], "{:g}".format)
+            rows.append((name, turned(totals[key])))
+    return [Row((Cell(name), Cell(said, "value"))) for name, said in rows]
+
+
 def sheet(estimate: Estimate) -> Sheet:
     """Return the sheet of the hours."""
     rows = [title(f"Hours of {estimate['reference']}", COLUMNS)]
     rows += [note("Minutes by bore; the set-up of a line is shared by its bores.", COLUMNS, sum(WIDTHS))]
     rows += [head("Bore", *(name for name, _ in PHASES), "Total")]
     first = len(rows) + 1
-    for bore in estimate["bores"]:
-        time, here = by_key(bore["time"]), len(rows) + 1
-        total = Formula(f"SUM(B{here}:{_letter(COLUMNS - 2)}{here})", time["total_min"])
-        rows.append(
-            Row((Cell(bore["name"]), *(Cell(time[key], form="0") for _, key in PHASES), Cell(total, "sum", "0")))
-        )
+    each = rounded_rows([[by_key(bore["time"])[key] for _, key in PHASES] for bore in estimate["bores"]])
+    for bore, (*minutes, whole) in zip(estimate["bores"], each, strict=True):
+        here = len(rows) + 1
+        total = Formula(f"SUM(B{here}:{_letter(COLUMNS - 2)}{here})", float(whole))
+        rows.append(Row((Cell(bore["name"]), *(Cell(one, form="0") for one in minutes), Cell(total, "sum", "0"))))
     last = len(rows)
     sums = []
-    for number, key in enumerate([key for _, key in PHASES] + ["total_min"], 1):
-        value = sum(by_key(bore["time"])[key] for bore in estimate["bores"])
+    for number in range(1, len(PHASES) + 2):
+        value = float(sum(row[number - 1] for row in each))
         sums.append(Cell(Formula(f"SUM({_letter(number)}{first}:{_letter(number)}{last})", value), "sum", "0"))
-    rows += [Row((Cell("All bores", "sum"), *sums)), blank()]
-    totals = by_key(estimate["totals"])
-    rows += [Row((Cell(name), Cell(totals[key], form=form))) for name, key, form in WHOLE if key in totals]
+    rows += [Row((Cell("All bores", "sum"), *sums)), blank(), *_whole(estimate)]
     rows += _standards(estimate)
     return Sheet("Hours", (44.0, *WIDTHS[1:]), tuple(rows), 3, wide=True)

@@ -2,14 +2,14 @@
 
 import re
 
+from estimator.document.old import kind_of
 from estimator.estimate import Estimate
 from exports.cells import Cell, Row, Sheet, head, money_form, note, title
 
-__all__ = ["ODDS", "rate_names", "sheet"]
+__all__ = ["rate_names", "sheet"]
 
 WIDTHS = (52.0, 16.0, 16.0, 34.0)
 COLUMNS = len(WIDTHS)
-ODDS = "odds"  # a line of that unit lays odds on the price of some work, a share on the lines above it
 LABOUR = {"rates.labour_on_site": "Labour rate, on site", "rates.labour_travel": "Labour rate, travel"}
 
 
@@ -41,13 +41,10 @@ def _rates(estimate: Estimate) -> list[Row]:
 def _shares(estimate: Estimate) -> list[Row]:
     rows = []
     for line in estimate["cost"]["lines"]:
-        if line["price_key"] is None and line["unit"] != ODDS:
+        if kind_of(line) == "share":
             cell = Cell(line["quantity"], "input", "0.0###", f"share_{line['code']}")
-            rows.append(
-                Row(
-                    (Cell(f"Share, {line['description']}", "label"), cell, Cell("of cost"), Cell(line["code"], "faint"))
-                )
-            )
+            label = Cell(f"Share, {line['description']}", "label")
+            rows.append(Row((label, cell, Cell(line["unit"]), Cell(line["code"], "faint"))))
     return rows
 
 

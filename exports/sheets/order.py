@@ -2,8 +2,8 @@
 
 import math
 
-from estimator.order.lasting import VanDay
-from estimator.order.make import Order, OrderLine
+from estimator.buying.lasting import VanDay
+from estimator.buying.make import Order, OrderLine
 from exports.cells import Cell, Formula, Row, Sheet, blank, head, heading, money_places, note, title
 from exports.format import by_grade, has, number
 from exports.phrases import mix_of

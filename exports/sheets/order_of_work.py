@@ -3,8 +3,8 @@
 from estimator.document.schedule import Schedule
 from estimator.estimate import Estimate
 from exports.cells import Cell, Row, Sheet, blank, head, heading, lines_of, note, title
-from exports.days import by_day, clock, day_name, of_people
-from exports.format import perhaps
+from exports.days import WATCH, by_day, clock, day_name, of_people, watches
+from exports.format import hours_said, perhaps
 
 __all__ = ["sheet"]
 
@@ -17,35 +17,37 @@ CHAIN = "* critical: a minute lost there is lost at the end."
 def _tasks(schedule: Schedule) -> list[Row]:
     """Return a row for each part of a task that falls into one day, in the order of the clock."""
     days = {day["day"]: day_name(day) for day in schedule["days"]}
-    parts = [part for here in by_day(schedule).values() for part in here]
-    rows = []
-    for part in sorted(parts, key=lambda one: (one.start, one.end)):
-        task = part.task
-        star, who = " *" if task["critical"] else "", of_people(task, schedule) or "unattended"
-        values = (
+    rows = list[tuple[float, float, Row]]()
+    for part in [part for here in by_day(schedule).values() for part in here if part.task["code"] != WATCH]:
+        task, star = part.task, " *" if part.task["critical"] else ""
+        values: list[str | int | float | None] = [
             task["number"],
             days[part.day],
             clock(schedule, part.start),
             clock(schedule, part.end),
-            task["name"] + star,
-            who,
-            task["machine"],
-            part.minutes,
-            "hot" if task["hot"] else None,
-            task["held_by"],
-        )
-        cells = tuple(Cell(one, "text" if isinstance(one, str) else "plain", form="0") for one in values)
-        tall = max(lines_of(one, wide) for one, wide in ((task["name"] + star, 42.0), (task["held_by"], 40.0)))
-        rows.append(Row(cells, lines=tall))
-    return rows
+        ]
+        values += [task["name"] + star, of_people(task, schedule), task["machine"], part.minutes]
+        rows.append((part.start, part.end, _row([*values, "hot" if task["hot"] else None, task["held_by"]])))
+    for watch in watches(schedule).values():
+        values = [watch.number, days[watch.day], clock(schedule, watch.start), clock(schedule, watch.end)]
+        values += ["fire watch", watch.who, None, watch.minutes, None, "the last hot work of the day"]
+        rows.append((watch.start, watch.end, _row(values)))
+    return [row for _, _, row in sorted(rows, key=lambda one: one[:2])]
+
+
+def _row(values: list[str | int | float | None]) -> Row:
+    """Return one row, as tall as its texts need."""
+    cells = tuple(Cell(one, "text" if isinstance(one, str) else "plain", form="0") for one in values)
+    texts = zip(values, WIDTHS, strict=True)
+    return Row(cells, lines=max(lines_of(one, wide) for one, wide in texts if isinstance(one, str)))
 
 
 def _roles(schedule: Schedule) -> list[Row]:
-    heads = ("", "Who", "Work [h]", "Waiting [h]", "", "Travel, overtime [h]")
+    heads = ("", "Who", "Work", "Waiting", "", "Travel, overtime")
     rows = [heading("Hours by role", COLUMNS), head(*heads)]
     for one in schedule["roles"]:
-        work, waiting = Cell(one["work_h"], form="0.0"), Cell(one["waiting_h"], form="0.0")
-        away = f"{one['travel_h']:.1f}, {one['overtime_h']:.1f}"
+        work, waiting = Cell(hours_said(one["work_h"])), Cell(hours_said(one["waiting_h"]))
+        away = f"{hours_said(one['travel_h'])}, {hours_said(one['overtime_h'])}"
         rows.append(Row((Cell(None), Cell(one["role"]), work, waiting, Cell(None), Cell(away))))
     return rows
 

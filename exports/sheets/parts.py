@@ -8,6 +8,7 @@ from estimator.estimate import Estimate
 from estimator.tables.used import used_up
 from exports.cells import Cell, Formula, Row, Sheet, blank, head, note, title
 from exports.format import by_key, label
+from exports.used import ENOUGH, Thing, things
 
 __all__ = ["sheet"]
 
@@ -39,7 +40,7 @@ def sheet(estimate: Estimate) -> Sheet:
     """Return the sheet of the parts."""
     columns = _columns()
     widths = tuple(one.width for one in columns)
-    said = "With what stays on spools and in cylinders. Parts shown as wear; take whole parts. Gas at 15 °C, 1 bar."
+    said = "With what stays on spools and in cylinders. Of parts the wear is expected. Gas at 15 °C, 1 bar."
     rows = [
         title(f"Expected consumables of {estimate['reference']}", len(columns)),
         note(said, len(columns), sum(widths)),
@@ -50,8 +51,25 @@ def sheet(estimate: Estimate) -> Sheet:
         used, names = by_key(bore["consumption"]), {**by_key(bore["buildup"]), "name": bore["name"]}
         cells = (Cell(used.get(one.key), form=one.form) if one.form else Cell(names[one.key]) for one in columns)
         rows.append(Row(tuple(cells)))
-    rows += [_sums(columns, first, len(rows), by_key(estimate["totals"])), blank()]
+    rows.append(_sums(columns, first, len(rows), by_key(estimate["totals"])))
+    rows += [*_taken(columns, estimate), blank()]
     return Sheet("Parts", widths, tuple(rows), 3, wide=True)
+
+
+def _taken(columns: list[Column], estimate: Estimate) -> list[Row]:
+    """Return what to take of each thing; of several wires or gases each on a line. Nothing where it is not said."""
+    if not estimate.get("take"):
+        return []
+    found: dict[str, list[Thing]] = {}
+    for one in things(estimate, "metric"):
+        found.setdefault(one.key, []).append(one)
+    cells = [Cell("Take")]
+    for column in columns[1:]:
+        each = found.get(column.key, []) if column.form else []
+        said = "\n".join(f"{one.name} {one.take}".strip() if len(each) > 1 else one.take for one in each)
+        cells.append(Cell(said or None, "text"))
+    lines = max((len(each) for each in found.values()), default=1)
+    return [Row(tuple(cells), lines=lines), note(ENOUGH, len(columns), sum(column.width for column in columns))]
 
 
 def _sums(columns: list[Column], first: int, last: int, totals: Mapping[str, Any]) -> Row:

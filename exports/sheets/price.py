@@ -3,14 +3,15 @@
 from decimal import Decimal
 
 from estimator.document.cost import CostLine
+from estimator.document.old import kind_of
 from estimator.estimate import Estimate
 from exports.cells import Cell, Formula, Row, Sheet, blank, head, money_form, note, title
-from exports.sheets.inputs import ODDS, rate_names
+from exports.sheets.inputs import rate_names
 
 __all__ = ["sheet"]
 
-HEAD = ("Code", "What", "Bore", "Quantity", "Unit", "Unit cost", "Amount", "Margin applies")
-WIDTHS = (18.0, 46.0, 12.0, 12.0, 11.0, 13.0, 14.0, 10.0)
+HEAD = ("Code", "What", "Bore", "Quantity", "Unit", "Unit cost", "Amount", "Margin applies\n(1 yes, 0 no)")
+WIDTHS = (18.0, 46.0, 12.0, 12.0, 11.0, 13.0, 14.0, 13.0)
 COLUMNS, FIRST = len(WIDTHS), 4
 
 
@@ -21,15 +22,17 @@ def _places(estimate: Estimate) -> int:
 def _line(line: CostLine, row: int, estimate: Estimate) -> Row:
     """Return one cost line: an input quantity at a named rate, or a named share of the lines above it."""
     places, form = _places(estimate), money_form(estimate)
-    if line["unit"] == ODDS:
+    kind = kind_of(line)
+    if kind == "odds":
         quantity = Cell(line["quantity"], "input", "0.0###", f"quantity_{row}")
         cost = Cell(float(line["unit_cost"]), "input", form)
-    elif line["price_key"] is None:
+    elif kind == "share":
         base = Formula(f"ROUND(SUMIF(H{FIRST}:H{row - 1},1,G{FIRST}:G{row - 1}),{places})", float(line["unit_cost"]))
         quantity = Cell(Formula(f"share_{line['code']}", line["quantity"]), form="0.0###")
         cost = Cell(base, form=form)
     else:
         quantity = Cell(line["quantity"], "input", "0.0##", f"quantity_{row}")
+        assert line["price_key"] is not None  # it is where the price stands
         cost = Cell(Formula(rate_names(estimate)[line["price_key"]], float(line["unit_cost"])), form="#,##0.00####")
     amount = Formula(f"ROUND(D{row}*F{row},{places})", float(line["amount"]))
     return Row(

@@ -3,11 +3,12 @@
 from typing import Any
 
 from estimator.document.bore import Bore
-from estimator.document.weld import Buildup, FirstBead
+from estimator.document.weld import Buildup
 from estimator.estimate import Estimate
 from exports.cells import Cell, Row, Sheet, blank, head, heading, note, text, title
 from exports.format import bare, by_key, clock_time, scatter_of, to_settle
 from exports.phrases import waiting, weighed
+from exports.settings import COOLER, settings_of
 
 __all__ = ["sheet"]
 
@@ -20,11 +21,11 @@ HEAD = (
     "± [V]",
     "Travel [mm/min]",
     "Step [mm]",
-    "Turns",
+    "Beads",
     "Rotation",
-    "From [mm]",
-    "To [mm]",
-    "Arc [min]",
+    "Layer from [mm]",
+    "Layer to [mm]",
+    "Layer's arc [min]",
 )
 KEYS = (
     "number",
@@ -51,31 +52,28 @@ def _row(look: str = "plain", **values: Any) -> Row:  # noqa: ANN401  # texts an
     return Row(tuple(Cell(values.get(key), look, form) for key, form in zip(KEYS, FORMS, strict=True)))
 
 
-def _off(bead: FirstBead, built: Buildup) -> dict[str, float]:
-    """Return how far the current may lie off what is expected."""
-    return {"scatter_A": scatter_of(bead["current_A"], built["feed_scatter"])}
-
-
 def _layers(built: Buildup) -> list[Row]:
-    """Return one row a layer, the cooler first bead before the first."""
+    """Return the rows of settings of each layer: of the first its cooler first bead, then the rest."""
     rows = []
     for layer in built["layers"]:
-        scatter = {
-            "scatter_A": scatter_of(layer["current_A"], built["feed_scatter"]),
-            "scatter_V": built["voltage_scatter_V"],
+        ends: dict[str, Any] = {
+            key: by_key(layer)[key] for key in ("start_diameter_mm", "end_diameter_mm", "arc_time_min")
         }
-        first = layer.get("first_bead")
-        if first is not None and first["current_A"] < layer["current_A"]:
-            own = {**_off(first, built), "rotation": layer["rotation"]}
-            rows.append(
-                _row("faint", **{**first, **own, "number": "first bead", "beads": 1, "step_mm": layer["step_mm"]})
-            )
-            then = {
-                "scatter_A": scatter_of(layer["after_first"]["current_A"], built["feed_scatter"]),
-                "number": "then set",
+        for one in settings_of(layer):
+            values: dict[str, Any] = {
+                "number": one.name.removeprefix("layer ") if one.name == f"layer {layer['number']}" else one.name,
+                "wire_feed_m_min": one.wire_feed,
+                "current_A": one.current,
+                "scatter_A": scatter_of(one.current, built["feed_scatter"]),
+                "voltage_V": one.voltage,
+                "scatter_V": built["voltage_scatter_V"],
+                "travel_mm_min": one.travel,
+                "step_mm": layer["step_mm"],
+                "beads": one.beads,
+                "rotation": layer["rotation"],
             }
-            rows.append(_row("faint", **{**layer["after_first"], **then, "rotation": layer["rotation"]}))
-        rows.append(_row(**{**by_key(layer), "beads": layer.get("beads", layer["turns"]), **scatter}))
+            rows.append(_row(**values, **ends))
+            ends = {}
     return rows
 
 
@@ -122,7 +120,7 @@ def sheet(estimate: Estimate) -> Sheet:
     said = "Set the wire feed; the current is what to expect. Rotation is seen from the drive side. "
     rows.append(
         note(
-            said + "The first layer's row is the mean of its cooler first bead and what is set after it.",
+            f"{said}{COOLER}",
             COLUMNS,
             WIDTH,
         )

@@ -25,17 +25,21 @@ def read_choice(argv: list[str]) -> argparse.Namespace:
     parser = argparse.ArgumentParser(prog="python -m tests.benchmarks", description=__doc__)
     parser.add_argument("--only", action="append", choices=list(GROUPS), help="this group alone; again for more")
     parser.add_argument("--keep", action="store_true", help="add what is measured to kept.json, with its commit")
-    parser.add_argument(
-        "--against", metavar="REV", help="tell what is worse by more than a fifth than what is kept of it"
-    )
+    parser.add_argument("--against", metavar="REV", help="tell what is worse than what is kept of it by over a fifth")
     parser.add_argument("--serve", type=int, help=argparse.SUPPRESS)
     return parser.parse_args(argv)
+
+
+def told(line: str) -> None:
+    """Print a line at once."""
+    sys.stdout.write(f"{line}\n")
+    sys.stdout.flush()
 
 
 def _measured(groups: Iterable[str], bare: float) -> Iterator[Ratio]:
     for group in groups:
         for ratio in GROUPS[group](bare):
-            print(ratio.line(), flush=True)
+            told(ratio.line())
             yield ratio
 
 
@@ -46,12 +50,13 @@ def main(argv: list[str]) -> int:
         serve(socket.socket(fileno=choice.serve))
         return 0
     bare = bare_import()
-    print(f"importing NumPy and pydantic takes {1e3 * bare:.0f} ms of the processor")
+    told(f"importing NumPy and pydantic takes {1e3 * bare:.0f} ms of the processor")
     ratios = list(_measured(choice.only or GROUPS, bare))
     if choice.keep:
         keep(ratios, bare)
     lost = losses(ratios, choice.against) if choice.against else []
-    print("\n".join(f"LOST {line}" for line in lost) or "nothing lost" if choice.against else "")
+    for line in [f"LOST {each}" for each in lost] or ["nothing lost"] * bool(choice.against):
+        told(line)
     return int(bool(lost) or not all(ratio.met for ratio in ratios))
 
 

@@ -42,7 +42,7 @@ class Ratio:
 
 
 def least(work: Callable[[], object], rounds: int = ROUNDS, before: Callable[[], object] = lambda: None) -> float:
-    """Return the least time of this process that some work takes. [s]; `before`: done before each round, not counted."""
+    """Return the least time of this process that some work takes. [s]; `before`: done before each round, uncounted."""
     found = []
     for _ in range(rounds):
         before()

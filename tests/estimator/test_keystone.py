@@ -1,6 +1,7 @@
 """Decide once, compute many; numbers that know why; and no conversion factor hidden in any formula."""
 
 import dataclasses
+import functools
 import json
 import math
 from pathlib import Path
@@ -25,6 +26,12 @@ from tests.jobs import any_job, bore, job
 SAMPLES = sorted(Path("sample_jobs").glob("*.json"))
 SAMPLE_IDS = [path.stem for path in SAMPLES]
 SOME = settings(max_examples=deep(25), suppress_health_check=[HealthCheck.too_slow])
+
+
+@functools.cache
+def _recorded(path: Path) -> Any:
+    """Return a sample's estimate whose figures know why; nobody changes it."""
+    return recorded(path.read_bytes(), read_pricebook())
 
 
 def test_there_are_five_samples() -> None:
@@ -80,8 +87,7 @@ def test_arrays_give_what_their_numbers_give(document: dict[str, Any], seed: int
 
 @pytest.mark.parametrize("path", SAMPLES, ids=SAMPLE_IDS)
 def test_every_figure_is_explained_and_every_step_replays(path: Path) -> None:
-    book = read_pricebook()
-    found = recorded(path.read_bytes(), book)
+    found = _recorded(path)
     count = 0
     for key, value in figures_of(found):
         steps = steps_of(value)
@@ -99,15 +105,14 @@ def test_every_figure_is_explained_and_every_step_replays(path: Path) -> None:
 
 @pytest.mark.parametrize("path", SAMPLES, ids=SAMPLE_IDS)
 def test_explaining_changes_no_figure(path: Path) -> None:
-    book, text = read_pricebook(), path.read_bytes()
-    plain = dict(figures_of(estimate(text, book)))
-    aware = dict(figures_of(recorded(text, book)))
+    plain = dict(figures_of(estimate(path.read_bytes(), read_pricebook())))
+    aware = dict(figures_of(_recorded(path)))
     assert {k: float(f"{float(aware[k]):.12g}") for k in plain} == plain
 
 
 @pytest.mark.parametrize("path", SAMPLES, ids=SAMPLE_IDS)
 def test_every_explanation_ends_at_what_was_given(path: Path) -> None:
-    found = recorded(path.read_bytes(), read_pricebook())
+    found = _recorded(path)
     mass = found["bores"][0]["buildup"]["deposit_mass_kg"]
     given = {why.name for _, why in steps_of(mass) if why.kind == "given"}
     name = found["bores"][0]["name"]

@@ -23,7 +23,7 @@ BOOK = read_pricebook()
 BALANCE = 1e-6  # identities of figures printed to ten digits and their least places
 # each of four labour lines and the equipment is printed to 0.01 h: half of that, with overhead, margin and tax
 PRINTED = Decimal("2.50")
-SOME = settings(max_examples=deep(60), suppress_health_check=[HealthCheck.too_slow])
+SOME = settings(max_examples=deep(60, 8), suppress_health_check=[HealthCheck.too_slow])
 
 
 def _scaled(document: Any, unit: str, size: float) -> Any:

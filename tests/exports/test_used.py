@@ -8,7 +8,7 @@ import pytest
 
 from api.pages import tables
 from estimator.book.pricebook import read_pricebook
-from estimator.order.use import used_by
+from estimator.buying.use import used_by
 from estimator.tables.used import used_up
 from exports.page.job import consumables as page_parts
 from exports.sheets import parts as sheet
@@ -25,7 +25,10 @@ def test_all_name_the_same_things(path: Path) -> None:
     listed = {one.words for one in used_up() if totals[one.key]}
     page = "\n".join(page_parts(found, "metric"))
     assert {one.words for one in used_up() if f"  {one.words} " in page} == listed
-    assert {row[0] for row in tables.used(found, "metric").rows} == {words.capitalize() for words in listed}
+    named = {"wire": {bore["buildup"]["wire"] for bore in found["bores"]}}
+    named["gas"] = {bore["buildup"]["gas"] for bore in found["bores"]}
+    told = {f"{words.capitalize()} {name}".strip() for words in listed for name in named.get(words, {""})}
+    assert {row[0] for row in tables.used(found, "metric").rows} == told
     heads, sums = _sheet(found)
     assert {one.words for one in used_up() if sums[_head(heads, one.words)]} == listed
     (job,) = used_by([asked], read_pricebook())

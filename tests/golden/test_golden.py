@@ -1,25 +1,27 @@
 """No figure drifts unseen: the documents of all samples and of three hundred random jobs are those that are held."""
 
 import json
+import math
 import subprocess
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from tests.depth import seeds
 from tests.golden import against
 from tests.golden.__main__ import read_choice
 from tests.golden.against import in_all, told
 from tests.golden.hold import HELD, changes, computed, names
 
 HELD_NOW: dict[str, Any] = json.loads(HELD.read_text("utf-8"))
-AT_ONCE = 25
+AT_ONCE, PUSH = 25, 5  # at a push all samples and more than a hundred random jobs
 CURE = "if that is meant: python -m tests.golden --write, and a line in CHANGELOG.md"
 
 
-@pytest.mark.parametrize("start", range(0, len(names()), AT_ONCE))
-def test_every_document_is_the_one_that_is_held(start: int) -> None:
-    wanted = names()[start : start + AT_ONCE]
+@pytest.mark.parametrize("block", seeds(math.ceil(len(names()) / AT_ONCE), PUSH))
+def test_every_document_is_the_one_that_is_held(block: int) -> None:
+    wanted = names()[AT_ONCE * block :][:AT_ONCE]
     found = list(changes({name: HELD_NOW.get(name, {}) for name in wanted}, computed(1, wanted)))
     assert not found, "\n".join([*found, CURE])
 

@@ -7,6 +7,7 @@ import math
 import sys
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
@@ -15,6 +16,7 @@ from scipy.sparse import coo_matrix, diags
 from scipy.sparse.linalg import splu
 
 from estimator.weld import heat
+from estimator.weld.body import Body, body_of, fin_length
 from estimator.weld.ring import Ring, ring_of
 
 Array = npt.NDArray[np.float64]
@@ -31,6 +33,18 @@ LAYERS = 3
 DT = 3.0  # [s]
 
 
+def endless_body(outside: float, inside: float, length: float, plate: float, conductivity: float, loss: float) -> Body:
+    """Return the rings of a boss in a plate that never ends."""
+    fin = fin_length(conductivity, plate, 2, loss)
+    return body_of(outside, inside, length, plate, fin, "none", 0.0, 0.0, 1, 0.0, 0.0)
+
+
+def endless(outside: float, inside: float, length: float, plate: float, *steel: Any) -> Ring:
+    """Return a boss in a plate that never ends; `steel`: density, specific heat, conductivity, loss."""
+    body = endless_body(outside, inside, length, plate, steel[2], float(np.mean(steel[3])))
+    return ring_of(body, *steel)
+
+
 @dataclass(frozen=True)
 class Boss:
     """Sizes of a boss in a plate. [m]"""
@@ -43,7 +57,12 @@ class Boss:
     @property
     def ring(self) -> Ring:
         """Return it as the engine has it."""
-        return ring_of(self.outside, self.inside, self.length, self.plate, RHO, C, K, H)
+        return endless(self.outside, self.inside, self.length, self.plate, RHO, C, K, H)
+
+    @property
+    def body(self) -> Body:
+        """Return its rings of metal."""
+        return endless_body(self.outside, self.inside, self.length, self.plate, K, H)
 
     @property
     def arc(self) -> float:

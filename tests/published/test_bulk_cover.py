@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import integrate, stats
 
-from estimator.order.cover import bulk_cover, bulk_service, critical_ratio, poisson_cover, spread_of_bound
+from estimator.van.cover import bulk_cover, bulk_service, critical_ratio, poisson_cover, spread_of_bound
 from tests.depth import deep
 
 

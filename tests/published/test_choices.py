@@ -9,9 +9,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
+from estimator.buying import bulk_cover, poisson_cover
 from estimator.compare import annual_cost as _annual_cost
 from estimator.compare import break_even_life, capital_recovery
-from estimator.order import bulk_cover, poisson_cover
 
 
 def annual_cost(outlay: float, factor: float) -> float:

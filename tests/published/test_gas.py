@@ -10,7 +10,7 @@ from estimator.book.consumables import Cylinder
 from estimator.book.pricebook import read_pricebook
 from estimator.errors import DocumentError
 from estimator.estimate import estimate
-from estimator.shop import cylinder, gas
+from estimator.shop import gas, gas_cylinder
 from tests.jobs import bore, job
 
 BOOK = read_pricebook()
@@ -45,7 +45,8 @@ def moles_in(mix: dict[str, float], pressure: float) -> float:
 
 def held(name: str, litres: float, gauge: float) -> float:
     """Return what our cylinder of that size and pressure by gauge holds. [m³ at 15 degC and 1 bar]"""
-    return cylinder.contents_of(name, Cylinder(water_volume=f"{litres} L", fill_pressure=f"{gauge} bar"), BOOK.facts)
+    size = Cylinder(water_volume=f"{litres} L", fill_pressure=f"{gauge} bar")
+    return gas_cylinder.contents_of(name, size, BOOK.facts)
 
 
 @pytest.mark.parametrize("gauge", [5, 50, 100, 150, 200, 300])
@@ -61,9 +62,9 @@ def test_a_cylinder_holds_what_reference_equations_say(name: str, gauge: float) 
 @pytest.mark.parametrize("pressure", [20, 100, 150, 200, 300])
 def test_pure_argon_is_within_the_cubic_equations_error(pressure: float) -> None:
     fluid = (150.69, 4.863e6, -0.00219)
-    attraction = cylinder.attraction(*fluid, WARM, 8.314462618)
-    covolume = cylinder.covolume(*fluid[:2], 8.314462618)
-    volume = cylinder.molar_volume(pressure * BAR, WARM, 8.314462618, attraction, covolume)
+    attraction = gas_cylinder.attraction(*fluid, WARM, 8.314462618)
+    covolume = gas_cylinder.covolume(*fluid[:2], 8.314462618)
+    volume = gas_cylinder.molar_volume(pressure * BAR, WARM, 8.314462618, attraction, covolume)
     rel = 0.034 if pressure == 300 else CUBIC  # the worst of the table above
     assert 1 / volume == pytest.approx(coolprop().PropsSI("Dmolar", "P", pressure * BAR, "T", WARM, "Argon"), rel=rel)
 
@@ -72,7 +73,7 @@ def test_argon_fifty_litres_at_two_hundred_bar() -> None:
     """10.7 m³ is printed on such cylinders in Europe; the ideal gas law says 10.1."""
     own = read_pricebook({"tables": {"gases": {"Ar": {**_row(), "co2": 0.0}}}})
     size = Cylinder(water_volume="50 L", fill_pressure="200 bar")
-    assert cylinder.contents_of("Ar", size, own.facts) == pytest.approx(10.7, rel=CUBIC)
+    assert gas_cylinder.contents_of("Ar", size, own.facts) == pytest.approx(10.7, rel=CUBIC)
 
 
 def _row() -> dict[str, Any]:
@@ -83,53 +84,53 @@ def test_a_cylinder_of_a_gas_catalogue() -> None:
     """Ar + 25 % CO2, cylinder "300": 336 ft³ at 70 degF and 1 atm, filled to 2265 psi; its 49 L are from memory."""
     printed = 336 * FOOT**3 * 1.01325 * 288.15 / 294.26
     size = Cylinder(water_volume="49 L", fill_pressure="2265 psi")
-    assert cylinder.contents_of("Ar + 25 % CO2", size, BOOK.facts) == pytest.approx(printed, rel=CUBIC)
+    assert gas_cylinder.contents_of("Ar + 25 % CO2", size, BOOK.facts) == pytest.approx(printed, rel=CUBIC)
 
 
 def test_carbon_dioxide_is_counted_by_mass() -> None:
     """8.74 ft³/lb at 70 degF and 1 atm (gas tables); at 15 degC and 1 bar CoolProp gives the density."""
     density = coolprop().PropsSI("D", "P", BAR, "T", WARM, "CO2")
     size = Cylinder(water_volume="27 L", fill_mass="18.5 kg")
-    found = cylinder.contents_of("CO2", size, BOOK.facts)
+    found = gas_cylinder.contents_of("CO2", size, BOOK.facts)
     assert found == pytest.approx(18.5 / density, rel=0.001)  # the second virial coefficient of a cubic equation
     printed = 8.74 * FOOT**3 / 0.45359237 * 18.5 * 1.01325 * 288.15 / 294.26
     assert found == pytest.approx(printed, rel=0.005)  # three digits
 
 
 def test_moles_are_kept() -> None:
-    assert cylinder.held(0.05, 1.0e-4, 0.024) == pytest.approx(12.0)
-    assert cylinder.held_liquefied(4.4, 0.044, 0.024) == pytest.approx(2.4)
-    assert cylinder.under_pressure(200 * BAR, 1.01325 * BAR) == pytest.approx(201.01325 * BAR)
+    assert gas_cylinder.held(0.05, 1.0e-4, 0.024) == pytest.approx(12.0)
+    assert gas_cylinder.held_liquefied(4.4, 0.044, 0.024) == pytest.approx(2.4)
+    assert gas_cylinder.under_pressure(200 * BAR, 1.01325 * BAR) == pytest.approx(201.01325 * BAR)
 
 
 def test_a_mix_of_one_is_that_one() -> None:
     """And half and half, by hand: (sqrt 2 + sqrt 8)² / 4 = 4.5, less 2/4 of the interaction times 4."""
-    assert cylinder.mixed_attraction(2.0, 8.0, 5.0, 0.0, 0.0, 0.1) == pytest.approx(2.0)
-    assert cylinder.mixed_attraction(2.0, 8.0, 5.0, 50.0, 0.0, 0.1) == pytest.approx(4.5 - 0.5 * 0.1 * 4)
-    assert cylinder.mixed_covolume(2.0, 8.0, 5.0, 25.0, 10.0) == pytest.approx(0.65 * 2 + 0.25 * 8 + 0.1 * 5)
+    assert gas_cylinder.mixed_attraction(2.0, 8.0, 5.0, 0.0, 0.0, 0.1) == pytest.approx(2.0)
+    assert gas_cylinder.mixed_attraction(2.0, 8.0, 5.0, 50.0, 0.0, 0.1) == pytest.approx(4.5 - 0.5 * 0.1 * 4)
+    assert gas_cylinder.mixed_covolume(2.0, 8.0, 5.0, 25.0, 10.0) == pytest.approx(0.65 * 2 + 0.25 * 8 + 0.1 * 5)
 
 
 def test_what_stays_in_a_pack() -> None:
     """A spool of 15 kg with 0.3 kg left gives 14.7: for 29.4 kg used two are bought. Never more than half stays."""
-    share = cylinder.left_share(0.3, 15.0)
+    share = gas_cylinder.left_share(0.3, 15.0)
     assert gas.bought(29.4, share) == pytest.approx(30.0)
-    assert cylinder.left_share(9.0, 10.0) == 0.5
+    assert gas_cylinder.left_share(9.0, 10.0) == 0.5
 
 
 def test_the_residual_pressure_is_left() -> None:
     """200 to 10 bar by gauge in 50 L of argon: 10.579 full, 0.547 left, 10.032 usable (reference costing, CoolProp)."""
-    share = cylinder.left_share(held("Ar + 8 % CO2", 50, 10), held("Ar + 8 % CO2", 50, 200))
+    share = gas_cylinder.left_share(held("Ar + 8 % CO2", 50, 10), held("Ar + 8 % CO2", 50, 200))
     assert share == pytest.approx(0.547 / 10.579, rel=0.07)  # 8 % CO2 packs 4 % closer than argon
-    usual = cylinder.left_in_cylinder("Ar + 25 % CO2", BOOK)
+    usual = gas_cylinder.left_in_cylinder("Ar + 25 % CO2", BOOK)
     high = read_pricebook({"tables": {"constants": {"residual_pressure": {"value": "20 bar"}}}})
-    assert cylinder.left_in_cylinder("Ar + 25 % CO2", high) > 3 * usual
+    assert gas_cylinder.left_in_cylinder("Ar + 25 % CO2", high) > 3 * usual
 
 
 def test_a_cylinder_that_the_book_does_not_describe_leaves_the_usual_share() -> None:
     plain = read_pricebook({"consumables": {"gases": {"Ar + 25 % CO2": {"cylinder": None}}}})
-    assert cylinder.left_in_cylinder("Ar + 25 % CO2", plain) == 0.03
+    assert gas_cylinder.left_in_cylinder("Ar + 25 % CO2", plain) == 0.03
     known, unknown = (estimate(job(), book)["totals"]["gas_L"] for book in (BOOK, plain))
-    assert known * (1 - cylinder.left_in_cylinder("Ar + 25 % CO2", BOOK)) == pytest.approx(unknown * 0.97, rel=1e-9)
+    assert known * (1 - gas_cylinder.left_in_cylinder("Ar + 25 % CO2", BOOK)) == pytest.approx(unknown * 0.97, rel=1e-9)
 
 
 def test_a_pressure_says_nothing_of_a_liquid() -> None:
@@ -178,7 +179,7 @@ def test_the_estimate_buys_what_it_uses_and_leaves() -> None:
     bead = flow * (60 + 6) + hose
     own = flow * (built["arc_time_min"] * 60 + starts * 6) + starts * hose + 0.1 * one["time"]["weld_min"]
     left = 1 - (own + bead) / used["gas_L"]
-    assert left == pytest.approx(cylinder.left_in_cylinder(built["gas"], BOOK), rel=1e-6)
+    assert left == pytest.approx(gas_cylinder.left_in_cylinder(built["gas"], BOOK), rel=1e-6)
     wire = built["deposit_mass_kg"] / built["deposition_efficiency"] * 1.02
     wire += used["arc_starts"] * 0.15 * built["wire_g_m"] / 1000
     first = built["layers"][0]

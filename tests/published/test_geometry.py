@@ -17,7 +17,7 @@ from estimator.days.durations import own_part
 from estimator.formula import difference
 from estimator.money.lines import _sum_of
 from estimator.weld import build, plan
-from estimator.weld.prepare import boss_mass, governing_thickness, warmed, whole_wall
+from estimator.weld.preheat import boss_mass, governing_thickness, warmed, whole_wall
 
 
 def test_net_build_volume_by_hand() -> None:

@@ -1,69 +1,37 @@
 """ISO 286 tables: every cell against two independent libraries, and rows as their source prints them."""
 
-import csv
 import importlib
+import itertools
 import math
 import runpy
-from importlib import metadata, resources
+from importlib import metadata
 from itertools import pairwise
 
 import pytest
 
+from estimator.bore.limits import hole_class
+from estimator.errors import UnknownEntryError
+from tests.published.iso286_rule import (
+    DEVIATIONS,
+    EXCEPTIONS,
+    GRADES,
+    LETTERS,
+    STEPS,
+    TOLERANCE_GRADES,
+    Limits,
+    by_rule,
+    holding,
+    limits,
+    width,
+)
+
 MARKS = {"published", "computed", "common practice, no source", "from memory"}
-GRADES = range(4, 13)
-STEPS = (3, 6, 10, 18, 30, 50, 80, 120, 180, 250, 315, 400, 500)
-LETTERS = {"D", "E", "F", "G", "H", "JS", "K", "M", "N", "P", "R", "S"}
-
-Limits = tuple[float, float]  # upper, lower [um]
 
 
-def rows(table: str) -> list[dict[str, str]]:
-    """Return the rows of a table as text."""
-    text = resources.files("estimator.tables").joinpath(f"{table}.csv").read_text("utf-8")
-    return list(csv.DictReader(text.splitlines()))
-
-
-TOLERANCE_GRADES = rows("tolerance_grades")
-DEVIATIONS = rows("hole_deviations")
-EXCEPTIONS = rows("hole_exceptions")
-
-
-def holding(found: list[dict[str, str]], size: float) -> dict[str, str]:
-    """Return the one row whose step (over, up to and including) holds a size."""
-    (row,) = [row for row in found if float(row["over [mm]"]) < size <= float(row["up_to [mm]"])]
-    return row
-
-
-def width(grade: int, size: float) -> float:
-    """Return a standard tolerance [um]."""
-    return float(holding(TOLERANCE_GRADES, size)[f"IT{grade} [um]"])
-
-
-def by_rule(letter: str, grade: int, size: float) -> Limits:
-    """Return the limits of a hole by the rule alone [um]."""
-    row = holding([row for row in DEVIATIONS if row["letter"] == letter], size)
-    tolerance = width(grade, size)
-    if row["rule"] == "symmetric":
-        return tolerance / 2, -tolerance / 2
-    if row["rule"] == "lower":
-        lower = float(row["deviation [um]"])
-        return lower + tolerance, lower
-    assert row["rule"] == "upper"
-    if grade > int(row["delta_up_to"]):
-        upper = float(row["deviation_above [um]"])
-    else:
-        upper = float(row["deviation [um]"]) + tolerance - width(grade - 1, size)
-    return upper, upper - tolerance
-
-
-def limits(letter: str, grade: int, size: float) -> Limits:
-    """Return the limits of a hole, published exceptions included [um]."""
-    for row in EXCEPTIONS:
-        in_step = float(row["over [mm]"]) < size <= float(row["up_to [mm]"])
-        if in_step and (row["letter"], int(row["grade"])) == (letter, grade):
-            upper = float(row["upper [um]"])
-            return upper, upper - width(grade, size)
-    return by_rule(letter, grade, size)
+def taken(name: str, size_mm: float) -> Limits:
+    """Return the limits that the engine takes [um]."""
+    lower, upper = hole_class(name, size_mm * 1e-3)
+    return round(upper * 1e6, 6), round(lower * 1e6, 6)
 
 
 # ---------------------------------------------------------------- the tables in themselves
@@ -292,3 +260,18 @@ def test_what_no_library_holds_agrees_as_printed() -> None:
 def test_a_row_agrees_as_printed(name: str, steps: tuple[int, ...], printed: str, source: str) -> None:
     pairs = [tuple(float(part) for part in cell.split("/")) for cell in printed.split()]
     assert [limits(*letter_and_grade(name), up_to) for up_to in steps[1 : len(pairs) + 1]] == pairs, source
+    assert [taken(name, up_to) for up_to in steps[1 : len(pairs) + 1]] == pairs, source
+
+
+@pytest.mark.parametrize("letter", sorted(LETTERS))
+def test_the_engine_takes_both_limits_from_the_tables(letter: str) -> None:
+    """Each class in each step, at its largest and its middle size; what is not in the tables is refused."""
+    for grade, (over, up_to) in itertools.product(range(5, 13), pairwise(STEPS)):
+        for size in ((over + up_to) / 2, float(up_to)):
+            try:
+                found = taken(f"{letter}{grade}", size)
+            except UnknownEntryError:
+                assert letter == "K" and grade > 8
+                continue
+            assert found == pytest.approx(limits(letter, grade, size), abs=1e-6), (grade, size)
+            assert found[0] - found[1] == pytest.approx(width(grade, size), abs=1e-6)

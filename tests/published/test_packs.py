@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import Bounds, LinearConstraint, milp
 
-from estimator.order.packs import Pack, cheapest_mix
+from estimator.buying.packs import Pack, cheapest_mix
 from tests.depth import deep
 
 KINDS = st.lists(st.tuples(st.integers(1, 30), st.integers(1, 400)), min_size=1, max_size=4)

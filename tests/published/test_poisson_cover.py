@@ -7,9 +7,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import stats
 
+from estimator.buying import poisson_cover
 from estimator.errors import OutOfRangeError
-from estimator.order import poisson_cover
-from estimator.order.cover import _likelihoods, level_for_all, part_service, together
+from estimator.van.cover import _likelihoods, level_for_all, part_service, together
 from tests.depth import deep
 
 ULP = 1e-12  # relative: near a step of the distribution the last digits decide, in either library

@@ -61,7 +61,7 @@ PROCESSES = max(2, min(4, os.cpu_count() or 2))
 PYTEST = Step(
     "pytest",
     ("pytest", "hypothesis", "xdist"),
-    ("-m", "pytest", "--color=no", f"--numprocesses={PROCESSES}", "--dist=loadgroup", "--no-loadscope-reorder"),
+    ("-m", "pytest", "--color=no", f"--numprocesses={PROCESSES}", "--dist=loadfile", "--no-loadscope-reorder"),
 )
 EXTRAS = "'.[postgres,test]'"
 

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from tests import __main__ as whole
+from tests.conftest import LONG
 from tests.runner import tools
 from tests.runner.steps import EXTRAS, NOTHING_COLLECTED, ROOT, VARIABLE, Outcome, pip_line, summary_line, variables
 
@@ -93,7 +94,7 @@ def test_the_summary_is_plain() -> None:
 
 
 PLUGINS = ("-m", "pytest", "-p", "tests.conftest", "-p", "no:cacheprovider")
-SEVERAL = ("-p", "xdist.plugin", "-n2", "--dist=loadgroup")
+SEVERAL = ("-p", "xdist.plugin", "-n2", "--dist=loadfile")
 
 
 def pytest_in(folder: Path, *args: str, **told: str) -> subprocess.CompletedProcess[str]:
@@ -147,6 +148,24 @@ def test_what_is_held_is_counted_and_runs_when_asked(
     assert f"{ran} passed" in summary_line(done.stdout, 0)
     assert ("held for --thorough" in done.stdout) is bool(held)
     assert held in done.stdout
+
+
+def test_the_tests_of_a_file_run_in_one_process(tmp_path: Path) -> None:
+    """They share servers and what was reckoned; said by name of process, for a grouping that fails is silent."""
+    text = "import os, pathlib, pytest\n@pytest.mark.parametrize('n', range(8))\ndef test_one(n):\n"
+    text += "    pathlib.Path(f'{__name__}-{n}.said').write_text(os.environ['PYTEST_XDIST_WORKER'])\n"
+    for name in ("test_a", "test_b"):
+        (tmp_path / f"{name}.py").write_text(text, "utf-8")
+    done = pytest_in(tmp_path, *PLUGINS, *SEVERAL)
+    assert done.returncode == 0, done.stdout + done.stderr
+    said = [[file.read_text("utf-8") for file in tmp_path.glob(f"{name}-*.said")] for name in ("test_a", "test_b")]
+    assert [len(one) for one in said] == [8, 8]
+    assert [len({*one}) for one in said] == [1, 1]
+    assert said[0][0] != said[1][0]
+
+
+def test_the_files_that_begin_first_are_there() -> None:
+    assert [name for name in LONG if not (ROOT / name).is_file()] == []
 
 
 def test_thorough_is_told_to_the_processes_and_nobody_else(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -15,7 +15,7 @@ from api.access.secrets import new_token
 from api.pages.doors import sign_in_page
 from api.store.errors import UnavailableError
 from estimator.document.redact import ROLES
-from tests.api.access.running import Server, elsewhere, give_tokens, serving
+from tests.api.running import Server, elsewhere, give_tokens, serving
 from tests.api.service import HERE, client, job
 
 LARGE = b" " * (2 * 1024 * 1024 + 1)

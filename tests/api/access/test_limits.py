@@ -1,5 +1,6 @@
 """How often somebody from elsewhere may ask; on this machine as often as one likes."""
 
+import time
 from pathlib import Path
 
 import pytest
@@ -8,7 +9,7 @@ from hypothesis import strategies as st
 
 from api.access.gate import network_of
 from api.access.limits import MOST_CALLERS, Buckets, Tries
-from tests.api.access.running import Server, give_tokens, serving
+from tests.api.running import Server, give_tokens, serving
 from tests.api.service import client
 
 
@@ -76,7 +77,7 @@ def test_an_address_is_counted_as_its_network(peer: str, network: str) -> None:
 def test_too_many_requests_are_told_when_to_come_back(tmp_path: Path) -> None:
     database = f"sqlite:///{tmp_path}/quotes.db"
     tokens = give_tokens(database)
-    with serving(database, log=tmp_path / "log", BOREWORTH_RATE_LIMIT="5") as server:
+    with serving(database, log=tmp_path / "log", still=True, BOREWORTH_RATE_LIMIT="5") as server:
         server.tokens = tokens
         assert {server.ask("GET", "/metrics").status for _ in range(40)} == {200}  # this machine
         proxied = {"X_Forwarded_For": "203.0.113.7"}
@@ -99,15 +100,19 @@ def tried_by_page(server: Server, token: str, **headers: str) -> int:
 def test_whoever_tries_tokens_behind_a_proxy_locks_nobody_else_out(tmp_path: Path) -> None:
     database = f"sqlite:///{tmp_path}/quotes.db"
     tokens = give_tokens(database)
-    with serving(database, log=tmp_path / "log", BOREWORTH_LOGIN="always", BOREWORTH_RATE_LIMIT="300") as server:
+    with serving(
+        database, log=tmp_path / "log", still=True, BOREWORTH_LOGIN="always", BOREWORTH_RATE_LIMIT="300"
+    ) as server:
         server.tokens = tokens
         bad, good = {"X_Forwarded_For": "203.0.113.7"}, {"X_Forwarded_For": "198.51.100.1"}
         again = [tried_by_page(server, "bwt_guessed", **bad) for _ in range(23)]
         assert (again[:20], 429 in again[20:]) == ([401] * 20, True)
-        others = [tried_by_page(server, f"bwt_{number}", **bad) for number in range(110)]
-        assert (others[0], others[-1]) == (401, 429)  # the address has tried too many, whichever
+        others = [tried_by_page(server, f"bwt_{number}", **bad) for number in range(130)]
+        assert (others[0], 429 in others[100:]) == (401, True)  # the address has tried too many, whichever
+        begun = time.monotonic()
         asked = [server.ask("GET", "/metrics", Authorization="Bearer bwt_x", **bad).status for _ in range(30)]
-        assert set(asked) == {429}
+        assert 429 in asked
+        assert asked.count(401) <= 2 + time.monotonic() - begun  # one a second flows in, however slow the machine is
         flood = {server.ask("GET", "/sign-in", **bad).status for _ in range(320)}
         assert 429 in flood
         assert server.ask("GET", "/sign-in", **good).status == 200

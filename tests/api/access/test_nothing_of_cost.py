@@ -10,8 +10,8 @@ from typing import Any
 import pytest
 
 from estimator.strict import sha256
-from tests.api.access.conftest import ODD_BOOK
-from tests.api.access.running import Reply, Server
+from tests.api.conftest import ODD_BOOK
+from tests.api.running import Reply, Server
 
 HIDING = ["field", "fleet"]
 LARGE = 1e6  # from there on the short way writes powers of ten
@@ -80,10 +80,10 @@ def figure(text: str) -> set[bytes]:
 
 
 @pytest.fixture(scope="module")
-def secret(shop: Server, odd_job: dict[str, Any]) -> set[bytes]:
+def secret(stocked: Server, odd_job: dict[str, Any]) -> set[bytes]:
     """Every figure that the office sees and the field must not."""
-    quote = shop.ask("GET", "/api/quotes/100001", "owner").json["estimate"]
-    order = shop.ask("POST", "/api/orders?pricebook=odd", "owner", {"jobs": [odd_job]}).json
+    quote = stocked.ask("GET", "/api/quotes/100001", "owner").json["estimate"]
+    order = stocked.ask("POST", "/api/orders?pricebook=odd", "owner", {"jobs": [odd_job]}).json
     hidden: list[Any] = [[line["unit_cost"], line["amount"]] for line in quote["cost"]["lines"]]
     hidden += [quote["cost"]["total"], quote["price"]["margin"], quote["price"]["rule"], order["total"]]
     hidden += [[line["cost"] for line in order["lines"]], {**ODD_BOOK, "note": "", "name": ""}]
@@ -107,19 +107,19 @@ def unpacked(reply: Reply) -> bytes:
         return b"\n".join(archive.read(name) for name in archive.namelist())
 
 
-def test_the_office_sees_the_figures_that_are_looked_for(shop: Server, secret: set[bytes]) -> None:
+def test_the_office_sees_the_figures_that_are_looked_for(stocked: Server, secret: set[bytes]) -> None:
     """The search finds them where they are, or it would prove nothing."""
     for path in ("/api/quotes/100001", "/api/quotes/100001.xlsx", "/quotes/100001", "/jobs/1"):
         for role in ("owner", "estimator"):
-            body = unpacked(shop.ask("GET", path, role))
+            body = unpacked(stocked.ask("GET", path, role))
             assert len(holds(body, secret)) > 10, path
             assert WORDS.search(body)
 
 
 @pytest.mark.parametrize("role", HIDING)
 @pytest.mark.parametrize("path", [*PAGES, *READS, *BOOKS, *REFUSED])
-def test_nothing_read_holds_a_cost(shop: Server, secret: set[bytes], role: str, path: str) -> None:
-    reply = shop.ask("GET", path, role, Accept="text/html,*/*")
+def test_nothing_read_holds_a_cost(stocked: Server, secret: set[bytes], role: str, path: str) -> None:
+    reply = stocked.ask("GET", path, role, Accept="text/html,*/*")
     if path in BOOKS:
         names = re.findall(rb'<sheet [^>]*name="([^"]+)"', unpacked(reply))
         assert names
@@ -129,7 +129,7 @@ def test_nothing_read_holds_a_cost(shop: Server, secret: set[bytes], role: str, 
 
 @pytest.mark.parametrize("role", HIDING)
 def test_nothing_answered_to_what_is_asked_holds_a_cost(
-    shop: Server, secret: set[bytes], odd_job: dict[str, Any], role: str
+    stocked: Server, secret: set[bytes], odd_job: dict[str, Any], role: str
 ) -> None:
     stock = [{"item": "tip", "on_hand": 1, "pack_size": 10}]
     asked: list[tuple[str, object, dict[str, str]]] = [
@@ -146,20 +146,20 @@ def test_nothing_answered_to_what_is_asked_holds_a_cost(
         ("/api/jobs/1/actuals", {"quote": "100001", "bores": [{"name": "Z", "arc_time": "34 kg"}]}, {}),
     ]
     for path, body, headers in asked:
-        _holds_nothing(shop.ask("POST", path, role, body, **headers), secret)
-    order = shop.ask("POST", "/api/orders?pricebook=odd", role, {"jobs": [odd_job]}).json
+        _holds_nothing(stocked.ask("POST", path, role, body, **headers), secret)
+    order = stocked.ask("POST", "/api/orders?pricebook=odd", role, {"jobs": [odd_job]}).json
     assert "total" not in order
     assert not any("cost" in line for line in order["lines"])
 
 
 @pytest.mark.parametrize("role", HIDING)
-def test_a_session_sees_no_more_than_its_token(shop: Server, secret: set[bytes], role: str) -> None:
+def test_a_session_sees_no_more_than_its_token(stocked: Server, secret: set[bytes], role: str) -> None:
     form = {"Content_Type": "application/x-www-form-urlencoded"}
-    signed = shop.ask("POST", "/sign-in", None, f"token={shop.tokens[role]}".encode(), **form)
+    signed = stocked.ask("POST", "/sign-in", None, f"token={stocked.tokens[role]}".encode(), **form)
     cookie = signed.headers["set-cookie"].partition(";")[0]
     for path in (*PAGES, *READS, *BOOKS):
-        _holds_nothing(shop.ask("GET", path, Cookie=cookie, Accept="text/html,*/*"), secret)
-    assert shop.ask("GET", "/metrics", Cookie=cookie).status == 403
+        _holds_nothing(stocked.ask("GET", path, Cookie=cookie, Accept="text/html,*/*"), secret)
+    assert stocked.ask("GET", "/metrics", Cookie=cookie).status == 403
 
 
 def _holds_nothing(reply: Reply, secret: set[bytes]) -> None:
@@ -169,9 +169,9 @@ def _holds_nothing(reply: Reply, secret: set[bytes]) -> None:
 
 
 @pytest.mark.parametrize("role", HIDING)
-def test_keys_that_tell_of_cost_stand_nowhere(shop: Server, role: str) -> None:
+def test_keys_that_tell_of_cost_stand_nowhere(stocked: Server, role: str) -> None:
     for path in READS:
-        text = shop.ask("GET", path, role).body.decode()
+        text = stocked.ask("GET", path, role).body.decode()
         keys = {key.lower() for key in re.findall(r'"(\w+)":', text)}
         assert not keys & {
             "cost",
@@ -187,28 +187,28 @@ def test_keys_that_tell_of_cost_stand_nowhere(shop: Server, role: str) -> None:
 
 
 @pytest.mark.parametrize("role", HIDING)
-def test_the_hash_is_of_what_is_given(shop: Server, role: str) -> None:
-    given = shop.ask("GET", "/api/quotes/100001", role).json
+def test_the_hash_is_of_what_is_given(stocked: Server, role: str) -> None:
+    given = stocked.ask("GET", "/api/quotes/100001", role).json
     assert given["sha256"] == sha256(given["estimate"])
-    assert given["sha256"] != shop.ask("GET", "/api/quotes/100001", "owner").json["sha256"]
-    rows = shop.ask("GET", "/api/quotes", role).json["items"]
+    assert given["sha256"] != stocked.ask("GET", "/api/quotes/100001", "owner").json["sha256"]
+    rows = stocked.ask("GET", "/api/quotes", role).json["items"]
     assert {row["sha256"] for row in rows} == {None}
 
 
-def test_a_replay_is_for_who_asked_first(shop: Server, secret: set[bytes]) -> None:
+def test_a_replay_is_for_who_asked_first(stocked: Server, secret: set[bytes]) -> None:
     """One idempotency key of the office does not give its answer to the field."""
-    made = shop.ask("POST", "/api/jobs/1/quotes", "owner", {}, Idempotency_Key="k1")
+    made = stocked.ask("POST", "/api/jobs/1/quotes", "owner", {}, Idempotency_Key="k1")
     assert made.status == 201
     assert holds(made.body, secret)
-    _holds_nothing(shop.ask("POST", "/api/jobs/1/quotes", "field", {}, Idempotency_Key="k1"), secret)
+    _holds_nothing(stocked.ask("POST", "/api/jobs/1/quotes", "field", {}, Idempotency_Key="k1"), secret)
 
 
-def test_the_log_holds_no_token_no_cost_and_nothing_of_a_document(shop: Server, secret: set[bytes]) -> None:
-    lines = shop.logged()
+def test_the_log_holds_no_token_no_cost_and_nothing_of_a_document(stocked: Server, secret: set[bytes]) -> None:
+    lines = stocked.logged()
     assert {line["event"] for line in lines} >= {"request"}
     assert {line.get("role") for line in lines} >= {"owner", "field", "fleet"}
-    text = shop.log.read_bytes()
-    for token in shop.tokens.values():
+    text = stocked.log.read_bytes()
+    for token in stocked.tokens.values():
         assert token.encode() not in text
         assert token[4:20].encode() not in text
     assert b"boreworth_session" not in text
@@ -218,8 +218,8 @@ def test_the_log_holds_no_token_no_cost_and_nothing_of_a_document(shop: Server, 
     assert not WORDS.search(whole)
 
 
-def test_the_counters_know_routes_and_no_figures(shop: Server, secret: set[bytes]) -> None:
-    text = shop.ask("GET", "/metrics", "owner").body
+def test_the_counters_know_routes_and_no_figures(stocked: Server, secret: set[bytes]) -> None:
+    text = stocked.ask("GET", "/metrics", "owner").body
     assert b"boreworth_requests_total" in text
     assert b'route="/api/jobs/{id}"' in text
     assert b"OQ-9" not in text

@@ -8,8 +8,8 @@ import pytest
 from api.access.roles import may
 from api.app import create_app
 from estimator.document.redact import ROLES
-from tests.api.access.conftest import ODD_BOOK
-from tests.api.access.running import Server
+from tests.api.conftest import ODD_BOOK
+from tests.api.running import Server
 from tests.api.service import job
 
 ALL = frozenset(ROLES)
@@ -62,9 +62,9 @@ ROUTES: list[tuple[str, str, object, frozenset[str], set[int]]] = [
 @pytest.mark.parametrize("role", [None, *ROLES])
 @pytest.mark.parametrize(("method", "path", "body", "granted", "answers"), ROUTES)
 def test_each_role_gets_what_is_granted_and_403_for_the_rest(
-    shop: Server, method: str, path: str, body: object, granted: frozenset[str], answers: set[int], role: str | None
+    stocked: Server, method: str, path: str, body: object, granted: frozenset[str], answers: set[int], role: str | None
 ) -> None:
-    said = shop.ask(method, path, role, body)
+    said = stocked.ask(method, path, role, body)
     if role is None:
         assert said.status == (200 if path == "/" else 401)
     elif role in granted:
@@ -73,11 +73,11 @@ def test_each_role_gets_what_is_granted_and_403_for_the_rest(
         assert (said.status, said.problem) == (403, f"Not for the role {role}.")
 
 
-def test_what_is_not_for_a_role_is_not_looked_at(shop: Server) -> None:
-    assert shop.ask("POST", "/api/estimates", "field", b"no json").status == 403
-    assert shop.ask("POST", "/api/estimates", "field", b"{}", Content_Type="text/plain").status == 403
-    assert shop.ask("POST", "/api/jobs/1/nothing", "fleet", {}).status == 403
-    assert shop.ask("GET", "/api/calibration", "fleet").status == 403
+def test_what_is_not_for_a_role_is_not_looked_at(stocked: Server) -> None:
+    assert stocked.ask("POST", "/api/estimates", "field", b"no json").status == 403
+    assert stocked.ask("POST", "/api/estimates", "field", b"{}", Content_Type="text/plain").status == 403
+    assert stocked.ask("POST", "/api/jobs/1/nothing", "fleet", {}).status == 403
+    assert stocked.ask("GET", "/api/calibration", "fleet").status == 403
 
 
 @pytest.mark.parametrize("role", sorted(ALL - OFFICE))

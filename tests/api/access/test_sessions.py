@@ -6,11 +6,12 @@ import sqlite3
 import time
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from api.pages.doors import _own_path
-from tests.api.access.running import PATIENCE, Reply, Server, give_tokens, serving
+from tests.api.running import PATIENCE, Reply, Server, give_tokens, serving
 
 FORM = {"Content_Type": "application/x-www-form-urlencoded"}
 FOREIGN = "https://evil.example"
@@ -25,7 +26,7 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def server(folder: Path) -> Iterator[Server]:
     database = f"sqlite:///{folder}/quotes.db"
     tokens = give_tokens(database)
-    brief = {"BOREWORTH_LOGIN": "always", "BOREWORTH_SESSION_HOURS": "0.002"}
+    brief: dict[str, Any] = {"BOREWORTH_LOGIN": "always", "BOREWORTH_SESSION_HOURS": "0.002"}
     with serving(database, log=folder / "log", **brief) as found:
         found.tokens = tokens
         yield found

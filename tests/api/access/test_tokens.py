@@ -5,11 +5,12 @@ import re
 import sqlite3
 import time
 from pathlib import Path
+from typing import Any
 
 import pytest
 
-from tests.api.access.running import PATIENCE, give_tokens, serving, token_command
-from tests.api.test_serve import refused
+from tests.api.commands.test_serve import refused
+from tests.api.running import PATIENCE, give_tokens, serving, token_command
 
 SHAPE = re.compile(r"bwt_[A-Za-z0-9_-]{43}\n")
 
@@ -94,7 +95,7 @@ def test_others_come_in_only_where_a_token_exists(tmp_path: Path, database: str)
 
 def test_a_revoked_token_is_refused_at_once_by_every_process(tmp_path: Path, database: str) -> None:
     tokens = give_tokens(database)
-    always = {"BOREWORTH_LOGIN": "always"}
+    always: dict[str, Any] = {"BOREWORTH_LOGIN": "always"}
     with (
         serving(database, log=tmp_path / "one", **always) as one,
         serving(database, log=tmp_path / "two", **always) as two,

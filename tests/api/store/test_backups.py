@@ -19,9 +19,9 @@ from api.store.errors import UnusableError
 from api.store.exports import export
 from api.store.keys import add as add_token
 from api.store.schema import prepare
+from tests.api.conftest import client_of
+from tests.api.servers import Nursery, command
 from tests.api.service import job
-from tests.api.store.conftest import client_of
-from tests.api.store.servers import Nursery, command
 from tests.api.store.test_jobs import add
 from tests.api.store.test_quotes import draft, step
 
@@ -197,18 +197,28 @@ def test_an_export_holds_everything_but_secrets(shop: TestClient, store: Store, 
 FORMULAS = ["=1+1", "+49 30 1", "-1+1", "@SUM(A1)", "  =1", "\uff1d1", "=cmd|' /C calc'!A0"]
 
 
-@pytest.mark.parametrize("text", FORMULAS)
-def test_no_cell_of_an_export_is_a_formula(sqlite: str, tmp_path: Path, text: str) -> None:
-    store = Store(read_address(sqlite))
+@pytest.fixture(scope="module")
+def exported(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """An export of a shop with a job a text, in the order of the texts."""
+    folder = tmp_path_factory.mktemp("exported")
+    store = Store(read_address(f"sqlite:///{folder}/shop.db"))
     prepare(store)
-    busy_shop(client_of(store))
-    add(client_of(store), title=text, customer={"name": text}, equipment={"description": text})
-    export(store, f"{tmp_path}/out")
+    shop = client_of(store)
+    busy_shop(shop)
+    for text in FORMULAS:
+        add(shop, title=text, customer={"name": text}, equipment={"description": text})
+    export(store, f"{folder}/out")
+    store.close()
+    return folder / "out"
+
+
+@pytest.mark.parametrize("text", FORMULAS)
+def test_no_cell_of_an_export_is_a_formula(exported: Path, text: str) -> None:
+    place = FORMULAS.index(text) - len(FORMULAS)
     for name, column in (("jobs", "title"), ("customers", "name"), ("equipment", "description")):
-        with open(tmp_path / "out" / f"{name}.csv", encoding="utf-8", newline="") as file:
-            assert [row[column] for row in csv.DictReader(file)][-1] == f"'{text}"
-        assert json.loads((tmp_path / "out" / f"{name}.json").read_text("utf-8"))[-1][column] == text
-    with open(tmp_path / "out" / "quotes.csv", encoding="utf-8", newline="") as file:
+        with open(exported / f"{name}.csv", encoding="utf-8", newline="") as file:
+            assert [row[column] for row in csv.DictReader(file)][place] == f"'{text}"
+        assert json.loads((exported / f"{name}.json").read_text("utf-8"))[place][column] == text
+    with open(exported / "quotes.csv", encoding="utf-8", newline="") as file:
         (row,) = csv.DictReader(file)
     assert (row["number"], row["total"][0].isdigit()) == ("100001", True)
-    store.close()

@@ -14,9 +14,9 @@ from typing import Any
 import psycopg
 import pytest
 
+from tests.api.conftest import crash
+from tests.api.servers import Nursery, Reply, Server, command
 from tests.api.service import job
-from tests.api.store.conftest import crash
-from tests.api.store.servers import Nursery, Reply, Server, command
 
 PAGE = 4096
 AHEAD = 60.0  # days; longer than the built-in price book's validity
@@ -64,7 +64,7 @@ def filled(server: Server) -> tuple[list[int], str]:
 
 
 @pytest.mark.parametrize("amiss", [{"pages": 160}, {"file_size": 160 * PAGE}], ids=["pages", "file size"])
-def test_a_full_disk_loses_nothing_and_is_said(nursery: Nursery, sqlite: str, amiss: dict[str, float]) -> None:
+def test_a_full_disk_loses_nothing_and_is_said(nursery: Nursery, sqlite: str, amiss: dict[str, Any]) -> None:
     with nursery.serving(sqlite, **amiss) as server:
         kept, said = filled(server)
         assert "full" in said

@@ -14,9 +14,9 @@ from api.store import keys
 from api.store.address import read_address
 from api.store.engine import Store
 from api.store.schema import migrate
+from tests.api.conftest import client_of
+from tests.api.servers import Nursery, Reply, Server
 from tests.api.service import job
-from tests.api.store.conftest import client_of
-from tests.api.store.servers import Nursery, Reply, Server
 from tests.api.store.test_jobs import add
 from tests.api.store.test_quotes import draft, step
 from tests.api.store.test_schema import held_at

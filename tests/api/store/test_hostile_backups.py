@@ -1,6 +1,7 @@
 """A backup from anywhere: only its rows are taken, and only if all of them are what was once kept."""
 
 import os
+import shutil
 import sqlite3
 from pathlib import Path
 
@@ -13,9 +14,9 @@ from api.store.errors import UnusableError
 from api.store.keys import add as add_token
 from api.store.keys import every
 from api.store.schema import prepare
+from tests.api.conftest import client_of
+from tests.api.servers import Nursery, command
 from tests.api.service import job
-from tests.api.store.conftest import client_of
-from tests.api.store.servers import Nursery, command
 from tests.api.store.test_backups import ME, busy_shop, held
 from tests.api.store.test_jobs import add
 
@@ -32,16 +33,24 @@ def doctored(file: Path, *lines: str) -> None:
     line.close()
 
 
-@pytest.fixture
-def backup(tmp_path: Path) -> Path:
-    """A backup of a shop with one of everything, and a token."""
-    store = Store(read_address(f"sqlite:///{tmp_path}/from.db"))
+@pytest.fixture(scope="module")
+def sound(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder with a shop of one of everything and a token, `from.db`, and its backup."""
+    folder = tmp_path_factory.mktemp("from")
+    store = Store(read_address(f"sqlite:///{folder}/from.db"))
     prepare(store)
     busy_shop(client_of(store))
     with store.writing() as session:
         add_token(session, "tablet", "field", "5ec2e7" * 10, None)
-    back_up(store, f"{tmp_path}/backup")
+    back_up(store, f"{folder}/backup")
     store.close()
+    return folder
+
+
+@pytest.fixture
+def backup(sound: Path, tmp_path: Path) -> Path:
+    """A copy of that backup, of the test's own, with the shop beside it."""
+    shutil.copytree(sound, tmp_path, dirs_exist_ok=True)
     return tmp_path / "backup"
 
 

@@ -1,15 +1,18 @@
-"""kill -9 while it writes: whatever was acknowledged is there afterwards, whole."""
+"""kill -9 while it writes: whatever was acknowledged is there afterwards, whole, and no worker is left."""
 
 import hashlib
 import threading
 import time
 from typing import Any
 
+from estimator.strict import sha256
+from tests.api.servers import Nursery, Reply, Server
 from tests.api.service import job
-from tests.api.store.servers import Nursery, Reply, Server
+from tests.api.work.processes import alive, children_of, waited
 from tests.depth import deep
 
-ROUNDS, WRITERS = deep(20, 6), 3
+ROUNDS, WRITERS = deep(20, 4), 4
+POOL = {"BOREWORTH_WORKERS": "1"}
 SPAN = 0.2  # seconds of writing a round, from the first that is acknowledged
 
 
@@ -20,6 +23,7 @@ class Writer(threading.Thread):
         super().__init__(name=name)
         self.server = server
         self.jobs: dict[int, int] = {}
+        self.keys: dict[str, int] = {}
         self.quotes: dict[str, str] = {}
         self.sheets: dict[str, str] = {}
         self.wrong: list[Reply] = []
@@ -37,10 +41,11 @@ class Writer(threading.Thread):
 
     def _whole(self, document: dict[str, Any]) -> bool:
         ask = self.server.ask
-        if not self._kept(made := ask("POST", "/api/jobs", document), 201):
+        key = document["reference"]
+        if not self._kept(made := ask("POST", "/api/jobs", document, idempotency_key=key), 201):
             return False
         number = made.json()["id"]
-        self.jobs[number] = 1
+        self.jobs[number], self.keys[key] = 1, number
         if not self._kept(ask("PUT", f"/api/jobs/{number}", document | {"title": "again"}, if_match='"1"'), 200):
             return False
         self.jobs[number] = 2
@@ -64,7 +69,9 @@ def round_of(server: Server, number: int) -> list[Writer]:
         writer.start()
     server.until(lambda: any(writer.jobs for writer in writers), "writes nothing")
     time.sleep(SPAN)
+    workers = children_of(server.pid)
     server.end()
+    waited(lambda: not any(map(alive, workers)), "a worker is left")
     for writer in writers:
         writer.join()
     return writers
@@ -78,9 +85,13 @@ def check(server: Server, writers: list[Writer]) -> None:
             found = server.ask("GET", f"/api/jobs/{number}").json()
             assert found["revision"] >= revision
             assert found["job"]["reference"].startswith(writer.name)
+        for key, number in writer.keys.items():
+            again = server.ask("POST", "/api/jobs", job() | {"reference": key}, idempotency_key=key)
+            assert (again.status, again.json()["id"], again.headers["idempotent-replayed"]) == (201, number, "true")
         for quote, state in writer.quotes.items():
             found = server.ask("GET", f"/api/quotes/{quote}").json()
             assert found["state"] in {state, "issued"}
+            assert sha256(found["estimate"]) == (found["sha256"] or sha256(found["estimate"]))
         for quote, digest in writer.sheets.items():
             assert hashlib.sha256(server.ask("GET", f"/api/quotes/{quote}.xlsx").body).hexdigest() == digest
 
@@ -88,10 +99,10 @@ def check(server: Server, writers: list[Writer]) -> None:
 def test_every_acknowledged_write_survives(nursery: Nursery, database: str) -> None:
     numbers: list[int] = []
     written = 0
-    server = nursery.start(database).listening()
+    server = nursery.start(database, variables=POOL).listening()
     for number in range(ROUNDS):
         writers = round_of(server, number)
-        server = nursery.start(database).listening()
+        server = nursery.start(database, variables=POOL).listening()
         check(server, writers)
         given = sorted(int(quote) for writer in writers for quote in writer.quotes)
         assert not given or not numbers or given[0] > numbers[-1]

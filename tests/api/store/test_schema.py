@@ -17,7 +17,7 @@ from api.store.files import created
 from api.store.models import ORDER
 from api.store.schema import prepare, upgrade, version_of
 from api.store.versions import EARLIER, HEAD, VERSION_TABLE
-from tests.api.store.servers import Nursery, command
+from tests.api.servers import Nursery, command
 
 VERSIONS = ScriptDirectory(str(Path(migrations.__file__).parent))
 # What a database of an earlier version held; a job, its draft and its price book, as that version kept them.

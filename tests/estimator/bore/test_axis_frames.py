@@ -13,7 +13,7 @@ from tests.depth import deep
 from tests.estimator.bore.lines import MM, WornLine, volumes, worn_line
 
 SAME = 1e-7  # the least volume is known to 1e-7 of itself, so two searches may end that far apart
-SOME = settings(max_examples=deep(25), suppress_health_check=[HealthCheck.too_slow])
+SOME = settings(max_examples=deep(25, 5), suppress_health_check=[HealthCheck.too_slow])
 
 
 def _best(line: WornLine) -> AxisChoice:

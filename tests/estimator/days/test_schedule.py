@@ -13,7 +13,7 @@ from tests.estimator.days.days_kept import examined, random_case
 from tests.estimator.days.least_orders import is_there, least_by_hand
 from tests.jobs import job, quick
 
-JOBS, PUSH = 100, 33
+JOBS, PUSH = 100, 20
 NEAR = 0.05  # the issue: within 5 % of a bound or of the optimum
 NODES = 20_000  # of the solver, on each job that the bounds by hand leave open
 

@@ -24,7 +24,7 @@ def faults(document: Any) -> dict[str, str]:
 
 WRONG = [
     # path, value, what the fault must say
-    ("bores.0.length", 70, '"90 mm"'),
+    ("bores.0.length", 70, '"120 mm"'),
     ("bores.0.length", "70", "has no unit"),
     ("bores.0.length", "70 kg", "is a mass where a length is due"),
     ("bores.0.length", "2*45 mm", "not a number with a unit"),
@@ -86,7 +86,9 @@ WRONG = [
     ("reference", "", "must not be empty"),
     ("currency", "USD", "not the price book's currency 'EUR'"),
     ("site", {"distance": "85 km", "acess": "open"}, 'did you mean "access"'),
-    ("economics", {"discount_rate": -0.1, "hours_per_year": 1800}, "greater than or equal to 0"),
+    ("economics", {"discount_rate": -0.1, "hours_per_year": 1800}, "must be a fraction from 0 to 1"),
+    ("economics", {"discount_rate": 8, "hours_per_year": 1800}, 'write for instance 0.08 or "8 %"'),
+    ("economics", {"discount_rate": 1, "hours_per_year": 1800}, "below 1"),
     ("economics", {"discount_rate": 0.1, "hours_per_year": 0}, "greater than 0"),
 ]
 

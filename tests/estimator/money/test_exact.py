@@ -11,7 +11,7 @@ import pytest
 from estimator.book.pricebook import PriceBook, read_pricebook
 from estimator.money.bill import bill_of, lines_of_bores
 from estimator.money.exact import ExactLine, exact_of
-from estimator.money.lines import ODDS, PLACES, Line, minor_of
+from estimator.money.lines import PLACES, Line, minor_of
 from estimator.road import run
 from tests.estimator.roads import SAMPLES, Arranged, arranged, golden_arranged, sampled
 from tests.jobs import job
@@ -25,9 +25,9 @@ PARTS, DEAREST = 5, 500.0  # lines behind the odds; no unit price of the books h
 def _slack(line: Line, base_slack: float, book: PriceBook) -> float:
     """Return by how much a printed amount may lie off: half a place of the quantity, of the base, of the amount."""
     half, cost, count = float(minor_of(book)) / 2, float(line.unit_cost), float(line.quantity)
-    if line.unit == "of cost":
+    if line.kind == "share":
         return half + SHARE * cost + count * base_slack
-    if line.unit == ODDS:
+    if line.kind == "odds":
         return half + ODD * cost + count * PARTS * (half + float(PLACES["h"]) / 2 * DEAREST)
     return half + float(Decimal(PLACES[line.unit])) / 2 * cost
 

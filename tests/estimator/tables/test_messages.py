@@ -18,6 +18,7 @@ from estimator.estimate import estimate
 from estimator.tables import messages
 from estimator.tables.messages import Said, about, grade_of, say, text_of
 from exports.format import by_grade, to_settle
+from exports.page.choice import _even
 from exports.sheets import card
 from tests.golden.jobs import golden_case
 from tests.jobs import SOUND, bore, job
@@ -58,7 +59,7 @@ def test_a_figure_has_the_digits_of_its_unit(figures: Mapping[str, float], said:
 
 
 def test_units_are_told_as_they_are_written_on_paper() -> None:
-    assert "65 \u00b0C or below" in text_of(say("finish_cut", finish=338.15))
+    assert "65 \u00b0C or below" in text_of(say("finish_cut", finish=338.15, growth=4.7e-5))
     assert "chance 0.04 %" in text_of(say("chance", odds=0.0004))
     assert "good to -30 % to +50 %" in text_of(say("repair_budget", low=-0.3, high=0.5))
     assert "Ra 1.6 \u00b5m" in text_of(say("rough", asked=1.6e-6, found=3.2e-6))
@@ -160,6 +161,19 @@ def test_what_must_be_settled_names_who_decides_and_why() -> None:
             assert row.who or code in given, code
 
 
+def test_who_may_not_see_a_message_is_told_by_its_row(monkeypatch: pytest.MonkeyPatch) -> None:
+    found = estimate(job(site={}), read_pricebook())
+    codes = {one["code"] for one in found["warnings"]}
+    assert "no_distance" in codes == {one["code"] for one in redact(found, "field")["warnings"]}
+    row = messages.words()["no_distance", "en"].model_copy(update={"seen_by": "office"})
+    monkeypatch.setattr(messages, "words", lambda: {("no_distance", "en"): row})
+    messages.of_the_office.cache_clear()
+    try:
+        assert {one["code"] for one in redact(found, "field")["warnings"]} == codes - {"no_distance"}
+    finally:
+        messages.of_the_office.cache_clear()
+
+
 def test_a_language_without_a_row_falls_back_to_english(monkeypatch: pytest.MonkeyPatch) -> None:
     own = messages.words()["nothing", "en"].model_copy(update={"language": "de", "text": "nichts"})
     table = {**messages.words(), ("nothing", "de"): own}
@@ -205,7 +219,8 @@ def _outcome(document: dict[str, Any], patch: dict[str, Any]) -> Any:
     settle = len(to_settle(found)), len(by_grade(found, "check", "know"))
     cards = [sum(cell.look == "alarm" for row in one.rows for cell in row.cells) for one in card.sheets(found)]
     both = compare(document, book) if "economics" in document else None
-    return found, redact(found, "fleet"), settle, cards, both
+    even = [line.partition(":")[0] for line in _even(both)] if both else []
+    return found, redact(found, "fleet"), settle, cards, both, even
 
 
 def _same(one: Any, other: Any, key: str = "") -> None:

@@ -14,9 +14,9 @@ from estimator.book.pricebook import read_pricebook
 from estimator.estimate import estimate, read_job
 from estimator.road import compute, decide
 from estimator.weld import heat
-from estimator.weld.ring import ring_of
 from tests.depth import deep
 from tests.jobs import any_job, bore, job
+from tests.published.bosses import endless
 
 BOOK = read_pricebook()
 SOME = settings(max_examples=deep(60), suppress_health_check=[HealthCheck.too_slow])
@@ -56,7 +56,7 @@ def test_limits_are_kept_and_waits_add_up(document: Any) -> None:
 @SOME
 def test_more_arc_takes_no_less_time(sizes: tuple[float, ...], layer: tuple[float, float, float], more: float) -> None:
     plate, inside, wall, length = sizes
-    ring = ring_of(inside + 2 * wall, inside, length, plate, *STEEL, 12.0)
+    ring = endless(inside + 2 * wall, inside, length, plate, *STEEL, 12.0)
     time, power, allowed = layer
 
     def lasting(arc: float, power: float, allowed: float) -> float:
@@ -80,7 +80,7 @@ def test_a_wait_says_where_it_comes() -> None:
 
 
 def test_another_bore_of_the_line_fills_the_waits() -> None:
-    thin = {"plate_thickness": "6 mm", "outside_diameter": "150 mm"}
+    thin = {"plate_thickness": "6 mm", "outside_diameter": "150 mm", "plate": {"ends": "strip", "reach": "80 mm"}}
     alone, pair = job(_thin(**thin)), job(_thin(**thin, line="one"), _thin(**thin, name="B", line="one"))
     assert _heat(alone)[0]["wait_saving_min"] == 0.0
     waits = [wait["wait_min"] for wait in _heat(pair)[0]["waits"]]
@@ -90,12 +90,12 @@ def test_another_bore_of_the_line_fills_the_waits() -> None:
 
 
 def test_the_loss_of_the_day_is_the_days() -> None:
-    """A wind that doubles the loss shortens waits and cooling; the plan was made without it."""
+    """A part that radiates more waits and cools for a shorter time; the plan was made without it."""
     one = read_job(job(_thin()), BOOK)
     plan = decide(one, BOOK)
     usual = plan.day
-    losses = usual.surface_loss * np.array([0.5, 1.0, 2.0])
-    found = compute(plan, dataclasses.replace(usual, surface_loss=losses))[0].heat  # type: ignore[arg-type] # arrays of numbers
+    shares = usual.emissivity * np.array([0.3, 1.0, 1.2])
+    found = compute(plan, dataclasses.replace(usual, emissivity=shares))[0].heat  # type: ignore[arg-type] # arrays of numbers
     for figure in (found.interpass_wait, found.cooldown):
         assert np.all(np.diff(np.asarray(figure)) < 0)
 

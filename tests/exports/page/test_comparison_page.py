@@ -8,7 +8,7 @@ import pytest
 from estimator.book.pricebook import read_pricebook
 from exports.format import by_grade
 from exports.page.choice import comparison_page
-from tests.estimator.test_compare import BOOK, DOCUMENT, FOUND, by_name
+from tests.estimator.compare.test_make import BOOK, DOCUMENT, FOUND, by_name
 from tests.jobs import SOUND, changed, job
 from tests.raw import compare
 

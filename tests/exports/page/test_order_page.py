@@ -4,7 +4,8 @@ import copy
 import re
 
 from exports.page.choice import order_page
-from tests.estimator.order.test_order import BOOK, CORED, FOUND, ONE
+from exports.used import to_cover
+from tests.estimator.buying.test_order import BOOK, CORED, FOUND, ONE
 from tests.raw import order
 
 PAGE = order_page(FOUND)
@@ -19,9 +20,9 @@ def row_of(page: str, item: str) -> str:
 def test_every_item_stands_with_what_to_take_and_to_order() -> None:
     for line in FOUND["lines"]:
         row = row_of(PAGE, line["item"])
-        bulk = f"{line['to_cover']:.{1 if line['to_cover'] >= 1 else 2}f}"
-        take = str(line["to_cover"]) if line["unit"] == "each" else bulk
-        assert take in row.split()
+        take = to_cover(line["to_cover"], line["unit"])
+        assert float(take.replace(",", "")) >= line["to_cover"]  # rounded up, so that it is enough
+        assert take.replace(",", "") in row.split()
         assert str(line["packs"]) in row.split()
         assert f"{line['cost']} EUR" in row
 

@@ -1,6 +1,7 @@
 """The page for people says what the document says, in both systems of units, and the money to the letter."""
 
 import copy
+import math
 import re
 from collections.abc import Iterator
 from decimal import ROUND_HALF_UP, Decimal
@@ -11,9 +12,11 @@ import pytest
 
 from estimator.book.pricebook import read_pricebook
 from exports.format import by_grade
+from exports.in_units import in_units
 from exports.page.estimate import FULL, page
 from exports.page.first import SHOWN
 from exports.signs import signs
+from exports.used import to_cover
 from tests.jobs import bore, job
 from tests.raw import estimate
 
@@ -69,6 +72,7 @@ def test_every_sample_has_its_page(path: Path, units: Any) -> None:
     for key in ("before_tax", "tax", "total"):
         assert f"{Decimal(found['price'][key]):,}" in text
     running = " ".join(text.split())
+    found = in_units(found, units)
     words = (*by_grade(found), *found["cautions"], *found["assumptions"], *found["advice_to_welder"])
     words = (*words, *(said for kind in found["scope"].values() for said in kind))
     for one in found["bores"]:
@@ -87,22 +91,25 @@ def test_each_layer_is_set_as_the_document_says(path: Path, units: Any) -> None:
     text = _whole(found, units)
     for one in found["bores"]:
         built = one["buildup"]
+        section = _section(text, one["name"], "WELD PLAN")
         for layer in built["layers"]:
-            settings, laid = _lines(_section(text, one["name"], "WELD PLAN"), f"layer {layer['number']} ")
-            feed, travel, step = layer["wire_feed_m_min"], layer["travel_mm_min"], layer["step_mm"]
+            name, first = f"layer {layer['number']} ", layer.get("first_bead")
             ends = layer["start_diameter_mm"], layer["end_diameter_mm"]
-            if units == "us":
-                figures = [_rounded(1000 * feed / INCH, 0), _rounded(travel / INCH, 1), _rounded(step / INCH, 4)]
-                sizes = [_rounded(end / INCH, 4) for end in ends]
-            else:
+            laid = _cells(_lines(section, name)[-1])
+            assert laid[1:3] == [_rounded(end / INCH, 4) if units == "us" else _rounded(end, 2) for end in ends]
+            rows = [(name, layer, layer["beads"])]
+            if first is not None and first["current_A"] < layer["current_A"]:
+                rows = [("first bead ", first, 1), (f"then {name}", layer["after_first"], layer["beads"] - 1)]
+            for begins, bead, beads in rows:
+                cells = _cells(_lines(section, begins)[0])
+                feed, travel, step = bead["wire_feed_m_min"], bead["travel_mm_min"], layer["step_mm"]
                 figures = [_rounded(feed, 2), _rounded(travel, 0), _rounded(step, 2)]
-                sizes = [_rounded(end, 2) for end in ends]
-            cells = _cells(settings)
-            assert [cells[1], cells[4], cells[5]] == figures
-            assert cells[2].startswith(f"{_rounded(layer['current_A'], 0)} ±")
-            assert cells[3] == f"{_rounded(layer['voltage_V'], 1)} ±{_rounded(built['voltage_scatter_V'], 1)}"
-            assert cells[6:] == [str(layer["beads"]), layer["rotation"]]
-            assert _cells(laid)[1:3] == sizes
+                if units == "us":
+                    figures = [_rounded(1000 * feed / INCH, 0), _rounded(travel / INCH, 1), _rounded(step / INCH, 4)]
+                assert [cells[1], cells[4], cells[5]] == figures
+                assert cells[2].startswith(f"{_rounded(bead['current_A'], 0)} ±")
+                assert cells[3] == f"{_rounded(bead['voltage_V'], 1)} ±{_rounded(built['voltage_scatter_V'], 1)}"
+                assert cells[6:] == [str(beads), layer["rotation"]]
 
 
 @pytest.mark.parametrize("path", SAMPLES, ids=IDS)
@@ -127,8 +134,9 @@ def test_sizes_heat_cutting_and_hours_are_the_documents(path: Path) -> None:
         ]
         assert [_cells(line)[:7] for line in cuts] == wanted
         phases = list(one["time"].values())
-        hours = _lines(sections["HOURS: minutes by bore"], f"{one['name']} ")[0]
-        assert _cells(hours)[1:] == [_rounded(value, 0) for value in phases]
+        *shown, total = map(int, _cells(_lines(sections["HOURS: minutes by bore"], f"{one['name']} ")[0])[1:])
+        assert sum(shown) == total  # they add up as they are shown, each within its rounding
+        assert all(abs(value - said) <= 1 for value, said in zip(phases, [*shown, total], strict=True))
 
 
 def _leaves(document: Any) -> Iterator[Any]:
@@ -155,7 +163,12 @@ def _allowed(found: Any) -> set[str]:
                 _rounded(abs(leaf) // 60, 0),
                 _rounded((abs(leaf) * 60 + 0.5) // 60, 0),
             }
-    return allowed
+    times = [one["time"] for one in found["bores"]]
+    sums = [math.fsum(time[key] for time in times) for key in times[0]]
+    allowed |= {f"{math.floor(whole) + more:,}" for whole in sums for more in (-1, 0, 1, 2)}  # of all bores, as shown
+    allowed |= {to_cover(one["to_cover"], one["unit"]) for one in found["take"]}
+    allowed |= {str(math.floor(time[key]) + more) for time in times for key in time for more in (0, 1)}
+    return allowed | {"15614", "95", "100"}  # the standard on hardness; in how many of a hundred jobs it is enough
 
 
 @pytest.mark.parametrize("path", SAMPLES, ids=IDS)
@@ -211,9 +224,10 @@ def test_wire_feed_stands_before_the_current_and_the_first_bead_is_cooler() -> N
     assert names.index("WIRE FEED") < names.index("expect") < names.index("volts")
     assert "seen from the drive side" in " ".join(plan.split())
     first = found["bores"][0]["buildup"]["layers"][0]["first_bead"]
-    assert _cells(_lines(plan, "first bead")[0])[1:4] == [
+    assert _cells(_lines(plan, "first bead")[0])[1:5] == [
         _rounded(first["wire_feed_m_min"], 2),
         f"{_rounded(first['current_A'], 0)} ±15",  # 15 % of 115 A is 17 A, said to five amperes
+        f"{_rounded(first['voltage_V'], 1)} ±1.5",
         _rounded(first["travel_mm_min"], 0),
     ]
 
@@ -263,6 +277,6 @@ def test_what_is_set_after_the_first_bead_is_printed() -> None:
     found = estimate(job(), BOOK)
     then = found["bores"][0]["buildup"]["layers"][0]["after_first"]
     plan = _section(_whole(found), "A", "WELD PLAN")
-    assert _cells(_lines(plan, "then set")[0])[1] == _rounded(then["wire_feed_m_min"], 2)
+    assert _cells(_lines(plan, "then layer 1 ")[0])[1] == _rounded(then["wire_feed_m_min"], 2)
     second = found["bores"][0]["buildup"]["layers"][1]
     assert then["current_A"] == second["current_A"]

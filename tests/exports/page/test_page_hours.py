@@ -10,6 +10,7 @@ import pytest
 from api.pages.view import estimate_view
 from estimator.book.pricebook import read_pricebook
 from estimator.document.redact import redact
+from exports.adding import said_adding_up
 from exports.format import hours_said, moved
 from exports.page.estimate import page
 from exports.page.first import SHOWN
@@ -36,10 +37,12 @@ def test_the_page_has_each_day_and_each_role(name: str) -> None:
     for one in schedule["days"]:
         assert re.search(rf"day {one['day']}\b.*{one['begins']} to \d\d:\d\d", said)
         assert (
-            one["hot_until"] is None or f"hot until {one['hot_until']}, fire watch until {one['watch_until']}" in said
+            one["hot_until"] is None
+            or f"hot until {one['hot_until']}, then fire watch until {one['watch_until']}" in said
         )
     for role in schedule["roles"]:
-        hours = " ".join(hours_said(role[key]) for key in ("work_h", "waiting_h", "travel_h", "overtime_h"))
+        parts = [60 * role[key] for key in ("work_h", "waiting_h", "travel_h")]
+        hours = " ".join([*said_adding_up(parts, sum(parts)), hours_said(role["overtime_h"])])
         assert f"{role['role']} {hours}" in said
 
 

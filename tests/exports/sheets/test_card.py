@@ -36,8 +36,9 @@ def _said(found: Any, number: int = 0) -> str:
 @pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
 def test_each_bore_of_a_sample_has_a_card_of_one_page(path: Path) -> None:
     found = estimate(path.read_bytes(), BOOK)
-    book = openpyxl.load_workbook(io.BytesIO(quote_workbook(found, QUOTE)))
-    cards = [page for page in book.worksheets if page.title.startswith("Card ")]
+    cards = openpyxl.load_workbook(io.BytesIO(quote_workbook(found, [card.sheets]))).worksheets
+    whole = [sheet.name for sheet in sheets_of(found, QUOTE)]
+    assert [page.title for page in cards] == [name for name in whole if name.startswith("Card ")]
     assert len(cards) == len(found["bores"])
     for page, one in zip(cards, found["bores"], strict=True):
         assert (page.page_setup.fitToWidth, page.page_setup.fitToHeight) == (1, 1)

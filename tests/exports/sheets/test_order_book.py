@@ -11,9 +11,8 @@ from estimator.book.pricebook import read_pricebook
 from exports.phrases import mix_of
 from exports.sheets.order import sheet, van
 from exports.workbook import workbook
-from tests.estimator.order.test_order import BOOK, CORED, FOUND, ONE
-from tests.exports.office import converted
-from tests.exports.sheets.test_quote import _without_values as without_values
+from tests.estimator.buying.test_order import BOOK, CORED, FOUND, ONE
+from tests.exports.office import converted, uncalculated
 from tests.raw import order
 
 
@@ -72,7 +71,7 @@ def test_the_van_takes_whole_packs_of_what_is_not_counted() -> None:
 @pytest.mark.office
 def test_another_program_calculates_the_same_order() -> None:
     data = workbook([sheet(FOUND), van(FOUND)], "order")
-    done = converted({"order": without_values(data)}, "xlsx")["order"]
+    done = converted({"order": uncalculated(data)}, "xlsx")["order"]
     ours, theirs = (openpyxl.load_workbook(io.BytesIO(one), data_only=True)["Order"] for one in (data, done))
     numbers = 0
     for mine, other in zip(ours.iter_rows(values_only=True), theirs.iter_rows(values_only=True), strict=False):

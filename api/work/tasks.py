@@ -1,0 +1,164 @@
+"""What is computed for a caller: plain values in, plain values out, so that it can be done in another process.
+
+A price book comes as its text, None for the built-in one. Documents come as JSON texts and go as the bytes of the
+answer, without what the role may not see.
+"""
+
+import functools
+import json
+from typing import Any, NoReturn
+
+from pydantic import BaseModel, ConfigDict
+from pydantic_core import to_json
+
+from api.explained import explained
+from api.work.papers import Plain, draw, workbooks_of
+from estimator.after.happened import judged, read_happened
+from estimator.book.pricebook import PriceBook, read_pricebook
+from estimator.buying import order
+from estimator.compare import compare
+from estimator.document.redact import Role, redact
+from estimator.errors import DocumentError, Fault, JobRefusedError
+from estimator.estimate import Detail, estimate, read_job
+from estimator.strict import parse, sha256, validated
+
+__all__ = [
+    "book_of", "checked_book", "checked_job", "compared", "drawn", "estimated", "explained_figure", "happened",
+    "ordered", "parsed", "shown", "workbook", "workbooks",
+]  # fmt: skip
+
+USUAL_LEVEL = 0.95
+MOST_BORES = 400  # of an order, so that it is of the size of other work; the command takes more
+Text = str | bytes
+Read = tuple[str, str]  # hash of a document, and its text as it is kept
+
+
+class Basket(BaseModel):
+    """Several jobs, what is on hand, and how sure the cover shall be."""
+
+    model_config = ConfigDict(extra="forbid", strict=True, hide_input_in_errors=True)
+
+    jobs: list[Any]
+    stock: list[Any] | None = None
+    service_level: Any = USUAL_LEVEL
+
+
+class Question(BaseModel):
+    """A job, and the key of the figure to explain."""
+
+    model_config = ConfigDict(extra="forbid", strict=True, hide_input_in_errors=True)
+
+    job: dict[str, Any]
+    key: str
+
+
+@functools.lru_cache(maxsize=16)
+def _stored_book(text: str) -> PriceBook:
+    return read_pricebook(text)
+
+
+def book_of(text: str | None) -> PriceBook:
+    """Return the price book of a text; those used last are read once."""
+    return read_pricebook() if text is None else _stored_book(text)
+
+
+# ---------------------------------------------------------------- documents that come in
+
+
+def _kept(document: object) -> str:
+    return json.dumps(document, ensure_ascii=False, separators=(",", ":"), allow_nan=False)
+
+
+def parsed(body: Text) -> Read:
+    """Return hash and text of a document that is well-formed; raise `DocumentError` otherwise."""
+    document = parse(body)
+    return sha256(document), _kept(document)
+
+
+def checked_job(body: Text, book: str | None) -> Read:
+    """Return hash and text of a job document that can be read with a price book."""
+    document = parse(body)
+    read_job(document, book_of(book))
+    return sha256(document), _kept(document)
+
+
+def checked_book(body: Text) -> str:
+    """Return the text of a price book that can be read."""
+    document = parse(body)
+    read_pricebook(document)
+    return _kept(document)
+
+
+def happened(record: str, estimated: str) -> tuple[int | None, str]:
+    """Return which record another one replaces, and what it comes to beside the estimate of its quote."""
+    estimate_of = json.loads(estimated)
+    found = read_happened(json.loads(record), estimate_of)
+    return found.replaces, _kept(judged(found, estimate_of, read_pricebook().facts))
+
+
+# ---------------------------------------------------------------- answers
+
+
+def estimated(body: Text, book: str | None, detail: Detail, role: Role) -> bytes:
+    """Return the estimate of a job."""
+    return to_json(redact(estimate(body, book_of(book), detail), role))
+
+
+def workbook(body: Text, book: str | None, role: Role) -> bytes:
+    """Return the quote workbook of a job."""
+    from exports.sheets import quote_sheets  # noqa: PLC0415  # the workbook library is only loaded by who asks for one
+    from exports.workbook import quote_workbook  # noqa: PLC0415  # the same
+
+    found = redact(estimate(body, book_of(book), "full"), role)
+    return quote_workbook(found, quote_sheets(found))
+
+
+def compared(body: Text, book: str | None, role: Role) -> bytes:
+    """Return which way is cheapest a year."""
+    return to_json(redact(compare(body, book_of(book)), role))
+
+
+def ordered(body: Text, book: str | None, role: Role) -> bytes:
+    """Return what covers the use of several jobs."""
+    basket = validated(Basket, parse(body), {})
+    jobs = [job if isinstance(job, dict) else {} for job in basket.jobs]
+    bores = sum(len(found) for job in jobs if isinstance(found := job.get("bores"), list))
+    if bores > MOST_BORES:
+        raise DocumentError([Fault("jobs", f"hold {bores} bores together; {MOST_BORES} at most")])
+    return to_json(redact(order(jobs, book_of(book), basket.stock, basket.service_level), role))
+
+
+def explained_figure(body: Text, role: Role) -> bytes:
+    """Return how one figure of a job's estimate came about."""
+    question = validated(Question, parse(body), {})
+    try:
+        return to_json(redact(explained(question.job, read_pricebook(), question.key, at="/key"), role))
+    except (DocumentError, JobRefusedError) as error:
+        _raise_below(error)
+
+
+def _raise_below(error: DocumentError | JobRefusedError) -> NoReturn:
+    """Raise the error again with paths as they stand in the body: those of the job lie below `job`."""
+    faults = [
+        Fault("key", fault.message) if fault.path == "/key" else Fault(f"job.{fault.path}".rstrip("."), fault.message)
+        for fault in error.faults
+    ]
+    raise type(error)(faults) from None
+
+
+def shown(document: bytes, role: Role) -> bytes:
+    """Return a document that was kept as a role may see it."""
+    return to_json(redact(json.loads(document), role))
+
+
+# ---------------------------------------------------------------- what is kept
+
+
+def drawn(job: str, book: str | None) -> Plain:
+    """Return what a quote of a job says and stands on."""
+    return draw(job, book_of(book))
+
+
+def workbooks(estimate_text: str) -> tuple[bytes, bytes]:
+    """Return the quote workbook of an estimate, and the one for those who do not see what it costs us."""
+    return workbooks_of(estimate_text)

@@ -1,7 +1,0 @@
-"""What to take and to order for several jobs: expected use, cover to a service level, packs, stock on hand, days."""
-
-from estimator.order.cover import bulk_cover, critical_ratio, poisson_cover
-from estimator.order.make import order
-from estimator.order.stock import read_stock
-
-__all__ = ["bulk_cover", "critical_ratio", "order", "poisson_cover", "read_stock"]
