@@ -81,7 +81,7 @@ def readings_job(bores: int) -> dict[str, Any]:
         "values": rows,
     }
     own = [first | {"name": f"B{number}", "readings": readings} for number in range(bores)]
-    return json.loads(json.dumps(JOBS["measured"]["value"] | {"bores": own}))  # type: ignore[no-any-return] # a job document
+    return json.loads(json.dumps(JOBS["measured"]["value"] | {"bores": own}))
 
 
 def changed(job: dict[str, Any], by: float, *bores: int) -> dict[str, Any]:
