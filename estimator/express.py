@@ -20,7 +20,7 @@ Part = TypeVar("Part", bound=Mapping[str, object])
 DIGITS = 10  # significant ones of a figure
 GUARD = 3  # places more, to which a figure is rounded first: what lies half-way but for noise then lies half-way
 CLEAR = 0.001  # of a least place: what lies that far from half-way is rounded alike by any rule
-HALF, MOST_PLACES = 0.5, 10.0 ** (DIGITS - 1)
+HALF, MOST_PARTS = 0.5, 10.0**DIGITS
 SCALES = {least: 10.0**-least for least in range(-DIGITS - GUARD, 1)}
 
 
@@ -28,9 +28,11 @@ def rounded(number: float | Decimal, least: int) -> float:
     """Return a number as `rounded_with_care` does; at once where it is plainly nearer to one place than to another."""
     scale = SCALES.get(least)
     if scale is not None and not isinstance(number, Decimal):
-        places = abs(number) * scale
-        if places < MOST_PLACES and abs(places % 1.0 - HALF) > CLEAR:
-            return round(float(number), -least) + 0.0
+        place, parts = least, abs(number) * scale
+        while parts >= MOST_PARTS and place < 0:
+            place, parts = place + 1, parts / 10.0
+        if parts < MOST_PARTS and abs(parts % 1.0 - HALF) > CLEAR:
+            return round(float(number), -place) + 0.0
     return rounded_with_care(number, least)
 
 

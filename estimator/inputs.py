@@ -6,7 +6,10 @@ The temperature at the site is none of them: preheat, burners, the temperature o
 wait are planned for it, so it is decided (`HeatPlan.ambient`). A colder day is another job document, decided anew.
 """
 
+import functools
 from dataclasses import dataclass
+
+import numpy as np
 
 from estimator.book.pricebook import PriceBook
 from estimator.formula import formula, leaf
@@ -36,6 +39,13 @@ class Inputs:
     emissivity: float
     road_speed: float
     fire_watch: float
+
+    @functools.cached_property
+    def mark(self) -> tuple[object, ...] | None:
+        """What two days of one number each have in common only if they are alike; None of a day of arrays."""
+        rest = {name: value for name, value in vars(self).items() if name not in ("times", "efficiency")}
+        found = (*self.times.items(), *self.efficiency.items(), *rest.items())
+        return None if any(isinstance(value, np.ndarray) for _, value in found) else found
 
 
 LIVES = (

@@ -8,6 +8,7 @@ from typing import NamedTuple
 from estimator.document.bore import Bore
 from estimator.estimate import Estimate
 from exports.pictures.line_axis import line_of_bores
+from exports.pictures.plate_ends import plate_ends, used_of
 from exports.pictures.schedule import schedule_pictures
 from exports.pictures.section import section
 from exports.pictures.wear import has_map
@@ -31,7 +32,9 @@ def of_bore(bore: Bore, estimate: Estimate) -> list[Drawn]:
     """Return wear map and section of a bore."""
     if len(estimate["bores"]) > MOST_BORES:
         return []
-    return [*([_image(wear_map(bore))] if has_map(bore) else []), _image(section(bore))]
+    own = [*([_image(wear_map(bore))] if has_map(bore) else []), _image(section(bore))]
+    used = used_of(estimate) if bore["name"] == estimate["bores"][0]["name"] else []  # one sheet for all
+    return [*own, *([_image(plate_ends(used))] if used else [])]
 
 
 def of_lines(estimate: Estimate) -> list[Drawn]:

@@ -14,6 +14,7 @@ from exports.format import (
     clock_time,
     counted,
     field,
+    has,
     hours_said,
     in_percent,
     number,
@@ -21,6 +22,7 @@ from exports.format import (
 )
 from exports.in_units import in_units
 from exports.page.first import site_said
+from exports.page.plate import plate_said
 from exports.phrases import weighed
 
 __all__ = ["estimate_view"]
@@ -137,6 +139,7 @@ def _bore(bore: Bore, units: Units) -> Shown:
             ("Preheat", preheat),
             ("Between passes", f"{top} at most; {wait} of waiting planned"),
             ("Cool down", f"{down}, to {cool} for the finish cut"),
+            *([("Plate", plate_said(bore, units))] if has(bore, "plate") else []),
             ("Slag", built["slag"]),
         ],
         "layers": tables.layers(bore, units),

@@ -4,7 +4,7 @@ import functools
 import re
 from decimal import Decimal
 from importlib import resources
-from typing import Annotated, Any, Literal, Self, get_args
+from typing import Annotated, Any, Literal, Self, cast, get_args
 
 from pydantic import Field, PrivateAttr, field_validator, model_validator
 
@@ -27,7 +27,7 @@ from estimator.fields import (
     Speed,
     Time,
 )
-from estimator.formula import leaf
+from estimator.formula import is_recording, leaf
 from estimator.strict import merge, parse, sha256, validated
 from estimator.tables import Tables, raw
 from estimator.units import on_rescale
@@ -99,6 +99,7 @@ class PriceBook(Document):
     tables: dict[str, Any] = Field(default_factory=dict)
     _tables: Tables = PrivateAttr()
     _document: dict[str, Any] = PrivateAttr(default_factory=dict)
+    _machine: str = PrivateAttr("")
 
     @field_validator("shift_start")
     @classmethod
@@ -148,11 +149,18 @@ class PriceBook(Document):
     @functools.cached_property
     def digest(self) -> str:
         """The hash of the book as it stands, the user's own rows included."""
-        return sha256(self._document)
+        return str(self.facts.mark)
 
     def with_machine(self, name: str) -> Self:
         """Return the book with one of its further machines in the place of the usual one."""
-        return self.model_copy(update={"equipment": self.machines[name]})
+        other = self.model_copy(update={"equipment": self.machines[name]})
+        other._machine = name
+        return other
+
+    @property
+    def mark(self) -> tuple[object, str]:
+        """What two books have in common only if they are alike: their hash, and the machine that is used."""
+        return self.facts.mark, self._machine
 
     def price(self, *path: str) -> Decimal:
         """Return a price by its path in the book ("rates", "labour_on_site")."""
@@ -160,6 +168,8 @@ class PriceBook(Document):
         for step in path:
             found = found[step] if isinstance(found, dict) else getattr(found, step)
         assert isinstance(found, Price)  # a path of ours
+        if not is_recording():
+            return found.amount
         text = f"price book {self.name!r}: {'.'.join(path)}"
         return leaf(found.amount, "price", ".".join(path), text, unit=f"{found.currency}/{found.per}")
 
@@ -168,6 +178,8 @@ class PriceBook(Document):
         found: Any = self
         for step in path.split("."):
             found = found[step] if isinstance(found, dict) else getattr(found, step)
+        if not is_recording():
+            return cast(float, found)
         return leaf(found, "price", path, f"price book {self.name!r}: {path}")
 
 
@@ -201,6 +213,7 @@ def _book(document: dict[str, Any]) -> PriceBook:
         raise DocumentError([*error.faults, *faults]) from None
     if faults:
         raise DocumentError(faults)
+    tables.mark = sha256(document)
     book._document, book._tables = document, tables
     return _with_own_arc(_checked(book))
 

@@ -74,7 +74,8 @@ class Pass:
 class CutPlan:
     """The passes of one bore: before welding, between layers laid one way, and after; the bar that makes them.
 
-    `roughness` is the Ra asked for [m]; `measures`: stops to measure around the finishing pass.
+    `roughness` is the Ra asked for [m]; `measures`: stops to measure around the finishing pass; `finishing`: how
+    many of those after welding are the finishing pass and a spring pass.
     """
 
     before: tuple[Pass, ...]
@@ -84,6 +85,7 @@ class CutPlan:
     bar: Held
     roughness: float
     measures: int
+    finishing: int = 0
 
 
 @formula("feed", "an interrupted cut is fed slower, so that the edge lives through the blows", "from memory", unit="m")

@@ -228,6 +228,7 @@ def plan_cut(survey: Survey, family: str, weld: WeldPlan, risk: Risk, valley: fl
         bar=bench.held,
         roughness=asked,
         measures=stops,
+        finishing=len(finish.passes),
     )
 
 

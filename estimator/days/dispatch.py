@@ -42,7 +42,7 @@ class Shop:
         self.work = sum(hands * long for hands, long in zip(self.hands, self.durations, strict=True))
 
     def _hold(self, yard: Yard, numbers: dict[str | None, int]) -> None:
-        """Note how long each line holds a machine at the least, and the way from its tasks to the end of that."""
+        """Note how long each line holds a machine at the least, and the way from each of its tasks to its end."""
         holds = holds_of(yard)
         self.hold = [0.0] * self.lines
         self.to_strip = [0.0] * len(yard.tasks)
@@ -63,6 +63,7 @@ class State:
         self.open = list(shop.waits)
         self.ready = [n for n, count in enumerate(shop.waits) if not count]
         self.free = [0.0] * shop.people
+        self.all = tuple(range(shop.people))
         self.place = [NONE] * shop.people
         self.bars = [0.0] * shop.lines
         self.machines = [0.0] * shop.machines
@@ -77,8 +78,6 @@ class State:
         """
         shop, heads, bars, found = self.shop, self.heads, self.bars, list[tuple[float, int]]()
         hands, bar, takes, free = shop.hands, shop.bar, shop.takes, sorted(self.free)
-        held = self.holds.values()
-        idle = min((one for n, one in enumerate(self.machines) if n not in held), default=None)
         for number in self.ready if wanted is None else wanted:
             start = heads[number]
             if hands[number] and free[hands[number] - 1] > start:
@@ -86,9 +85,11 @@ class State:
             if bar[number] >= 0 and bars[bar[number]] > start:
                 start = bars[bar[number]]
             if takes[number] >= 0:
-                if idle is None:
+                held = self.holds.values()
+                idle = [one for n, one in enumerate(self.machines) if n not in held]
+                if not idle:
                     continue
-                start = max(start, idle)
+                start = max(start, min(idle))
             if not hands[number] and bar[number] < 0:
                 return [(start, number)]
             found.append((start, number))
@@ -115,16 +116,19 @@ class State:
         self.ready.remove(number)
         self.done.append((number, people, machine))
         self.end, self.left = max(self.end, end), self.left - shop.hands[number] * shop.durations[number]
+        heads, waits = self.heads, self.open
         for after in shop.later[number]:
-            self.open[after] -= 1
-            self.heads[after] = max(self.heads[after], end)
-            if not self.open[after]:
+            waits[after] -= 1
+            heads[after] = max(heads[after], end)
+            if not waits[after]:
                 self.ready.append(after)
 
     def _people(self, hands: int, line: int, start: float) -> tuple[int, ...]:
         """Return who does a task: of those that are free first who is on its line, then who came free last."""
         if not hands:
             return ()
+        if hands == len(self.free):
+            return self.all
         able = [n for n, free in enumerate(self.free) if free <= start]
         if len(able) > hands:
             able.sort(key=lambda n: (self.place[n] != line, -self.free[n], n))
@@ -156,15 +160,23 @@ class State:
 class Branch:
     """What can be done next after some tasks, each with its start; and, as far as it was tried, what follows then.
 
-    `least`: the job cannot end before; once nothing is left to do, when it ends.
+    `run`: the tasks that came before for want of a choice; `held`: the lines that are set up; `least`: the job cannot
+    end before; once nothing is left to do, when it ends.
     """
 
-    __slots__ = ("able", "least", "then")
+    __slots__ = ("able", "held", "least", "run", "then")
 
     def __init__(self, state: State) -> None:
-        """Look at a shop as it stands."""
-        self.able = state.able()
-        self.least = state.least(self.able) if state.ready else state.end
+        """Do what leaves no choice, and look at the shop as it stands then."""
+        self.run: list[tuple[int, float]] = []
+        able = state.able()
+        while len(able) == 1:
+            ((start, number),) = able
+            state.do(number, start)
+            self.run.append((number, start))
+            able = state.able()
+        self.able, self.held = able, frozenset(state.holds)
+        self.least = state.least(able) if able else state.end
         self.then: dict[int, Branch] = {}
 
 
@@ -183,45 +195,25 @@ class Tries:
 
         None where it takes as long as `limit` or longer; `loyal`: a line that is set up comes before one that is not.
         """
-        shop, here, done, state = self.shop, self.root, list[tuple[int, float]](), None
-        held = _Held(shop) if loyal else None
+        here, state = self.root, None
+        done, line = list(here.run), self.shop.line
         while here.able and here.least < limit:
-            number, start = _first(here.able, urgency, patience, held)
-            done.append((number, start))
+            soon = min(here.able)[0] + patience
+            near = [one for one in here.able if one[0] <= soon]
+            if loyal and here.held:
+                near = [one for one in near if line[one[1]] in here.held] or near
+            start, number = near[0]
+            if len(near) > 1:
+                _, start, number = max((urgency[n], -start, -n) for start, n in near)
+                start, number = -start, -number
             then = here.then.get(number)
             if then is None:
-                state = state or _after(shop, done[:-1])
+                state = state or _after(self.shop, done)
                 state.do(number, start)
                 then = here.then[number] = Branch(state)
-            if held is not None:
-                held.do(number)
+            done += [(number, start), *then.run]
             here = then
         return None if here.least >= limit else (here.least, [number for number, _ in done])
-
-
-class _Held:
-    """Which lines are set up."""
-
-    def __init__(self, shop: Shop) -> None:
-        self.shop, self.lines = shop, set[int]()
-
-    def do(self, number: int) -> None:
-        if self.shop.takes[number] >= 0:
-            self.lines.add(self.shop.takes[number])
-        self.lines.discard(self.shop.frees[number])
-
-
-def _first(
-    able: Sequence[tuple[float, int]], urgency: Sequence[float], patience: float, held: _Held | None
-) -> tuple[int, float]:
-    """Return which task is done next, and its start."""
-    if len(able) == 1:
-        return able[0][1], able[0][0]
-    soon = min(able)[0] + patience
-    set_up, line = (held.lines, held.shop.line) if held else ((), [])
-    near = [(bool(set_up) and line[n] in set_up, urgency[n], -start, -n) for start, n in able if start <= soon]
-    first = max(near)
-    return -first[3], -first[2]
 
 
 def _after(shop: Shop, done: Sequence[tuple[int, float]]) -> State:

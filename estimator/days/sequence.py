@@ -1,5 +1,6 @@
 """In which order a crew does its tasks: dispatched by rule in many ways, held against a bound."""
 
+import functools
 import itertools
 import math
 import random
@@ -83,7 +84,7 @@ def _one_after_the_other(yard: Yard) -> list[list[Task]]:
 
 
 def _ordered(yard: Yard, limit: float) -> _Tried:
-    """Return the best of many dispatched orders, until the bound is reached; none if none takes less than a limit."""
+    """Return the best of many dispatched orders, until the bound is reached; none that takes as long as a limit."""
     bound, small = least_time(yard), len(yard.tasks) <= LARGE
     length, numbers, cut = limit, list[int](), limit
     if bound >= limit:
@@ -107,7 +108,13 @@ def _manners(yard: Yard, small: bool) -> Iterator[tuple[Sequence[float], float, 
         yield yard.urgency, float(round(patience * mean)), loyal
     if len(yard.tasks) > HUGE:
         return
-    dice = random.Random(len(yard.tasks))  # a die of our own: the same job is ordered the same way
-    for number in range(TRIES if small else FEW_TRIES):
-        urgency = [float(round(one * dice.uniform(1 - SWAY, 1 + SWAY))) for one in yard.urgency]
-        yield urgency, float(round(dice.choice(PATIENCE) * mean)), number % 3 == 0
+    for number, (sways, patience) in enumerate(_sways(len(yard.tasks), TRIES if small else FEW_TRIES)):
+        urgency = [float(round(one * sway)) for one, sway in zip(yard.urgency, sways, strict=True)]
+        yield urgency, float(round(patience * mean)), number % 3 == 0
+
+
+@functools.lru_cache(maxsize=64)
+def _sways(tasks: int, tries: int) -> list[tuple[list[float], float]]:
+    """Return by what each try disturbs the urgency of each task, and its patience."""
+    dice = random.Random(tasks)  # a die of our own: the same job is ordered the same way
+    return [([dice.uniform(1 - SWAY, 1 + SWAY) for _ in range(tasks)], dice.choice(PATIENCE)) for _ in range(tries)]

@@ -104,7 +104,7 @@ def _servers(work: Sequence[tuple[float, float, float]], servers: int) -> float:
 
 @dataclass(frozen=True)
 class Hold:
-    """A line's hold on a machine: what begins and ends it, the least time it takes, the way from each to its end.
+    """A line's hold on a machine: the tasks that begin and end it, the least time, the way from each task to its end.
 
     That time is its longest way, or all work with its bar. [s]
     """

@@ -58,6 +58,7 @@ class Heat(TypedDict):
     interpass_wait_min: float
     cooldown_min: float
     finish_cut_max_C: float
+    finish_growth_mm: float
     burners: int
     boss_kg: float
     burner_min: float
@@ -82,7 +83,8 @@ def heat_of(one: BoreFigures) -> Heat:
             interpass_max_C=plan.interpass_max,
             interpass_wait_min=heat.interpass_wait,
             cooldown_min=heat.cooldown,
-            finish_cut_max_C=plan.finish_temperature,
+            finish_cut_max_C=plan.cold.temperature,
+            finish_growth_mm=plan.cold.growth,
             wait_saving_min=one.wait_saving,
             boss_kg=plan.mass,
             burner_min=heat.preheat_time,

@@ -91,11 +91,12 @@ def tasks_of(figures: Figures, bores: list[Bore]) -> list[Task]:
     critical, tasks = _critical(whole, holds), whole.arrangement.tasks
     turns = {turn.task: turn for turn in whole.arrangement.turns}
     lines = {bores[task.bore]["name"]: task.line for task in tasks if task.bore is not None}
+    told = {bore["name"]: (_cases(bore), _words(bore)) for bore in bores}
     found = []
     for number in order:
         task, (start, end) = tasks[number], whole.calendar.spans[number]
         name, machine = None if task.bore is None else bores[task.bore]["name"], turns[number].machine
-        asked = _asked(task, _hottest(name, task.line, bores, lines), rows)
+        asked = _asked(task, *told[_hottest(name, task.line, bores, lines)["name"]], rows)
         one = Task(
             number=counted(numbers[number]),
             code=task.code,
@@ -120,9 +121,11 @@ def tasks_of(figures: Figures, bores: list[Bore]) -> list[Task]:
     return found
 
 
-def _asked(task: Work, bore: Bore, rows: Sequence[DayRow]) -> dict[str, list[str]]:
-    """Return what a task asks for on the page of its day: what to measure, tools, keys of what it uses up."""
-    cases, words = _cases(bore), _words(bore)
+def _asked(task: Work, cases: set[str], words: dict[str, str], rows: Sequence[DayRow]) -> dict[str, list[str]]:
+    """Return what a task asks for on the page of its day: what to measure, tools, keys of what it uses up.
+
+    `cases`, `words`: what holds of its bore, and the figures that a row's text names.
+    """
     found: dict[str, list[str]] = {"measure": [], "tool": [], "use": []}
     for row in rows:
         if row.task == task.code and row.when in cases:

@@ -20,6 +20,7 @@ __all__ = ["Bore", "Condition", "Step"]
 
 MOST_PERCENT = 60
 ROUGHLY = 1 - 1e-9  # a plate that ends with the boss ends where the boss does
+MOST_HELD = 1000  # readings of a bore whose results are held on to
 ELEMENTS = ("C", "Si", "Mn", "P", "S", "Cr", "Mo", "Ni", "Cu", "V", "Nb", "Ti", "Al", "B", "N", "W", "Co")
 IRON, IRONS = re.compile(r"(cast[ -]?iron|GJ[LSM]|GG[GLV]?)[ -]?\d*", re.IGNORECASE), ("EN-GJL-250", "EN-GJS-400-15")
 Answer = Literal["no", "yes", "unknown"]
@@ -98,6 +99,14 @@ class Bore(Featured):
     def part_of(self) -> str | None:
         """Name of the bore whose step this is, if it is one."""
         return self._part_of
+
+    @property
+    def mark(self) -> tuple[object, ...] | None:
+        """What two bores have in common only if they are alike; None of one with too many readings to hold on to."""
+        rows = () if self.readings is None else self.readings.values
+        if sum(map(len, rows)) > MOST_HELD:
+            return None
+        return self.model_dump_json(warnings=False), self._part_of, repr(self._frame)
 
     @property
     def arm_frame(self) -> Frame | None:

@@ -1,12 +1,13 @@
 """Cost lines: a printed quantity times a printed unit cost, rounded half up to the currency's minor unit."""
 
+import functools
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Literal
 
 from estimator.book.pricebook import PriceBook
-from estimator.formula import formula
+from estimator.formula import formula, is_recording
 from estimator.money.recipe import Entry, Odds, Part, Share
 from estimator.units import deci
 
@@ -66,7 +67,12 @@ class Line:
 
 def minor_of(book: PriceBook) -> str:
     """Return the smallest amount of the book's currency, as text ("0.01")."""
-    return str(Decimal(1).scaleb(-book.places()))
+    return _minor(book.places())
+
+
+@functools.cache
+def _minor(places: int) -> str:
+    return str(Decimal(1).scaleb(-places))
 
 
 def symbol_of(unit: str) -> str:
@@ -95,6 +101,8 @@ def _sum_of(minor: str, **amounts: Decimal) -> Decimal:
 
 def total_of(lines: list[Line], minor: str) -> Decimal:
     """Return the sum of lines. [the currency]"""
+    if not is_recording():
+        return sum((one.amount for one in lines), Decimal(0)).quantize(Decimal(minor))
     return _sum_of(minor, **{f"line_{number}": one.amount for number, one in enumerate(lines, 1)})
 
 

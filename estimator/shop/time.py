@@ -22,7 +22,17 @@ from estimator.tables.rows import TimeStandard
 from estimator.weld.build import Build
 from estimator.weld.course import HeatFigures, LayerHeat
 
-__all__ = ["BoreTime", "Counts", "bore_time", "counts_of", "daily_times", "job_once", "layer_work", "saved_by_turns"]
+__all__ = [
+    "BoreTime",
+    "Counts",
+    "bore_time",
+    "counts_of",
+    "daily_times",
+    "finishing_time",
+    "job_once",
+    "layer_work",
+    "saved_by_turns",
+]
 
 PHASES = ("setup", "precut", "preheat", "weld", "cooldown", "finish", "inspection", "teardown")
 
@@ -61,6 +71,12 @@ def _sum(quantity: str, parts: list[float]) -> float:
         if parts
         else leaf(0.0, "fact", quantity, "nothing of the kind is planned", unit="s")
     )
+
+
+def finishing_time(cut: CutPlan, length: float, facts: Tables) -> float | None:
+    """Return the time of the finishing pass; None where there is none. [s]"""
+    count = len(cut.after) - cut.finishing
+    return _cutting(cut.after[count : count + 1], length, facts)[0] if cut.finishing else None
 
 
 def layer_work(

@@ -15,6 +15,7 @@ from estimator.features.feature import Site
 from estimator.features.plan import doubts, plan_features
 from estimator.inputs import Inputs
 from estimator.job.job import Job
+from estimator.memo import hold, recalled
 from estimator.plans import BorePlan
 from estimator.shop.standards import Circumstances, circumstances_of, counts_of
 from estimator.steps.survey import ANYWHERE
@@ -29,6 +30,9 @@ from estimator.weld.steel import Base, base_of
 from estimator.weld.technique import bound
 
 __all__ = ["bores_chosen", "minded_at_site", "minded_of", "set_up"]
+
+
+_Chosen = tuple[BorePlan, tuple[Message, ...]]
 
 
 @dataclass(frozen=True)
@@ -65,26 +69,38 @@ def bores_chosen(
     JobRefusedError
         If a bore must not be welded as described, or no plan is possible; it holds the reasons of all bores.
     """
-    bases = [base_of(one.bore, book.facts) for one in surveys]
+    found = [one.bore for one in surveys]
+    around = circumstances_of(found, taken_in_order(found))
+    marks = [_mark(*one, (book.mark, ambient, day.mark, beside)) for one in zip(surveys, setups, around, strict=True)]
+    chosen: dict[int, _Chosen] = {n: one for n, mark in enumerate(marks) if mark and (one := recalled("plan", mark))}
+    fresh = [n for n in range(len(surveys)) if n not in chosen]
+    bases = [base_of(surveys[n].bore, book.facts) for n in fresh]
     refused = [
         fault
-        for number, (one, base) in enumerate(zip(surveys, bases, strict=True))
-        for fault in refuse.refusals(one, base, book, f"bores.{number}")
+        for n, base in zip(fresh, bases, strict=True)
+        for fault in refuse.refusals(surveys[n], base, book, f"bores.{n}")
     ]
     if refused:
         raise JobRefusedError(refused)
-    welds, warnings = choose_welds(list(surveys), bases, book, beside=beside)
-    found = [one.bore for one in surveys]
-    around = circumstances_of(found, taken_in_order(found))
-    bores: list[BorePlan] = []
-    for number, one in enumerate(zip(surveys, bases, welds, around, setups, strict=True)):
+    welds = choose_welds(fresh, [surveys[n] for n in fresh], bases, book, beside=beside)
+    for n, base, (weld, said) in zip(fresh, bases, welds, strict=True):
         try:
-            bores.append(_rest(_Found(*one), book, ambient, day))
+            chosen[n] = _rest(_Found(surveys[n], base, weld, around[n], setups[n]), book, ambient, day), said
         except JobRefusedError as error:
-            refused += [why.within(f"bores.{number}") for why in error.faults]
+            refused += [why.within(f"bores.{n}") for why in error.faults]
+        else:
+            if (mark := marks[n]) is not None:
+                hold("plan", mark, chosen[n])
     if refused:
         raise JobRefusedError(refused)
-    return bores, warnings
+    whole = [chosen[n] for n in range(len(surveys))]
+    return [one for one, _ in whole], [about(f"bores.{n}", one) for n, (_, said) in enumerate(whole) for one in said]
+
+
+def _mark(one: Survey, setup: Setup, around: Circumstances, day: tuple[object, ...]) -> tuple[object, ...] | None:
+    """Return what two bores have in common only if all is chosen alike for them; None of one not to be held."""
+    mark = one.bore.mark
+    return None if mark is None else (mark, one.placed, setup, around, day)
 
 
 def _rest(found: _Found, book: PriceBook, ambient: float, day: Inputs) -> BorePlan:

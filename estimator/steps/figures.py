@@ -10,6 +10,7 @@ from estimator.days.timetable import boss_of
 from estimator.features.figures import features_of
 from estimator.formula import summed
 from estimator.inputs import Inputs
+from estimator.memo import Same, remembered
 from estimator.plans import BoreFigures, BorePlan
 from estimator.shop.remedy import remedy_of
 from estimator.shop.supplies import Supplies, Work, supplies_of, test_bead
@@ -23,10 +24,17 @@ __all__ = ["figures_of"]
 
 def figures_of(bores: Sequence[BorePlan], book: PriceBook, inputs: Inputs) -> tuple[BoreFigures, ...]:
     """Return what every bore takes."""
-    works = [_work(bore, book.facts, inputs) for bore in bores]
+    works = [_known_work(bore, book, inputs) for bore in bores]
     first = taken_in_order([bore.survey.bore for bore in bores])[0]
     supplies = _supplied(works, first, book, inputs)
     return tuple(_bore(number, bores, works, supplies[number], book, inputs) for number in range(len(bores)))
+
+
+def _known_work(bore: BorePlan, book: PriceBook, inputs: Inputs) -> Work:
+    """Return a bore's work, once for each plan and day of one number each."""
+    if inputs.mark is None:
+        return _work(bore, book.facts, inputs)
+    return remembered("work", (Same(bore), book.mark, inputs.mark), lambda: _work(bore, book.facts, inputs))
 
 
 def _work(bore: BorePlan, facts: Tables, inputs: Inputs) -> Work:

@@ -8,7 +8,7 @@ from estimator.features.figures import FeatureFigures
 from estimator.formula import summed
 from estimator.inputs import Inputs
 from estimator.plans import BoreFigures, BorePlan
-from estimator.shop.time import layer_work
+from estimator.shop.time import finishing_time, layer_work
 from estimator.tables import Tables
 from estimator.weld.around import like
 from estimator.weld.build import Build
@@ -32,6 +32,7 @@ def course_of(
         facts=facts,
         inputs=inputs,
         late=summed("arc_time", "s", *late) if late else None,
+        last_pass=finishing_time(bore.cut, bore.survey.bore.length, facts),
     )
 
 

@@ -89,6 +89,7 @@ class Tables:
         """Read the user's own rows; raise `DocumentError` with every fault."""
         faults: list[Fault] = []
         self.memo: dict[Any, Any] = {}
+        self.mark: object = object()  # tables of one mark are alike; a price book gives its own, by value
         self._own: dict[str, dict[str, Row]] = {}
         self.moved: dict[str, tuple[Row, Row]] = {}
         count = sum(len(rows) for rows in (own or {}).values() if isinstance(rows, Mapping))

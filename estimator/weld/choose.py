@@ -1,11 +1,12 @@
 """Choose how every bore of a job is welded: a search with each wire on the van, until one serves comfortably."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from estimator.book.pricebook import PriceBook
 from estimator.bore.survey import Survey
 from estimator.errors import Fault, JobRefusedError
-from estimator.tables.messages import Message, about, fault, say
+from estimator.tables.messages import Message, fault, say
 from estimator.tables.rows import Gas
 from estimator.weld import refuse
 from estimator.weld.cases import Candidate, Case
@@ -16,7 +17,7 @@ from estimator.weld.settle import plan_weld
 from estimator.weld.shadow import shadows
 from estimator.weld.steel import Base
 
-__all__ = ["choose_welds"]
+__all__ = ["Chosen", "choose_welds"]
 
 FURTHER_LAYER = ("gap", "layer")  # what each further layer costs besides its arc; slag of cored wire besides
 
@@ -32,38 +33,48 @@ class Option:
     hand: ByHand | None = None
 
 
+Chosen = tuple[WeldPlan, tuple[Message, ...]]
+
+
 def choose_welds(
-    surveys: list[Survey], bases: list[Base], book: PriceBook, *, beside: bool = False
-) -> tuple[list[WeldPlan], list[Message]]:
-    """Choose wire, gas and layers of every bore; `beside`: with what else there is, and what each limit costs."""
-    faults = [why for number, one in enumerate(surveys) for why in _both_ways(one, book, f"bores.{number}")]
+    numbers: Sequence[int], surveys: Sequence[Survey], bases: Sequence[Base], book: PriceBook, *, beside: bool = False
+) -> list[Chosen]:
+    """Choose wire, gas and layers of bores, each with what is to be said of its gas.
+
+    `numbers`: those of the bores in their job; `beside`: with what else there is, and what each limit costs.
+    """
+    named = list(zip(numbers, surveys, strict=True))
+    faults = [why for number, one in named for why in _both_ways(one, book, f"bores.{number}")]
     options: list[list[Option]] = []
-    for number, (one, base) in enumerate(zip(surveys, bases, strict=True)):
+    for (number, one), base in zip(named, bases, strict=True):
         own, wrong = _options(one, base, book, f"bores.{number}")
         options.append(own)
         faults += wrong
     if faults:
         raise JobRefusedError(faults)
-    plans, warnings, chosen = list[WeldPlan](), list[Message](), list[tuple[Case, Found]]()
-    for number, (one, own) in enumerate(zip(surveys, options, strict=True)):
+    plans, found = list[Chosen](), list[tuple[Case, Found]]()
+    for (number, one), own in zip(named, options, strict=True):
         tried = _all_tried(own, one, book) if beside else _tried_in_turn(own, one, book)
         serving = _serving(tried)
         if not serving:
             faults += dict.fromkeys(one for option in _nearest(tried) for one in _impossible(option, f"bores.{number}"))
             continue
         option = serving[0]
-        plans.append(_planned(one, option, serving if beside else None, book))
-        warnings += [about(f"bores.{number}", said) for said in option.said]
-        chosen += [(option.case, option.found)] if option.found else []
+        plans.append((_planned(one, option, serving if beside else None, book), option.said))
+        found += [(option.case, option.found)] if option.found else []
     if faults:
         raise JobRefusedError(faults)
-    return _with_shadows(plans, chosen, book) if beside else plans, warnings
+    return _with_shadows(plans, found, book) if beside else plans
 
 
-def _with_shadows(plans: list[WeldPlan], chosen: list[tuple[Case, Found]], book: PriceBook) -> list[WeldPlan]:
+def _with_shadows(plans: list[Chosen], found: list[tuple[Case, Found]], book: PriceBook) -> list[Chosen]:
     """Return plans with what each limit that binds them costs."""
-    told = zip(plans, shadows(chosen, book.facts), strict=True)
-    return [replace(plan, beside=replace(plan.beside, shadows=one)) for plan, one in told if plan.beside is not None]
+    told = zip(plans, shadows(found, book.facts), strict=True)
+    return [
+        (replace(plan, beside=replace(plan.beside, shadows=one)), said)
+        for (plan, said), one in told
+        if plan.beside is not None
+    ]
 
 
 def _all_tried(own: list[Option], one: Survey, book: PriceBook) -> list[Option]:

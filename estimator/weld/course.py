@@ -8,6 +8,7 @@ from estimator.tables import Tables
 from estimator.weld import heat
 from estimator.weld.around import cooling_ring, welding_ring
 from estimator.weld.build import Build, LayerFigures
+from estimator.weld.cold import pass_rate
 from estimator.weld.preheat import HeatPlan
 
 __all__ = ["HeatFigures", "LayerHeat", "heat_of"]
@@ -48,6 +49,7 @@ def heat_of(
     facts: Tables,
     inputs: Inputs,
     late: float | None = None,
+    last_pass: float | None = None,
 ) -> HeatFigures:
     """Return preheating, layers, waits and cooling of one bore.
 
@@ -61,6 +63,8 @@ def heat_of(
         Tables and the day.
     late
         Arc time of what is welded after the last layer at its settings: faces, grooves. [s]
+    last_pass
+        Time of the finishing pass; None where there is none. [s]
     """
     ring = welding_ring(plan.boss, plan.interpass_max, facts, inputs)
     start = difference(plan.preheat, plan.ambient)
@@ -81,11 +85,22 @@ def heat_of(
         warmth, wait = _late(warmth, power, late, plan)
         held.append(wait)
         brought.append(heat.heat_in(power, late))
-    cold = difference(plan.finish_temperature, plan.ambient)
-    left = heat.cooling(warmth, cooling_ring(plan.boss, heat.bore_rise(warmth), cold, facts, inputs))
-    cool = heat.cooldown(heat.cooled(left, after), cold)
+    cool = _cooled(warmth, plan, after, last_pass, facts, inputs)
     waits = summed("interpass_wait", "s", *held)
     return HeatFigures(burnt, waits, cool, summed("heat", "J", *brought), tuple(layers))
+
+
+def _cooled(
+    warmth: heat.Warmth, plan: HeatPlan, after: float, last_pass: float | None, facts: Tables, inputs: Inputs
+) -> float:
+    """Return the time until the bore is cold enough for its finish cut, and cools no quicker than that allows. [s]"""
+    cold = difference(plan.cold.temperature, plan.ambient)
+    left = heat.cooling(warmth, cooling_ring(plan.boss, heat.bore_rise(warmth), cold, facts, inputs))
+    left = heat.cooled(left, after)
+    cool = heat.cooldown(left, cold)
+    if last_pass is None:
+        return cool
+    return heat.both_kept(cool, heat.settled(left, pass_rate(plan.cold.fall, last_pass)))
 
 
 def _late(before: heat.Warmth, power: float, arc_time: float, plan: HeatPlan) -> tuple[heat.Warmth, float]:

@@ -13,7 +13,17 @@ import numpy.typing as npt
 from estimator.either import above_zero, larger, picked, smaller, whole_down, whole_up
 from estimator.formula import Why, formula
 from estimator.units import factor
-from estimator.weld.modes import by_mode, gone_after, keeping, reaching, sinking, spreading, total, warming_through
+from estimator.weld.modes import (
+    by_mode,
+    gone_after,
+    keeping,
+    reaching,
+    sinking,
+    slowing,
+    spreading,
+    total,
+    warming_through,
+)
 from estimator.weld.ring import Ring
 
 __all__ = [
@@ -23,6 +33,7 @@ __all__ = [
     "bead_reached",
     "bore_rise",
     "bore_temperature",
+    "both_kept",
     "burners_for",
     "cooldown",
     "cooled",
@@ -35,6 +46,7 @@ __all__ = [
     "keeping_power",
     "kept",
     "preheat_time",
+    "settled",
     "stops_for",
     "welded",
 ]
@@ -195,6 +207,18 @@ def kept(warmth: Warmth, keeping_power: float, time: float) -> Warmth:
 def cooldown(warmth: Warmth, excess: float) -> float:
     """Time after the last bead until the bore stands that much over its surroundings. [s]"""
     return _no_less(sinking(warmth.ring, warmth.parts, excess))
+
+
+@formula("cooldown", MODES, "computed", unit="s")
+def settled(warmth: Warmth, cooling_rate: float) -> float:
+    """Time after the last bead until the bore cools no quicker than a rate. [s]"""
+    return _no_less(slowing(warmth.ring, warmth.parts, cooling_rate))
+
+
+@formula("cooldown", "definition: both hold from the later on", "computed", unit="s")
+def both_kept(cold: float, slow: float) -> float:
+    """Time until a bore is cold enough and cools slowly enough. [s]"""
+    return larger(cold, slow)
 
 
 @formula("bead", "whole beads laid before the bore stands at its limit", "computed")

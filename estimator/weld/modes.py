@@ -11,7 +11,17 @@ import numpy.typing as npt
 from estimator.either import above_zero, crossing
 from estimator.weld.ring import WALL, Ring
 
-__all__ = ["by_mode", "gone_after", "keeping", "reaching", "sinking", "spreading", "total", "warming_through"]
+__all__ = [
+    "by_mode",
+    "gone_after",
+    "keeping",
+    "reaching",
+    "sinking",
+    "slowing",
+    "spreading",
+    "total",
+    "warming_through",
+]
 
 Array = npt.NDArray[np.float64]
 SLOWEST = 30.0  # times of the slowest mode: nothing is left of any heat after that
@@ -106,4 +116,17 @@ def sinking(ring: Ring, parts: Array, rise: Any) -> Any:  # noqa: ANN401  # numb
         return total(own, left) - rise, -total(speed, left)
 
     soon = 0.0 * (rise + total(own, own))
+    return crossing(over, soon, soon + SLOWEST * _slowest(ring), soon)
+
+
+def slowing(ring: Ring, parts: Array, rate: Any) -> Any:  # noqa: ANN401  # numbers or arrays
+    """Return the time until the bore cools no quicker than a rate. [s]"""
+    falling = ring.bore * parts * ring.decay
+    slower = falling * ring.decay
+
+    def over(time: Any) -> tuple[Any, Any]:  # noqa: ANN401  # a number or an array
+        left = _left_after(ring, time)
+        return total(falling, left) - rate, -total(slower, left)
+
+    soon = 0.0 * (rate + total(falling, falling))
     return crossing(over, soon, soon + SLOWEST * _slowest(ring), soon)

@@ -10,6 +10,7 @@ from estimator.inputs import Inputs
 from estimator.tables import Tables
 from estimator.tables.messages import Message, fault, grade_of, say
 from estimator.weld.around import Boss, around_of, outside_of, welding_ring
+from estimator.weld.cold import Cold, cold_enough
 from estimator.weld.heat import burners_for
 from estimator.weld.plan import WeldPlan
 from estimator.weld.ring import Ring
@@ -32,7 +33,7 @@ class HeatPlan:
     preheat: float
     due: bool
     interpass_max: float
-    finish_temperature: float
+    cold: Cold
     boss: Boss
     mass: float
     burners: int
@@ -78,17 +79,6 @@ def warmed(preheat: float, hand_warm: float) -> float:
 def interpass_limit(limit: float, preheat: float, room: float) -> float:
     """Highest interpass temperature. [K]"""
     return max(limit, preheat + room)
-
-
-@formula(
-    "finish_temperature",
-    "limit of the table, or as near to the surroundings as is worth waiting for",
-    "from memory",
-    unit="K",
-)
-def finish_at(warmest: float, ambient: float, above: float) -> float:
-    """Temperature at which the finish cut is made. [K]"""
-    return max(warmest, ambient + above)
 
 
 @formula("boss_mass", "definition: a ring of metal", "computed", unit="kg")
@@ -161,12 +151,11 @@ def plan_heat(
     due = wanted > ambient and wanted >= facts.constant("preheat_due")
     preheat = wanted if due else ambient
     kept, top = _interpass(base, preheat, due, facts)
-    warmest, nearest = (facts.constant(f"finish_cut_{name}") for name in ("temperature", "above_ambient"))
-    finish = finish_at(warmest, ambient, nearest)
+    cold = cold_enough(survey.sizes, ambient, facts)
     risk = risk_of(base, weld, survey.sizes.finish, preheat, interpass=top, heat=heat, facts=facts)
     ring, table = welding_ring(boss, top, facts, inputs), table_preheat(base, thickness, facts)
     burners = _burners(ring, preheat, ambient, facts.constant("preheat_target"), inputs)
-    advice = [*_warm(due, wanted, burners, survey, facts), *_hard(risk), *_cut_advice(finish, survey)]
+    advice = [*_warm(due, wanted, burners, survey, facts), *_hard(risk), *_cut_advice(cold, survey)]
     advice += [*_tempered(base, kept, top), *_by_table(table, preheat)]
     advice += _outside_range(base_cet, thickness, weld.wire.hydrogen, least, facts) if due else []
     return HeatPlan(
@@ -175,7 +164,7 @@ def plan_heat(
         preheat=preheat,
         due=due,
         interpass_max=top,
-        finish_temperature=finish,
+        cold=cold,
         boss=boss,
         mass=boss_mass(outside, survey.sizes.cleanup, survey.bore.length, facts.constant("steel_density")),
         burners=burners,
@@ -261,5 +250,9 @@ def _tempered(base: Base, limit: float, top: float) -> list[Message]:
     return [say("tempered_hot", top=top, usual=limit)]
 
 
-def _cut_advice(finish: float, survey: Survey) -> list[Message]:
-    return [say("finish_cut", finish=finish)] if survey.sizes.finish > 0 else []
+def _cut_advice(cold: Cold, survey: Survey) -> list[Message]:
+    """Return how warm the bore may be for its finish cut, and what size is set then."""
+    if not survey.sizes.finish > 0:
+        return []
+    said = [say("finish_cut", finish=cold.temperature, growth=cold.growth)]
+    return said if cold.provable else [*said, say("finish_off", finish=cold.temperature)]

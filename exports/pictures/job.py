@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from estimator.estimate import Estimate
 from exports.pictures.line_axis import line_of_bores
+from exports.pictures.plate_ends import plate_ends, used_of
 from exports.pictures.schedule import schedule_pictures
 from exports.pictures.section import section
 from exports.pictures.setup import setup_of_line
@@ -64,6 +65,8 @@ def pictures(estimate: Estimate) -> tuple[list[Picture], list[str]]:
     held = set_ups(estimate)
     for one, word in zip(held, _words([one.name for one in held]), strict=True):
         drawn.append(Picture(f"setup-{word}.svg", setup_of_line(one, estimate)))
+    if used := used_of(estimate):
+        drawn.append(Picture("plate-ends.svg", plate_ends(used)))
     drawn += order_of_work(estimate)
     return drawn, left_out
 

@@ -90,6 +90,9 @@ BY_TEMPERATURE = {
     "strip 300 wide": (41.3, 118.6),
     "bare hub": (26.0, 247.6),
     "small boss, lug 75": (77.0, 86.3),
+    "thick lug": (30.1, 211.9),
+    "round 300": (26.5, 146.3),
+    "big boss, side 200": (0.0, 127.0),
 }
 
 

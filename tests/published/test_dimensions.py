@@ -18,7 +18,7 @@ REGISTRY: Any = pint.UnitRegistry()
 ONE_QUANTITY = "kg"  # stands for whatever is given where a formula takes "any" and answers in the same unit
 ON_RINGS = (
     "bore_rise bore_temperature burners_for cooldown cooled cooling flamed free_time held held_time keeping_power kept "
-    "preheat_time welded"
+    "preheat_time settled welded"
 )
 EXEMPT = {
     "weld.body.body_of": "answers the boss as rings, without units",

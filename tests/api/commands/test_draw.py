@@ -43,7 +43,7 @@ def test_json_lists_the_files(tmp_path: Path) -> None:
 def test_one_worst_diameter_gives_a_section_and_the_reason(tmp_path: Path) -> None:
     file = saved(tmp_path / "quick.json", job(quick(90, 93)))
     done = run("draw", file, "--out", tmp_path / "out")
-    assert in_folder(tmp_path / "out") == ["bore-A-section.svg", "schedule.svg"]
+    assert in_folder(tmp_path / "out") == ["bore-A-section.svg", "plate-ends.svg", "schedule.svg"]
     assert f"{file}: bore A: one worst diameter only, so no wear map" in done.stderr
 
 
@@ -52,7 +52,7 @@ def test_any_name_gives_a_file_in_the_folder_and_none_twice(tmp_path: Path) -> N
     done = run("draw", file, "--out", tmp_path / "out")
     found = in_folder(tmp_path / "out")
     assert done.exit_code == 0 and len({name.lower() for name in found}) == len(found)
-    assert len([name for name in found if not name.startswith("schedule")]) == 2 * len(NAMES)
+    assert len([name for name in found if name.startswith("bore-")]) == 2 * len(NAMES)
     assert all(name.isascii() and set(name) <= set(file_signs()) and len(name) < 64 for name in found)
     words = ["A", "a-2", "eye", "EYE-2", "Ose", "8", "10"]  # what leaves no letter becomes its number
     assert {f"bore-{word}-wear.svg" for word in words} <= set(found)

@@ -102,7 +102,7 @@ def test_a_job_that_must_not_be_welded_is_409_with_its_reasons(service: TestClie
     [
         ("spread=100", "spread", "not built yet"),
         ("spred=1", "spred", 'did you mean "spread"?'),
-        ("q=", "q", "known here: pricebook, spread"),
+        ("q=", "q", "known here: detail, pricebook, spread"),
     ],
 )
 def test_a_parameter_is_never_ignored(service: TestClient, query: str, path: str, said: str) -> None:

@@ -87,7 +87,7 @@ def test_a_draft_is_the_estimate_and_issuing_dates_it(shop: TestClient) -> None:
     number = add(shop)
     quote = draft(shop, number)
     drafted = shop.get(f"/api/quotes/{quote}").json()
-    assert drafted["estimate"] == json.loads(json.dumps(estimate(job(), read_pricebook())))
+    assert drafted["estimate"] == json.loads(json.dumps(estimate(job(), read_pricebook(), "full")))
     assert (drafted["sha256"], drafted["issued_at"], drafted["valid_until"]) == (None, None, None)
     issued = step(shop, quote, "issue")
     assert issued["sha256"] == sha256(issued["estimate"])

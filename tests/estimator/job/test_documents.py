@@ -24,7 +24,7 @@ def faults(document: Any) -> dict[str, str]:
 
 WRONG = [
     # path, value, what the fault must say
-    ("bores.0.length", 70, '"90 mm"'),
+    ("bores.0.length", 70, '"120 mm"'),
     ("bores.0.length", "70", "has no unit"),
     ("bores.0.length", "70 kg", "is a mass where a length is due"),
     ("bores.0.length", "2*45 mm", "not a number with a unit"),

@@ -31,7 +31,7 @@ WRONG: list[tuple[dict[str, Any], str, str]] = [
     ({"plate": {"ends": "lug", "reach": "44 mm"}, "outside_diameter": None}, "plate.reach", "ends within the bore"),
     ({"plate": {"thickness": "20 mm"}, "plate_thickness": "30 mm"}, "plate_thickness", "keep plate.thickness"),
     ({"plate": {"thickness": "400 mm"}}, "plate.thickness", "300 mm at most"),
-    ({"plate": {"thickness": 30}}, "plate.thickness", '"90 mm"'),
+    ({"plate": {"thickness": 30}}, "plate.thickness", '"30 mm"'),
     ({"plate": {"plates": 3}}, "plate.plates", "2"),
     ({"plate": {"plates": True}}, "plate.plates", "number"),
     ({"plate": {"ende": "lug"}}, "plate.ende", "ends"),

@@ -59,7 +59,7 @@ def test_a_figure_has_the_digits_of_its_unit(figures: Mapping[str, float], said:
 
 
 def test_units_are_told_as_they_are_written_on_paper() -> None:
-    assert "65 \u00b0C or below" in text_of(say("finish_cut", finish=338.15))
+    assert "65 \u00b0C or below" in text_of(say("finish_cut", finish=338.15, growth=4.7e-5))
     assert "chance 0.04 %" in text_of(say("chance", odds=0.0004))
     assert "good to -30 % to +50 %" in text_of(say("repair_budget", low=-0.3, high=0.5))
     assert "Ra 1.6 \u00b5m" in text_of(say("rough", asked=1.6e-6, found=3.2e-6))

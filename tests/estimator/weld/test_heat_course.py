@@ -80,7 +80,7 @@ def test_a_wait_says_where_it_comes() -> None:
 
 
 def test_another_bore_of_the_line_fills_the_waits() -> None:
-    thin = {"plate_thickness": "6 mm", "outside_diameter": "150 mm"}
+    thin = {"plate_thickness": "6 mm", "outside_diameter": "150 mm", "plate": {"ends": "strip", "reach": "80 mm"}}
     alone, pair = job(_thin(**thin)), job(_thin(**thin, line="one"), _thin(**thin, name="B", line="one"))
     assert _heat(alone)[0]["wait_saving_min"] == 0.0
     waits = [wait["wait_min"] for wait in _heat(pair)[0]["waits"]]

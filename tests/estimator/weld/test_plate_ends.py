@@ -106,3 +106,16 @@ def test_an_edge_never_shortens_a_wait(document: Any, ends: str, far: float) -> 
     wide = {**one, "plate": {"ends": "none"}}
     near, endless = (estimate({**document, "bores": [each]}, BOOK)["bores"][0]["heat"] for each in (edged, wide))
     assert near["interpass_wait_min"] >= endless["interpass_wait_min"] - 0.05
+
+
+def test_a_fine_tolerance_waits_long_and_a_coarse_one_little() -> None:
+    """H11 starts as soon as hands and gauges can, H6 when its correction is sure and it hardly shrinks."""
+    lug = {"ends": "lug", "reach": "150 mm"}
+    found = [_estimate(lug, tolerance=grade)["bores"][0]["heat"] for grade in ("H6", "H7", "H8", "H11")]
+    warm, cool = ([one[key] for one in found] for key in ("finish_cut_max_C", "cooldown_min"))
+    assert warm == sorted(warm)
+    assert warm[0] == pytest.approx(20 + 22 / 1.053, abs=0.2)  # IT6 of 90 mm is 22 um
+    assert warm[-1] == 60.0
+    assert cool == sorted(cool, reverse=True)
+    assert cool[0] > 1.3 * cool[-1]
+    assert found[-1]["finish_growth_mm"] == pytest.approx(0.042, abs=0.001)
