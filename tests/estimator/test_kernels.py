@@ -20,6 +20,7 @@ from typing import Any
 import numpy as np
 import pytest
 
+from estimator import memo
 from estimator.bore import form
 from estimator.weld import ring
 from tests.depth import seeds
@@ -114,10 +115,13 @@ def test_moved_last_bits_change_no_byte(monkeypatch: pytest.MonkeyPatch, seed: i
         for name in names:
             monkeypatch.setattr(home, name, noise.on(getattr(home, name)))
     ring._known.cache_clear()
-    form._fitted.cache_clear()
+    form.fitted_once.cache_clear()
+    memo.forget()
     after = {name: json.dumps(document_of(name)) for name in SAMPLES}
     monkeypatch.undo()
     ring._known.cache_clear()
+    form.fitted_once.cache_clear()
+    memo.forget()
     assert noise.calls > 1000
     assert [name for name in SAMPLES if after[name] != before[name]] == []
 
