@@ -79,11 +79,12 @@ def arrange(plan: Plan, bores: tuple[BoreFigures, ...], crew: Crew) -> Arrangeme
         Who goes.
     """
     first = shortest(plan, bores, crew)
-    ways = ways_to_spend(plan, first)
-    if len(ways) == 1:
-        return ways[0]
     with unrecorded():
-        own, taken = lines_of_bores(plan, bores), durations_in(plan, first, bores, plan.day)
+        taken = durations_in(plan, first, bores, plan.day)
+        ways = ways_to_spend(plan, first, taken)
+        if len(ways) == 1:
+            return ways[0]
+        own = lines_of_bores(plan, bores)
         figures = (Figures(plan, bores, scheduled(plan, way, bores, plan.day, taken), plan.day) for way in ways)
         return min(zip(ways, figures, strict=True), key=lambda pair: _dearness(pair[1], own))[0]
 

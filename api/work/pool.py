@@ -28,6 +28,7 @@ FULL = "too much work is waiting; ask again later"
 ENDING = "the service is ending; ask again later"
 NONE = "no process can be started to do the work; ask again later"
 LONGEST = 120.0  # [s] that a piece of work waits; callers hang up before
+SELDOM = 60.0  # [s] between two lines of the log about the same
 PATIENCE = 5.0  # [s] for a thread to end whose process was killed
 Args = TypeVarTuple("Args")
 R = TypeVar("R")
@@ -73,6 +74,7 @@ class Pool:
         self._busy: Counter[str] = Counter()  # pieces under way, by caller
         self._processes: dict[int, Process] = {}  # by thread
         self._threads: list[threading.Thread] = []
+        self._said = -SELDOM
         self._large = 0  # pieces of large work under way
         self._free, self._closed = 0, False  # threads that have nothing to do, or will have once they have started
 
@@ -195,13 +197,21 @@ class Pool:
         try:
             process = Process(self._memory)
         except OSError as error:
-            log().error("worker", said=f"no process can be started: {error.strerror}")
+            self._say(f"no process can be started: {error.strerror}")
             return None
         with self._turn:
             self._processes[threading.get_ident()] = process
             if self._closed:
                 process.kill()
         return process if process.ready() else None
+
+    def _say(self, said: str) -> None:
+        """Write down that no process can be started, now and then only."""
+        with self._turn:
+            due = time.monotonic() - self._said > SELDOM
+            self._said = time.monotonic() if due else self._said
+        if due:
+            log().error("worker", said=said)
 
     def _answer(self, process: Process | None, piece: Piece) -> Callable[[], None]:
         """Let a process do a piece of work and return how to tell of it; what nobody waits for is not begun."""

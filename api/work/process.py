@@ -12,6 +12,7 @@ from api.logs import log
 from api.work.errors import DefectError, LargeError, LateError, LostError, raised
 from api.work.line import give, take
 from api.work.worker import DEFECT, DONE, FAULT, READY
+from estimator.document.whole import ENGINE
 
 __all__ = ["Process"]
 
@@ -45,10 +46,13 @@ class Process:
 
     def ready(self) -> bool:
         """Wait until it can be asked; return whether it can be."""
-        if self._within(STARTING, None) == (READY,):
+        found = self._within(STARTING, None)
+        if found == (READY, ENGINE):
             return True
         self.end()
-        if self._process.returncode != -signal.SIGKILL:
+        if found is not None:
+            log().error("worker", said=f"{found[-1]} lies here by now, and {ENGINE} serves: start the service again")
+        elif self._process.returncode != -signal.SIGKILL:
             log().error("worker", said=f"a worker does not start; it ended with {self._process.returncode}")
         return False
 

@@ -41,9 +41,11 @@ def main(memory: int) -> None:
     threading.Thread(target=_listen, args=(asked, pieces), daemon=True).start()
     try:
         importlib.import_module("api.work.tasks")
+        from estimator.document.whole import ENGINE  # noqa: PLC0415  # what takes long is loaded once it can be ended
+
         gc.collect()
         gc.freeze()
-        give(answers, (READY,))
+        give(answers, (READY, ENGINE))
         while True:
             give(answers, _answer(*pieces.get()))
     except OSError:

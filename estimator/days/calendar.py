@@ -7,12 +7,13 @@ from typing import cast
 import numpy as np
 
 from estimator.days.dispatch import Turn
-from estimator.days.shifts import Shifts, Span, hot_until, placed
+from estimator.days.shifts import Shifts, Span, hot_until, morning_after, placed
 from estimator.days.tasks import Task
 from estimator.either import larger, picked, smaller, whole_down, whole_up
 
 __all__ = ["Arrangement", "Calendar", "Mode", "Road", "calendar_of", "days_off", "last_end", "run_through", "straight"]
 
+WATCH = "watch"  # the task that nobody's hands are needed for, yet somebody's eyes
 LEAST_ROOM = 10  # a day holds at least the tenth of a shift, however long its opening and closing take
 
 Place = Callable[[float, float, Task], Span]
@@ -20,10 +21,14 @@ Place = Callable[[float, float, Task], Span]
 
 @dataclass(frozen=True)
 class Mode:
-    """How the days go: whether the crew sleeps near the site, and how long it may work beyond a shift. [s]"""
+    """How the days go: whether the crew sleeps near the site, and how long it may work beyond a shift. [s]
+
+    `overnight`: waits that are left to the night, the crew going and coming back the next morning.
+    """
 
     stays: bool
     overtime: float
+    overnight: frozenset[Task] = frozenset()
 
 
 @dataclass(frozen=True)
@@ -61,7 +66,8 @@ class Calendar:
     """Tasks as they fall into days, from the moment the van leaves.
 
     `opens`, `closes`, `hot_closes`: hours of a day between which tasks are done, and until when hot ones; `closing`:
-    what is done at the site before the crew leaves it. [s]
+    what is done at the site before the crew leaves it; `present`: between the first and the last work of each day;
+    `watches`: for fire at the end of each day but the last. [s]
     """
 
     spans: tuple[Span, ...]
@@ -76,6 +82,8 @@ class Calendar:
     closes: float
     hot_closes: float
     closing: float
+    present: float
+    watches: float
 
 
 def run_through(
@@ -137,14 +145,9 @@ def calendar_of(one: Arrangement, durations: Sequence[float], road: Road) -> Cal
     ends = larger(ends, opens + road.shift / LEAST_ROOM)
     shifts = Shifts(road.day, opens, ends, hot_until(opens, ends, road.fire_watch))
 
-    def place(ready: float, duration: float, task: Task) -> Span:
-        if not task.hands:
-            return straight(ready, duration, task)
-        return placed(ready, duration, shifts, task.hot, task.whole)
-
     arrives = placed(0.0 * road.way, road.way, travel, hot=False, whole=False)[1]
     begin = arrives + road.opening
-    spans = run_through(one.tasks, one.turns, durations, begin, place)
+    spans = _fallen(one, durations, begin, shifts)
     leaves = last_end(spans, begin) + road.closing
     sets_off, home = _home(leaves, road.way, travel)
     days = larger(whole_up(home / road.day), 1)
@@ -154,6 +157,7 @@ def calendar_of(one: Arrangement, durations: Sequence[float], road: Road) -> Cal
         else 0.0 * home
     )
     here = whole_up(leaves / road.day) - whole_down(arrives / road.day)
+    present, watches = _attended(one, spans, days, shifts, road.fire_watch)
     return Calendar(
         spans=spans,
         arrives=arrives,
@@ -167,7 +171,53 @@ def calendar_of(one: Arrangement, durations: Sequence[float], road: Road) -> Cal
         closes=ends,
         hot_closes=shifts.hot_closes,
         closing=road.closing,
+        present=present,
+        watches=watches,
     )
+
+
+def _fallen(one: Arrangement, durations: Sequence[float], begin: float, shifts: Shifts) -> tuple[Span, ...]:
+    """Return when each task starts and ends; after a wait left to the night work starts in the morning. [s]"""
+    nights = one.mode.overnight
+
+    def place(ready: float, duration: float, task: Task) -> Span:
+        if task in nights:
+            return ready, larger(ready + duration, morning_after(ready, shifts))
+        if not task.hands:
+            return straight(ready, duration, task)
+        return placed(ready, duration, shifts, task.hot, task.whole)
+
+    spans = run_through(one.tasks, one.turns, durations, begin, place)
+    return tuple(
+        straight(span[0], duration, task) if task in nights else span
+        for task, span, duration in zip(one.tasks, spans, durations, strict=True)
+    )
+
+
+def _attended(
+    one: Arrangement, spans: Sequence[Span], days: float, shifts: Shifts, fire_watch: float
+) -> tuple[float, float]:
+    """Return the time from the first to the last work of each day, and the watch after hot work of all but the last.
+
+    What cools or waits before the first and after the last work of a day needs nobody; a watch for fire does. [s]
+    """
+    ends = {True: shifts.hot_closes, False: shifts.closes}
+    work = [(span, task.hot, ends[task.hot]) for task, span in zip(one.tasks, spans, strict=True) if task.hands]
+    work += [(span, False, shifts.day) for task, span in zip(one.tasks, spans, strict=True) if task.code == WATCH]
+    leaves = last_end([span for span, *_ in work], 0.0 * spans[0][0])
+    present, watches = 0.0 * leaves, 0.0 * leaves
+    for number in range(int(np.max(days))):
+        begin = number * shifts.day
+        first, last, watched = begin + shifts.day + present * 0.0, begin + present * 0.0, begin + present * 0.0
+        for (start, end), hot, closes in work:
+            a, b = larger(start, begin + shifts.opens), smaller(end, begin + closes)
+            here = a < b
+            first, last = picked(here, smaller(first, a), first), picked(here, larger(last, b), last)
+            watched = picked(here, larger(watched, b + fire_watch), watched) if hot else watched
+        some, more = last > first, leaves >= begin + shifts.day
+        present = present + picked(some, last - first, 0.0)
+        watches = watches + picked(some & more, larger(watched - last, 0.0), 0.0)
+    return present, watches
 
 
 def _home(leaves: float, way: float, travel: Shifts) -> Span:

@@ -13,6 +13,7 @@ __all__ = ["Crew", "in_order", "ways_of"]
 
 GAIN = 1 - 5e-10  # relative: an order that is shorter by less than that is as long
 STEPS = 4  # of the overtime that is allowed: no more of it is planned than pays
+NIGHTS = 3  # of the longest waits: so many at the most are left to the night one more each time, then all of them
 
 
 @dataclass(frozen=True)
@@ -51,10 +52,11 @@ def in_order(tasks: Sequence[Task], durations: Sequence[float], crew: Crew) -> A
     )
 
 
-def ways_of(one: Arrangement, road: Road, book: PriceBook) -> list[Arrangement]:
+def ways_of(one: Arrangement, durations: Sequence[float], road: Road, book: PriceBook) -> list[Arrangement]:
     """Return an order of work with each way to spend days and nights that can be had: staying first, no overtime first.
 
-    Which of them comes out cheapest is for the bill to say.
+    Which of them comes out cheapest is for the bill to say. Stopping early to let a boss cool overnight is one of them,
+    so that a shorter wait can always be spent like a longer one.
     """
     late = [0.0]
     if book.overtime and book.rates.labour_overtime:
@@ -62,4 +64,13 @@ def ways_of(one: Arrangement, road: Road, book: PriceBook) -> list[Arrangement]:
     found = [Mode(stays=True, overtime=one) for one in late]
     if 2 * road.way + road.opening + road.closing <= road.shift / 2:  # at least half of the shift is left to work in
         found += [Mode(stays=False, overtime=one) for one in late]
+    found += [replace(mode, overnight=left) for mode in found if not mode.overtime for left in _left(one, durations)]
     return [replace(one, mode=mode) for mode in found]
+
+
+def _left(one: Arrangement, durations: Sequence[float]) -> list[frozenset[Task]]:
+    """Return which waits may be left to the night: the longest, the two longest, and so on."""
+    waits = [(task, float(time)) for task, time in zip(one.tasks, durations, strict=True) if task.code == "cool"]
+    tasks = [task for task, time in sorted(waits, key=lambda wait: -wait[1]) if time]
+    counts = sorted({*range(1, min(NIGHTS, len(tasks)) + 1), len(tasks)} - {0})
+    return [frozenset(tasks[:count]) for count in counts]

@@ -1,8 +1,7 @@
 """Crew, travel, days and nights: an order of work run through, on the clock of work alone and on that of the days.
 
-No choices: `Arrangement` holds them. Scalars or arrays. The hours that are paid count waits in working time, as if no
-night lay in them, so that a price does not hang on the hour at which a boss happens to cool; the days show them as
-they fall.
+No choices: `Arrangement` holds them. Scalars or arrays. Hours in which nobody is on site are not paid: what cools
+before the first or after the last work of a day.
 """
 
 from collections.abc import Sequence
@@ -35,6 +34,7 @@ class Schedule:
     once: float
     fire_watch: float
     used_waits: float
+    away_wait: float
     on_site: float
     travel: float
     labour: float
@@ -47,9 +47,23 @@ class Schedule:
 
 
 @formula("on_site", "definition in the project's estimate document", "computed", unit="s")
-def on_site_time(bores: float, once: float, fire_watch: float, used_waits: float) -> float:
-    """Time on site: bores, work once a job, rest of the fire watch, less what is done side by side. [s]"""
-    return bores + once + fire_watch - used_waits
+def on_site_time(bores: float, once: float, fire_watch: float, used_waits: float, away_wait: float) -> float:
+    """Time on site: bores, work once a job, fire watch, less what is done side by side or while nobody is there. [s]"""
+    return bores + once + fire_watch - used_waits - away_wait
+
+
+@formula(
+    "away_wait", "the order of work, less the time from the first to the last work of each day", "computed", unit="s"
+)
+def waited_away(order: float, present: float) -> float:
+    """Waits that pass while the crew is away from the site. [s]"""
+    return left_of(order, present)
+
+
+@formula("fire_watch", "the watch after the last hot work of each day", "computed", unit="s")
+def all_watches(fire_watch: float, watches: float) -> float:
+    """Watch for fire that no other work fills, of all days. [s]"""
+    return fire_watch + watches
 
 
 @formula("used_waits", "all tasks one after the other, less the order of work as it was found", "computed", unit="s")
@@ -120,7 +134,10 @@ def schedule_of(
     length = _found(length, "order", "from arrival to leaving, as the shortest order of work that was found takes")
     once = summed("once", "s", once, daily)
     used = done_beside(bores, once, fire_watch, length, daily)
-    on_site = on_site_time(bores, once, fire_watch, used)
+    present = _found(calendar.present, "present", "from the first to the last work of each day")
+    watches = _found(calendar.watches, "watches", "watch at the end of each day with hot work but the last")
+    away, fire_watch = waited_away(length, present), all_watches(fire_watch, watches)
+    on_site = on_site_time(bores, once, fire_watch, used, away)
     work = summed("work", "s", difference(bores, idle), once, fire_watch)
     technicians = choice(one.technicians, "technicians", "those of the crew who work")
     people = choice(one.people, "people", "the crew, and who stands by in a confined space")
@@ -136,6 +153,7 @@ def schedule_of(
         once=once,
         fire_watch=fire_watch,
         used_waits=used,
+        away_wait=away,
         on_site=on_site,
         travel=travel,
         labour=labour_time(on_site, travel, people),

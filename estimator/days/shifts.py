@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from estimator.either import larger, picked, whole_down, whole_up
 from estimator.formula import formula
 
-__all__ = ["Shifts", "Span", "ended", "hot_until", "placed"]
+__all__ = ["Shifts", "Span", "ended", "hot_until", "morning_after", "placed"]
 
 CRUMB = 1e-9  # of a shift; what runs over by less than that has not run over
 
@@ -35,6 +35,11 @@ Span = tuple[float, float]
 def hot_until(opens: float, closes: float, fire_watch: float) -> float:
     """Hour of a day until which hot work may go on. [s]"""
     return larger(closes - fire_watch, (opens + closes) / 2)
+
+
+def morning_after(time: float, shifts: Shifts) -> float:
+    """Return when work begins on the day after a moment. [s]"""
+    return (whole_down(time / shifts.day) + 1) * shifts.day + shifts.opens
 
 
 def _opened(time: float, opens: float, until: float, day: float) -> float:

@@ -88,7 +88,15 @@ def _parts(whole: Schedule, day: float) -> Iterator[tuple[int, Part]]:
             yield at, Part(number, people[number], *span)
 
 
-def _drives(whole: Schedule, shift: float, day: float, ends: list[float]) -> Iterator[tuple[int, Drive]]:
+def _begins(whole: Schedule, at: int, parts: list[Part], day: float) -> float:
+    """Return when the crew begins a day: with the shift, or later where all that is left still cools."""
+    first = min((part.start for part in parts if part.people), default=0.0) - float(whole.calendar.opens)
+    return max(at * day, first) if at and parts else at * day
+
+
+def _drives(
+    whole: Schedule, shift: float, day: float, begins: list[float], ends: list[float]
+) -> Iterator[tuple[int, Drive]]:
     """Yield the day of each drive; there and back every day where nobody stays. `ends`: of each day, drive included."""
     fallen, hours = whole.calendar, (0.0, shift)
     way, last = float(fallen.arrives), len(ends) - 1
@@ -97,7 +105,7 @@ def _drives(whole: Schedule, shift: float, day: float, ends: list[float]) -> Ite
     if not whole.arrangement.mode.stays:
         for at in range(last):
             yield at, Drive(True, ends[at] - way, ends[at])
-            yield at + 1, Drive(False, (at + 1) * day, (at + 1) * day + way)
+            yield at + 1, Drive(False, begins[at + 1], begins[at + 1] + way)
     for at, span in _by_day(float(fallen.sets_off), float(fallen.home), hours, day):
         yield at, Drive(True, *span)
 
@@ -130,12 +138,13 @@ def days_of(whole: Schedule, shift: float, day: float, fire_watch: float) -> lis
         work += [] if watched is None else [watched]
         ends.append(max(work, default=at * day + float(fallen.closes)) + float(fallen.closing) + way)
     ends[-1] = float(fallen.home)
+    begins = [_begins(whole, at, each, day) for at, each in enumerate(parts)]
     drives: list[list[Drive]] = [[] for _ in range(count)]
-    for at, drive in _drives(whole, shift, day, ends):
+    for at, drive in _drives(whole, shift, day, begins, ends):
         drives[at].append(drive)
     return [
         Day(
-            begins=at * day,
+            begins=begins[at],
             ends=ends[at],
             hot_until=hot[at],
             watch_until=watch[at],

@@ -53,9 +53,9 @@ def shortest(plan: Plan, bores: Sequence[BoreFigures], crew: Crew) -> Arrangemen
     return in_order(tasks, _durations(tasks, plan, bores, day), crew)
 
 
-def ways_to_spend(plan: Plan, one: Arrangement) -> list[Arrangement]:
-    """Return an order of work with each way to spend days and nights that can be had."""
-    return ways_of(one, _days(plan.job, plan.book, plan.day), plan.book)
+def ways_to_spend(plan: Plan, one: Arrangement, durations: Sequence[float]) -> list[Arrangement]:
+    """Return an order of work with each way to spend days and nights that can be had; what each task takes. [s]"""
+    return ways_of(one, durations, _days(plan.job, plan.book, plan.day), plan.book)
 
 
 def _hot(bore: BorePlan, facts: Tables, inputs: Inputs) -> frozenset[str]:

@@ -98,6 +98,8 @@ def _notes(figures: Figures) -> list[str]:
         said.append(say("order_home"))
     if one.mode.overtime and whole.overtime > 0:
         said.append(say("order_overtime"))
+    if nights := [task.name for task in one.tasks if task in one.mode.overnight]:
+        said.append(say("order_overnight", tasks=tuple(nights)))
     said.append(say("order_watch"))
     if figures.plan.job.start is not None and int(whole.calendar.days) > 1:
         said.append(say("order_dates", days=tuple(book.work_days)))

@@ -19,6 +19,7 @@ class DoorToDoor(TypedDict):
     once_min: float
     fire_watch_min: float
     used_wait_min: float
+    away_wait_min: float
     travel_min: float
     labour_h: float
     elapsed_h: float
@@ -46,6 +47,7 @@ def totals_of(figures: Figures) -> Totals:
         once_min=whole.once,
         fire_watch_min=whole.fire_watch,
         used_wait_min=whole.used_waits,
+        away_wait_min=whole.away_wait,
         travel_min=whole.travel,
         labour_h=whole.labour,
         elapsed_h=whole.elapsed,

@@ -66,13 +66,15 @@ def hours(estimate: Estimate) -> list[str]:
     lines = heading("HOURS: minutes by bore")
     lines += [*columns([["", *(name for name, _ in PHASES)]], rows), ""]
     parts = [math.fsum(bore["time"]["total_min"] for bore in estimate["bores"]), totals["once_min"]]
-    parts += [totals["fire_watch_min"], -totals["used_wait_min"]]
-    bores, once, watch, less = said_adding_up(parts, totals["on_site_min"])
+    nobody = totals.get("away_wait_min", 0.0)
+    parts += [totals["fire_watch_min"], -totals["used_wait_min"], -nobody]
+    bores, once, watch, less, gone = said_adding_up(parts, totals["on_site_min"])
     job = (
         ("bores", bores, "all bores together, as above"),
         ("once a job", once, "arrival, permit, test bead, packing, papers"),
-        ("fire watch", watch, "what remains after packing and papers"),
+        ("fire watch", watch, "what other work does not fill"),
         ("less", less, "overlapping work, counted once"),
+        *([("less", gone, "cooling while nobody is on site")] if nobody else []),
         ("on site", clock_time(totals["on_site_min"]), f"{clock_time(totals['arc_time_min'])} of arc"),
         ("travel", _travel(totals), "there and back"),
         ("paid hours", hours_said(totals["labour_h"]), f"hours to pay for, of {people}, travel included"),

@@ -32,11 +32,13 @@ WHOLE = (
     ("From leaving to being back", "elapsed_h"),
     ("Nights away", "nights"),
 )
+AWAY = "Less: cooling while nobody is on site"
 ON_SITE = (
     "All bores together",
     "Once a job",
-    "Fire watch after packing and papers",
+    "Fire watch that no other work fills",
     "Less: overlapping work, counted once",
+    AWAY,
 )
 
 ELEMENT = (
@@ -73,7 +75,9 @@ def _whole(estimate: Estimate) -> list[Row]:
     """Return the hours of the whole job as people say them; what makes up the time on site adds up to it."""
     totals, bores = by_key(estimate["totals"]), math.fsum(bore["time"]["total_min"] for bore in estimate["bores"])
     parts = [bores, totals["once_min"], totals["fire_watch_min"], -totals["used_wait_min"]]
-    rows = list(zip(ON_SITE, said_adding_up(parts, totals["on_site_min"]), strict=True))
+    parts.append(-totals.get("away_wait_min", 0.0))
+    said = zip(ON_SITE, parts, said_adding_up(parts, totals["on_site_min"]), strict=True)
+    rows = [(name, words) for name, minutes, words in said if minutes or name != AWAY]
     rows.append(("On site", clock_time(totals["on_site_min"])))
     for name, key in WHOLE:
         if key in totals:

@@ -133,7 +133,7 @@ def test_times_and_supplies_add_up(document: Any) -> None:
         assert math.fsum(parts) == pytest.approx(one["time"]["total_min"], rel=BALANCE)
     for key in ("wire_kg", "gas_L", "tips", "nozzles", "inserts", "energy_kWh"):
         assert math.fsum(one["consumption"][key] for one in bores) == pytest.approx(totals[key], rel=BALANCE)
-    once = totals["once_min"] + totals["fire_watch_min"] - totals["used_wait_min"]
+    once = totals["once_min"] + totals["fire_watch_min"] - totals["used_wait_min"] - totals["away_wait_min"]
     on_site = math.fsum(one["time"]["total_min"] for one in bores) + once
     assert totals["on_site_min"] == pytest.approx(on_site, rel=BALANCE)
     assert totals["labour_h"] == pytest.approx((totals["on_site_min"] + totals["travel_min"]) / 60 * totals["people"])

@@ -153,6 +153,11 @@ def test_sums_of_the_road_and_of_the_days() -> None:
     assert schedule.standing_by(300 * MINUTE, 1, 320 * MINUTE) == 0.0
     used = schedule.done_beside(500 * MINUTE, 110 * MINUTE, 5 * MINUTE, 540 * MINUTE, 25 * MINUTE)
     assert used == 50 * MINUTE
-    assert schedule.on_site_time(500 * MINUTE, 110 * MINUTE, 5 * MINUTE, used) == 565 * MINUTE
+    assert schedule.on_site_time(500 * MINUTE, 110 * MINUTE, 5 * MINUTE, used, 0.0) == 565 * MINUTE
+    away = schedule.waited_away(540 * MINUTE, 300 * MINUTE)
+    assert away == 240 * MINUTE
+    assert schedule.on_site_time(500 * MINUTE, 110 * MINUTE, 5 * MINUTE, used, away) == 325 * MINUTE
+    assert schedule.waited_away(300 * MINUTE, 310 * MINUTE) == 0.0
+    assert schedule.all_watches(10 * MINUTE, 60 * MINUTE) == 70 * MINUTE
     assert schedule.labour_time(565 * MINUTE, 130 * MINUTE, 2) == 1390 * MINUTE
     assert schedule.travel_time(65e3, 65e3 / HOUR) == pytest.approx(2 * HOUR, rel=1e-15)

@@ -127,7 +127,7 @@ def test_hours_on_site_and_on_the_road() -> None:
     hour = 3600.0
     assert schedule.travel_time(65e3, 65e3 / hour) == pytest.approx(2 * hour)
     assert schedule.labour_time(8 * hour, 2 * hour, 2) == pytest.approx(20 * hour)
-    assert schedule.on_site_time(10.0, 4.0, 1.0, 3.0) == 12.0
+    assert schedule.on_site_time(10.0, 4.0, 1.0, 3.0, 2.0) == 10.0
     assert recipe.person_time(3600.0, 2) == 7200.0
     assert recipe.there_and_back(85e3, 1) == 170e3
     assert recipe.there_and_back(85e3, 3) == 510e3

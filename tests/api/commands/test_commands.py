@@ -56,7 +56,7 @@ def test_each_fault_is_a_line_that_begins_with_file_and_path(tmp_path: Path) -> 
     lines = done.stderr.splitlines()
     assert (done.exit_code, done.stdout, len(lines)) == (2, "", 2)
     assert lines[0].startswith(f"{bad}: bores.0.length: ")
-    assert lines[1].startswith(f"{bad}: bores.0.material: no steel named 'S355J3'; near: ")
+    assert lines[1].startswith(f"{bad}: bores.0.material: bore A, material: no steel named 'S355J3'; near: ")
     assert "S355J2" in lines[1]
 
 

@@ -146,6 +146,40 @@ def test_a_worker_that_is_killed_loses_only_what_it_did(pool: Pool, tmp_path: Pa
     assert said == "next"
 
 
+def test_a_worker_of_another_version_does_not_begin(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr("api.work.process.ENGINE", "boreworth 0.0.1")  # as if the program was exchanged meanwhile
+    pool = pool_of()
+    with pytest.raises(LostError, match="no process can be started"):
+        asked(pool, odd.who, "")
+    assert "start the service again" in capsys.readouterr().err
+    pool.close()
+
+
+def test_where_no_process_can_be_started_it_is_told_to_each_and_written_down_once(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def none(*_: object) -> None:
+        raise OSError(24, "Too many open files")
+
+    monkeypatch.setattr("api.work.pool.Process", none)
+    pool = pool_of()
+    for _ in range(5):
+        with pytest.raises(LostError, match="no process can be started"):
+            asked(pool, odd.who, "")
+    assert capsys.readouterr().err.count("Too many open files") == 1
+    monkeypatch.undo()
+    assert asked(pool, odd.who, "again")[0] == "again"
+    pool.close()
+
+
+def test_the_least_memory_that_can_be_set_is_enough_for_a_job() -> None:
+    pool = pool_of(memory=256)
+    assert asked(pool, tasks.estimated, TEXT, None, "full", "owner")
+    pool.close()
+
+
 # ---------------------------------------------------------------- what waits
 
 

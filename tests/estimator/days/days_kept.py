@@ -9,11 +9,12 @@ import random
 from collections import defaultdict
 from typing import Any
 
+from tests.estimator.days.attended import DAY, WATCH, attended
 from tests.jobs import bore, job, quick
 
 __all__ = ["examined", "random_case"]
 
-DAY, WATCH, NEAR = 1440.0, 60.0, 1e-4  # minutes; figures are printed to ten digits
+NEAR = 1e-4  # minutes; figures are printed to ten digits
 STEELS = ["S355J2", "S355J2", "C45", "42CrMo4", "S690QL", "G20Mn5"]
 ONCE = {"arrive", "test bead", "pack", "papers", "watch"}
 OF_LINE = {"rig", "to torch", "to bar", "strip"}
@@ -73,7 +74,7 @@ def examined(document: dict[str, Any], book: dict[str, Any], distance: float) ->
         *says,
         *_within_days(document, book),
         *_way_and_days(document),
-        *_hours(document),
+        *_hours(document, _hours_of(document, book, _late(document, book))),
         *_paid(document, distance),
     ]
 
@@ -109,13 +110,8 @@ def _waits_kept(tasks: list[Task]) -> list[str]:
     says = [f"{b['name']} before {a['name']}" for a, b in asked if b["start_min"] < a["end_min"] - NEAR]
     hot = [one for one in tasks if one["code"] in {"test bead", "rig", "weld", "strip"} and not one["hot"]]
     says += [f"{one['name']} is not said to be hot" for one in hot]
-    watched = document_end(tasks) - max(one["end_min"] for one in tasks if one["hot"])
+    watched = max(one["end_min"] for one in tasks) - max(one["end_min"] for one in tasks if one["hot"])
     return says + ([] if watched > WATCH - NEAR else ["they leave before the fire watch is over"])
-
-
-def document_end(tasks: list[Task]) -> float:
-    """Return when the last task ends."""
-    return float(max(one["end_min"] for one in tasks))
 
 
 def _bosses_cold(tasks: list[Task]) -> list[str]:
@@ -178,10 +174,15 @@ def _worked(start: float, end: float, opens: float, closes: float) -> float:
     return math.fsum(max(0.0, min(end, k * DAY + closes) - max(start, k * DAY + opens)) for k in days)
 
 
+def _late(document: dict[str, Any], book: dict[str, Any]) -> float:
+    """Return the overtime of a day that is planned. [min]"""
+    return float(document["schedule"]["day_min"]) - 60 * float(book["shift_length"].split()[0])
+
+
 def _within_days(document: dict[str, Any], book: dict[str, Any]) -> list[str]:
     """Prove each task's hours, within the shift and the overtime that is planned."""
     most = 60 * float(book["overtime"].split()[0])
-    late = document["schedule"]["day_min"] - 60 * float(book["shift_length"].split()[0])
+    late = _late(document, book)
     says = [] if -NEAR < late < most + NEAR else [f"{late:.1f} min of overtime a day are planned, {most:.1f} allowed"]
     return says + _kept_hours(document, *_hours_of(document, book, late)) + _overtime(document, book, late)
 
@@ -224,7 +225,7 @@ def _overtime(document: dict[str, Any], book: dict[str, Any], late: float) -> li
 def _way_and_days(document: dict[str, Any]) -> list[str]:
     whole, totals, says = document["schedule"], document["totals"], []
     home, days = whole["home_min"], max(1, math.ceil(whole["home_min"] / DAY - 1e-9))
-    if abs(whole["leaves_min"] - document_end(whole["tasks"]) - whole["closing_min"]) > NEAR:
+    if abs(whole["leaves_min"] - max(one["end_min"] for one in whole["tasks"]) - whole["closing_min"]) > NEAR:
         says.append("they leave at another time than the last task ends")
     way = totals["travel_min"] / 2 / totals["trips"]
     drives = [(0.0, whole["arrives_min"]), (whole["sets_off_min"], home)]
@@ -248,16 +249,18 @@ def _way_and_days(document: dict[str, Any]) -> list[str]:
     return says
 
 
-def _hours(document: dict[str, Any]) -> list[str]:
+def _hours(document: dict[str, Any], hours: tuple[float, float]) -> list[str]:
     totals, whole, says = document["totals"], document["schedule"], []
     bores = math.fsum(one["time"]["total_min"] for one in document["bores"])
-    site = bores + totals["once_min"] + totals["fire_watch_min"] - totals["used_wait_min"]
+    site = bores + totals["once_min"] + totals["fire_watch_min"] - totals["used_wait_min"] - totals["away_wait_min"]
     says += [] if abs(site - totals["on_site_min"]) < NEAR * 10 else ["hours on site do not add up"]
     way = 0.0 if whole["stays"] else whole["arrives_min"]
     here = math.ceil(whole["leaves_min"] / DAY - 1e-9) - math.floor(whole["arrives_min"] / DAY + 1e-9)
     daily = (whole["opens_min"] - way + whole["closing_min"]) * here
-    if abs(totals["on_site_min"] - whole["order_min"] - daily) > NEAR * 10:
-        says.append(f"on site {totals['on_site_min']:.2f}, but the order takes {whole['order_min']:.2f}")
+    there, watches = attended(document, *hours)
+    here_min = min(whole["order_min"], there) + watches + daily
+    if abs(totals["on_site_min"] - here_min) > NEAR * 10:
+        says.append(f"on site {totals['on_site_min']:.2f}, but somebody is there for {here_min:.2f}")
     paid = (totals["on_site_min"] + totals["travel_min"]) * totals["people"] / 60
     says += [] if abs(paid - totals["labour_h"]) < NEAR else ["labour hours"]
     confined = document["job"]["site"].get("access") == "confined"

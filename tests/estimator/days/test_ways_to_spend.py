@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from estimator.book.pricebook import read_pricebook
-from estimator.days.timetable import ways_to_spend
+from estimator.days.timetable import durations_in, ways_to_spend
 from estimator.money.bill import bill_of
 from estimator.road import run
 from tests.depth import deep
@@ -36,7 +36,10 @@ def _case(seed: int, name: str) -> Arranged:
 def _priced(found: Arranged) -> tuple[Weighed, Weighed]:
     """Return price and cost of the way that was chosen, and of the cheapest that there is."""
     plan, bores, chosen = found
-    prices = [bill_of(run(plan, bores, way, plan.day)).price for way in (chosen, *ways_to_spend(plan, chosen))]
+    durations = durations_in(plan, chosen, bores, plan.day)
+    prices = [
+        bill_of(run(plan, bores, way, plan.day)).price for way in (chosen, *ways_to_spend(plan, chosen, durations))
+    ]
     own, *others = [(price.before_tax, price.cost) for price in prices]
     return own, min(others)
 

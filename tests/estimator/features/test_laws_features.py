@@ -133,7 +133,7 @@ def test_times_hours_and_supplies_add_up(document: Any) -> None:
         assert math.fsum(each["time_min"] for each in cut) == pytest.approx(one["machining"]["time_min"], rel=BALANCE)
     for key in SUMMED:
         assert math.fsum(one["consumption"][key] for one in bores) == pytest.approx(totals[key], rel=BALANCE)
-    once = totals["once_min"] + totals["fire_watch_min"] - totals["used_wait_min"]
+    once = totals["once_min"] + totals["fire_watch_min"] - totals["used_wait_min"] - totals["away_wait_min"]
     on_site = math.fsum(one["time"]["total_min"] for one in bores) + once
     assert totals["on_site_min"] == pytest.approx(on_site, rel=BALANCE)
     paid = (totals["on_site_min"] + totals["travel_min"]) / 60 * totals["people"]
