@@ -38,11 +38,7 @@ def _random() -> list[Case]:
 
 def _a_bore(cases: list[Case], detail: Detail) -> float:
     """Return what a bore takes, of jobs that are estimated anew. [s]"""
-<<<<<<< HEAD
     spent = sum(least(functools.partial(estimate, *case, detail), before=_fresh) for case in cases)
-=======
-    spent = sum(least(functools.partial(estimate, *case, detail=detail), before=_fresh) for case in cases)
->>>>>>> main
     return spent / sum(len(document["bores"]) for document, _ in cases)
 
 

@@ -81,12 +81,8 @@ def readings_job(bores: int) -> dict[str, Any]:
         "values": rows,
     }
     own = [first | {"name": f"B{number}", "readings": readings} for number in range(bores)]
-<<<<<<< HEAD
     found: dict[str, Any] = json.loads(json.dumps(JOBS["measured"]["value"] | {"bores": own}))
     return found
-=======
-    return json.loads(json.dumps(JOBS["measured"]["value"] | {"bores": own}))
->>>>>>> main
 
 
 def changed(job: dict[str, Any], by: float, *bores: int) -> dict[str, Any]:
