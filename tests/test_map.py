@@ -8,7 +8,6 @@ from tests.test_house import ROOT, SOURCES, short
 MIRRORS = ("tests/api", "tests/estimator", "tests/exports")
 LONG_ENOUGH = 60  # lines from which a module's room has tests of its own
 HELD_ELSEWHERE = {  # rooms with no tests of their own, and what holds them
-    "estimator/steps": "tests/estimator/test_road.py",  # they are the road's steps, run as the road runs them
     "api/store/migrations/versions": "tests/api/store/test_schema.py",  # each version is built and compared from there
 }
 MAP = re.compile(r"^    ( {2}(?! ))?((?:[\w./]+ )+)", re.MULTILINE)
