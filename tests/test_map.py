@@ -31,6 +31,17 @@ def test_each_room_stands_in_the_map() -> None:
     assert rooms == mapped() - {"sample_jobs"}
 
 
+NAMED = ("api/access", "api/work", "estimator/days", "estimator/money", "estimator/steps", "estimator/weld")
+
+
+def test_each_file_of_a_room_that_lists_its_files_stands_in_the_map() -> None:
+    text = (ROOT / "DEVELOPERS.md").read_text("utf-8").partition("\n## Map\n")[2].partition("\n## ")[0]
+    words = set(re.findall(r"\w+", text))
+    stems = [path.stem for path in SOURCES if short(path.parent) in NAMED and path.name != "__init__.py"]
+    assert len(stems) > 40
+    assert [stem for stem in stems if stem not in words] == []
+
+
 def out_of_place(files: Iterable[str], rooms: Collection[str]) -> list[str]:
     """Return the files among the mirroring tests that lie in no room's mirror."""
     mirroring = [name for name in files if name.startswith(MIRRORS)]

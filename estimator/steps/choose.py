@@ -15,9 +15,9 @@ from estimator.features.feature import Site
 from estimator.features.plan import doubts, plan_features
 from estimator.inputs import Inputs
 from estimator.job.job import Job
-from estimator.memo import hold, recalled
 from estimator.plans import BorePlan
 from estimator.shop.standards import Circumstances, circumstances_of, counts_of
+from estimator.steps.memo import hold, recalled
 from estimator.steps.survey import ANYWHERE
 from estimator.tables.messages import Message, about, say
 from estimator.weld import refuse

@@ -5,10 +5,10 @@ import json
 from collections.abc import Iterator
 from typing import Any
 
-from estimator import memo
 from estimator.book.pricebook import PriceBook, read_pricebook
 from estimator.bore.form import fitted_once
 from estimator.estimate import Detail, estimate
+from estimator.steps import memo
 from tests.benchmarks.ratio import ROOT, Ratio, changed, least, readings_job
 from tests.golden.jobs import golden_case
 
@@ -16,6 +16,7 @@ __all__ = ["engine_ratios"]
 
 RANDOM = 40
 MANY, FEW = 200, 4
+AIMS: dict[Detail, float] = {"plan": 0.06, "full": 0.12}  # imports a bore
 Case = tuple[dict[str, Any], PriceBook]
 
 
@@ -37,7 +38,7 @@ def _random() -> list[Case]:
 
 def _a_bore(cases: list[Case], detail: Detail) -> float:
     """Return what a bore takes, of jobs that are estimated anew. [s]"""
-    spent = sum(least(functools.partial(estimate, *case, detail=detail), before=_fresh) for case in cases)
+    spent = sum(least(functools.partial(estimate, *case, detail), before=_fresh) for case in cases)
     return spent / sum(len(document["bores"]) for document, _ in cases)
 
 
@@ -57,14 +58,15 @@ def engine_ratios(unit: float) -> Iterator[Ratio]:
     """Yield the ratios of the engine; `unit`: what importing the libraries takes. [s]"""
     book, random = read_pricebook(), _able(_random())
     four = [(readings_job(FEW), book)]
-    for detail, aim in (("plan", 0.06), ("full", 0.12)):
-        for name, cases in (("the samples", _samples()), ("random jobs", random), ("4 bores x 36 readings", four)):
-            took = _a_bore(cases, detail)  # type: ignore[arg-type] # one of the details
+    jobs = {"the samples": _samples(), "random jobs": random, "4 bores x 36 readings": four}
+    for detail, aim in AIMS.items():
+        for name, cases in jobs.items():
+            took = _a_bore(cases, detail)
             yield Ratio(f"a bore at {detail}, {name}", took / unit, aim, f"{1e3 * took:.1f} ms; in imports")
-    few, many = (least(lambda n=n: estimate(readings_job(n), book), 3, _fresh) for n in (FEW, MANY))  # type: ignore[misc] # of this round
+    few, many = (least(functools.partial(estimate, readings_job(n), book), 3, _fresh) for n in (FEW, MANY))
     yield Ratio(f"{MANY} bores against {FEW}", many / few, 60, f"{many:.2f} s against {1e3 * few:.0f} ms")
-    for detail in ("plan", "full"):
-        yield _one_changed(book, detail)  # type: ignore[arg-type] # the same
+    for detail in AIMS:
+        yield _one_changed(book, detail)
 
 
 def _one_changed(book: PriceBook, detail: Detail) -> Ratio:

@@ -81,7 +81,8 @@ def readings_job(bores: int) -> dict[str, Any]:
         "values": rows,
     }
     own = [first | {"name": f"B{number}", "readings": readings} for number in range(bores)]
-    return json.loads(json.dumps(JOBS["measured"]["value"] | {"bores": own}))
+    found: dict[str, Any] = json.loads(json.dumps(JOBS["measured"]["value"] | {"bores": own}))
+    return found
 
 
 def changed(job: dict[str, Any], by: float, *bores: int) -> dict[str, Any]:
