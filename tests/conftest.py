@@ -6,6 +6,7 @@ from typing import Any
 import pytest
 from hypothesis import settings
 
+from estimator.steps import memo
 from tests.depth import THOROUGH, deep
 
 # At a push the same samples every time, so that it tells of the change; --thorough looks elsewhere each time.
@@ -14,6 +15,14 @@ settings.register_profile("ci", settings.get_profile("local"), print_blob=True)
 settings.load_profile("ci" if os.environ.get("CI") else "local")
 
 HELD = pytest.StashKey[int]()
+
+
+@pytest.fixture(autouse=True)
+def nothing_is_remembered() -> None:
+    """Let a test find nothing that another one had worked out, perhaps with other tables."""
+    memo.forget()
+
+
 # The files that take longest, longest first: they begin first, so that the processes end together.
 LONG = (
     "tests/exports/sheets/test_quote.py",

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 __all__ = ["Detail", "Units", "estimate"]
 
 
-WEIGHED = {"plan", "days", "basis"}  # parts of the page that show what was weighed beside
+WEIGHED = {"plan", "heat", "days", "basis"}  # parts of the page that show what was weighed beside
 
 
 class Detail(StrEnum):

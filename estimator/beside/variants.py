@@ -1,6 +1,6 @@
 """The same job told another way: the other kind of wear beside a budget price, and what a deeper clean-up cut adds."""
 
-from decimal import ROUND_HALF_UP, Decimal
+from decimal import Decimal
 from typing import NotRequired
 
 from typing_extensions import TypedDict
@@ -12,7 +12,7 @@ from estimator.errors import JobRefusedError
 from estimator.express import digits, money
 from estimator.formula import difference, formula
 from estimator.job.job import Job
-from estimator.money.lines import minor_of
+from estimator.money.lines import minor_of, to_minor
 from estimator.steps.survey import surveyed, thinnest_layer
 from estimator.tables.messages import say, texts_of
 
@@ -78,7 +78,7 @@ class Variation(TypedDict):
 @formula("price", "AACE 18R-97 class of estimate: the price times one and the end of its band", "published")
 def band_end(price: Decimal, band_share: float, minor: str) -> Decimal:
     """End of the band of a budget price. [the currency]"""
-    return (price * (1 + Decimal(repr(float(band_share))))).quantize(Decimal(minor), ROUND_HALF_UP)
+    return to_minor(price * (1 + Decimal(repr(float(band_share)))), minor)
 
 
 @formula("price", "definition: what a changed job costs more", "computed")

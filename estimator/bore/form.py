@@ -17,6 +17,7 @@ from estimator.units import factor
 __all__ = [
     "CIRCLES",
     "Fit",
+    "fitted_once",
     "form_of",
     "offset_of",
     "out_of_form",
@@ -159,7 +160,7 @@ def form_of(profile: Profile, length: float) -> tuple[list[tuple[float, list[Fit
     if not profile.radial:
         return [], []
     plain, long, scale = _plain(profile, length)
-    sections, cylinders = _fitted(Readable(plain, long))
+    sections, cylinders = fitted_once(Readable(plain, long))
     circles = [[_scaled(fit, scale) for fit in fits] for fits in sections]
     depths = [float(depth) for depth in profile.depth]
     return list(zip(depths, circles, strict=True)), [_scaled(fit, scale) for fit in cylinders]
@@ -181,7 +182,7 @@ class Readable:
 
 
 @functools.lru_cache(maxsize=32)
-def _fitted(read: Readable) -> tuple[list[list[Fit]], list[Fit]]:
+def fitted_once(read: Readable) -> tuple[list[list[Fit]], list[Fit]]:
     """Return all fits, in millimetres; variants of one job ask for the same again."""
     sections = [_section(read.plain, row) for row in range(len(read.plain.depth))]
     return sections, _cylinders(read.plain, read.length) if len(read.plain.depth) > 1 else []

@@ -63,6 +63,7 @@ class State:
         self.open = list(shop.waits)
         self.ready = [n for n, count in enumerate(shop.waits) if not count]
         self.free = [0.0] * shop.people
+        self.all = tuple(range(shop.people))
         self.place = [NONE] * shop.people
         self.bars = [0.0] * shop.lines
         self.machines = [0.0] * shop.machines
@@ -77,8 +78,6 @@ class State:
         """
         shop, heads, bars, found = self.shop, self.heads, self.bars, list[tuple[float, int]]()
         hands, bar, takes, free = shop.hands, shop.bar, shop.takes, sorted(self.free)
-        held = self.holds.values()
-        idle = min((one for n, one in enumerate(self.machines) if n not in held), default=None)
         for number in self.ready if wanted is None else wanted:
             start = heads[number]
             if hands[number] and free[hands[number] - 1] > start:
@@ -86,9 +85,11 @@ class State:
             if bar[number] >= 0 and bars[bar[number]] > start:
                 start = bars[bar[number]]
             if takes[number] >= 0:
-                if idle is None:
+                held = self.holds.values()
+                idle = [one for n, one in enumerate(self.machines) if n not in held]
+                if not idle:
                     continue
-                start = max(start, idle)
+                start = max(start, min(idle))
             if not hands[number] and bar[number] < 0:
                 return [(start, number)]
             found.append((start, number))
@@ -115,16 +116,19 @@ class State:
         self.ready.remove(number)
         self.done.append((number, people, machine))
         self.end, self.left = max(self.end, end), self.left - shop.hands[number] * shop.durations[number]
+        heads, waits = self.heads, self.open
         for after in shop.later[number]:
-            self.open[after] -= 1
-            self.heads[after] = max(self.heads[after], end)
-            if not self.open[after]:
+            waits[after] -= 1
+            heads[after] = max(heads[after], end)
+            if not waits[after]:
                 self.ready.append(after)
 
     def _people(self, hands: int, line: int, start: float) -> tuple[int, ...]:
         """Return who does a task: of those that are free first who is on its line, then who came free last."""
         if not hands:
             return ()
+        if hands == len(self.free):
+            return self.all
         able = [n for n, free in enumerate(self.free) if free <= start]
         if len(able) > hands:
             able.sort(key=lambda n: (self.place[n] != line, -self.free[n], n))

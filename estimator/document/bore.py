@@ -1,5 +1,7 @@
 """One bore of the estimate document: its parts together, and where its time goes."""
 
+from typing import Any
+
 from typing_extensions import TypedDict
 
 from estimator.book.pricebook import PriceBook
@@ -18,6 +20,7 @@ from estimator.express import all_shown
 from estimator.inputs import Inputs
 from estimator.plans import BoreFigures
 from estimator.shop.supplies import SHOWN
+from estimator.steps.memo import Same, remembered
 
 __all__ = ["Bore", "bore_of"]
 
@@ -74,6 +77,27 @@ def _time(one: BoreFigures) -> Time:
 
 def bore_of(one: BoreFigures, book: PriceBook, inputs: Inputs) -> Bore:
     """Return one bore of the estimate document."""
+    edges, remedy = one.supplies.edges, None if one.remedy is None else one.remedy.time
+    rest = (tuple(edges.lives), tuple(edges.edges), one.supplies.flow, one.wait_saving, remedy)
+    key = (book.mark, inputs.mark, Same(one.plan), Same(one.build), Same(one.heat), *rest)
+    found: Bore = _copied(remembered("written", key, lambda: _written(one, book, inputs)))
+    found["consumption"] = _used(one)  # some of it is shared with other bores
+    return found
+
+
+def _used(one: BoreFigures) -> Consumption:
+    return supplies_shown({name: getattr(one.supplies, name) for name in SHOWN})
+
+
+def _copied(part: Any) -> Any:  # noqa: ANN401  # of the document
+    """Return a part of the document whose objects and lists are nobody else's."""
+    if isinstance(part, dict):
+        return {key: _copied(value) for key, value in part.items()}
+    return [_copied(one) for one in part] if isinstance(part, list) else part
+
+
+def _written(one: BoreFigures, book: PriceBook, inputs: Inputs) -> Bore:
+    """Return one bore of the estimate document, as it is written once for a plan and what follows from it."""
     return {
         "name": one.plan.survey.bore.name,
         "given": given_of(one),
@@ -84,7 +108,7 @@ def bore_of(one: BoreFigures, book: PriceBook, inputs: Inputs) -> Bore:
         "heat": heat_of(one),
         "plate": plate_of(one, book.facts, inputs),
         "machining": machining_of(one, book),
-        "consumption": supplies_shown({name: getattr(one.supplies, name) for name in SHOWN}),
+        "consumption": _used(one),
         "time": _time(one),
         "features": features_of(one),
         "card": card_of(one, book.facts),

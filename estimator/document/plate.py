@@ -1,11 +1,13 @@
 """The plate round a boss in the estimate document: where it ends, whether that was told, what it may be if not."""
 
+from typing import NotRequired
+
 from typing_extensions import TypedDict
 
 from estimator.express import all_shown
 from estimator.inputs import Inputs
 from estimator.plans import BoreFigures
-from estimator.steps.heat import were_it
+from estimator.steps.warmth import were_it
 from estimator.tables import Tables
 from estimator.tables.rows import PlateEnds
 from estimator.weld.around import BEST, WORST
@@ -23,7 +25,7 @@ class MayBe(TypedDict):
 
 
 class Plate(TypedDict):
-    """Where the plate round a boss ends; `may_be`: the best and the worst case, where nobody said."""
+    """Where the plate round a boss ends; `may_be`: the best and the worst case where nobody said, if asked for."""
 
     plate_thickness_mm: float
     plates: int
@@ -32,13 +34,14 @@ class Plate(TypedDict):
     plate_reach_mm: float | None
     plate_neck_mm: float | None
     assumed: bool
-    may_be: list[MayBe]
+    may_be: NotRequired[list[MayBe]]
 
 
 def plate_of(one: BoreFigures, facts: Tables, inputs: Inputs) -> Plate:
     """Return the plate round a bore's boss."""
-    around = one.plan.heat.boss.around
-    return all_shown(
+    around, asked = one.plan.heat.boss.around, one.plan.weld.beside is not None
+    cases = (BEST, WORST) if asked and not around.told else ()
+    found = all_shown(
         Plate(
             plate_thickness_mm=around.thickness,
             plates=around.plates,
@@ -47,9 +50,12 @@ def plate_of(one: BoreFigures, facts: Tables, inputs: Inputs) -> Plate:
             plate_reach_mm=around.reach or None,
             plate_neck_mm=around.neck or None,
             assumed=not around.told,
-            may_be=[] if around.told else [_may_be(one, ends, facts, inputs) for ends in (BEST, WORST)],
+            may_be=[_may_be(one, ends, facts, inputs) for ends in cases],
         )
     )
+    if not asked:
+        del found["may_be"]
+    return found
 
 
 def _plainly(ends: str, facts: Tables) -> str:

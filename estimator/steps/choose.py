@@ -15,9 +15,9 @@ from estimator.features.feature import Site
 from estimator.features.plan import doubts, plan_features
 from estimator.inputs import Inputs
 from estimator.job.job import Job
-from estimator.memo import hold, recalled
 from estimator.plans import BorePlan
 from estimator.shop.standards import Circumstances, circumstances_of, counts_of
+from estimator.steps.memo import hold, recalled
 from estimator.steps.survey import ANYWHERE
 from estimator.tables.messages import Message, about, say
 from estimator.weld import refuse
@@ -107,7 +107,8 @@ def _rest(found: _Found, book: PriceBook, ambient: float, day: Inputs) -> BorePl
     """Choose heat, passes and what is counted, once the weld of a bore is chosen."""
     facts, one, weld = book.facts, found.survey, found.weld
     laid = glimpse(weld, facts, day)
-    heat = plan_heat(one, found.base, weld, heat=laid[-1].heat_input, ambient=ambient, facts=facts, inputs=day)
+    coolest = min(layer.heat_input for layer in laid)
+    heat = plan_heat(one, found.base, weld, heat=coolest, ambient=ambient, facts=facts, inputs=day)
     cut = plan_cut(one, found.base.family, weld, heat.risk, laid[-1].valley, bench_for(one, found.setup.span, book))
     left = left_to_bore(one.sizes.finish, weld.layers[-1].end)
     said = short_ends([layer.end_shortfall for layer in laid], left, weld.rings)

@@ -12,7 +12,7 @@ def plate(bore: Bore, units: Units) -> list[str]:
     """Return where the plate ends and, where that was assumed, what it may be; nothing for an older document."""
     if not has(bore, "plate"):
         return []
-    may = zip(("at best", "at worst"), bore["plate"]["may_be"], strict=False)
+    may = zip(("at best", "at worst"), bore["plate"].get("may_be", []), strict=False)
     lines = named("plate", plate_said(bore, units))
     return lines + [line for case, other in may for line in named("", f"{case}, {_may_be(other)}")]
 

@@ -7,7 +7,7 @@ from estimator.document.old import tools_in
 from estimator.document.schedule import Schedule
 from estimator.estimate import Estimate
 from exports.cells import Cell, Row, Sheet, lines_of
-from exports.days import Part, Use, by_day, clock, day_name, drives, uses_of
+from exports.days import Part, Use, by_day, clock, day_name, days_of, drives, uses_of
 from exports.format import by_grade, counted, field, perhaps, shown
 from exports.phrases import printable
 from exports.sheets.day_tasks import order_rows
@@ -142,7 +142,7 @@ def sheets(estimate: Estimate) -> tuple[Sheet, ...]:
     if schedule is None:
         return ()
     parts, uses = by_day(schedule), uses_of(estimate, tuple(SUPPLIES))
-    return tuple(_page(day, parts[day["day"]], uses[day["day"]], estimate) for day in schedule["days"])
+    return tuple(_page(day, parts[day["day"]], uses[day["day"]], estimate) for day in days_of(schedule))
 
 
 def _page(day: Day, parts: list[Part], uses: list[Use], estimate: Estimate) -> Sheet:

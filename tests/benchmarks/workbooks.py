@@ -1,10 +1,6 @@
-"""The quote workbook against the bare library writing the same cells, in one run."""
+"""The quote workbook against the bare library writing the same cells."""
 
 import io
-import statistics
-import time
-from collections.abc import Callable
-from pathlib import Path
 
 import openpyxl
 
@@ -12,15 +8,15 @@ from estimator.book.pricebook import read_pricebook
 from estimator.estimate import estimate
 from exports.sheets import QUOTE
 from exports.workbook import quote_workbook
+from tests.benchmarks.ratio import Ratio, least
+from tests.benchmarks.shell import SAMPLE
 
 __all__ = ["workbook_ratio"]
 
-ROUNDS = 15
 
-
-def workbook_ratio(sample: Path) -> tuple[float, str]:
+def workbook_ratio() -> Ratio:
     """Return the time of our workbook over that of the library writing the same values, without looks or charts."""
-    found = estimate(sample.read_bytes(), read_pricebook())
+    found = estimate(SAMPLE.read_bytes(), read_pricebook(), "full")
     source = openpyxl.load_workbook(io.BytesIO(quote_workbook(found, QUOTE)))
     cells = [
         (sheet.title, [(c.row, c.column, c.value) for row in sheet.iter_rows() for c in row if c.value is not None])
@@ -36,11 +32,7 @@ def workbook_ratio(sample: Path) -> tuple[float, str]:
                 page.cell(row, column, value)
         book.save(io.BytesIO())
 
-    def timed(work: Callable[[], object]) -> float:
-        start = time.perf_counter()
-        work()
-        return time.perf_counter() - start
-
-    rounds = [(timed(lambda: quote_workbook(found, QUOTE)), timed(bare)) for _ in range(ROUNDS)]
-    ours, theirs = (1e3 * statistics.median(column) for column in zip(*rounds, strict=True))
-    return statistics.median(a / b for a, b in rounds), f"{ours:.0f} against {theirs:.0f} ms"
+    ours, theirs = least(lambda: quote_workbook(found, QUOTE)), least(bare)
+    return Ratio(
+        "quote workbook against openpyxl", ours / theirs, 1.5, f"{1e3 * ours:.0f} against {1e3 * theirs:.0f} ms"
+    )

@@ -21,7 +21,8 @@ import numpy as np
 import pytest
 
 from estimator.bore import form
-from estimator.weld import ring
+from estimator.steps import memo
+from estimator.weld import body, ring
 from tests.depth import seeds
 from tests.golden.hold import document_of
 
@@ -100,6 +101,14 @@ class Noise:
         return lambda *given, **named: self.moved(function(*given, **named))
 
 
+def _fresh() -> None:
+    """Let go of all that was worked out before."""
+    memo.forget()
+    ring._known.cache_clear()
+    body._known.cache_clear()
+    form.fitted_once.cache_clear()
+
+
 @functools.cache
 def _unmoved() -> dict[str, str]:
     """Return every sample's document."""
@@ -113,11 +122,10 @@ def test_moved_last_bits_change_no_byte(monkeypatch: pytest.MonkeyPatch, seed: i
     for home, names in ((np, NOISY), (math, PLAIN), (np.linalg, ("eigh",))):
         for name in names:
             monkeypatch.setattr(home, name, noise.on(getattr(home, name)))
-    ring._known.cache_clear()
-    form._fitted.cache_clear()
+    _fresh()
     after = {name: json.dumps(document_of(name)) for name in SAMPLES}
     monkeypatch.undo()
-    ring._known.cache_clear()
+    _fresh()
     assert noise.calls > 1000
     assert [name for name in SAMPLES if after[name] != before[name]] == []
 

@@ -43,7 +43,7 @@ EXEMPT = {
     "money.lines.printed": "turns a quantity into a decimal number",
     "money.lines._sum_of": "decimal money",
 }
-MONEY = ("compare.", "buying.", "money.price.", "money.lines.", "beside.variants.")
+MONEY = ("compare.", "buying.", "van.", "money.price.", "money.lines.", "beside.variants.")
 RATIOS = {"shop.gas_cylinder.left_share"}  # of two figures in one unit
 
 

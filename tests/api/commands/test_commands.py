@@ -12,7 +12,7 @@ from typer.testing import CliRunner, Result
 from api.commands import app
 from api.commands.later import LATER
 from estimator.book.pricebook import builtin_document, read_pricebook
-from estimator.estimate import estimate
+from estimator.estimate import DETAILS, Detail, estimate
 from exports.format import by_grade
 from tests.api.service import SAMPLES, job, refused_job
 
@@ -56,7 +56,7 @@ def test_each_fault_is_a_line_that_begins_with_file_and_path(tmp_path: Path) -> 
     lines = done.stderr.splitlines()
     assert (done.exit_code, done.stdout, len(lines)) == (2, "", 2)
     assert lines[0].startswith(f"{bad}: bores.0.length: ")
-    assert lines[1].startswith(f"{bad}: bores.0.material: no steel named 'S355J3'; near: ")
+    assert lines[1].startswith(f"{bad}: bores.0.material: bore A, material: no steel named 'S355J3'; near: ")
     assert "S355J2" in lines[1]
 
 
@@ -97,6 +97,24 @@ def test_a_file_larger_than_a_document_is_refused(tmp_path: Path) -> None:
     large.write_bytes(b" " * (2 * 1024 * 1024 + 1))
     done = run("estimate", large)
     assert (done.exit_code, done.stderr) == (2, f"{large}: the document is larger than 2 MB\n")
+
+
+@pytest.mark.parametrize("detail", DETAILS)
+def test_a_detail_asked_for_is_printed(good: Path, detail: Detail) -> None:
+    done = run("estimate", good, "--json", "--detail", detail)
+    assert (done.exit_code, json.loads(done.stdout)) == (0, estimate(good.read_bytes(), read_pricebook(), detail))
+
+
+def test_a_detail_goes_with_json_alone(good: Path) -> None:
+    done = run("estimate", good, "--detail", "full")
+    assert (done.exit_code, done.stdout) == (2, "")
+    assert done.stderr.startswith("boreworth estimate: --detail: goes with --json")
+
+
+def test_the_whole_page_shows_what_was_weighed_beside(good: Path) -> None:
+    short, whole = run("estimate", good).stdout, run("estimate", good, "--full").stdout
+    assert "Alternatives:" in whole
+    assert "Alternatives:" not in short
 
 
 def test_what_is_not_built_is_refused_by_its_name(good: Path) -> None:

@@ -14,7 +14,7 @@ from starlette.testclient import TestClient
 
 from api.work import tasks
 from estimator.book.pricebook import read_pricebook
-from estimator.estimate import estimate
+from estimator.estimate import DETAILS, Detail, estimate
 from estimator.trust.explain import explain
 from tests.api.service import JSON, SAMPLES, WORKBOOK, client, job, refused_job
 
@@ -50,6 +50,12 @@ def test_the_answer_is_the_document_of_the_engine(service: TestClient, sample: P
     response = service.post("/api/estimates", content=body, headers=JSON)
     assert (response.status_code, response.headers["content-type"]) == (200, "application/json")
     assert response.content == to_json(estimate(body, read_pricebook()))
+
+
+@pytest.mark.parametrize("detail", DETAILS)
+def test_a_detail_asked_for_is_answered(service: TestClient, detail: Detail) -> None:
+    response = post(service, job(), f"/api/estimates?detail={detail}")
+    assert response.content == to_json(estimate(job(), read_pricebook(), detail))
 
 
 @pytest.mark.parametrize(
@@ -103,6 +109,7 @@ def test_a_job_that_must_not_be_welded_is_409_with_its_reasons(service: TestClie
         ("spread=100", "spread", "not built yet"),
         ("spred=1", "spred", 'did you mean "spread"?'),
         ("q=", "q", "known here: detail, pricebook, spread"),
+        ("detail=most", "detail", "must be one of price, plan, full"),
     ],
 )
 def test_a_parameter_is_never_ignored(service: TestClient, query: str, path: str, said: str) -> None:

@@ -159,8 +159,9 @@ def test_no_economics_is_a_fault() -> None:
 
 
 WRONG = [
-    ("economics.discount_rate", -0.01, "greater than or equal to 0"),
-    ("economics.discount_rate", "8 %", "plain number"),
+    ("economics.discount_rate", -0.01, "must be a fraction from 0 to 1"),
+    ("economics.discount_rate", "8 of 100", "plain number or a percentage"),
+    ("economics.discount_rate", 8, 'write for instance 0.08 or "8 %"'),
     ("economics.hours_per_year", 0, "greater than 0"),
     ("economics.hours_per_year", 1e-300, "1 at least"),
     ("economics.downtime_cost", "140 USD/h", "USD is not the price book's currency EUR"),
@@ -187,7 +188,7 @@ EXTREMES = [
     ("economics.sleeve.downtime", "1e6 h"),
     ("economics.hours_per_year", 1),
     ("economics.hours_per_year", 8784),
-    ("economics.discount_rate", 10),
+    ("economics.discount_rate", 0.999),
     ("economics.discount_rate", 5e-324),
     ("economics.downtime_cost", "1000000000000 EUR/h"),
 ]
@@ -276,3 +277,7 @@ def test_downtime_is_rounded_before_it_is_spread() -> None:
 
 def test_the_same_document_gives_the_same_comparison() -> None:
     assert compare(DOCUMENT, BOOK) == FOUND
+
+
+def test_a_rate_in_percent_is_the_fraction() -> None:
+    assert compare(changed(DOCUMENT, "economics.discount_rate", "8 %"), BOOK)["discount_rate"] == 0.08
