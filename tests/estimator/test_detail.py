@@ -62,7 +62,7 @@ def jobs() -> list[Any]:
 @pytest.mark.parametrize(("document", "patch"), jobs())
 def test_the_details_differ_in_nothing_but_what_they_leave_out(document: Any, patch: Any) -> None:
     book = read_pricebook(patch)
-    full, plan, price = (estimate(document, book, detail) for detail in ("full", "plan", "price"))  # type: ignore[call-overload] # each of the details
+    full, plan, price = (estimate(document, book, detail) for detail in ("full", "plan", "price"))
     assert set(price) == PRICED
     assert not set(missing(price, plan)) & PRICED
     left_out = set(missing(plan, full))
@@ -73,7 +73,7 @@ def test_the_details_differ_in_nothing_but_what_they_leave_out(document: Any, pa
 
 def test_what_was_weighed_beside_is_left_out_of_a_budget() -> None:
     document = job(bore(), quick(90, 93, name="B"))
-    full, plan = (estimate(document, read_pricebook(), detail)["budget"] for detail in ("full", "plan"))  # type: ignore[call-overload] # each of the details
+    full, plan = (estimate(document, read_pricebook(), detail)["budget"] for detail in ("full", "plan"))
     assert set(missing(plan, full)) == {"other_wear", "other_price", "other_refused"}
 
 
@@ -93,7 +93,7 @@ def test_a_refusal_is_the_same_at_every_detail(seed: int) -> None:
     found = []
     for detail in ("full", "plan", "price"):
         try:
-            found.append(estimate(document, read_pricebook(patch), detail)["price"]["total"])  # type: ignore[call-overload] # each of the details
+            found.append(estimate(document, read_pricebook(patch), detail)["price"]["total"])
         except Exception as error:  # whatever refuses it
             found.append(f"{type(error).__name__}: {error}")
     assert len(set(found)) == 1
