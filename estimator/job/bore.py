@@ -86,6 +86,8 @@ class Bore(Featured):
             raise ValueError(
                 'must be the name of a steel, such as "S355J2", or its composition {"C": 0.2, ...} in percent'
             )
+        if known is not None and material not in known and material.strip().lower() in known:
+            return material.strip().lower()
         if known is not None and material not in known and IRON.match(material):
             irons = ", ".join(IRONS)
             raise ValueError(
