@@ -41,7 +41,7 @@ EXTRA = "beads past the faces beyond half a one at each, and dwells of a whole t
 BASES: dict[EndsLaid, tuple[str, ...]] = {PAST: ("past end",), RINGS: ("ring",)}
 
 
-@formula("extra", "definition: the share of the beads that only the ends need", "computed")
+@formula("extra", "definition: the share of the beads that only the ends need", "computed", unit="s")
 def extra_of(arc_time: float, extra_beads: float, beads: int) -> float:
     """Arc time of the beads of a layer that only the ends need. [s]"""
     return arc_time * extra_beads / beads

@@ -69,9 +69,9 @@ def after_dwell(end_shortfall: float, dwell_height: float) -> float:
 
 
 @formula("dwell_layers", "definition: whole turns that add what is missing beyond what boring takes off", "computed")
-def dwells_due(shortfall: float, left: float, dwell_height: float) -> int:
+def dwells_due(shortfall: float, machining_left: float, dwell_height: float) -> int:
     """Layers in which the arc must dwell for a whole turn at both ends. [-]"""
-    due: int = whole_up(above_zero(shortfall - left) / dwell_height)
+    due: int = whole_up(above_zero(shortfall - machining_left) / dwell_height)
     return due
 
 
