@@ -16,7 +16,7 @@ __all__ = ["basis_faults", "constant_faults", "cylinder_faults", "prices_in"]
 MAY_BE_ZERO = {
     "anti_spatter_start",
     "attendant",
-    "brackets_per_line",
+    "brackets_per_bearing",
     "bulk_scatter",
     "cleanup_allowance",
     "crest_allowance",
