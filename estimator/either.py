@@ -14,6 +14,8 @@ ROUNDS, LAST_STEP = 80, 1e-9  # Newton's step after one so small is lost in the 
 
 def larger(one: Any, other: Any) -> Any:  # noqa: ANN401  # a number or an array
     """Return the larger of two, element by element."""
+    if type(one) is float and type(other) is float:  # asked for thousands of times a job
+        return other if other > one else one
     if isinstance(one, np.ndarray) or isinstance(other, np.ndarray):
         return np.maximum(one, other)
     return max(one, other)
@@ -21,6 +23,8 @@ def larger(one: Any, other: Any) -> Any:  # noqa: ANN401  # a number or an array
 
 def smaller(one: Any, other: Any) -> Any:  # noqa: ANN401  # a number or an array
     """Return the smaller of two, element by element."""
+    if type(one) is float and type(other) is float:
+        return other if other < one else one
     if isinstance(one, np.ndarray) or isinstance(other, np.ndarray):
         return np.minimum(one, other)
     return min(one, other)

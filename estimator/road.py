@@ -20,7 +20,7 @@ from decimal import Decimal
 from estimator.book.pricebook import PriceBook
 from estimator.days.calendar import Arrangement
 from estimator.days.crew import Crew
-from estimator.days.timetable import durations_in, scheduled, shortest, ways_to_spend
+from estimator.days.timetable import durations_in, scheduled, scheduled_each, shortest, ways_to_spend
 from estimator.formula import unrecorded
 from estimator.inputs import Inputs, ambient_of, inputs_of
 from estimator.job.job import Job
@@ -85,7 +85,7 @@ def arrange(plan: Plan, bores: tuple[BoreFigures, ...], crew: Crew) -> Arrangeme
         if len(ways) == 1:
             return ways[0]
         own = lines_of_bores(plan, bores)
-        figures = (Figures(plan, bores, scheduled(plan, way, bores, plan.day, taken), plan.day) for way in ways)
+        figures = (Figures(plan, bores, whole, plan.day) for whole in scheduled_each(plan, ways, bores, taken))
         return min(zip(ways, figures, strict=True), key=lambda pair: _dearness(pair[1], own))[0]
 
 

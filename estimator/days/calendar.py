@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import cast
+from typing import Any, cast
 
 import numpy as np
 
@@ -13,6 +13,7 @@ from estimator.either import larger, picked, smaller, whole_down, whole_up
 
 __all__ = ["Arrangement", "Calendar", "Mode", "Road", "calendar_of", "days_off", "last_end", "run_through", "straight"]
 
+COOL = "cool"  # the wait that may be left to the night
 WATCH = "watch"  # the task that nobody's hands are needed for, yet somebody's eyes
 LEAST_ROOM = 10  # a day holds at least the tenth of a shift, however long its opening and closing take
 
@@ -97,15 +98,15 @@ def run_through(
     spans: dict[int, Span] = {}
     free: dict[object, float] = {}
     for turn in turns:
-        task = tasks[turn.task]
-        keeps: list[object] = list(turn.people)
-        keeps += [task.bar] if task.bar else []
-        keeps += [("machine", turn.machine)] if task.takes or task.frees else []
-        ready = begin
-        for end in (*(spans[n][1] for n in task.after), *(free[one] for one in keeps if one in free)):
-            ready = larger(ready, end)
-        spans[turn.task] = place(ready, durations[turn.task], task)
-        free |= dict.fromkeys(keeps, spans[turn.task][1])
+        task, ready = tasks[turn.task], begin
+        for number in task.after:
+            ready = larger(ready, spans[number][1])
+        for one in turn.keeps:
+            if one in free:
+                ready = larger(ready, free[one])
+        spans[turn.task] = span = place(ready, durations[turn.task], task)
+        for one in turn.keeps:
+            free[one] = span[1]
     return tuple(spans[n] for n in range(len(tasks)))
 
 
@@ -181,7 +182,7 @@ def _fallen(one: Arrangement, durations: Sequence[float], begin: float, shifts: 
     nights = one.mode.overnight
 
     def place(ready: float, duration: float, task: Task) -> Span:
-        if task in nights:
+        if task.code == COOL and task in nights:  # other tasks never are, and are not hashed
             return ready, larger(ready + duration, morning_after(ready, shifts))
         if not task.hands:
             return straight(ready, duration, task)
@@ -189,7 +190,7 @@ def _fallen(one: Arrangement, durations: Sequence[float], begin: float, shifts: 
 
     spans = run_through(one.tasks, one.turns, durations, begin, place)
     return tuple(
-        straight(span[0], duration, task) if task in nights else span
+        straight(span[0], duration, task) if task.code == COOL and task in nights else span
         for task, span, duration in zip(one.tasks, spans, durations, strict=True)
     )
 
@@ -205,19 +206,32 @@ def _attended(
     work = [(span, task.hot, ends[task.hot]) for task, span in zip(one.tasks, spans, strict=True) if task.hands]
     work += [(span, False, shifts.day) for task, span in zip(one.tasks, spans, strict=True) if task.code == WATCH]
     leaves = last_end([span for span, *_ in work], 0.0 * spans[0][0])
-    present, watches = 0.0 * leaves, 0.0 * leaves
-    for number in range(int(np.max(days))):
-        begin = number * shifts.day
-        first, last, watched = begin + shifts.day + present * 0.0, begin + present * 0.0, begin + present * 0.0
-        for (start, end), hot, closes in work:
+    whole, none = int(np.max(days)), 0.0 * leaves
+    first, last, watched = (
+        [number * shifts.day + ahead + none for number in range(whole)] for ahead in (shifts.day, 0, 0)
+    )
+    for (start, end), hot, closes in work:
+        for number in _days_in(start, end, shifts.day, whole):
+            begin = number * shifts.day
             a, b = larger(start, begin + shifts.opens), smaller(end, begin + closes)
             here = a < b
-            first, last = picked(here, smaller(first, a), first), picked(here, larger(last, b), last)
-            watched = picked(here, larger(watched, b + fire_watch), watched) if hot else watched
-        some, more = last > first, leaves >= begin + shifts.day
-        present = present + picked(some, last - first, 0.0)
-        watches = watches + picked(some & more, larger(watched - last, 0.0), 0.0)
+            first[number] = picked(here, smaller(first[number], a), first[number])
+            last[number] = picked(here, larger(last[number], b), last[number])
+            if hot:
+                watched[number] = picked(here, larger(watched[number], b + fire_watch), watched[number])
+    present = watches = none
+    for number in range(whole):
+        some, more = last[number] > first[number], leaves >= (number + 1) * shifts.day
+        present = present + picked(some, last[number] - first[number], 0.0)
+        watches = watches + picked(some & more, larger(watched[number] - last[number], 0.0), 0.0)
     return present, watches
+
+
+def _days_in(start: Any, end: Any, day: float, days: int) -> range:  # noqa: ANN401  # a number or an array
+    """Return the days that a span may touch: of one number those from its start to its end, of arrays all."""
+    if isinstance(start, np.ndarray) or isinstance(end, np.ndarray):
+        return range(days)
+    return range(max(0, int(start / day) - 1), min(days, int(end / day) + 2))
 
 
 def _home(leaves: float, way: float, travel: Shifts) -> Span:

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from estimator.book.pricebook import PriceBook
-from estimator.days.calendar import Arrangement, Mode, Road
+from estimator.days.calendar import COOL, Arrangement, Mode, Road
 from estimator.days.sequence import LARGE, ordered, shorter
 from estimator.days.tasks import Task
 from estimator.days.yard import Yard
@@ -70,7 +70,7 @@ def ways_of(one: Arrangement, durations: Sequence[float], road: Road, book: Pric
 
 def _left(one: Arrangement, durations: Sequence[float]) -> list[frozenset[Task]]:
     """Return which waits may be left to the night: the longest, the two longest, and so on."""
-    waits = [(task, float(time)) for task, time in zip(one.tasks, durations, strict=True) if task.code == "cool"]
+    waits = [(task, float(time)) for task, time in zip(one.tasks, durations, strict=True) if task.code == COOL]
     tasks = [task for task, time in sorted(waits, key=lambda wait: -wait[1]) if time]
     counts = sorted({*range(1, min(NIGHTS, len(tasks)) + 1), len(tasks)} - {0})
     return [frozenset(tasks[:count]) for count in counts]

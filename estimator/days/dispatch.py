@@ -15,11 +15,15 @@ NONE = -1  # no line, no bar, no machine
 
 @dataclass(frozen=True)
 class Turn:
-    """One task in its turn: who does it (none for a wait), and the machine its line is set up with."""
+    """One task in its turn: who does it (none for a wait), and the machine its line is set up with.
+
+    `keeps`: all that is busy with it, people, bar and machine.
+    """
 
     task: int
     people: tuple[int, ...]
     machine: int | None
+    keeps: tuple[object, ...]
 
 
 class Shop:
@@ -137,7 +141,13 @@ class State:
 
     def turns(self) -> tuple[Turn, ...]:
         """Return what was done, in turn."""
-        return tuple(Turn(*one) for one in self.done)
+        return tuple(Turn(n, people, machine, self._keeps(n, people, machine)) for n, people, machine in self.done)
+
+    def _keeps(self, number: int, people: tuple[int, ...], machine: int | None) -> tuple[object, ...]:
+        shop = self.shop
+        sets = shop.takes[number] >= 0 or shop.frees[number] >= 0
+        bar = (("bar", shop.bar[number]),) if shop.bar[number] >= 0 else ()
+        return (*people, *bar, *((("machine", machine),) if sets else ()))
 
     def least(self, able: Sequence[tuple[float, int]]) -> float:
         """Return a time before which the job cannot end.

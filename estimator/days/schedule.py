@@ -17,6 +17,7 @@ __all__ = [
     "done_beside",
     "labour_time",
     "on_site_time",
+    "order_time",
     "schedule_of",
     "standing_by",
     "travel_time",
@@ -102,6 +103,12 @@ def standing_by(on_site: float, technicians: int, work: float) -> float:
     return left_of(on_site * technicians, work)
 
 
+def order_time(one: Arrangement, durations: Sequence[float], road: Road) -> float:
+    """Return how long an order of work takes on the clock of work alone. [s]"""
+    start = 0.0 * road.way
+    return last_end(run_through(one.tasks, one.turns, durations, start, straight), start)
+
+
 def schedule_of(
     one: Arrangement,
     durations: Sequence[float],
@@ -112,6 +119,7 @@ def schedule_of(
     distance: float,
     road_speed: float,
     road: Road,
+    order: float | None = None,
 ) -> Schedule:
     """Return the whole job from door to door.
 
@@ -125,12 +133,14 @@ def schedule_of(
         Work once a job, and the rest of the fire watch. [s]
     distance, road_speed, road
         The way there, and the hours of a day. [SI]
+    order
+        How long the order takes on the clock of work alone, where that is known. [s]
     """
     calendar = calendar_of(one, durations, road)
     days = _counted(calendar.days, "days", "days from door to door, as the order of work falls into shifts")
     here = _counted(calendar.site_days, "site_days", "days with work on site, as the order of work falls into shifts")
     daily = daily_work(road.opening, road.closing, here)
-    length = last_end(run_through(one.tasks, one.turns, durations, 0.0 * road.way, straight), 0.0 * road.way)
+    length = order_time(one, durations, road) if order is None else order
     length = _found(length, "order", "from arrival to leaving, as the shortest order of work that was found takes")
     once = summed("once", "s", once, daily)
     used = done_beside(bores, once, fire_watch, length, daily)

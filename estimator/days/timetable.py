@@ -1,7 +1,8 @@
 """The job as a whole: its tasks, the order of work that was chosen, and how it falls into days."""
 
 import datetime
-from collections.abc import Sequence
+import functools
+from collections.abc import Callable, Iterator, Sequence
 
 from estimator.book.pricebook import WEEK, PriceBook
 from estimator.days import schedule
@@ -18,7 +19,17 @@ from estimator.shop.standards import bore_elements, line_elements, standards_in
 from estimator.shop.time import daily_times, job_once
 from estimator.tables import Tables
 
-__all__ = ["boss_of", "crew_of", "durations_in", "scheduled", "shortest", "way_to", "ways_to_spend", "works_on"]
+__all__ = [
+    "boss_of",
+    "crew_of",
+    "durations_in",
+    "scheduled",
+    "scheduled_each",
+    "shortest",
+    "way_to",
+    "ways_to_spend",
+    "works_on",
+]
 
 
 def crew_of(plan: Plan) -> Crew:
@@ -110,18 +121,35 @@ def durations_in(plan: Plan, one: Arrangement, bores: Sequence[BoreFigures], inp
     return _durations(one.tasks, plan, bores, inputs)
 
 
-def scheduled(
+def scheduled(plan: Plan, one: Arrangement, bores: Sequence[BoreFigures], inputs: Inputs) -> schedule.Schedule:
+    """Return the whole job from door to door in an order of work."""
+    return _schedule(plan, bores, inputs, durations_in(plan, one, bores, inputs))(one)
+
+
+def scheduled_each(
+    plan: Plan, ways: Sequence[Arrangement], bores: Sequence[BoreFigures], durations: Sequence[float]
+) -> Iterator[schedule.Schedule]:
+    """Yield the whole job, on the planned day, in each way to spend days and nights with one order of work.
+
+    `durations` of its tasks: one number each. [s]
+    """
+    order = schedule.order_time(ways[0], durations, _days(plan.job, plan.book, plan.day))
+    return map(_schedule(plan, bores, plan.day, durations, order), ways)
+
+
+def _schedule(
     plan: Plan,
-    one: Arrangement,
     bores: Sequence[BoreFigures],
     inputs: Inputs,
-    durations: Sequence[float] | None = None,
-) -> schedule.Schedule:
-    """Return the whole job from door to door in an order of work; `durations` of its tasks, where known. [s]"""
+    durations: Sequence[float],
+    order: float | None = None,
+) -> Callable[[Arrangement], schedule.Schedule]:
+    """Return what schedules a job in one arrangement or another; `order`: how long the order takes, where known. [s]"""
     once = job_once(plan.changes, plan.book.facts, inputs)
-    return schedule.schedule_of(
-        one,
-        durations=durations_in(plan, one, bores, inputs) if durations is None else durations,
+    return functools.partial(
+        schedule.schedule_of,
+        durations=durations,
+        order=order,
         bores=summed("bores", "s", *(each.time.total for each in bores)),
         idle=summed("cooldown", "s", *(each.time.cooldown for each in bores)),
         once=once.work,

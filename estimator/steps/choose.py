@@ -139,6 +139,15 @@ def minded_of(bore: BorePlan, book: PriceBook) -> list[Message]:
     ]
 
 
+def _one_pin(job: Job) -> list[Message]:
+    """Return which bores of one size and axis name no line, so that one pin may pass through them."""
+    alike: dict[tuple[float, str], list[str]] = {}
+    for bore in job.bores:
+        if bore.line is None and bore.part_of is None:
+            alike.setdefault((bore.nominal_diameter, bore.axis), []).append(bore.name)
+    return [say("one_pin", bores=tuple(names), count=len(names)) for names in alike.values() if len(names) > 1]
+
+
 def minded_at_site(job: Job, book: PriceBook) -> list[Message]:
     """Return what is to be minded about the place."""
     limit = bound(book.facts, "wind", ANYWHERE, "must")
@@ -149,6 +158,7 @@ def minded_at_site(job: Job, book: PriceBook) -> list[Message]:
         said.append(about("site.wind", say("wind", said=limit.why_not(job.site.wind))))
     if job.start is not None and not works_on(job.start, book):
         said.append(about("start", say("start_day_off", date=str(job.start), days=tuple(book.work_days))))
+    said += [about("bores", one) for one in _one_pin(job)]
     if job.site.access == "confined":
         said.append(about("site.access", say("confined")))
     return said
