@@ -50,7 +50,7 @@ def decide(job: Job, book: PriceBook, *, beside: bool = False) -> Plan:
     """
     day, ambient = inputs_of(job, book), ambient_of(job, book.facts)
     axes, surveys = surveyed(job, book.facts, thinnest_layer(book.facts))
-    book, preferred, setups = set_up(job, surveys, book)
+    book, preferred, setups = set_up(job, surveys, book, day)
     bores, warnings = bores_chosen(surveys, setups, book, ambient, day, beside=beside)
     changes = {
         "job": 1,

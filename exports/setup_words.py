@@ -1,19 +1,22 @@
 """How a bore is set up, in words: mounts, bearings, the side that the torch comes from, clear room."""
 
 from estimator.document.setup import Setup
-from exports.format import Units, by_key, shown
+from exports.format import Units, by_key, has, shown
 
 __all__ = ["bar_held", "room_said", "torch_from"]
 
 
 def bar_held(setup: Setup, units: Units = "metric") -> str:
-    """Return how the bar is held: by which mounts, how far the insert stands from its bearings."""
+    """Return how the bar is held: mounts, bearings on the line, how far the insert stands from them."""
+    counted = f" ({setup['bearings']} on the line)" if has(setup, "bearings") else ""  # not in documents of before
     before = shown("span_before_mm", setup["span_before_mm"], units)
     if setup["span_after_mm"] is None:
-        held = f"bar overhung, up to {before} from its bearing on the drive side"
+        held = f"bar overhung, up to {before} from its bearing on the drive side{counted}"
     else:
         after = shown("span_after_mm", setup["span_after_mm"], units)
-        held = f"bar between bearings, longest insert-to-bearing distance {before} drive side, {after} far side"
+        held = (
+            f"bar between bearings{counted}, longest insert-to-bearing distance {before} drive side, {after} far side"
+        )
     return f"mounts {setup['mounts']}; {held}"
 
 

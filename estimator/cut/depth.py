@@ -9,7 +9,7 @@ from estimator.cut.passes import Metal, deepest_by_torque, deepest_cut, turned
 from estimator.formula import choice, formula, leaf
 from estimator.tables.messages import Message, say, text_of
 
-__all__ = ["LEAST", "LEFT", "Bench", "Deepest", "allowed_bending", "deepest_of", "finishing_depth", "set_feed"]
+__all__ = ["BAR", "LEAST", "LEFT", "Bench", "Deepest", "allowed_bending", "deepest_of", "finishing_depth", "set_feed"]
 
 POWER, TORQUE, BAR, INSERT = say("cut_power"), say("cut_torque"), say("cut_bar"), say("cut_edge")
 LEAST, LEFT, USUAL = say("cut_least"), say("cut_left"), say("cut_usual")

@@ -6,7 +6,7 @@ from estimator.book.pricebook import PriceBook
 from estimator.bore.survey import Survey
 from estimator.cut.bars import bar_for, held_bar, least_bore, passage_of, reach_of
 from estimator.cut.beam import bending, diameter_error, left_after_spring, radial_force
-from estimator.cut.depth import LEAST, LEFT, Bench, allowed_bending, deepest_of, finishing_depth, set_feed
+from estimator.cut.depth import BAR, LEAST, LEFT, Bench, allowed_bending, deepest_of, finishing_depth, set_feed
 from estimator.cut.hardness import hardness_of_base, hardness_of_weld
 from estimator.cut.passes import (
     CutPlan,
@@ -32,11 +32,13 @@ from estimator.tables.rows import Cutting
 from estimator.weld.plan import WeldPlan
 from estimator.weld.risk import Risk
 
-__all__ = ["bench_for", "plan_cut"]
+__all__ = ["bench_for", "cuts_foreseen", "is_interrupted", "plan_cut"]
 
 MOST_PASSES = 100
 SLACK = 1e-9  # relative
+OVERBUILT = "weld bore less crests and what layers may come out inside"
 SKIN, CRESTS, SPRING = say("cut_skin"), say("cut_crests"), say("cut_spring")
+BY_BAR = (BAR, LEAST, SPRING)
 ROUGH = ("skin", "skim between layers")  # over crests, scale and spatter
 
 
@@ -198,7 +200,7 @@ def plan_cut(survey: Survey, family: str, weld: WeldPlan, risk: Risk, valley: fl
     bench
         What cuts it.
     """
-    facts, sizes = bench.book.facts, survey.sizes
+    facts = bench.book.facts
     asked, hard = _asked(survey, facts), hardness_of_weld(risk, facts)
     rough, fine = _feeds(asked, bench)
     row, built_to = facts.row("cutting", "weld metal", Cutting), weld.layers[-1].end
@@ -207,11 +209,8 @@ def plan_cut(survey: Survey, family: str, weld: WeldPlan, risk: Risk, valley: fl
     between = [_pass(skim, narrowed(end, depth), end, bench, CRESTS) for end in skims]
     finish = _finish(survey, hard, fine, bench)
     start = narrowed(built_to, facts.constant("crest_allowance"))
-    most = narrowed(sizes.weld, facts.constant("crest_allowance") + facts.constant("overbuild_allowance"))
-    most = leaf(float(most), "fact", "overbuild", "weld bore less crests and what layers may come out inside", unit="m")
-    metal = metal_for("roughing", row, rough, facts, hard)
-    skin = metal_for("skin", row, rough, facts, hard, facts.constant("skin_speed_share"))
-    after = _passes(metal, start, finish.ready, bench, most, skin) if finish.ready > start else []
+    most = leaf(_overbuilt(survey, facts), "fact", "overbuild", OVERBUILT, unit="m")
+    after = _roughed(start, finish.ready, most, rough, hard, bench)
     before, after = _clean_up(survey, family, rough, bench), [*after, *finish.passes]
     said = (
         *_warnings(survey, [*before, *between, *after], valley, built_to, bench),
@@ -230,6 +229,33 @@ def plan_cut(survey: Survey, family: str, weld: WeldPlan, risk: Risk, valley: fl
         measures=stops,
         finishing=len(finish.passes),
     )
+
+
+def _overbuilt(survey: Survey, facts: Tables) -> float:
+    """Return the bore after welding from which passes are counted. [m]"""
+    return float(narrowed(survey.sizes.weld, facts.constant("crest_allowance") + facts.constant("overbuild_allowance")))
+
+
+def _roughed(start: float, ready: float, most: float, feed: float, hard: float | None, bench: Bench) -> list[Pass]:
+    """Return the skin and the roughing passes from a built-up bore to where the finishing pass begins."""
+    facts = bench.book.facts
+    row = facts.row("cutting", "weld metal", Cutting)
+    metal = metal_for("roughing", row, feed, facts, hard)
+    skin = metal_for("skin", row, feed, facts, hard, facts.constant("skin_speed_share"))
+    return _passes(metal, start, ready, bench, most, skin) if ready > start else []
+
+
+def cuts_foreseen(survey: Survey, family: str, bench: Bench) -> tuple[list[Pass], list[Pass], bool, bool]:
+    """Return the passes before and after welding as far as they are known before it is planned: with usual hardness.
+
+    Beside them: whether the bar bends so far that the bore comes out wrong; whether a cut is light for its sake.
+    """
+    rough, fine = _feeds(_asked(survey, bench.book.facts), bench)
+    finish, most = _finish(survey, None, fine, bench), _overbuilt(survey, bench.book.facts)
+    after = [*_roughed(most, finish.ready, most, rough, None, bench), *finish.passes]
+    before = _clean_up(survey, family, rough, bench)
+    light = any(one.limit in BY_BAR for one in (*before, *after))
+    return before, after, bool(finish.warnings), light
 
 
 def _clean_up(survey: Survey, family: str, feed: float, bench: Bench) -> list[Pass]:

@@ -1,21 +1,23 @@
 """How each bore of a job is set up: its bearings, the side that the torch comes from, how far it reaches."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Literal
+from typing import Any, Literal
 
 from estimator.bore.survey import Survey
+from estimator.cut.bearings import Rigged, Seat
 from estimator.cut.span import SLACK, Block, Room, Span, along, bearings_of, held
 from estimator.errors import Fault, JobRefusedError
-from estimator.formula import difference
+from estimator.formula import choice, difference, leaf
 from estimator.job.line import Line
 from estimator.job.places import extent_of, places_of
 from estimator.tables import Tables
 from estimator.tables.messages import Message, fault, say
 
-__all__ = ["Setup", "setups_of"]
+__all__ = ["Rig", "Setup", "setups_of"]
 
 
+Rig = Callable[[Sequence[float], Sequence[Seat]], Rigged]
 Torch = tuple[Literal["machine", "far"], list[Message], Message | None]
 
 
@@ -24,7 +26,7 @@ class Setup:
     """How a bore is set up. [m]
 
     `place` and `insert`: the bore's machine-side face, and the insert at its worst place, from the line's machine-side
-    end; `reach`: from the line's end on the torch's side to the bore's other end.
+    end; `reach`: from the line's end on the torch's side to the bore's other end; `bearings`: those of its line.
     """
 
     span: Span
@@ -33,15 +35,26 @@ class Setup:
     torch_side: Literal["machine", "far"]
     reach: float
     notes: tuple[Message, ...]
+    bearings: int
 
 
 @dataclass(frozen=True)
 class _Line:
-    """The bosses that stand on one line in their order: their bores' numbers in the job (None: an undamaged one)."""
+    """The bosses that stand on one line in their order: their bores' numbers in the job (None: an undamaged one).
+
+    `placed`: whether their places are known; where they are not, the bosses stand apart by what is assumed.
+    """
 
     numbers: tuple[int | None, ...]
     blocks: tuple[Block, ...]
     placed: bool
+
+    def seen_by_torch(self, at: int) -> tuple["_Line", int]:
+        """Return the line as the torch is planned for it, and which boss it is there; one alone where places fail."""
+        if self.placed:
+            return self, at
+        one = self.blocks[at]
+        return _Line((self.numbers[at],), (replace(one, start=0.0, end=one.end - one.start),), False), 0
 
 
 def _block(survey: Survey, place: float) -> Block:
@@ -49,19 +62,31 @@ def _block(survey: Survey, place: float) -> Block:
     return Block(*extent_of(bore, place), bore.clear_room.machine, bore.clear_room.far, bore.blind)
 
 
-def _lines(surveys: Sequence[Survey], lines: Sequence[str], rules: Mapping[str, Line]) -> list[_Line]:
-    """Return the bosses line by line; where places are unknown, each as on a line of its own."""
+def _lines(
+    surveys: Sequence[Survey], lines: Sequence[str], rules: Mapping[str, Line], taken: Sequence[int], gap: float
+) -> list[_Line]:
+    """Return the bosses line by line; where places are unknown, a gap apart as they are taken, a blind one last."""
     found = []
     for name in dict.fromkeys(lines):
         numbers = [n for n, one in enumerate(surveys) if lines[n] == name and one.bore.part_of is None]
         places = places_of([surveys[n].bore for n in numbers])
         if places is None:
-            alone = len(numbers) == 1
-            found += [_Line((n,), (_block(surveys[n], 0.0),), alone) for n in numbers]
+            found.append(_assumed(sorted(numbers, key=taken.index), surveys, gap))
             continue
         blocks = {n: _block(surveys[n], place) for n, place in zip(numbers, places, strict=True)}
         found.append(_in_order(blocks, rules.get(name)))
     return found
+
+
+def _assumed(numbers: Sequence[int], surveys: Sequence[Survey], gap: float) -> _Line:
+    """Return the bosses of a line whose places are unknown, as they are assumed to stand."""
+    blocks, end = list[Block](), -gap
+    order = sorted(numbers, key=lambda n: surveys[n].bore.blind)
+    for number in order:
+        boss = _block(surveys[number], 0.0)
+        blocks.append(replace(boss, start=end + gap, end=end + gap + boss.end - boss.start))
+        end = blocks[-1].end
+    return _Line(tuple(order), tuple(blocks), len(order) == 1)
 
 
 def _in_order(blocks: Mapping[int, Block], rules: Line | None) -> _Line:
@@ -109,11 +134,11 @@ def _torch(line: _Line, at: int, most: float | None, room: Room) -> Torch:
     return "far", [say("torch_far", said=said), *([say("measure_far")] if last.far is None else [])], None
 
 
-def _notes(line: _Line, at: int, span: Span, room: Room) -> list[Message]:
+def _notes(line: _Line, at: int, span: Span, room: Room, gap: float) -> list[Message]:
     """Return what stands behind the bearings."""
     block, last, said = line.blocks[at], line.blocks[-1], []
     if not line.placed:
-        said.append(say("places_unknown"))
+        said.append(say("places_unknown", gap=gap))
     if line.placed and (line.blocks[0].machine is None or (last.far is None and not last.blind)):
         said.append(say("room_unknown", stand=room.stand))
     if span.after is None:
@@ -122,7 +147,13 @@ def _notes(line: _Line, at: int, span: Span, room: Room) -> list[Message]:
 
 
 def setups_of(
-    surveys: Sequence[Survey], lines: Sequence[str], rules: Mapping[str, Line], facts: Tables, most: float | None
+    surveys: Sequence[Survey],
+    lines: Sequence[str],
+    rules: Mapping[str, Line],
+    taken: Sequence[int],
+    facts: Tables,
+    most: float | None,
+    rig: Rig | None = None,
 ) -> list[Setup]:
     """Return how each bore is set up.
 
@@ -134,10 +165,14 @@ def setups_of(
         The line of each.
     rules
         What is said of each line; its datums stand in the bar's way as bores do.
+    taken
+        The bores' numbers in the order in which they are taken.
     facts
         Tables.
     most
         How far the torch reaches, None: not checked. [m]
+    rig
+        Chooses the bearings of a line out of the places that they may take; all of them where it is left out.
 
     Raises
     ------
@@ -146,24 +181,53 @@ def setups_of(
     """
     room = Room(*(facts.constant(name) for name in ("bearing_stand", "bearing_room", "drive_room")))
     refused, found = list[Fault](), dict[int, Setup]()
-    for line in _lines(surveys, lines, rules):
+    gap = facts.plain_constant("assumed_gap")
+    for line in _lines(surveys, lines, rules, taken, gap):
         refused += _driven(line, room)
-        bearings = bearings_of(line.blocks, room)
+        places, seats = bearings_of(line.blocks, room), _seats(line, surveys)
+        bearings = Rigged(tuple(places)) if rig is None else rig(places, seats)
+        number_of = _counted(bearings)
         for at, number in enumerate(line.numbers):
             if number is None:
                 continue
-            side, notes, barred = _torch(line, at, most, room)
+            seen, here = line.seen_by_torch(at)
+            side, notes, barred = _torch(seen, here, most, room)
             if barred is not None:
-                key = "position" if len(line.numbers) > 1 and surveys[number].bore.position is not None else "length"
+                key = "position" if len(seen.numbers) > 1 and surveys[number].bore.position is not None else "length"
                 refused.append(fault(f"bores.{number}.{key}", barred))
-            for own, start, end in _parts(surveys, number, line.blocks[at]):
-                span, insert = held(line.blocks[at], start, end, bearings)
-                told = (*_notes(line, at, span, room), *notes)
+            shift = seen.blocks[here].start - line.blocks[at].start
+            for one in (seat for seat in seats if seat.block is line.blocks[at]):
+                span, insert = held(one.block, one.start, one.end, bearings.places)
+                told = (*_notes(line, at, span, room, gap), *notes)
+                start, end = (one.start + shift, one.end + shift) if shift else (one.start, one.end)
                 place = along(start, "place", "machine-side end of the bore")
-                found[own] = Setup(span, place, insert, side, _reach(line, side, start, end), told)
+                tip = along(insert + shift, "insert", "counted from the bore's own end") if shift else insert
+                found[one.number] = Setup(
+                    span, place, tip, side, _reach(seen, side, start, end), notes=told, bearings=number_of
+                )
     if refused:
         raise JobRefusedError(refused)
     return [found[number] for number in range(len(surveys))]
+
+
+def _seats(line: _Line, surveys: Sequence[Survey]) -> list[Seat]:
+    """Return the bores of a line and their steps, as the bar passes them."""
+    return [
+        Seat(own, block, start, end)
+        for number, block in zip(line.numbers, line.blocks, strict=True)
+        if number is not None
+        for own, start, end in _parts(surveys, number, block)
+    ]
+
+
+def _counted(bearings: Rigged) -> int:
+    """Return how many bearings hold the bar of a line, with what each number that was tried comes to."""
+    said = "boring, and all that its bearings take, with so many of them"
+    tried: dict[str, Any] = {
+        f"with {count}": leaf(cost, "choice", "cost", said, unit="currency") for count, cost in bearings.tried
+    }
+    why = "two outer ones, or one where only one has room; one more where it pays or no bar does without it"
+    return choice(len(bearings.places), "bearings", why, **tried)
 
 
 def _parts(surveys: Sequence[Survey], number: int, block: Block) -> list[tuple[int, float, float]]:

@@ -18,6 +18,7 @@ class Station:
     clamped: bool
     hot: frozenset[str]
     line_hot: frozenset[str]
+    bearings: int = 2
 
 
 @dataclass(frozen=True)
@@ -92,7 +93,9 @@ def _line(
     for number, one in here:
         name = f"clean and measure {one.name}"
         prepared[number] = found.add(Task("prepare", name, (arrive,), number, line, hot="setup" in one.hot))
-    mounts = "clamp the mounts" if clamped else "set the brackets"
+    number = here[0][1].bearings
+    bearings = f"{number} bearing{'' if number == 1 else 's'}"
+    mounts = f"clamp the mounts of {bearings}" if clamped else f"set the brackets of {bearings}"
     rig = found.add(
         Task("rig", f"{mounts}, set and align the bar", (arrive,), None, line, hot="setup" in hot, takes=line)
     )

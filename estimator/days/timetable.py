@@ -57,6 +57,7 @@ def shortest(plan: Plan, bores: Sequence[BoreFigures], crew: Crew) -> Arrangemen
             clamped=one.survey.bore.mounts == "clamped",
             hot=_hot(one, facts, day),
             line_hot=frozenset(each.phase for each in line_elements(one.counts, facts, day) if each.hot),
+            bearings=one.setup.bearings,
         )
         for one in plan.bores
     ]

@@ -12,12 +12,16 @@ __all__ = ["Setup", "setup_of"]
 
 
 class Setup(TypedDict):
-    """How the bar is held and from where the torch comes; places from the line's machine-side end, null: not said."""
+    """How the bar is held and from where the torch comes; places from the line's machine-side end, null: not said.
+
+    `bearings`: how many hold the bar of the line.
+    """
 
     mounts: Literal["welded", "clamped"]
     blind: bool
     torch_side: Literal["machine", "far"]
     bar: Literal["between bearings", "overhung"]
+    bearings: int
     span_before_mm: float
     span_after_mm: float | None
     place_mm: float
@@ -37,6 +41,7 @@ def setup_of(one: BoreFigures) -> Setup:
             blind=bore.blind,
             torch_side=setup.torch_side,
             bar="overhung" if setup.span.after is None else "between bearings",
+            bearings=setup.bearings,
             span_before_mm=setup.span.before,
             place_mm=setup.place,
             insert_mm=setup.insert,

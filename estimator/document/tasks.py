@@ -158,6 +158,7 @@ def _read(bore: Bore) -> Readings | None:
 def _words(bore: Bore) -> dict[str, str]:
     """Return the figures of a bore under the words that a row's text names them by."""
     sizes, heat, read = bore["sizes"], bore["heat"], _read(bore)
+    bearings = bore["setup"]["bearings"]
     return {
         "cleanup": _said(sizes["cleanup_mm"], 2),
         "weld": _said(sizes["weld_mm"], 2),
@@ -166,6 +167,7 @@ def _words(bore: Bore) -> dict[str, str]:
         "preheat": _said(heat["preheat_C"] or 0.0, 0),
         "interpass": _said(heat["interpass_max_C"], 0),
         "cut": _said(heat["finish_cut_max_C"], 0),
+        "bearings": f"{bearings:d} bearing{'' if bearings == 1 else 's'}",
         "layers": f"{len(bore['buildup']['layers'])}",
         "depths": "" if read is None else _places(read["depths_mm"]),
         "clock": "" if read is None else _places(read["clock_deg"]),

@@ -11,6 +11,7 @@ from estimator.plans import BorePlan, Figures, Plan
 from estimator.shop.standards import expected_time, learnt_of, spread_of
 from estimator.tables import Tables
 from estimator.tables.rows import TimeStandard
+from estimator.tables.work_rows import OF_A_LINE
 
 __all__ = ["ElementCount", "TimesSum", "times_of"]
 
@@ -88,7 +89,7 @@ def _counted(row: TimeStandard, plan: Plan, days: int, facts: Tables) -> Counted
         count = {"day": days, **plan.changes}.get(row.basis, 0)
         number = choice(count, "count", f"{row.meaning}: counted per {row.basis}")
         return Counted(number, number) if count > 0 else None
-    bores = _one_a_line(plan) if row.basis == "line" else plan.bores
+    bores = _one_a_line(plan) if row.basis in OF_A_LINE else plan.bores
     found = [one for bore in bores if (one := _in_bore(row, bore, facts)) is not None]
     found += [one for bore in plan.bores for one in _in_features(row, bore)]
     if not found:

@@ -12,7 +12,8 @@ from estimator.inputs import Inputs
 from estimator.job.job import Bore
 from estimator.tables import Tables
 from estimator.tables.rows import TimeStandard
-from estimator.weld.plan import WeldPlan
+from estimator.tables.work_rows import OF_A_LINE
+from estimator.weld.plan import PAST, WeldPlan
 
 __all__ = [
     "Circumstances",
@@ -31,7 +32,7 @@ __all__ = [
     "standards_in",
 ]
 
-LEARNT = ("bore", "metre", "line")  # done anew at the next identical bore or line; the rest follows the plan
+LEARNT = ("bore", "metre", *OF_A_LINE)  # done anew at the next identical bore or line; the rest follows the plan
 
 
 @dataclass(frozen=True)
@@ -59,7 +60,7 @@ class Circumstances:
 
 @dataclass(frozen=True)
 class Counts:
-    """How often each element is done in one bore, by its basis; `line` is shared among the line's bores."""
+    """How often each element is done in one bore, by its basis; those of a line are shared among its bores."""
 
     by_basis: Mapping[str, int]
     metres: float
@@ -75,11 +76,11 @@ class Counts:
 
     def holds(self, row: TimeStandard) -> bool:
         """Return whether the condition of a row holds of this bore, or of its line."""
-        here = self.around.line if row.basis == "line" else self.around.here
+        here = self.around.line if row.basis in OF_A_LINE else self.around.here
         return row.when == "always" or row.when in here or (row.when == "preheat" and self.preheated)
 
     def of(self, row: TimeStandard) -> float:
-        """Return how often a row's element is done in this bore; once in the whole line where that is its basis."""
+        """Return how often a row's element is done in this bore; in the whole line where it is counted so."""
         if not self.holds(row):
             return 0
         return self.metres if row.basis == "metre" else self.by_basis.get(row.basis, 0)
@@ -88,7 +89,7 @@ class Counts:
         """Return the how-manieth of its kind this bore, or its line, is for a row's element."""
         if row.hand == "no" or row.basis not in LEARNT:
             return 1
-        return self.around.line_number if row.basis == "line" else self.around.bore_number
+        return self.around.line_number if row.basis in OF_A_LINE else self.around.bore_number
 
 
 def mounts_of(bore: Bore) -> str:
@@ -146,13 +147,20 @@ def in_metres(length: float, metre: float) -> float:
 
 
 def counts_of(
-    weld: WeldPlan, cut: CutPlan, preheated: bool, length: float, around: Circumstances, facts: Tables
+    weld: WeldPlan,
+    cut: CutPlan,
+    preheated: bool,
+    length: float,
+    around: Circumstances,
+    bearings: int,
+    facts: Tables,
 ) -> Counts:
-    """Return how often each element is done in one bore of a length [m]."""
+    """Return how often each element is done in one bore of a length [m]; `bearings` hold the bar of its line."""
     layers = len(weld.layers)
     by_basis = {
         "bore": 1,
         "line": 1,
+        "bearing": bearings,
         "gap": layers - 1,
         "layer": layers,
         "slag layer": layers if weld.wire.slag == "yes" and weld.slag_each_layer else int(weld.wire.slag == "yes"),
@@ -161,6 +169,7 @@ def counts_of(
         "finish pass": len(cut.after),
         "pass": len(cut.before) + len(cut.between) + len(cut.after),
         "end": 2,
+        "past end": 2 if weld.way.name == PAST else 0,
         "ring": 2 if weld.rings else 0,
     }
     skimmed = tuple(layer.skimmed for layer in weld.layers[:-1])
@@ -210,7 +219,7 @@ def _counted(counts: Counts, facts: Tables, inputs: Inputs, *, line: bool) -> tu
     return tuple(
         _element(row, count, learnt_of(row, counts, facts), inputs)
         for row in standards_in(facts)
-        if (row.basis == "line") is line and (count := counts.of(row)) > 0
+        if (row.basis in OF_A_LINE) is line and (count := counts.of(row)) > 0
     )
 
 

@@ -11,6 +11,7 @@ from estimator.weld.course import HeatFigures
 from estimator.weld.heat import all_burners, heat_in
 
 __all__ = [
+    "brackets_of",
     "brackets_on",
     "brackets_used",
     "burner_gas_used",
@@ -38,24 +39,30 @@ def sprayed(starts: float, anti_spatter_start: float) -> float:
 
 
 @formula("brackets", "definition: brackets of a line over the times each is used, shared among its bores", "computed")
-def brackets_used(brackets_per_line: float, bracket_uses: float, line_bores: int) -> float:
+def brackets_used(brackets_on: float, bracket_uses: float, line_bores: int) -> float:
     """Expected number of brackets. [-]"""
-    return brackets_per_line / bracket_uses / line_bores
+    return brackets_on / bracket_uses / line_bores
 
 
-def brackets_on(clamped: bool, facts: Tables) -> float:
+@formula("brackets_on", "definition: bearings that hold the bar of a line times the brackets of one", "computed")
+def brackets_of(bearings: int, brackets_per_bearing: float) -> float:
+    """Brackets that hold the bar of a line. [-]"""
+    return bearings * brackets_per_bearing
+
+
+def brackets_on(clamped: bool, bearings: int, facts: Tables) -> float:
     """Return how many brackets are welded on for the bar of a line; none where its mounts are clamped. [-]"""
     if clamped:
         return leaf(0.0, "given", "mounts", "the mounts are clamped: no bracket is welded on")
-    return facts.constant("brackets_per_line")
+    return brackets_of(bearings, facts.constant("brackets_per_bearing"))
 
 
 @formula("discs", DEFINED, "computed")
 def discs_used(
-    starts: float, starts_per_disc: float, brackets_per_line: float, brackets_per_disc: float, line_bores: int
+    starts: float, starts_per_disc: float, brackets_on: float, brackets_per_disc: float, line_bores: int
 ) -> float:
     """Expected number of grinding discs: starts dressed, brackets taken off. [-]"""
-    return starts / starts_per_disc + brackets_per_line / brackets_per_disc / line_bores
+    return starts / starts_per_disc + brackets_on / brackets_per_disc / line_bores
 
 
 @formula("burner_gas", "heat over heating value and the share that enters the boss", "computed", unit="kg")

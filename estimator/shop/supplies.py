@@ -79,6 +79,7 @@ class Work:
     warmth: HeatFigures
     features: tuple[FeatureFigures, ...]
     clamped: bool = False
+    bearings: int = 2
 
 
 @dataclass(frozen=True)
@@ -203,7 +204,7 @@ def supplies_of(work: Work, once: TestBead, all_arc: float, book: PriceBook, inp
         part: sundries.planned_of(part, len(weld.layers), work.counts.line_bores, share, facts)
         for part in ("tip", "nozzle", "insert", "liner")
     }
-    held = sundries.brackets_on(work.clamped, facts)
+    held = sundries.brackets_on(work.clamped, work.bearings, facts)
     return Supplies(
         wire=gas.bought(off_spool, on_spool),
         gas=gas.bought(out, in_cylinder),

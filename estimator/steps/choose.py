@@ -17,6 +17,7 @@ from estimator.inputs import Inputs
 from estimator.job.job import Job
 from estimator.plans import BorePlan
 from estimator.shop.standards import Circumstances, circumstances_of, counts_of
+from estimator.steps.bearings import rig_for
 from estimator.steps.memo import hold, recalled
 from estimator.steps.survey import ANYWHERE
 from estimator.tables.messages import Message, about, say
@@ -46,15 +47,20 @@ class _Found:
     setup: Setup
 
 
-def set_up(job: Job, surveys: Sequence[Survey], book: PriceBook) -> tuple[PriceBook, list[Message], list[Setup]]:
+def set_up(
+    job: Job, surveys: Sequence[Survey], book: PriceBook, day: Inputs
+) -> tuple[PriceBook, list[Message], list[Setup]]:
     """Choose how each bore is set up, and the machine; return the book with it and a word on it as well.
 
-    How the bar is held does not hang on the machine; whether the torch reaches the bore does.
+    A machine does where it bores with a bearing in every place; how many of them are set is weighed for that machine.
     """
     lines = [bore.line or bore.lone_line for bore in job.bores]
-    spans = [one.span for one in setups_of(surveys, lines, job.lines, book.facts, None)]
+    taken = taken_in_order(job.bores)
+    spans = [one.span for one in setups_of(surveys, lines, job.lines, taken, book.facts, None)]
     book, preferred = machine_for(surveys, spans, book)
-    return book, preferred, setups_of(surveys, lines, job.lines, book.facts, book.equipment.torch_reach)
+    rig = rig_for(surveys, taken, book, day)
+    reach = book.equipment.torch_reach
+    return book, preferred, setups_of(surveys, lines, job.lines, taken, book.facts, most=reach, rig=rig)
 
 
 def bores_chosen(
@@ -119,7 +125,9 @@ def _rest(found: _Found, book: PriceBook, ambient: float, day: Inputs) -> BorePl
         weld=weld,
         heat=heat,
         cut=cut,
-        counts=counts_of(weld, cut, heat.due, one.bore.length, found.around, facts),
+        counts=counts_of(
+            weld, cut, heat.due, one.bore.length, around=found.around, bearings=found.setup.bearings, facts=facts
+        ),
         line=one.bore.line or one.bore.lone_line,
         features=plan_features(Site(one, weld, found.base.family, book)),
         setup=found.setup,
@@ -139,6 +147,15 @@ def minded_of(bore: BorePlan, book: PriceBook) -> list[Message]:
     ]
 
 
+def _one_pin(job: Job) -> list[Message]:
+    """Return which bores of one size and axis name no line, so that one pin may pass through them."""
+    alike: dict[tuple[float, str], list[str]] = {}
+    for bore in job.bores:
+        if bore.line is None and bore.part_of is None:
+            alike.setdefault((bore.nominal_diameter, bore.axis), []).append(bore.name)
+    return [say("one_pin", bores=tuple(names), count=len(names)) for names in alike.values() if len(names) > 1]
+
+
 def minded_at_site(job: Job, book: PriceBook) -> list[Message]:
     """Return what is to be minded about the place."""
     limit = bound(book.facts, "wind", ANYWHERE, "must")
@@ -149,6 +166,7 @@ def minded_at_site(job: Job, book: PriceBook) -> list[Message]:
         said.append(about("site.wind", say("wind", said=limit.why_not(job.site.wind))))
     if job.start is not None and not works_on(job.start, book):
         said.append(about("start", say("start_day_off", date=str(job.start), days=tuple(book.work_days))))
+    said += [about("bores", one) for one in _one_pin(job)]
     if job.site.access == "confined":
         said.append(about("site.access", say("confined")))
     return said

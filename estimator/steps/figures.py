@@ -54,6 +54,7 @@ def _work(bore: BorePlan, facts: Tables, inputs: Inputs) -> Work:
         warmth=heat,
         features=extra,
         clamped=bore.survey.bore.mounts == "clamped",
+        bearings=bore.setup.bearings,
     )
 
 

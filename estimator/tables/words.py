@@ -20,6 +20,7 @@ DAY_WORDS = (
     "interpass",
     "cut",
     "layers",
+    "bearings",
     "depths",
     "clock",
 )

@@ -8,16 +8,28 @@ from estimator.errors import AtError
 from estimator.fields import AnyQuantity, Wait
 from estimator.tables.row import Row
 
-__all__ = ["PLAIN", "Access", "TimeStandard", "Weather", "When", "YesNo"]
+__all__ = ["OF_A_LINE", "PLAIN", "Access", "TimeStandard", "Weather", "When", "YesNo"]
 
 YesNo = Literal["yes", "no"]
 When = Literal["always", "preheat", "coated", "welded mounts", "clamped mounts", "blind"]
 OfAJob = Literal["job", "day", "wire change", "gas change"]
 OfABore = Literal[
-    "bore", "metre", "gap", "layer", "slag layer", "skim", "precut pass", "finish pass", "pass", "end", "ring"
+    "bore",
+    "metre",
+    "gap",
+    "layer",
+    "slag layer",
+    "skim",
+    "precut pass",
+    "finish pass",
+    "pass",
+    "end",
+    "past end",
+    "ring",
 ]
 OF_A_JOB: tuple[str, ...] = get_args(OfAJob)
-PLAIN: tuple[str, ...] = (*OF_A_JOB, "line", *get_args(OfABore))
+OF_A_LINE: tuple[str, ...] = ("line", "bearing")
+PLAIN: tuple[str, ...] = (*OF_A_JOB, *OF_A_LINE, *get_args(OfABore))
 
 
 class TimeStandard(Row):
@@ -57,7 +69,7 @@ class TimeStandard(Row):
             )
         if self.when != "always" and (self.basis in OF_A_JOB or self.basis not in PLAIN):
             raise AtError("when", f"an element counted per {self.basis} is always done where there is one")
-        if self.when == "preheat" and self.basis == "line":
+        if self.when == "preheat" and self.basis in OF_A_LINE:
             raise AtError("when", "preheat is decided bore by bore; count the element per bore")
         return self
 

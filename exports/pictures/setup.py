@@ -24,7 +24,7 @@ def setup_of_line(line: Setup, estimate: Estimate) -> str:
     view, mounts = view_of(line), line.bores[0]["setup"]["mounts"]
     title, about = f"Set-up of line {line.name}", str(estimate.get("reference", ""))
     scale = f"Bosses to scale, 1 : {number(1 / view.scale, 1)}. Bearings, drive and bar: symbols, not to scale. In mm."
-    key = f"Mounts {mounts}; {_bar(line)}."
+    key = f"{len(bearings(line.bores))} bearings, mounts {mounts}; {_bar(line)}."
     drawing = Drawing(WIDTH, title, f"{title}, {about}. {key} {scale}")
     y = head(drawing, title, ", ".join(part for part in (about, scale) if part), key)
     half = view.scale * max(bore["given"]["outside_diameter_mm"] for bore in line.bores) / 2

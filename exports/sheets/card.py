@@ -92,7 +92,8 @@ def _layers(built: Buildup) -> list[Row]:
         number, each = f"{layer['number']}", settings_of(layer)
         names = [number] if len(each) == 1 else [f"{number}: first", f"{number}: then"]
         rows += [_setting(name, one, layer, built) for name, one in zip(names, each, strict=True)]
-    return rows
+    ends = field(built, "ends", "text")  # not in old quotes
+    return [*rows, _text(f"ENDS: {ends}", "bigbold")] if ends else rows
 
 
 def _four(words: tuple[str, ...], look: str, scale: float) -> Row:

@@ -27,7 +27,7 @@ SIZES = (
 )
 SETUP = (
     "Bore",
-    "Mounts",
+    "Bearings, mounts",
     "Far side",
     "Bearing, drive side [mm]",
     "Bearing, far side [mm]",
@@ -74,7 +74,7 @@ def _setups(estimate: Estimate) -> list[Row]:
         rows.append(
             plain(
                 bore["name"],
-                setup["mounts"],
+                f"{setup['bearings']}, {setup['mounts']}" if has(setup, "bearings") else setup["mounts"],
                 closed,
                 *figures,
                 side,

@@ -256,10 +256,17 @@ def test_clamped_mounts_use_no_bracket_and_are_no_hot_work() -> None:
 
 
 def test_a_datum_between_bores_keeps_bearings_out() -> None:
-    """The gap of 230 mm holds an undamaged bore of 200 mm: neither side of it has room for a bearing."""
+    """The gap of 230 mm holds an undamaged bore of 200 mm: neither side of it has room for a bearing.
+
+    With the thinnest bar alone one more bearing in the gap pays where there is room for it.
+    """
     datum = {"name": "tube", "position": "85 mm", "length": "200 mm", "tolerance": "5 mm"}
-    bores = [{"position": p, "offset": {"x": "0 mm", "y": "0 mm"}} for p in ("0 mm", "300 mm")]
-    free, barred = _setups(_line(*bores)), _setups({**_line(*bores), "lines": {"pin": {"datums": [datum]}}})
+    offset = {"x": "0 mm", "y": "0 mm"}
+    bores = [{"position": p, "offset": offset} for p in ("0 mm", "300 mm")]
+    slender = read_pricebook({"equipment": {"bars": dict.fromkeys([*BOOK.equipment.bars][1:])}})
+    documents = _line(*bores), {**_line(*bores), "lines": {"pin": {"datums": [datum]}}}
+    free, barred = (_setups(document, slender) for document in documents)
+    assert [one[0]["bearings"] for one in (free, barred)] == [3, 2]
     assert free[0]["span_after_mm"] < barred[0]["span_after_mm"]
     # from 120 mm before the first face to 120 mm beyond the last
     assert barred[0]["span_before_mm"] + barred[0]["span_after_mm"] == pytest.approx(120 + 370 + 120)

@@ -39,6 +39,7 @@ def as_hand(built: Any) -> list[Any]:
             "step": f"{one['step_mm']!r} mm",
             "thickness": f"{one['laid_thickness_mm']!r} mm",
             "rotation": one["rotation"],
+            "dwell": one["number"] > len(built["layers"]) - built["ends"]["dwell_layers"],
         }
         for one in built["layers"]
     ]
@@ -50,7 +51,7 @@ def test_what_the_search_chose_costs_the_same_by_hand(document: Any) -> None:
     """The search's own plan, typed: the same price, odds and arc time, from another evaluation of the same formulas."""
     found = estimate(document, BOOK)
     built = found["bores"][0]["buildup"]
-    options = {"by_hand": as_hand(built), "wire": built["wire"], "gas": built["gas"]}
+    options = {"by_hand": as_hand(built), "wire": built["wire"], "gas": built["gas"], "ends": built["ends"]["how"]}
     typed = {**document, "bores": [{**document["bores"][0], "options": options}]}
     again = estimate(typed, BOOK)
     # lengths are typed to 0.1 nm, which may turn the last printed digit of an hour or a litre, and so a few cents
@@ -94,7 +95,7 @@ def test_the_first_bead_may_be_too_slow_though_the_rest_of_the_layer_is_not() ->
     with pytest.raises(JobRefusedError) as caught:
         estimate(hand([thick, thick], wire="G3Si1 1.0 mm"), book)
     assert [fault.path for fault in caught.value.faults] == ["bores.0.options.by_hand.0"]
-    assert "travel speed of the cooler first bead 3.9 mm/s, least 4 mm/s" in caught.value.faults[0].message
+    assert "travel speed of the cooler first bead 234 mm/min, least 240 mm/min" in caught.value.faults[0].message
 
 
 def test_outside_comfort_it_is_planned_with_a_warning_and_odds_that_are_paid() -> None:
@@ -111,8 +112,8 @@ def test_it_must_end_at_or_inside_the_weld_bore() -> None:
     assert found == [
         (
             "bores.0.options.by_hand",
-            "impossible plan with G3Si1 1.0 mm: the last layer ends at 87.4 mm, the weld bore is 87.03 mm: "
-            "build up 0.19 mm a side more",
+            "bore A, options, by hand: impossible plan with G3Si1 1.0 mm: the last layer ends at 87.4 mm, "
+            "the weld bore is 87.03 mm: build up 0.19 mm a side more",
         )
     ]
 
