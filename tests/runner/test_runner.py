@@ -164,6 +164,28 @@ def test_the_tests_of_a_file_run_in_one_process(tmp_path: Path) -> None:
     assert said[0][0] != said[1][0]
 
 
+LAW = """
+from hypothesis import given, strategies as st
+
+@given(st.lists(st.integers(), min_size=50))
+def test_one(numbers):
+    open("said", "a").write(f"{numbers}")
+"""
+
+
+def test_a_law_is_tried_on_the_same_samples_whatever_is_loaded(tmp_path: Path) -> None:
+    said = []
+    for loaded in ("", "import more\n"):
+        (tmp_path / "test_it.py").write_text(f"{loaded}{LAW}", "utf-8")
+        (tmp_path / "more.py").write_text(f"NUMBERS = {list(range(987_000, 987_500))}\n", "utf-8")
+        (tmp_path / "said").unlink(missing_ok=True)
+        done = pytest_in(tmp_path, *PLUGINS, "-p", "_hypothesis_pytestplugin")
+        assert done.returncode == 0, done.stdout + done.stderr
+        said.append((tmp_path / "said").read_text("utf-8"))
+    assert len(said[0]) > 1000
+    assert said[0] == said[1]
+
+
 def test_the_files_that_begin_first_are_there() -> None:
     assert [name for name in LONG if not (ROOT / name).is_file()] == []
 
