@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import cast
+from typing import Any, cast
 
 import numpy as np
 
@@ -227,7 +227,7 @@ def _attended(
     return present, watches
 
 
-def _days_in(start: float, end: float, day: float, days: int) -> range:
+def _days_in(start: Any, end: Any, day: float, days: int) -> range:  # noqa: ANN401  # numbers or arrays
     """Return the days that a span may touch: of one number those from its start to its end, of arrays all."""
     if isinstance(start, np.ndarray) or isinstance(end, np.ndarray):
         return range(days)
