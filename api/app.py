@@ -6,8 +6,8 @@ from fastapi import FastAPI
 
 from api.access.gate import Gate
 from api.access.keys import Keys, NoKeys
-from api.access.limits import Tries
 from api.access.metrics import Metrics
+from api.access.rate import Tries
 from api.access.watch import Watch
 from api.describe.answers import components
 from api.describe.kept import components_kept

@@ -96,7 +96,7 @@ def estimate_job(job: Job, book: PriceBook, data: dict[str, Any], detail: Litera
     def run(other: Job) -> Twin:
         return twin_of(*_once(other, book, beside=False))
 
-    if any(bore.readings is None for bore in job.bores):
+    if any(one.plan.survey.budget for one in figures.bores):
         found["budget"] = budget_of(job, book, found, run if full else None)
     if any(bore.cleanup_diameter is not None for bore in job.bores):
         found["variation"] = variation_of(job, book, told_in(found), run)

@@ -224,6 +224,8 @@ class Price(NamedTuple):
 
 
 PRICE = re.compile(r"\s*(-?[0-9]+(?:\.[0-9]+)?)\s*([A-Z]{3})(?:\s*/\s*(\S+))?\s*")
+TWO_WAYS = re.compile(r"[1-9][0-9]{0,2}\.[0-9]{3}")  # 3.100: three and a tenth, or three thousand one hundred
+THREE_PLACES = {"BHD", "IQD", "JOD", "KWD", "LYD", "OMR", "TND"}  # ISO 4217: a thousandth is their smallest coin
 RATE_PLACES = Decimal("0.000001")
 
 
@@ -235,6 +237,9 @@ def _priced(dimension: str | None, per: str) -> Callable[[object], Price]:
         match = PRICE.fullmatch(value) if isinstance(value, str) and len(value) <= 60 else None  # noqa: PLR2004  # longer is no price
         if match is None or bool(match[3]) is not bool(dimension):
             raise ValueError(f'a price is due; write for instance "{example}"')
+        if not dimension and TWO_WAYS.fullmatch(match[1]) and match[2] not in THREE_PLACES:
+            thousands, tenths = match[1].replace(".", ""), match[1].rstrip("0").rstrip(".")
+            raise ValueError(f'can be read two ways; write "{thousands} {match[2]}" or "{tenths} {match[2]}"')
         amount = Decimal(match[1])
         if amount < 0:
             raise ValueError("must not be below zero")

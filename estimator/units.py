@@ -32,7 +32,11 @@ __all__ = [
 ]
 
 Exponents = tuple[int, int, int, int, int]
-NUMBER = re.compile(r"([+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]{1,4})?)\s*((?:[A-Za-zµ°%]|1/).*)?")
+NUMBER = re.compile(
+    r"([+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]{1,4})?)\s*((?:[A-Za-zµ°%'\"\u2033]|1/).*)?"
+)
+MIXED = re.compile(r"(?:([0-9]{1,4})[ -])?([0-9]{1,2})/(2|4|8|16|32|64)\s*([A-Za-z'\"\u2033].*)")  # 3 1/2 in
+SPOKEN = {'"': "in", "\u2033": "in", "''": "in", "kms": "km"}  # as people write them
 UNIT_TEXT = re.compile(r"[A-Za-zµ°%1][A-Za-zµ°%0-9/.·²³*^ _-]*")
 NAME = re.compile(r"[A-Za-zµ°%_]{1,24}")
 ATOM = re.compile(r"(?P<name>1|[A-Za-zµ°%_]{1,24})\^?(?P<power>-?[1-9]|[²³])?")
@@ -180,6 +184,8 @@ def si_label(symbol: str) -> str:
 
 def split(text: str) -> tuple[float, str]:
     """Split "3.5 in" into number and unit text; raise `UnitError` for anything else."""
+    if (parts := MIXED.fullmatch(text.strip())) is not None and int(parts[2]) < int(parts[3]):
+        return int(parts[1] or 0) + int(parts[2]) / int(parts[3]), SPOKEN.get(parts[4], parts[4])
     match = NUMBER.fullmatch(text.strip())
     if match is None:
         hint = " (a decimal point, not a comma)" if re.match(r"\s*[0-9]+,[0-9]", text) else ""
@@ -187,7 +193,8 @@ def split(text: str) -> tuple[float, str]:
     number = float(match[1])
     if not math.isfinite(number):
         raise UnitError(f"{text[:40]!r} is too large a number")
-    return number, (match[2] or "").strip()
+    symbol = (match[2] or "").strip()
+    return number, SPOKEN.get(symbol, symbol)
 
 
 def read(text: object, dimension: str, example: str = "") -> float:

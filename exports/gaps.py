@@ -10,6 +10,7 @@ __all__ = ["Gap", "gaps"]
 
 LEAST = 0.5  # shorter than this is rounding [min]
 OPENS = "begin the day: hot-work permit, extinguisher and water at hand, what burns cleared away"
+OPENS_COLD = "begin the day: permit to work, rig locked out until it is checked"
 CLOSES = "end the day: close the permit, shut the cylinders, cover the tools"
 
 
@@ -45,7 +46,8 @@ def gaps(day: Day, parts: list[Part], schedule: Schedule) -> list[Gap]:
     comes, goes = _on_site(day, schedule)
     work = sorted((one.start, one.end) for one in parts if one.task["people"])
     first = work[0][0] if work else goes
-    found, at = [Gap(comes, first, OPENS)], first
+    hot = any(one.task["hot"] for one in parts)
+    found, at = [Gap(comes, first, OPENS if hot else OPENS_COLD)], first
     for start, end in work:
         found.append(Gap(at, start, _waits_for(at, start, parts, day, schedule)))
         at = max(at, end)

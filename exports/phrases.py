@@ -2,16 +2,24 @@
 
 from estimator.buying.make import OrderLine
 from estimator.document.heat import Wait
+from estimator.document.sizes import ClockAxis
 from estimator.document.weld import Alternative
 from exports.format import Units, bare, counted, number, shown
 from exports.signs import NARROW, signs
 
-__all__ = ["mix_of", "printable", "waiting", "weighed"]
+__all__ = ["mix_of", "moved_said", "printable", "waiting", "weighed"]
 
 
 def mix_of(line: OrderLine) -> str:
     """Return in words which packs to buy of a line: "1 x 15 + 1 x 5"."""
     return " + ".join(f"{one['packs']} x {one['pack_size']:g}" for one in line.get("mix", []))
+
+
+def moved_said(place: ClockAxis) -> str:
+    """Return where a line's axis lies from the zero of the readings, each distance towards the side it lies on."""
+    across, up = place["x_mm"], place["y_mm"]
+    sides = (across, "3" if across >= 0 else "9"), (up, "12" if up >= 0 else "6")
+    return " and ".join(f"{abs(by):.2f} mm towards {side} o'clock" for by, side in sides)
 
 
 def printable(text: str) -> str:

@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 from hypothesis import settings
 
-from estimator import memo
+from estimator.steps import memo
 from tests.depth import THOROUGH, deep
 
 # At a push the same samples every time, so that it tells of the change; --thorough looks elsewhere each time.

@@ -22,7 +22,7 @@ SOURCES = sorted(path for room in CODE for path in (ROOT / room).rglob("*.py"))
 
 GROUND_FLOOR = {
     "__init__", "errors", "signs", "units", "nomenclature", "formula", "either", "fields", "strict", "express",
-    "memo", "inputs", "plans", "road", "estimate",
+    "inputs", "plans", "road", "estimate",
 }  # fmt: skip
 MAX_FILE_LINES = 300
 MAX_BODY_LINES = 40

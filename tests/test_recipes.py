@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 TREE = Path(__file__).parents[1]
-BLOCK = re.compile(r"^```(append|create|insert|run|refuse|expect) ?(.*?)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
+BLOCK = re.compile(r"^```(append|create|insert|replace|run|refuse|expect) ?(.*?)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
 TEXT = (TREE / "DEVELOPERS.md").read_text("utf-8")
 SECTION = TEXT.split("\n## Recipes\n", 1)[1].split("\n## ", 1)[0]
 RECIPES = {part.partition("\n")[0].strip(): part for part in SECTION.split("\n### ")[1:]}
@@ -24,11 +24,11 @@ def test_every_recipe_is_there() -> None:
     assert set(RECIPES) >= WANTED
 
 
-def _insert(path: Path, body: str) -> None:
+def _insert(path: Path, body: str, *, instead: bool = False) -> None:
     anchor, new = body.split("\n---\n", 1)
     text = path.read_text("utf-8")
     assert text.count(anchor) == 1, f"{path}: the recipe's line stands {text.count(anchor)} times"
-    path.write_text(text.replace(anchor, f"{anchor}\n{new.rstrip()}"), "utf-8")
+    path.write_text(text.replace(anchor, new.rstrip() if instead else f"{anchor}\n{new.rstrip()}"), "utf-8")
 
 
 def _run(tree: Path, body: str, *, refused: bool = False) -> str:
@@ -53,8 +53,8 @@ def test_a_recipe_does_what_it_says(name: str, tmp_path: Path) -> None:
                 file.write(body)
         elif kind == "create":
             (tmp_path / where).write_text(body, "utf-8")
-        elif kind == "insert":
-            _insert(tmp_path / where, body)
+        elif kind in {"insert", "replace"}:
+            _insert(tmp_path / where, body, instead=kind == "replace")
         elif kind == "run":
             printed += _run(tmp_path, body)
         elif kind == "refuse":

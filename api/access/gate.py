@@ -10,7 +10,7 @@ from starlette.requests import cookie_parser
 from starlette.responses import Response
 from starlette.types import ASGIApp, Receive, Scope, Send
 
-from api.access.limits import Buckets, Tries
+from api.access.rate import Buckets, Tries
 from api.access.roles import OPEN, is_open, may
 from api.caller import LOOPBACK, NOBODY, Caller, answering
 from api.guard import SAFE, same_origin

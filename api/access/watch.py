@@ -1,5 +1,6 @@
 """What surrounds every request: its number, its headers, one log line, the counters, and a net under defects."""
 
+import asyncio
 import re
 import time
 import uuid
@@ -18,7 +19,8 @@ __all__ = ["Watch"]
 NUMBER = re.compile(r"[A-Za-z0-9._-]{1,64}")
 METHODS = {"GET", "HEAD", "POST", "PUT", "DELETE", "PATCH", "OPTIONS"}
 QUIET = {"/health", "/ready", "/metrics"}
-DEFECT = 500
+DEFECT, ENDING = 500, 503
+AGAIN = {"Retry-After": "5"}
 HEADERS = {
     "X-Content-Type-Options": "nosniff",
     "X-Frame-Options": "DENY",
@@ -50,6 +52,9 @@ class Watch:
         self.metrics.begin()
         try:
             await self.app(scope, receive, answer.send)
+        except asyncio.CancelledError:  # the service ends, and waited as long as it does
+            if not answer.status:
+                await problem(ENDING, headers=AGAIN)(scope, receive, answer.send)
         except Exception as error:  # a defect of ours; its words may quote a document, so only its place is told
             log().error("defect", kind=type(error).__name__, where=place_of(error))
             if not answer.status:

@@ -10,7 +10,7 @@ from starlette.exceptions import HTTPException
 from starlette.types import Scope
 
 from api.access.gate import COOKIE, network_of, session_in
-from api.access.limits import Tries
+from api.access.rate import Tries
 from api.access.secrets import is_csrf_of
 from api.caller import current
 from api.logs import log

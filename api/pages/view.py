@@ -97,7 +97,7 @@ def _band(estimate: Estimate) -> str:
         return ""
     low, high = (amount(budget[key], estimate["price"]["currency"]) for key in ("price_low", "price_high"))
     names = ", ".join(budget["bores"])
-    return f"Of {names} only one worst diameter is known: expect {low} to {high} with tax."
+    return f"Of {names} the wear or the steel is not known: expect {low} to {high} with tax."
 
 
 def _margin(estimate: Estimate) -> str:

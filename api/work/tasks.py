@@ -12,7 +12,7 @@ from pydantic import BaseModel, ConfigDict
 from pydantic_core import to_json
 
 from api.explained import explained
-from api.work.papers import Plain, draw, workbooks_of
+from api.work.drawn_up import Plain, draw, workbooks_of
 from estimator.after.happened import judged, read_happened
 from estimator.book.pricebook import PriceBook, read_pricebook
 from estimator.buying import order

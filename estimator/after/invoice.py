@@ -9,6 +9,7 @@ from typing import Any
 
 from estimator.after.happened import Happened, Standing, Variation
 from estimator.estimate import Estimate
+from estimator.money.lines import to_minor
 from estimator.money.price import taxed
 
 __all__ = ["hour_charged", "invoice"]
@@ -86,7 +87,7 @@ def invoice(quote: str, estimate: Estimate, records: Sequence[tuple[int, Happene
 
 
 def _line(code: str, text: str, quantity: Decimal, unit: str, unit_price: Decimal, minor: Decimal) -> dict[str, Any]:
-    price = (quantity * unit_price).quantize(minor, ROUND_HALF_UP)
+    price = to_minor(quantity * unit_price, str(minor))
     return {
         "code": code,
         "description": text,
@@ -105,7 +106,7 @@ def _extra(item: Variation | Standing, estimate: Estimate, minor: Decimal) -> di
         line = _line("variation", item.description, Decimal(1), "each", item.price.amount, minor)
     else:
         hours = (Decimal(repr(item.time)) * item.people / Decimal(repr(HOUR))).quantize(HUNDREDTH, ROUND_HALF_UP)
-        charged = item.rate.amount if item.rate else _labour(estimate).quantize(minor, ROUND_HALF_UP)
+        charged = item.rate.amount if item.rate else to_minor(_labour(estimate), str(minor))
         line = _line("standing", f"standing time: {item.reason}", hours, "h", charged, minor)
     return line | {"approved_by": item.approved_by}
 

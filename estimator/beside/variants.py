@@ -1,18 +1,19 @@
 """The same job told another way: the other kind of wear beside a budget price, and what a deeper clean-up cut adds."""
 
-from decimal import ROUND_HALF_UP, Decimal
+from decimal import Decimal
 from typing import NotRequired
 
 from typing_extensions import TypedDict
 
 from estimator.beside.twin import Run, Side, Twin, decimal_of
 from estimator.book.pricebook import PriceBook
+from estimator.bore.survey import unsure_steel
 from estimator.document.whole import Whole
 from estimator.errors import JobRefusedError
 from estimator.express import digits, money
 from estimator.formula import difference, formula
 from estimator.job.job import Job
-from estimator.money.lines import minor_of
+from estimator.money.lines import minor_of, to_minor
 from estimator.steps.survey import surveyed, thinnest_layer
 from estimator.tables.messages import say, texts_of
 
@@ -78,7 +79,7 @@ class Variation(TypedDict):
 @formula("price", "AACE 18R-97 class of estimate: the price times one and the end of its band", "published")
 def band_end(price: Decimal, band_share: float, minor: str) -> Decimal:
     """End of the band of a budget price. [the currency]"""
-    return (price * (1 + Decimal(repr(float(band_share))))).quantize(Decimal(minor), ROUND_HALF_UP)
+    return to_minor(price * (1 + Decimal(repr(float(band_share)))), minor)
 
 
 @formula("price", "definition: what a changed job costs more", "computed")
@@ -89,10 +90,12 @@ def dearer(price: Decimal, price_before: Decimal) -> Decimal:
 
 def budget_of(job: Job, book: PriceBook, found: Whole, run: Run | None) -> Budget:
     """Return the band of a budget price and what to measure; with `run` the price with the other kind of wear too."""
-    names = [bore.name for bore in job.bores if bore.readings is None]
+    unsure = [bore.name for bore in job.bores if unsure_steel(bore, book.facts)]
+    guessed = [bore.name for bore in job.bores if bore.readings is None]
+    names = [bore.name for bore in job.bores if bore.name in {*guessed, *unsure}]
     facts, minor, price = book.facts, minor_of(book), decimal_of(found["price"]["total"])
     low, high = facts.constant("budget_low"), facts.constant("budget_high")
-    other = NOT_ASKED if run is None else _other(job, minor, run)
+    other = NOT_ASKED if run is None or not guessed else _other(job, minor, run)
     told: Budget = {
         "title": "budget price",
         "bores": names,
@@ -103,9 +106,9 @@ def budget_of(job: Job, book: PriceBook, found: Whole, run: Run | None) -> Budge
         "other_wear": other["other_wear"],
         "other_price": other["other_price"],
         "other_refused": other["other_refused"],
-        "measure": texts_of(MEASURE),
+        "measure": texts_of([*(MEASURE if guessed else ()), *((say("measure_steel"),) if unsure else ())]),
     }
-    if run is None:
+    if run is None or not guessed:
         del told["other_wear"], told["other_price"], told["other_refused"]
     return told
 

@@ -22,8 +22,20 @@ from estimator.formula import formula, leaf
 from estimator.job.job import Bore
 from estimator.tables import Tables
 from estimator.tables.messages import Message, say
+from estimator.tables.rows import Steel
 
-__all__ = ["Placed", "Sizes", "Survey", "cleanup_for", "enlarged", "on_axis", "radial_wear", "survey", "weld_size"]
+__all__ = [
+    "Placed",
+    "Sizes",
+    "Survey",
+    "cleanup_for",
+    "enlarged",
+    "on_axis",
+    "radial_wear",
+    "survey",
+    "unsure_steel",
+    "weld_size",
+]
 
 DEFINED = "definition in the project's estimate document"
 
@@ -99,6 +111,13 @@ class Survey:
         nominal = leaf(self.bore.nominal_diameter / 2, "given", "nominal_radius", "half the nominal diameter", unit="m")
         share = leaf(1.0, "given", "share", "a radius from the axis bears its own wear")
         return radial_wear(self.placed.farthest, nominal, share)
+
+
+def unsure_steel(bore: Bore, facts: Tables) -> bool:
+    """Return whether the steel is a range of grades, and no certificate says more."""
+    if not isinstance(bore.material, str) or bore.certificate is not None:
+        return False
+    return facts.row("steels", bore.material, Steel).verdict == "range"
 
 
 @formula("max_radial_wear", DEFINED, "computed", unit="m")
@@ -181,7 +200,7 @@ def survey(bore: Bore, facts: Tables, thinnest_layer: float) -> Survey:
     warnings = tuple(_doubts(bore, profile, trust, facts))
     cut_from = _cut_from(bore, profile, wear)
     share, one_way = share_built(bore, cleanup, facts), lays_one_way(bore, facts)
-    budget = bore.readings is None
+    budget = bore.readings is None or unsure_steel(bore, facts)
     return Survey(
         bore=bore,
         profile=profile,

@@ -74,12 +74,12 @@ def _trips(jobs: Sequence[JobUse], shift_h: float) -> list[tuple[int, int, list[
     trips: list[tuple[int, int, list[JobUse]]] = []
     day, left = 0, 0.0
     for job in jobs:
-        if trips and job.nights == 0 and job.hours <= left:
+        if trips and job.days == 1 and job.hours <= left:
             trips[-1][2].append(job)
             left -= job.hours
             continue
-        trips.append((day + 1, day + 1 + job.nights, [job]))
-        day, left = day + 1 + job.nights, shift_h - job.hours if job.nights == 0 else 0.0
+        trips.append((day + 1, day + job.days, [job]))
+        day, left = day + job.days, shift_h - job.hours if job.days == 1 else 0.0
     return trips
 
 

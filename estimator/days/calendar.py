@@ -227,7 +227,7 @@ def _attended(
     return present, watches
 
 
-def _days_in(start: Any, end: Any, day: float, days: int) -> range:  # noqa: ANN401  # numbers or arrays
+def _days_in(start: Any, end: Any, day: float, days: int) -> range:  # noqa: ANN401  # a number or an array
     """Return the days that a span may touch: of one number those from its start to its end, of arrays all."""
     if isinstance(start, np.ndarray) or isinstance(end, np.ndarray):
         return range(days)

@@ -6,8 +6,9 @@ from typing_extensions import TypedDict
 
 from estimator.book.own_arc import section_share
 from estimator.book.pricebook import PriceBook
+from estimator.document.ends import Ends, ends_of
 from estimator.express import all_shown
-from estimator.formula import choice, is_recording, leaf, summed
+from estimator.formula import choice, is_recording, leaf
 from estimator.plans import BoreFigures
 from estimator.tables import Tables, explained
 from estimator.tables.charts import gaps_of
@@ -15,7 +16,7 @@ from estimator.tables.messages import say, text_of
 from estimator.tables.rows import Transfer as TransferRow
 from estimator.tables.rows import Wire
 from estimator.weld.arc import aspect_of, wire_feed
-from estimator.weld.bead import left_to_bore, moved
+from estimator.weld.bead import moved
 from estimator.weld.steel import Base, base_share, mixed
 
 __all__ = ["Arc", "Composition", "arc_of", "composition_of"]
@@ -56,16 +57,6 @@ class OwnArc(TypedDict):
     aspect_moved: float
 
 
-class Ends(TypedDict):
-    """How the bore's ends are laid, how short a side they stay, and what boring takes off."""
-
-    how: Literal["run over", "run-off rings"]
-    turns_over: float
-    shortfall_mm: float
-    left_to_bore_mm: float
-    cleans_up: bool
-
-
 class Arc(TypedDict):
     """What stands behind the arc of a bore."""
 
@@ -73,6 +64,7 @@ class Arc(TypedDict):
     charts: Charts | None
     own_arc: OwnArc | None
     ends: Ends
+    cleans_up: bool
 
 
 GAP = "by how much the burn-off law lies {} the printed points, as a share of the printed feed (table of charts)"
@@ -80,11 +72,13 @@ GAP = "by how much the burn-off law lies {} the printed points, as a share of th
 
 def arc_of(one: BoreFigures, book: PriceBook) -> Arc:
     """Return what stands behind the arc of a bore: how metal goes over, charts, the shop's own arc, the bore's ends."""
+    ends = ends_of(one, book)
     return {
         "transfer": _transfer(one, book),
         "charts": _charts(one, book),
         "own_arc": _own_arc(one, book),
-        "ends": _ends(one),
+        "ends": ends,
+        "cleans_up": ends["cleans_up"],
     }
 
 
@@ -138,22 +132,6 @@ def _own_arc(one: BoreFigures, book: PriceBook) -> OwnArc | None:
     if own.bead is not None:
         said = say("own_arc_bead", said=said, aspect=aspect, share=section_share(own, before))
     return all_shown(OwnArc(text=text_of(said), feed_moved=feed, aspect_moved=aspect))
-
-
-def _ends(one: BoreFigures) -> Ends:
-    """Return how the bore's ends are laid, how short they stay, and whether boring cleans up with what is left."""
-    layers, weld = one.build.layers, one.plan.weld
-    short = summed("end_shortfall", "m", *(layer.end_shortfall for layer in layers))
-    left = left_to_bore(one.plan.survey.sizes.finish, weld.layers[-1].end)
-    return all_shown(
-        Ends(
-            how=one.plan.survey.bore.options.ends,
-            turns_over=weld.turns_over,
-            shortfall_mm=short,
-            left_to_bore_mm=left,
-            cleans_up=bool(max(float(short), float(layers[-1].valley)) <= float(left)),
-        )
-    )
 
 
 def composition_of(number: int, base: Base, wire: Wire, facts: Tables) -> tuple[Composition, float]:

@@ -18,9 +18,9 @@ from estimator.document.wear import Wear, wear_of
 from estimator.document.weld import Buildup, buildup_of
 from estimator.express import all_shown
 from estimator.inputs import Inputs
-from estimator.memo import Same, remembered
 from estimator.plans import BoreFigures
 from estimator.shop.supplies import SHOWN
+from estimator.steps.memo import Same, remembered
 
 __all__ = ["Bore", "bore_of"]
 

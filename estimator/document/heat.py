@@ -45,6 +45,7 @@ class Heat(TypedDict):
     hardness_scatter_HV: float
     haz_hardness_HV: float | None
     haz_limit_HV: float | None
+    haz_tempered: float | None
     haz_said: str
     too_hard_odds: float
     remedy_min: float | None
@@ -75,45 +76,44 @@ NONE_DUE = "none is due: the computed preheat is below the part's own temperatur
 def heat_of(one: BoreFigures) -> Heat:
     """Return preheat, interpass and cooling of a bore, and how hard it gets."""
     plan, heat, risk, temper = one.plan.heat, one.heat, one.plan.heat.risk, one.plan.heat.risk.tempering
-    found = all_shown(
-        Heat(
-            carbon_equivalent=plan.carbon_equivalent,
-            cet=plan.cet,
-            pcm=plan.pcm,
-            interpass_max_C=plan.interpass_max,
-            interpass_wait_min=heat.interpass_wait,
-            cooldown_min=heat.cooldown,
-            finish_cut_max_C=plan.cold.temperature,
-            finish_growth_mm=plan.cold.growth,
-            wait_saving_min=one.wait_saving,
-            boss_kg=plan.mass,
-            burner_min=heat.preheat_time,
-            burners=plan.burners,
-            course=[_warm(layer, number) for number, layer in enumerate(heat.layers, 1)],
-            waits=[_wait(one, number) for number, layer in enumerate(heat.layers, 1) if layer.wait > 0],
-            hardness_layer=risk.layer,
-            hardness_first_HV=risk.first,
-            hardness_last_HV=risk.last,
-            hardness_limit_HV=risk.limit,
-            hardness_scatter_HV=risk.scatter,
-            too_hard_odds=risk.odds,
-            ac1_C=temper.ac1,
-            preheat_table_C=plan.table.preheat,
-            haz_hardness_HV=risk.edge,
-            haz_limit_HV=risk.edge_limit,
-            temper_from_C=temper.low,
-            temper_to_C=temper.high,
-            remedy_min=None if one.remedy is None else one.remedy.time,
-            preheat_table=text_of(plan.table.said),
-            haz_said="" if risk.edge_said is None else text_of(risk.edge_said),
-            temper=text_of(temper.said),
-            certificate=one.plan.base.certificate or None,
-            preheat_C=plan.preheat,
-            machinable=plan.machinable,
-            advice=texts_of(plan.advice),
-        )
+    found = Heat(
+        carbon_equivalent=plan.carbon_equivalent,
+        cet=plan.cet,
+        pcm=plan.pcm,
+        interpass_max_C=plan.interpass_max,
+        interpass_wait_min=heat.interpass_wait,
+        cooldown_min=heat.cooldown,
+        finish_cut_max_C=plan.cold.temperature,
+        finish_growth_mm=plan.cold.growth,
+        wait_saving_min=one.wait_saving,
+        boss_kg=plan.mass,
+        burner_min=heat.preheat_time,
+        burners=plan.burners,
+        course=[_warm(layer, number) for number, layer in enumerate(heat.layers, 1)],
+        waits=[_wait(one, number) for number, layer in enumerate(heat.layers, 1) if layer.wait > 0],
+        hardness_layer=risk.layer,
+        hardness_first_HV=risk.first,
+        hardness_last_HV=risk.last,
+        hardness_limit_HV=risk.limit,
+        hardness_scatter_HV=risk.scatter,
+        too_hard_odds=risk.odds,
+        ac1_C=temper.ac1,
+        preheat_table_C=plan.table.preheat,
+        temper_from_C=temper.low,
+        temper_to_C=temper.high,
+        remedy_min=None if one.remedy is None else one.remedy.time,
+        preheat_table=text_of(plan.table.said),
+        haz_hardness_HV=risk.edge.hard,
+        haz_limit_HV=risk.edge.limit,
+        haz_tempered=risk.edge.tempered,
+        haz_said=text_of(risk.edge.said),
+        temper=text_of(temper.said),
+        certificate=one.plan.base.certificate or None,
+        preheat_C=plan.preheat,
+        machinable=plan.machinable,
+        advice=texts_of(plan.advice),
     )
-    return found if plan.due else _cold(found)
+    return all_shown(found) if plan.due else _cold(all_shown(found))
 
 
 def _cold(found: Heat) -> Heat:

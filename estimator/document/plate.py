@@ -7,7 +7,7 @@ from typing_extensions import TypedDict
 from estimator.express import all_shown
 from estimator.inputs import Inputs
 from estimator.plans import BoreFigures
-from estimator.steps.heat import were_it
+from estimator.steps.warmth import were_it
 from estimator.tables import Tables
 from estimator.tables.rows import PlateEnds
 from estimator.weld.around import BEST, WORST

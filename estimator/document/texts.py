@@ -87,7 +87,7 @@ def assumptions_of(plan: Plan) -> list[str]:
     said.append(say("daylight"))
     for bore in plan.bores:
         one, own = bore.survey.bore, list[Message]()
-        if bore.survey.budget:
+        if one.readings is None:
             own.append(say("budget_circle"))
         if one.readings is not None and one.readings.temperature is not None:
             own.append(say("readings_warmed"))

@@ -86,6 +86,8 @@ class Bore(Featured):
             raise ValueError(
                 'must be the name of a steel, such as "S355J2", or its composition {"C": 0.2, ...} in percent'
             )
+        if known is not None and material not in known and material.strip().lower() in known:
+            return material.strip().lower()
         if known is not None and material not in known and IRON.match(material):
             irons = ", ".join(IRONS)
             raise ValueError(
@@ -174,6 +176,8 @@ def _closed(bore: Bore) -> None:
         raise AtError("clear_room.far", "a blind bore has no room on its far side; leave it out, or say blind: false")
     if bore.options.ends == "run-off rings":
         raise AtError("options.ends", 'a closed end takes no ring; write "run over", or say blind: false')
+    if bore.options.ends == "past the faces":
+        raise AtError("options.ends", 'no bead runs past a closed end; write "run over", or say blind: false')
     cure = 'a blind bore is closed there; write "side": "machine", or say blind: false'
     for key, items in {**bore.kinds(), "steps": bore.steps}.items():
         for number, one in enumerate(items):

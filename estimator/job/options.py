@@ -2,12 +2,12 @@
 
 from typing import Annotated, Any, Literal, Self
 
-from pydantic import Field, ValidationInfo, field_validator, model_validator
+from pydantic import Field, Strict, ValidationInfo, field_validator, model_validator
 
 from estimator.errors import AtError, nearest
 from estimator.fields import Current, Document, Length, Name
 
-__all__ = ["Aim", "HandLayer", "Options", "Turning", "near"]
+__all__ = ["Aim", "Ends", "HandLayer", "Options", "Turning", "near"]
 
 MOST_LAYERS = 50
 
@@ -19,15 +19,20 @@ def near(name: str, known: Any) -> str:  # noqa: ANN401  # any mapping
 
 Aim = Literal["cost", "hours", "heat"]
 Turning = Literal["clockwise", "counter-clockwise"]
+Ends = Literal["run over", "past the faces", "run-off rings"]
 
 
 class HandLayer(Document):
-    """One layer of a plan by hand, as it is laid; without `rotation` it turns against the layer before."""
+    """One layer of a plan by hand, as it is laid; without `rotation` it turns against the layer before.
+
+    `dwell`: whether the arc goes round one whole turn more without a step at both of the layer's ends.
+    """
 
     current: Current
     step: Length
     thickness: Length
     rotation: Turning | None = None
+    dwell: Annotated[bool, Strict()] = False
 
 
 class Options(Document):
@@ -41,7 +46,7 @@ class Options(Document):
     rotation: Literal["alternating", "one way"] | None = None
     slag: Literal["each layer", "at the end"] = "each layer"
     aim: Aim = "cost"
-    ends: Literal["run over", "run-off rings"] = "run over"
+    ends: Ends | None = None
     by_hand: Annotated[tuple[HandLayer, ...], Field(min_length=1, max_length=MOST_LAYERS)] = ()
 
     @field_validator("wire", "gas")

@@ -34,6 +34,7 @@ def lines_hold(bores: Sequence[Bore], lines: Mapping[str, Line]) -> None:
             _sought(line)
         else:
             _plain(line)
+        _apart(line)
         _held_alike(line)
         _roomy(line)
 
@@ -65,10 +66,14 @@ def _sought(line: list[tuple[int, Bore]]) -> None:
             if getattr(bore, key) is not None:
                 cure = "leave it out, or leave the line's offsets and rules out"
                 raise AtError(f"{at}.{key}", f"keeps the bore's own axis, and the axis of its line is sought; {cure}")
+
+
+def _apart(line: list[tuple[int, Bore]]) -> None:
+    """Raise `AtError` where two bores of a line lie in one another."""
     typed = [(bore.position, bore.length, number) for number, bore in line if bore.arm_frame is None]
     placed = sorted((place, place + length, number) for place, length, number in typed if place is not None)
     for (_, end, _), (start, _, number) in itertools.pairwise(placed):
-        if start < end:
+        if start < end * (1 - SLACK):
             raise AtError(f"bores.{number}.position", "overlaps the bore before it on the line")
 
 

@@ -13,6 +13,7 @@ __all__ = ["MOST_POINTS", "TURNS", "Frame", "Limits", "Readings", "cell_mean"]
 
 TURNS = {"diameter": 180.0, "radius": 360.0, "three-point": 120.0, "points": 360.0}
 FEWEST_POINTS, MOST_POINTS, MOST_REPEATS = 12, 20_000, 50
+HOURS, DEGREES_AN_HOUR = 12, 30
 Cell = float | tuple[float, ...] | None
 ENDS = {
     "diameter": "a diameter's clock covers 0 to 180 degrees: its other end lies opposite",
@@ -149,6 +150,9 @@ class Readings(Document):
             return self
         _grid_fits(self)
         turn = TURNS[self.kind]
+        if len(self.clock) > 1 and max(self.clock) <= HOURS and all(angle.is_integer() for angle in self.clock):
+            degrees = ", ".join(f"{DEGREES_AN_HOUR * angle:g}" for angle in self.clock)
+            raise AtError("clock", f"these read as hours of a clock; the clock is in degrees: {degrees}")
         if max(self.clock) > turn:
             raise AtError("clock", ENDS[self.kind])
         if len({angle % turn for angle in self.clock}) < len(self.clock):

@@ -24,6 +24,7 @@ __all__ = [
     "printed",
     "share_line",
     "symbol_of",
+    "to_minor",
     "total_of",
 ]
 
@@ -87,10 +88,15 @@ def printed(quantity: float, unit: str, printed_step: str) -> Decimal:
     return Decimal(repr(float(f"{number:.12g}"))).quantize(Decimal(printed_step), ROUND_HALF_UP)
 
 
+def to_minor(amount: Decimal, minor: str) -> Decimal:
+    """Return an amount rounded half up to its currency's places: money is rounded here alone. [the currency]"""
+    return amount.quantize(Decimal(minor), ROUND_HALF_UP)
+
+
 @formula("amount", CUSTOM, "published")
 def amount_of(quantity: Decimal, unit_cost: Decimal, minor: str) -> Decimal:
     """Amount of a line: quantity times unit cost. [the currency]"""
-    return (quantity * unit_cost).quantize(Decimal(minor), ROUND_HALF_UP)
+    return to_minor(quantity * unit_cost, minor)
 
 
 @formula("total", "definition: sum of rounded lines", "computed")

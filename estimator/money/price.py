@@ -5,7 +5,7 @@ from decimal import ROUND_HALF_UP, Decimal
 
 from estimator.book.pricebook import PriceBook
 from estimator.formula import formula
-from estimator.money.lines import Line, minor_of, printed, total_of
+from estimator.money.lines import Line, minor_of, printed, to_minor, total_of
 
 __all__ = ["Price", "price_of", "reached_margin", "taxed", "with_margin", "with_markup"]
 
@@ -27,7 +27,7 @@ def _rounded(amount: Decimal, rounding: Decimal, minor: str) -> Decimal:
     """Return an amount rounded half up to whole steps of the book's rounding."""
     if rounding > 0:
         amount = (amount / rounding).quantize(Decimal(1), ROUND_HALF_UP) * rounding
-    return amount.quantize(Decimal(minor), ROUND_HALF_UP)
+    return to_minor(amount, minor)
 
 
 @formula("before_tax", TRADE, "published")
@@ -35,9 +35,7 @@ def with_margin(
     bearing: Decimal, charged: Decimal, margin: Decimal, least: Decimal, rounding: Decimal, minor: str
 ) -> Decimal:
     """Price before tax by a margin on the price; work that is charged out stands as it is. [the currency]"""
-    return max(
-        _rounded(bearing / (1 - margin) + charged, rounding, minor), least.quantize(Decimal(minor), ROUND_HALF_UP)
-    )
+    return max(_rounded(bearing / (1 - margin) + charged, rounding, minor), to_minor(least, minor))
 
 
 @formula("before_tax", TRADE, "published")
@@ -45,15 +43,13 @@ def with_markup(
     bearing: Decimal, charged: Decimal, markup: Decimal, least: Decimal, rounding: Decimal, minor: str
 ) -> Decimal:
     """Price before tax by a markup on the cost; work that is charged out stands as it is. [the currency]"""
-    return max(
-        _rounded(bearing * (1 + markup) + charged, rounding, minor), least.quantize(Decimal(minor), ROUND_HALF_UP)
-    )
+    return max(_rounded(bearing * (1 + markup) + charged, rounding, minor), to_minor(least, minor))
 
 
 @formula("tax", "definition: a fraction of the price before tax, rounded half up once on the total", "computed")
 def taxed(before_tax: Decimal, tax: Decimal, minor: str) -> Decimal:
     """Tax on a price. [the currency]"""
-    return (before_tax * tax).quantize(Decimal(minor), ROUND_HALF_UP)
+    return to_minor(before_tax * tax, minor)
 
 
 @formula("total", "definition", "computed")

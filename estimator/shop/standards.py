@@ -12,7 +12,7 @@ from estimator.inputs import Inputs
 from estimator.job.job import Bore
 from estimator.tables import Tables
 from estimator.tables.rows import TimeStandard
-from estimator.weld.plan import WeldPlan
+from estimator.weld.plan import PAST, WeldPlan
 
 __all__ = [
     "Circumstances",
@@ -161,6 +161,7 @@ def counts_of(
         "finish pass": len(cut.after),
         "pass": len(cut.before) + len(cut.between) + len(cut.after),
         "end": 2,
+        "past end": 2 if weld.way.name == PAST else 0,
         "ring": 2 if weld.rings else 0,
     }
     skimmed = tuple(layer.skimmed for layer in weld.layers[:-1])

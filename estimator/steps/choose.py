@@ -15,9 +15,9 @@ from estimator.features.feature import Site
 from estimator.features.plan import doubts, plan_features
 from estimator.inputs import Inputs
 from estimator.job.job import Job
-from estimator.memo import hold, recalled
 from estimator.plans import BorePlan
 from estimator.shop.standards import Circumstances, circumstances_of, counts_of
+from estimator.steps.memo import hold, recalled
 from estimator.steps.survey import ANYWHERE
 from estimator.tables.messages import Message, about, say
 from estimator.weld import refuse
@@ -107,7 +107,8 @@ def _rest(found: _Found, book: PriceBook, ambient: float, day: Inputs) -> BorePl
     """Choose heat, passes and what is counted, once the weld of a bore is chosen."""
     facts, one, weld = book.facts, found.survey, found.weld
     laid = glimpse(weld, facts, day)
-    heat = plan_heat(one, found.base, weld, heat=laid[-1].heat_input, ambient=ambient, facts=facts, inputs=day)
+    coolest = min(layer.heat_input for layer in laid)
+    heat = plan_heat(one, found.base, weld, heat=coolest, ambient=ambient, facts=facts, inputs=day)
     cut = plan_cut(one, found.base.family, weld, heat.risk, laid[-1].valley, bench_for(one, found.setup.span, book))
     left = left_to_bore(one.sizes.finish, weld.layers[-1].end)
     said = short_ends([layer.end_shortfall for layer in laid], left, weld.rings)
@@ -138,6 +139,15 @@ def minded_of(bore: BorePlan, book: PriceBook) -> list[Message]:
     ]
 
 
+def _one_pin(job: Job) -> list[Message]:
+    """Return which bores of one size and axis name no line, so that one pin may pass through them."""
+    alike: dict[tuple[float, str], list[str]] = {}
+    for bore in job.bores:
+        if bore.line is None and bore.part_of is None:
+            alike.setdefault((bore.nominal_diameter, bore.axis), []).append(bore.name)
+    return [say("one_pin", bores=tuple(names), count=len(names)) for names in alike.values() if len(names) > 1]
+
+
 def minded_at_site(job: Job, book: PriceBook) -> list[Message]:
     """Return what is to be minded about the place."""
     limit = bound(book.facts, "wind", ANYWHERE, "must")
@@ -148,6 +158,7 @@ def minded_at_site(job: Job, book: PriceBook) -> list[Message]:
         said.append(about("site.wind", say("wind", said=limit.why_not(job.site.wind))))
     if job.start is not None and not works_on(job.start, book):
         said.append(about("start", say("start_day_off", date=str(job.start), days=tuple(book.work_days))))
+    said += [about("bores", one) for one in _one_pin(job)]
     if job.site.access == "confined":
         said.append(about("site.access", say("confined")))
     return said

@@ -10,13 +10,13 @@ from estimator.days.timetable import boss_of
 from estimator.features.figures import features_of
 from estimator.formula import summed
 from estimator.inputs import Inputs
-from estimator.memo import Same, remembered
 from estimator.plans import BoreFigures, BorePlan
 from estimator.shop.remedy import remedy_of
 from estimator.shop.supplies import Supplies, Work, supplies_of, test_bead
 from estimator.shop.time import bore_time, saved_by_turns
 from estimator.steps.blocks import blocks_of, joined
-from estimator.steps.heat import course_of
+from estimator.steps.memo import Same, remembered
+from estimator.steps.warmth import course_of
 from estimator.tables import Tables
 from estimator.weld.build import build
 

@@ -5,7 +5,7 @@ from estimator.bore.survey import Survey, on_axis, survey
 from estimator.errors import JobRefusedError
 from estimator.formula import leaf
 from estimator.job.job import Bore, Job
-from estimator.memo import remembered
+from estimator.steps.memo import remembered
 from estimator.tables import Tables
 from estimator.tables.messages import fault
 from estimator.weld.technique import Situation, bound

@@ -146,7 +146,7 @@ class Steel(Row):
     Cu_max: Number | None = None
     V_max: Number | None = None
     delivery: Delivery
-    verdict: Literal["plan", "approval", "refuse", "analysis"]
+    verdict: Literal["plan", "approval", "refuse", "analysis", "range"]
     why: str
     hardness: Number | None = None
     tempered_at: Temperature | None = None

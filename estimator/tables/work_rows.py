@@ -14,7 +14,18 @@ YesNo = Literal["yes", "no"]
 When = Literal["always", "preheat", "coated", "welded mounts", "clamped mounts", "blind"]
 OfAJob = Literal["job", "day", "wire change", "gas change"]
 OfABore = Literal[
-    "bore", "metre", "gap", "layer", "slag layer", "skim", "precut pass", "finish pass", "pass", "end", "ring"
+    "bore",
+    "metre",
+    "gap",
+    "layer",
+    "slag layer",
+    "skim",
+    "precut pass",
+    "finish pass",
+    "pass",
+    "end",
+    "past end",
+    "ring",
 ]
 OF_A_JOB: tuple[str, ...] = get_args(OfAJob)
 PLAIN: tuple[str, ...] = (*OF_A_JOB, "line", *get_args(OfABore))

@@ -28,11 +28,11 @@ class BoreUse:
 
 @dataclass(frozen=True)
 class JobUse:
-    """What one job uses, the hours it takes with travel, and the nights away."""
+    """What one job uses, the hours it takes with travel, and over how many days."""
 
     reference: str
     hours: float
-    nights: int
+    days: int
     bores: tuple[BoreUse, ...]
 
     def used(self, item: Item) -> float:
@@ -53,7 +53,8 @@ def use_of(found: Whole) -> JobUse:
     """Return what the job of an estimate document uses."""
     totals = found["totals"]
     hours = (totals["on_site_min"] + totals["travel_min"]) / 60
-    return JobUse(found["reference"], hours, totals["nights"], tuple(_bore(bore) for bore in found["bores"]))
+    days = max(len(found["schedule"]["days"]), totals["nights"] + 1)
+    return JobUse(found["reference"], hours, days, tuple(_bore(bore) for bore in found["bores"]))
 
 
 KINDS = ("wire", "gas", "part", "bulk")

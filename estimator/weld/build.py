@@ -150,10 +150,16 @@ def _layer(layer: Layer, plan: WeldPlan, grams: float, efficiency: float, facts:
         bead_height=height,
         overlap=bead.overlap(ratio),
         valley=arc.valley(height, ratio),
-        end_shortfall=bead.end_shortfall(layer.laid, height, width, layer.step, plan.turns_over),
+        end_shortfall=_short(layer, height, width, plan.turns_over),
         first_bead=first,
         after_first=after,
     )
+
+
+def _short(layer: Layer, height: float, width: float, turns_over: float) -> float:
+    """Return what a layer is short of at the bore's face, dwell included. [m]"""
+    short = bead.end_shortfall(layer.laid, height, width, layer.step, turns_over)
+    return bead.after_dwell(short, bead.dwell_height(height)) if layer.dwells else short
 
 
 def _first_bead(layer: Layer, plan: WeldPlan, grams: float, efficiency: float, area: float, middle: float) -> FirstBead:

@@ -2,19 +2,32 @@
 
 from dataclasses import dataclass
 
-from estimator.job.options import Aim
+from estimator.job.options import Aim, Ends
 from estimator.tables.rows import Wire
 from estimator.weld.technique import Situation, Windows
 
-__all__ = ["Ask", "Candidate", "Case", "Worth", "aim_of"]
+__all__ = ["AS_IS", "Ask", "Candidate", "Case", "EndWay", "Worth", "aim_of"]
+
+
+@dataclass(frozen=True)
+class EndWay:
+    """A way to lay the bore's ends: turns beyond the bore's length at both together, and time that both cost. [s]"""
+
+    name: Ends
+    turns_over: float
+    time: float = 0.0
+
+
+AS_IS = EndWay("run over", 1.0)
 
 
 @dataclass(frozen=True)
 class Ask:
     """What a plan must do: build up `build` a side over `length` from `cleanup`, with what the user pinned. [SI]
 
-    `share`: share of the clock built up; `bead_loss`: time that each bead costs besides its arc; `run_over`: turns laid
-    beyond the bore's length; `thickness`: of each layer, where it is pinned layer by layer.
+    `share`: share of the clock built up; `bead_loss`: time that each bead costs besides its arc; `ways`: in which
+    the ends may be laid, the plainest first; `left`: what boring takes off a side of a layer that ends at the weld
+    bore; `thickness`: of each layer, `dwells`: layers with a dwell at both ends, where they are pinned layer by layer.
     """
 
     build: float
@@ -27,8 +40,10 @@ class Ask:
     layers: int | None = None
     share: float = 1.0
     bead_loss: float = 0.0
-    run_over: float = 1.0
+    ways: tuple[EndWay, ...] = (AS_IS,)
+    left: float = 0.0
     thickness: float | None = None
+    dwells: int | None = None
 
 
 @dataclass(frozen=True)
@@ -49,7 +64,10 @@ class Worth:
 
 @dataclass(frozen=True)
 class Candidate:
-    """One plan of the grid: what to set, and what the search weighed. [SI; cost in the book's currency]"""
+    """One plan of the grid: what to set, and what the search weighed. [SI; cost in the book's currency]
+
+    `dwells`: the last layers in which the arc dwells for a whole turn at both ends; `way`: how the ends are laid.
+    """
 
     current: float
     step: float
@@ -62,6 +80,8 @@ class Candidate:
     cost: float
     heat: float
     odds: float
+    dwells: int = 0
+    way: EndWay = AS_IS
 
 
 @dataclass(frozen=True)

@@ -9,9 +9,10 @@ from estimator.errors import Fault, JobRefusedError
 from estimator.tables.messages import Message, fault, say
 from estimator.tables.rows import Gas
 from estimator.weld import refuse
+from estimator.weld.asked import cases_for
 from estimator.weld.cases import Candidate, Case
 from estimator.weld.hand import ByHand, by_hand
-from estimator.weld.plan import Alternative, WeldPlan, cases_for, gas_for, time_on, wires_for
+from estimator.weld.plan import Alternative, WeldPlan, gas_for, time_on, wires_for
 from estimator.weld.search import NOTHING, Found, search
 from estimator.weld.settle import plan_weld
 from estimator.weld.shadow import shadows

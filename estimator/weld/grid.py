@@ -16,6 +16,7 @@ from estimator.weld.arc import (
     arc_voltage,
     aspect_of,
     bead_area,
+    bead_height,
     bead_width,
     deposit_rate,
     heat_input,
@@ -24,6 +25,7 @@ from estimator.weld.arc import (
 )
 from estimator.weld.axes import TIE, currents_of, layers_of, turns_of
 from estimator.weld.cases import Candidate, Case
+from estimator.weld.ends import Shapes, ends_of
 from estimator.weld.technique import BOUNDED, Window
 
 __all__ = ["TIE", "Array", "Grid", "Mask", "Place", "Plans", "Worths"]
@@ -64,7 +66,10 @@ class Plans:
 
 @dataclass(frozen=True)
 class Worths:
-    """What plans take and are worth: arc time, time, expected hours [s], cost, heat [J], odds of rework."""
+    """What plans take and are worth: arc time, time, expected hours [s], cost, heat [J], odds of rework.
+
+    `ways`: which way of laying the ends is the cheapest of those that clean up.
+    """
 
     arc_time: Array
     time: Array
@@ -72,6 +77,7 @@ class Worths:
     cost: Array
     heat: Array
     odds: Array
+    ways: Places
 
     def by(self, aim: str) -> Array:
         """Return what plans are chosen by."""
@@ -98,12 +104,12 @@ class Grid:
         self.layers = np.tile(np.array([float(count) for count, _ in layers]), len(turns))
         self.laid = np.tile(np.array([float(each) for _, each in layers]), len(turns))
         self.area: Array = np.asarray(bead_area(self.laid, self.steps))  # type: ignore[arg-type] # formulas take arrays too
-        width = bead_width(self.area, float(aspect_of(wire, facts)))  # type: ignore[arg-type] # formulas take arrays too
+        width: Array = np.asarray(bead_width(self.area, float(aspect_of(wire, facts))))  # type: ignore[arg-type] # formulas take arrays too
         self.ratio: Array = np.asarray(self.steps / width)
         skim, cleanup, share = float(ask.skim), float(ask.cleanup), float(ask.share)
-        built = ((self.laid - skim) * (self.layers**2 - 1) + self.laid) / self.layers
-        self.beads = self.layers * (self.turns + float(ask.run_over))
-        self.path = self.beads * share * (np.pi * (cleanup - built))
+        height: Array = np.asarray(bead_height(self.area, width))  # type: ignore[arg-type] # formulas take arrays too
+        self.ends = ends_of(ask, Shapes(self.turns, self.layers, self.laid, self.steps, width, height))
+        self.clean: Mask = np.any([one.fits for one in self.ends], axis=0)
         self.once = share * np.pi * (cleanup - np.where(self.layers > 1, self.laid - skim, self.laid))
 
     def _by_current(self, currents: list[float], heat_share: float) -> None:
@@ -129,6 +135,8 @@ class Grid:
         pairs: Bits = np.zeros(len(self.area), dtype=np.uint8)
         for name, value in values.items():
             pairs |= _outside(value, windows[name]) * BIT[name]
+        if scope == "must":
+            pairs |= ~self.clean * BIT["step_ratio"]  # ends that no way fills, or valleys: the beads lie too far apart
         return own, pairs
 
     def plans(self, spare: int, scope: str = "must") -> Plans:
@@ -174,16 +182,39 @@ class Grid:
     def worths(self, plans: Plans) -> Worths:
         """Return what plans take and are worth, with the odds of rework."""
         ask, wire, worth, pairs = self.case.ask, self.case.wire, self.case.worth, plans.pairs
-        layers, path = self.layers[pairs], self.path[pairs]
+        ways = self._ways(plans)
+        path, beads = (self._of_ways(name, ways, pairs) for name in ("path", "beads"))
+        layers, once = self.layers[pairs], np.array([float(one.way.time) for one in self.ends])[ways]
         arc_time = path / plans.travel + self.once[pairs] * (1 / plans.first_travel - 1 / plans.travel)
-        time = arc_time + float(ask.gap_time) * (layers - 1) + (float(ask.bead_loss) * self.beads)[pairs]
-        mass = (self.path * self.area * float(wire.deposit_density) / float(wire.efficiency))[pairs]
+        time = arc_time + float(ask.gap_time) * (layers - 1) + float(ask.bead_loss) * beads + once
+        mass = path * self.area[pairs] * float(wire.deposit_density) / float(wire.efficiency)
         odds: Array = np.minimum(float(worth.odds) * self._excess(plans), 1.0)
         again = odds * (float(worth.rework) * layers + arc_time)
         gas = float(worth.gas) * float(worth.flow)
         cost = float(worth.time) * (time + again) + float(worth.wire) * mass + gas * arc_time
         heat = plans.heat_input * plans.travel * arc_time * (1 + odds)
-        return Worths(arc_time=arc_time, time=time, hours=time + again, cost=cost, heat=heat, odds=odds)
+        return Worths(arc_time=arc_time, time=time, hours=time + again, cost=cost, heat=heat, odds=odds, ways=ways)
+
+    def _ways(self, plans: Plans) -> Places:
+        """Return which way of laying the ends costs least, in time, wire and gas, of those that clean up."""
+        plain, worth, wire = self.ends[0], self.case.worth, self.case.wire
+        found: Places = np.zeros(len(plans.pairs), dtype=np.intp)
+        due = np.flatnonzero((plain.dwells > 0)[plans.pairs])
+        if len(self.ends) == 1 or not len(due):
+            return found
+        pairs, travel, costs = plans.pairs[due], plans.travel[due], []
+        metal = float(worth.wire) * float(wire.deposit_density) / float(wire.efficiency) * self.area[pairs]
+        metre = (float(worth.time) + float(worth.gas) * float(worth.flow)) / travel + metal
+        for one in self.ends:
+            lost = float(self.case.ask.bead_loss) * one.beads[pairs] + float(one.way.time)
+            costs.append(np.where(one.fits[pairs], metre * one.path[pairs] + float(worth.time) * lost, np.inf))
+        found[due] = np.argmin(costs, axis=0)
+        return found
+
+    def _of_ways(self, name: str, ways: Places, pairs: Places) -> Array:
+        """Return what each plan's own way of laying the ends takes: its path or its beads."""
+        value: Array = np.stack([getattr(one, name) for one in self.ends])[ways, pairs]
+        return value
 
     def _excess(self, plans: Plans) -> Array:
         """Return how far plans lie between comfortable windows and what must be kept, as a share, all added up."""
@@ -233,17 +264,19 @@ class Grid:
 
     def candidate(self, plans: Plans, worths: Worths, number: int) -> Candidate:
         """Return one of some plans, with what it is worth."""
-        i, pair = plans.amps[number], plans.pairs[number]
+        i, pair, ends = plans.amps[number], plans.pairs[number], self.ends[worths.ways[number]]
         return Candidate(
             current=float(self.current[i]),
             step=float(self.steps[pair]),
             layers=int(self.layers[pair]),
             thickness=float(self.laid[pair]),
-            turns=int(self.turns[pair] + float(self.case.ask.run_over)),
+            turns=int(self.turns[pair] + float(ends.way.turns_over)),
             arc_time=float(worths.arc_time[number]),
             time=float(worths.time[number]),
             hours=float(worths.hours[number]),
             cost=float(worths.cost[number]),
             heat=float(worths.heat[number]),
             odds=float(worths.odds[number]),
+            dwells=int(ends.dwells[pair]),
+            way=ends.way,
         )

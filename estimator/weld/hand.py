@@ -9,18 +9,19 @@ from estimator.formula import formula
 from estimator.job.options import Turning
 from estimator.tables import Tables
 from estimator.tables.messages import Message, say
+from estimator.weld.asked import ways_of
 from estimator.weld.cases import Candidate, Case
 from estimator.weld.grid import Grid
 from estimator.weld.plan import (
     UPRIGHT,
     Layer,
-    end_turns,
     layer_end,
     left_thickness,
     part_turns,
     skim_time,
     turns_one_way,
     whole_turns,
+    with_dwells,
 )
 from estimator.weld.search import Found, broken_at, outside_of
 from estimator.weld.technique import SLACK, Situation, Window, bound
@@ -62,14 +63,27 @@ def shortened(length: float, step: float, turn_slack: float) -> float:
 def _layers(survey: Survey, book: PriceBook) -> tuple[Layer, ...]:
     """Return the layers as they come to lie, each joining the one before."""
     facts, hands, turned = book.facts, survey.bore.options.by_hand, _rotations(survey, book)
-    over, start, layers = end_turns(survey, facts), survey.sizes.cleanup, []
+    over, start, layers = ways_of(survey, facts)[0].turns_over, survey.sizes.cleanup, []
     for number, hand in enumerate(hands, 1):
         follows = number < len(hands) and survey.bore.axis != UPRIGHT and turned[number] == turned[number - 1]
         left = left_thickness(hand.thickness, facts.constant("skim_depth")) if follows else hand.thickness
         beads = whole_turns(shortened(survey.bore.length, hand.step, facts.constant("turn_slack")), hand.step, over)
+        beads = with_dwells(beads, int(hand.dwell)) if hand.dwell else beads
         turns = beads if survey.bore.sector is None else part_turns(beads, survey.share)
         end = layer_end(start, left)
-        own = (number, hand.thickness, left, start, end, hand.step, beads, turns, turned[number - 1], hand.current)
+        own = (
+            number,
+            hand.thickness,
+            left,
+            start,
+            end,
+            hand.step,
+            beads,
+            turns,
+            turned[number - 1],
+            hand.current,
+            int(hand.dwell),
+        )
         layers.append(Layer(*own))
         start = end
     return tuple(layers)
@@ -81,7 +95,7 @@ def _case(case: Case, layer: Layer) -> Case:
     ask = replace(
         case.ask,
         build=layer.thickness,
-        length=(layer.beads - case.ask.run_over) * layer.step,
+        length=(layer.beads - 2 * layer.dwells - case.ask.ways[0].turns_over) * layer.step,
         cleanup=layer.start + skim,  # so that the middle of what is laid lies where the layer's own does
         skim=0.0,
         gap_time=0.0,
@@ -89,6 +103,7 @@ def _case(case: Case, layer: Layer) -> Case:
         step=layer.step,
         layers=1,
         thickness=layer.laid,
+        dwells=layer.dwells,
     )
     windows = {scope: {**own, "layers": Window("layers")} for scope, own in case.windows.items()}
     return replace(case, ask=ask, windows=windows, first=case.first if layer.number == 1 else None)

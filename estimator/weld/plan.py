@@ -1,27 +1,38 @@
 """Decide how a bore is welded: wire, gas, current, step, layers, rotation; with what held the choice back."""
 
-from collections.abc import Callable
 from dataclasses import dataclass
 
 from estimator.book.pricebook import PriceBook
 from estimator.bore.survey import Survey
 from estimator.either import whole_up
 from estimator.errors import Fault
-from estimator.formula import formula, leaf
-from estimator.job.options import Aim, Turning
+from estimator.formula import formula
+from estimator.job.options import Aim, Ends, Turning
 from estimator.tables import Tables
 from estimator.tables.messages import Message, fault, say
 from estimator.tables.rows import Gas, Limit, TimeStandard, Wire
-from estimator.units import factor
-from estimator.weld.cases import Ask, Candidate, Case, Worth
+from estimator.weld.cases import Candidate, EndWay
 from estimator.weld.search import Neighbour
 from estimator.weld.shadow import Shadow
 from estimator.weld.steel import Base
-from estimator.weld.technique import Situation, Windows, bound, windows_of
+from estimator.weld.technique import Situation, bound
 
-__all__ = ["RINGS", "Alternative", "Beside", "Layer", "WeldPlan", "cases_for", "gas_for", "time_on", "wires_for"]
+__all__ = [
+    "PAST",
+    "RINGS",
+    "Alternative",
+    "Beside",
+    "Layer",
+    "WeldPlan",
+    "gas_for",
+    "time_on",
+    "wires_for",
+    "with_dwells",
+]
 
-UPRIGHT, RINGS = "vertical", "run-off rings"
+UPRIGHT = "vertical"
+RINGS: Ends = "run-off rings"
+PAST: Ends = "past the faces"
 
 
 @dataclass(frozen=True)
@@ -29,6 +40,7 @@ class Layer:
     """One layer as decided: thickness laid, diameters it runs between, beads, turns, step, rotation, current. [SI]
 
     A bead is one turn, or in a sector the share of a turn that is built up: `turns` counts whole turns of path.
+    `dwells`: whole turns without a step at each of its ends.
     """
 
     number: int
@@ -41,6 +53,7 @@ class Layer:
     turns: float
     rotation: Turning
     current: float
+    dwells: int = 0
 
     @property
     def skimmed(self) -> bool:
@@ -79,8 +92,7 @@ class WeldPlan:
     gas: Gas
     layers: tuple[Layer, ...]
     first_current: float | None
-    rings: bool
-    turns_over: float
+    way: EndWay
     slag_each_layer: bool
     limits: tuple[Message, ...]
     warnings: tuple[Message, ...]
@@ -89,6 +101,16 @@ class WeldPlan:
     aim: Aim = "cost"
     odds: float = 0.0
     beside: Beside | None = None
+
+    @property
+    def rings(self) -> bool:
+        """Whether the ends are laid on run-off rings."""
+        return self.way.name == RINGS
+
+    @property
+    def turns_over(self) -> float:
+        """Turns laid beyond the bore's length at both ends together."""
+        return self.way.turns_over
 
 
 @formula("build", "geometry: half the difference of two diameters", "computed", unit="m")
@@ -113,6 +135,12 @@ def layer_end(start: float, thickness: float) -> float:
 def whole_turns(length: float, step: float, run_over: float) -> int:
     """Turns of one layer. [-]"""
     return int(whole_up(length / step)) + int(run_over)
+
+
+@formula("turns", "definition: a layer's turns and those without a step at both of its ends", "computed")
+def with_dwells(beads: int, dwells: int) -> int:
+    """Turns of a layer whose ends the arc dwells at. [-]"""
+    return beads + 2 * dwells
 
 
 @formula("turns", "geometry: each bead of a sector is a share of a turn", "computed")
@@ -187,16 +215,6 @@ def skims(survey: Survey, book: PriceBook) -> bool:
     return turns_one_way(survey, book) and survey.bore.axis != UPRIGHT
 
 
-def end_turns(survey: Survey, facts: Tables) -> float:
-    """Return the turns laid beyond the bore's length, at both ends together. [-]"""
-    return facts.constant("ring_turns" if survey.bore.options.ends == RINGS else "run_over_turns")
-
-
-def bead_loss(survey: Survey, facts: Tables) -> float:
-    """Return the time each bead of a sector costs besides its arc: start, and the way back if laid one way. [s]"""
-    return time_on(facts, *(("bead", "return") if survey.lays_one_way else ("bead",)))
-
-
 def time_on(facts: Tables, *bases: str) -> float:
     """Return the time of all elements counted on some bases. [s]"""
     rows = (row for row in facts.rows("times").values() if isinstance(row, TimeStandard))
@@ -206,76 +224,3 @@ def time_on(facts: Tables, *bases: str) -> float:
 def skim_time(facts: Tables) -> float:
     """Return the time that a cut between layers laid one way costs each further layer. [s]"""
     return time_on(facts, "skim")
-
-
-def worth_of(wire: Wire, gas: Gas, book: PriceBook) -> Worth:
-    """Return what time, wire and gas weigh in a choice, and the odds and work of a layer laid twice."""
-    rates, stock, facts = book.rates, book.consumables, book.facts
-    hour = float(rates.labour_on_site.amount) * book.crew + float(rates.equipment.amount)
-    metal, shield = stock.wires.get(wire.name), stock.gases.get(gas.name)
-    return Worth(
-        hour / factor("h"),
-        0.0 if metal is None else float(metal.price.amount) / factor("kg"),
-        0.0 if shield is None else float(shield.price.amount) / factor("L"),
-        gas.flow,
-        facts.plain_constant("rework_odds"),
-        facts.plain_constant("rework_time"),
-    )
-
-
-def cases_for(
-    survey: Survey,
-    choices: list[tuple[Wire, Gas]],
-    base: Base,
-    thin: bool,
-    book: PriceBook,
-    gap_time: Callable[[bool], float],
-) -> list[Case]:
-    """Return one case of the search for each wire with its gas."""
-    facts, options = book.facts, survey.bore.options
-    one_way = skims(survey, book)
-    skim = (
-        facts.constant("skim_depth")
-        if one_way
-        else leaf(0.0, "fact", "skim_depth", "laid both ways in turn: no cut between layers", unit="m")
-    )
-    duty = duty_limit(book)
-    cases = []
-    for wire, gas in choices:
-        here = situation_of(survey, wire, base, thin, book)
-        first = bound(facts, "current", here, "first bead")
-        middle = (first.low + first.high) / 2 if first.low_row else None
-        build = build_of(survey.sizes.cleanup, survey.sizes.weld)
-        ask = Ask(
-            build=build,
-            length=survey.bore.length,
-            cleanup=survey.sizes.cleanup,
-            skim=skim,
-            gap_time=gap_time(wire.slag == "yes") + (skim_time(facts) if one_way else 0.0),
-            current=options.current,
-            step=options.step,
-            layers=options.layers,
-            share=survey.share,
-            bead_loss=0.0 if survey.bore.sector is None else bead_loss(survey, facts),
-            run_over=end_turns(survey, facts),
-        )
-        windows = _with_pins(windows_of(facts, here, duty), ask)
-        cases.append(
-            Case(
-                ask=ask,
-                wire=wire,
-                windows=windows,
-                first=middle,
-                here=here,
-                worth=worth_of(wire, gas, book),
-                aim=options.aim,
-            )
-        )
-    return cases
-
-
-def _with_pins(windows: Windows, ask: Ask) -> Windows:
-    """Return the windows with comfort widened to what must be kept, for what the user pinned."""
-    pinned = {"current": ask.current, "step": ask.step}
-    own = {name: windows["must"][name] for name, value in pinned.items() if value is not None}
-    return {**windows, "comfort": {**windows["comfort"], **own}} if own else windows

@@ -92,21 +92,26 @@ def _preheat(base_cet: float, thickness: float, hydrogen: float, heat: float, fa
     return kelvin_preheat(base_cet, thickness, hydrogen, heat, *(facts.constant(f"preheat_{name}") for name in names))
 
 
-def _outside_range(base_cet: float, thickness: float, hydrogen: float, heat: float, facts: Tables) -> list[Message]:
+def _outside_range(values: dict[str, float], preheat: float, table: TableFigure, facts: Tables) -> list[Message]:
     """Return which of the method's ranges are left."""
-    values = {"CET": base_cet, "thickness": thickness, "hydrogen": hydrogen, "heat input": heat}
     ranges = {name: bound(facts, f"method B {name}", ANYWHERE, "comfort") for name in values}
     beyond = [name for name, value in values.items() if not ranges[name].holds(value)]
-    return [_beyond(ranges[name], values[name], name == "heat input") for name in beyond]
+    return [_beyond(ranges[name], values[name], preheat, table) for name in beyond]
 
 
-def _beyond(range_of: Window, value: float, is_heat: bool) -> Message:
+def _beyond(range_of: Window, value: float, preheat: float, table: TableFigure) -> Message:
+    """Return that a range is left: a matter of approval where no published table stands beside the plan.
+
+    Below its ranges the method is followed further down; above them the table must ask for no more than is planned.
+    """
     below = value < range_of.low
-    if below and is_heat:
-        return say("heat_least_below", value=value, limit=range_of.low)
     limit = range_of.low if below else range_of.high
-    said = "method_below" if below else "method_above"
-    return say(said, what=range_of.what, value=value, limit=limit, unit=range_of.unit)
+    what, unit = range_of.what, range_of.unit
+    if table.preheat is None or (not below and table.preheat > preheat):
+        return say("method_below" if below else "method_above", what=what, value=value, limit=limit, unit=unit)
+    code = "method_below_known" if below else "method_above_known"
+    asked, planned = table.preheat, preheat
+    return say(code, what=what, value=value, limit=limit, unit=unit, table=table.said, asked=asked, planned=planned)
 
 
 @formula("wall", "geometry of a ring, before any cut", "computed", unit="m")
@@ -141,9 +146,7 @@ def plan_heat(
     around = around_of(survey, outside, facts)
     boss = Boss(outside, survey.sizes.cleanup, survey.bore.length, around, ambient)
     thickness = governing_thickness(_wall(survey, facts), around.thickness)
-    least = bound(facts, "heat_input", ANYWHERE, "must").low
-    least = leaf(least, "fact", "heat_input", "least heat input of the technique, the safe side", unit="J/m")
-    wanted = _preheat(base_cet, thickness, weld.wire.hydrogen, least, facts)
+    wanted = _preheat(base_cet, thickness, weld.wire.hydrogen, heat, facts)
     if ambient < facts.constant("cold_part"):
         wanted = warmed(wanted, facts.constant("preheat_due"))
     if wanted > facts.constant("most_preheat"):
@@ -156,8 +159,10 @@ def plan_heat(
     ring, table = welding_ring(boss, top, facts, inputs), table_preheat(base, thickness, facts)
     burners = _burners(ring, preheat, ambient, facts.constant("preheat_target"), inputs)
     advice = [*_warm(due, wanted, burners, survey, facts), *_hard(risk), *_cut_advice(cold, survey)]
-    advice += [*_tempered(base, kept, top), *_by_table(table, preheat)]
-    advice += _outside_range(base_cet, thickness, weld.wire.hydrogen, least, facts) if due else []
+    advice += [*_tempered(base, kept, top), *_by_table(table, preheat), *risk.edge.asked]
+    if due:
+        values = {"CET": base_cet, "thickness": thickness, "hydrogen": weld.wire.hydrogen, "heat input": heat}
+        advice += _outside_range(values, preheat, table, facts)
     return HeatPlan(
         carbon_equivalent=iiw(C=base.C, Mn=base.Mn, Cr=base.Cr, Mo=base.Mo, V=base.V, Ni=base.Ni, Cu=base.Cu),
         cet=base_cet,

@@ -56,6 +56,8 @@ def _reached(survey: Survey, book: PriceBook, path: str) -> list[Fault]:
     least = max(bound(book.facts, "bore", ANYWHERE, "must").low, rig.smallest_bore)
     if size < least:
         found.append(say("refused_small", size=size, rig=rig.name, least=least))
+    elif survey.sizes.weld < rig.smallest_bore:
+        found.append(say("refused_torch", size=survey.sizes.weld, rig=rig.name, least=rig.smallest_bore))
     if survey.sizes.cleanup > rig.largest_bore:
         found.append(say("refused_large", size=survey.sizes.cleanup, rig=rig.name, most=rig.largest_bore))
     return [fault(f"{path}.nominal_diameter", one) for one in found]
@@ -129,7 +131,10 @@ def conditions(survey: Survey, base: Base, book: PriceBook) -> list[Message]:
     limit = bound(book.facts, "carbon", ANYWHERE, "comfort").high
     said = list[Message]()
     if base.verdict == "approval" or limit < base.C:
-        said.append(say("steel_approval", steel=base.name, why=base.why or say("carbon", carbon=base.C)))
+        why = say("carbon", carbon=base.C) if base.verdict == "range" else base.why or say("carbon", carbon=base.C)
+        said.append(say("steel_approval", steel=base.name, why=why))
+    if base.verdict == "range":
+        said.append(say("steel_range", steel=base.name, why=base.why))
     return [
         *said,
         *_rich(base, book.facts),
@@ -204,9 +209,16 @@ def _geometry(survey: Survey, book: PriceBook) -> list[Message]:
     uncut = bore.cleanup_diameter if bore.pocket is None else None
     if uncut is not None and (uncut - bore.nominal_diameter) / 2 > deepest:
         said.append(say("cut_deep"))
-    if uncut is not None and uncut < survey.wear.largest_diameter:
-        said.append(say("not_cleaned"))
-    return said + _gauging(survey)
+    if uncut is not None and uncut < (need := _needed(survey)) * (1 - SLACK):
+        said.append(say("not_cleaned", need=need))
+    return said + _gauging(survey, int(facts.plain_constant("radii_for_ways")))
+
+
+def _needed(survey: Survey) -> float:
+    """Return the bore that the deepest wear needs, about the bore's own axis; the largest size read on a line's. [m]"""
+    largest = survey.wear.largest_diameter
+    own = survey.bore.nominal_diameter + 2 * survey.wear.max_radial_wear
+    return largest if survey.placed is not None or survey.bore.sector is not None else max(largest, own)
 
 
 WIDEST = {"diameter": 46.0, "three-point": 61.0, "radius": 91.0, "points": 91.0}  # degrees between two readings
@@ -230,7 +242,7 @@ def _parts_of_clock(survey: Survey, book: PriceBook) -> list[Message]:
     return said
 
 
-def _gauging(survey: Survey) -> list[Message]:
+def _gauging(survey: Survey, least: int) -> list[Message]:
     """Return what the way of measuring may have missed."""
     readings = survey.bore.readings
     if readings is None:
@@ -241,6 +253,8 @@ def _gauging(survey: Survey) -> list[Message]:
         said.append(say("clock_gap", gap=gap))
     if len(survey.profile.depth) == 1:
         said.append(say("one_depth"))
+    if readings.kind == "radius" and len(readings.clock) < least:
+        said.append(say("few_radii", count=len(readings.clock), least=least))
     if readings.kind == "diameter":
         said.append(say("lobes_unseen", wear=survey.bore.wear))
     if readings.kind == "three-point":

@@ -7,15 +7,13 @@ from estimator.formula import choice, formula, leaf
 from estimator.tables import Tables
 from estimator.tables.messages import Message, say
 from estimator.tables.rows import TablePreheat
+from estimator.weld.edge import Edge, cooled_hardness, edge_of
 from estimator.weld.plan import WeldPlan
-from estimator.weld.steel import ELEMENTS, Base, cooling_time, diluted, hardness
-from estimator.weld.technique import ELEMENT, Situation, bound
+from estimator.weld.steel import ELEMENTS, Base, diluted
 from estimator.weld.temper import Tempering, tempering
 
 __all__ = ["Risk", "TableFigure", "risk_of", "table_preheat"]
 
-ANYWHERE = Situation("any", "any")
-COOLING = ("temperature_zero", "temperature_800", "temperature_500", "cooling_constant", "cooling_slope")
 WARMED = "measured weld metal, shifted by what the formula makes of base metal in it and of another cooling time"
 
 
@@ -31,17 +29,14 @@ class TableFigure:
 class Risk:
     """How hard the worst of the layers that are cut comes out: first beads, laid at the preheat, and last ones. [HV]
 
-    `edge`: hardness of the base metal beside the first bead, or None where the formula does not hold; `edge_limit`: the
-    hardest that a procedure test allows there, or None where the table names no limit for the steel. `told`: the odds
-    are worth a word; `priced`: they are worth an allowance.
+    `edge`: how hard the base metal beside the first bead comes out. `told`: the odds are worth a word; `priced`: they
+    are worth an allowance.
     """
 
     layer: int
     first: float
     last: float
-    edge: float | None
-    edge_said: Message | None
-    edge_limit: float | None
+    edge: Edge
     limit: float
     scatter: float
     odds: float
@@ -82,12 +77,6 @@ def table_preheat(base: Base, thickness: float, facts: Tables) -> TableFigure:
     return TableFigure(own[0].preheat, say("table_named", **named))
 
 
-def _hard(composition: dict[str, float], start: float, heat: float, facts: Tables) -> float:
-    """Return the hardness by formula of a composition, cooled after a bead laid on metal that warm. [HV]"""
-    time = cooling_time(start, heat, *(facts.constant(name) for name in COOLING))
-    return hardness(**composition, cooling_time=time, one_second=facts.constant("one_second"))
-
-
 def _deposit(base: Base, weld: WeldPlan, number: int, start: float, heat: float, facts: Tables) -> float:
     """Return the hardness of a bead of one layer, laid on metal that warm. [HV]"""
     layers = choice(number, "layers", "layers laid up to the one that is cut")
@@ -96,8 +85,8 @@ def _deposit(base: Base, weld: WeldPlan, number: int, start: float, heat: float,
         wire = getattr(weld.wire, name, None)
         plain[name] = leaf(0.0, "fact", f"wire {name}", "not in the wire's row") if wire is None else wire
         mixed[name] = diluted(getattr(base, name), plain[name], facts.constant("dilution_first"), layers)
-    alone = _hard(plain, facts.constant("wire_hardness_interpass"), heat, facts)
-    return shifted_hardness(facts.constant("wire_hardness"), _hard(mixed, start, heat, facts), alone)
+    alone = cooled_hardness(plain, facts.constant("wire_hardness_interpass"), heat, facts)
+    return shifted_hardness(facts.constant("wire_hardness"), cooled_hardness(mixed, start, heat, facts), alone)
 
 
 def _odds(hard: float, covered: bool, facts: Tables) -> float:
@@ -105,27 +94,6 @@ def _odds(hard: float, covered: bool, facts: Tables) -> float:
     names = ("hardness_machinable", "hardness_scatter", "coverage_factor")
     odds = too_hard_odds(hard, *(facts.constant(name) for name in names))
     return tempered_odds(odds, facts.constant("layer_saves")) if covered else odds
-
-
-def _edge(base: Base, start: float, heat: float, facts: Tables) -> tuple[float | None, Message | None]:
-    """Return the hardness of the base metal beside the first bead, or why the formula does not say. [HV]"""
-    time = cooling_time(start, heat, *(facts.constant(name) for name in COOLING))
-    parts = {name: getattr(base, name) for name in ELEMENTS}
-    windows = {name: bound(facts, f"hardness {name}", ANYWHERE, "comfort") for name in parts}
-    cooled = bound(facts, "hardness cooling time", ANYWHERE, "comfort")
-    gaps = [
-        windows[name].why_not(value, say("element_name", name=name), ELEMENT)
-        for name, value in parts.items()
-        if not windows[name].holds(value)
-    ]
-    gaps += [] if cooled.holds(time) else [cooled.why_not(time)]
-    return (None, say("no_edge", gaps=tuple(gaps))) if gaps else (_hard(parts, start, heat, facts), None)
-
-
-def _edge_limit(base: Base, facts: Tables) -> float | None:
-    """Return the hardest edge that a procedure test allows; None for steel of a group without a row. [HV]"""
-    plain = not base.tempered and facts.plain_constant("haz_group_carbon") >= base.C
-    return facts.constant("haz_hardness_most") if plain else None
 
 
 def risk_of(
@@ -151,15 +119,13 @@ def risk_of(
     firsts = {number: _deposit(base, weld, number, preheat, heat, facts) for number in cut}
     odds = {number: _odds(hard, number < last, facts) for number, hard in firsts.items()}
     worst = max(cut, key=odds.__getitem__)
-    edge, said = _edge(base, preheat, heat, facts)
+    edge = edge_of(base, weld.layers[0].step, preheat, heat, facts)
     told, priced = (bool(odds[worst] >= facts.plain_constant(f"hardness_odds_{name}")) for name in ("told", "due"))
     return Risk(
         layer=choice(worst, "hardness_layer", "of the layers that are cut, the one most likely too hard"),
         first=firsts[worst],
         last=_deposit(base, weld, worst, interpass, heat, facts),
         edge=edge,
-        edge_said=said,
-        edge_limit=_edge_limit(base, facts),
         limit=facts.constant("hardness_machinable"),
         scatter=facts.constant("hardness_scatter"),
         odds=odds[worst],

@@ -9,18 +9,17 @@ from estimator.tables.rows import Gas
 from estimator.units import deci
 from estimator.weld.cases import Candidate, Case
 from estimator.weld.plan import (
-    RINGS,
     Alternative,
     Beside,
     Layer,
     WeldPlan,
     duty_limit,
-    end_turns,
     layer_end,
     left_thickness,
     part_turns,
     turns_one_way,
     whole_turns,
+    with_dwells,
 )
 from estimator.weld.search import Found
 from estimator.weld.technique import Windows, windows_of
@@ -28,6 +27,7 @@ from estimator.weld.technique import Windows, windows_of
 __all__ = ["layers_of", "plan_weld"]
 
 WELL_INSIDE = 0.15  # share of the build
+DWELT = "the ends would stay short by more than boring takes off"
 FIRST = "the first bead starts on a clean edge and is laid cooler: middle of the window in the limits table"
 
 
@@ -56,8 +56,7 @@ def layers_of(case: Case, plan: Candidate, survey: Survey, current: float, book:
     weighed = f"{AIMED[case.aim]} within the limits ({deci(plan.time, 'min'):.3g} min of arc and cleaning)"
     pinned = ask.step is not None
     step = choice(plan.step, "step", "pinned by the job" if pinned else f"a whole number of turns; {weighed}", unit="m")
-    beads = whole_turns(bore.length, step, end_turns(survey, book.facts))
-    turns = beads if bore.sector is None else part_turns(beads, survey.share)
+    plain = whole_turns(bore.length, step, plan.way.turns_over)
     one_way = turns_one_way(survey, book)
     reason = f"round thickness of {plan.layers} whole layers that build enough; {weighed}"
     laid = choice(plan.thickness, "layer_thickness", reason, unit="m", build=ask.build, skim=ask.skim)
@@ -69,6 +68,9 @@ def layers_of(case: Case, plan: Candidate, survey: Survey, current: float, book:
         )  # seen from the machine's side
         left = laid if last else left_thickness(laid, ask.skim)
         end = layer_end(start, left)
+        dwells = int(number > plan.layers - plan.dwells)
+        beads = with_dwells(plain, choice(dwells, "dwells", DWELT)) if dwells else plain
+        turns = beads if bore.sector is None else part_turns(beads, survey.share)
         layers.append(
             Layer(
                 number=number,
@@ -81,6 +83,7 @@ def layers_of(case: Case, plan: Candidate, survey: Survey, current: float, book:
                 turns=turns,
                 rotation=rotation,
                 current=current,
+                dwells=dwells,
             )
         )
         start = end
@@ -153,8 +156,7 @@ def plan_weld(
         gas=gas,
         layers=layers,
         first_current=first,
-        rings=survey.bore.options.ends == RINGS,
-        turns_over=end_turns(survey, book.facts),
+        way=plan.way,
         slag_each_layer=not late,
         limits=found.held,
         warnings=tuple(_warnings(case, layers, found, survey, book)),

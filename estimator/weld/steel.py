@@ -104,7 +104,7 @@ def _certified(row: Steel, paper: Certificate) -> Base:
     told = {name: getattr(paper, name) for name in (*ELEMENTS, "S", "B") if getattr(paper, name) is not None}
     limits = {name: getattr(row, f"{name}_max") for name in ELEMENTS}
     above = tuple(name for name in ELEMENTS if name in told and limits[name] is not None and told[name] > limits[name])
-    verdict = "plan" if row.verdict == "analysis" else row.verdict
+    verdict = "plan" if row.verdict in ("analysis", "range") else row.verdict
     tempered = row.tempered_at if paper.tempered_at is None else paper.tempered_at
     own: dict[str, Any] = {"verdict": verdict, "tempered_at": tempered, "certificate": paper.source, "above": above}
     return replace(_of_row(row), **told, **own)

@@ -34,6 +34,7 @@ __all__ = ["cutting", "heat", "plans", "sizes"]
 
 WORN = ("largest_diameter_mm", "max_radial_wear_mm", "out_of_round_mm", "taper_mm")
 SIZES = ("finish_min_mm", "finish_max_mm", "cleanup_mm", "weld_mm")
+EXTRA = (" of arc", " of wire", " of gas")
 ENDS = {"run over": "weld runs past both faces", "run-off rings": "weld runs onto run-off rings"}
 LAID = ("start_diameter_mm", "end_diameter_mm", "thickness_mm", "bead_width_mm", "heat_input_kJ_mm", "arc_time_min")
 BorePart = Callable[[Bore, Units], list[str]]
@@ -121,10 +122,19 @@ def behind(built: Buildup, units: Units) -> list[str]:
     lines = named("transfer", f"{arc['mode']}: {arc['reason']}")
     lines += named("own arc", own["text"]) if own else []
     short, left = (shown(key, ends[key], units) for key in ("shortfall_mm", "left_to_bore_mm"))
-    how = ENDS.get(ends["how"], ends["how"])
-    lines += named("ends", f"{how}; end shortfall up to {short} a side; {left} a side to machine")
+    how = perhaps(ends.get("text")) or ENDS.get(ends["how"], ends["how"])
+    lines += named("ends", f"{how}; end shortfall up to {short} a side; {left} a side to machine{_extra(ends, units)}")
     made = [f"layer {one['number']} {_made(one)}" for one in built["layers"]]
     return lines + named("deposit", "; ".join(made))
+
+
+def _extra(ends: Mapping[str, object], units: Units) -> str:
+    """Return what the ends take besides half a bead past each face; nothing where that is enough."""
+    keys = [key for key in ("extra_arc_min", "extra_wire_kg", "extra_gas_L") if ends.get(key)]
+    said = [shown(key, by_key(ends)[key], units) + word for key, word in zip(keys, EXTRA, strict=False)]
+    if ends.get("extra_work_min"):
+        said.append(f"{shown('extra_work_min', by_key(ends)['extra_work_min'], units)} of work by hand")
+    return f"; takes {', '.join(said)} more" if said else ""
 
 
 def _made(layer: Layer) -> str:

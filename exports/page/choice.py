@@ -189,7 +189,7 @@ def _lasting(found: Order) -> list[str]:
 def _advice(found: Order) -> list[str]:
     """Return which service level would cost least, where the price book says what being short costs."""
     return [
-        f"{line['item']}: {100 * level:.3g} % costs least: take {line['advised_cover']:g}"
+        f"{line['item']}: by what being short costs, {line['advised_cover']:g} ({100 * level:.3g} %) would be cheapest"
         for line in found["lines"]
         if (level := line.get("advised_service_level")) is not None
     ]

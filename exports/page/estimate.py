@@ -130,7 +130,7 @@ def _other_wear(estimate: Estimate, budget: Budget, units: Units) -> list[str]:
     """Return what each bore would ask for with either kind of wear, and the price with the other."""
     lines: list[str] = []
     for bore in estimate["bores"]:
-        if bore["budget"]:
+        if bore["budget"] and bore["given"]["wear"]:
             size, mass = bore["sizes"]["cleanup_mm"], bore["buildup"]["deposit_mass_kg"]
             lines += _wear(bore["name"], bore["given"]["wear"] or "", size, mass, units, " (this price)")
     for other in budget.get("other_wear", []):

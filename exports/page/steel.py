@@ -53,5 +53,5 @@ def _hardness(heat: Heat, units: Units) -> str:
     chance = f"{number(100 * odds, 1)} %" if odds >= LEAST_ODDS else "under 0.1 %"
     said = f"deposit {first} HV in its first beads, {last} HV in its last, ±{scatter} HV"
     edge = heat["haz_hardness_HV"]
-    beside = heat["haz_said"] if edge is None else _edge(edge, heat.get("haz_limit_HV"))
+    beside = heat["haz_said"] if edge is None or heat["haz_said"] else _edge(edge, heat.get("haz_limit_HV"))
     return f"{said}; chance of more than {limit} HV {chance}; {beside}"

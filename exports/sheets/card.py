@@ -8,6 +8,7 @@ from estimator.document.weld import Buildup, Layer
 from estimator.estimate import Estimate
 from exports.cells import Cell, Row, Sheet, lines_of, sheet_names
 from exports.format import bare, counted, expected, field, told
+from exports.phrases import moved_said
 from exports.settings import Setting, settings_of
 
 __all__ = ["sheets"]
@@ -58,6 +59,8 @@ def _top(bore: Bore, estimate: Estimate) -> list[Row]:
     rows.append(_text(f"{size}, {given['material']}", "bigbold"))
     if part is not None:
         rows.append(_text(f"ONLY FROM {part['from']:g}° TO {part['to']:g}°, 0 is 12 o'clock", "bigbold"))
+    if (place := field(bore, "sizes", "clock_axis")) is not None:
+        rows.append(_text(f"BAR SET {moved_said(place)} of the zero of the readings", "bigbold"))
     flow = f"{built['gas']} ({built['gas_symbol']}), {built['gas_flow_L_min']:.0f} L/min"
     return [*rows, _text(f"Wire {built['wire']}     Gas {flow}     Slag: {built['slag']}", "bigbold")]
 
@@ -89,7 +92,8 @@ def _layers(built: Buildup) -> list[Row]:
         number, each = f"{layer['number']}", settings_of(layer)
         names = [number] if len(each) == 1 else [f"{number}: first", f"{number}: then"]
         rows += [_setting(name, one, layer, built) for name, one in zip(names, each, strict=True)]
-    return rows
+    ends = field(built, "ends", "text")  # not in old quotes
+    return [*rows, _text(f"ENDS: {ends}", "bigbold")] if ends else rows
 
 
 def _four(words: tuple[str, ...], look: str, scale: float) -> Row:

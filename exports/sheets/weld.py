@@ -7,7 +7,7 @@ from estimator.document.weld import Buildup
 from estimator.estimate import Estimate
 from exports.cells import Cell, Row, Sheet, blank, head, heading, note, text, title
 from exports.format import bare, by_key, clock_time, scatter_of, to_settle
-from exports.phrases import waiting, weighed
+from exports.phrases import moved_said, waiting, weighed
 from exports.settings import COOLER, settings_of
 
 __all__ = ["sheet"]
@@ -85,8 +85,9 @@ def _besides(bore: Bore) -> list[str]:
         ends = f"{part['from']:g}° to {part['to']:g}°"
         said.append(f"ONLY FROM {ends} of the clock is built up: each turn below is one bead in it")
     if place is not None:
-        at = f"{place['x_mm']:.2f} mm towards 3 o'clock, {place['y_mm']:.2f} mm towards 12 o'clock"
-        said.append(f"The bar is set {at} from the zero of the readings, at mid-length: the axis of the line")
+        said.append(
+            f"The bar is set {moved_said(place)} from the zero of the readings, at mid-length: the axis of the line"
+        )
     return said + [f"Besides: {one['name']}: {one['text']}" for one in bore.get("features", [])]
 
 

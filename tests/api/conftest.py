@@ -45,7 +45,7 @@ def drawn_once() -> Iterator[None]:
         return written[key] if key in written else written.setdefault(key, write(found, builders, *paper))
 
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr("api.work.papers.explain_whole", explain_once)
+        patch.setattr("api.work.drawn_up.explain_whole", explain_once)
         patch.setattr(workbook, "quote_workbook", write_once)
         yield
 

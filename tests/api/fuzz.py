@@ -7,13 +7,15 @@ No answer may be a server error, or one that the service's own description does 
 bytes; a request that is sent again under its key is answered as before; nobody sees our cost who may not.
 """
 
+import itertools
 import re
 from collections import Counter
+from collections.abc import Iterator
 from typing import Any, ClassVar
 from urllib.parse import quote, urlencode
 
 from hypothesis import strategies as st
-from hypothesis.stateful import Bundle, RuleBasedStateMachine, multiple, rule
+from hypothesis.stateful import Bundle, RuleBasedStateMachine, consumes, multiple, rule
 
 from estimator.document.redact import ROLES, sees_cost
 from estimator.strict import sha256
@@ -25,7 +27,7 @@ __all__ = ["READS", "Walk"]
 
 BROKEN = 500
 HIDDEN = re.compile(rb'"(cost|unit_cost|margin|markup|shadow_prices)":')
-ROLE = st.sampled_from(ROLES)
+ROLE = st.sampled_from(("owner", "owner", "owner", *ROLES))  # who may do most asks most
 KEY = st.sampled_from(["", "", "", "one", "two", "three"])
 TAG = st.sampled_from(["*", '"1"', '"2"', '"99"', 'W/"1"', "", "x", '"1", "2"'])
 NAME = st.sampled_from(["north", "south", "no such", "%00", "ä" * 130])
@@ -56,8 +58,19 @@ class Walk(RuleBasedStateMachine):
     seen: ClassVar[Counter[tuple[str, str, int]]] = Counter()
     issued: ClassVar[dict[str, str]] = {}
 
+    walks: ClassVar[Iterator[int]] = itertools.count(1)
+
     jobs: Bundle[int] = Bundle("jobs")
     quotes: Bundle[str] = Bundle("quotes")
+
+    def __init__(self) -> None:
+        """Begin a walk, with keys of its own."""
+        super().__init__()
+        self.number = next(self.walks)
+
+    def keyed(self, key: str) -> str:
+        """Return a key of this walk; empty where there shall be none."""
+        return f"{key} of {self.number}" if key else ""
 
     def asked(self, method: str, path: str, role: str, body: object = None, of: str = "", **headers: str) -> Reply:
         """Send a request and hold its answer to what holds for every answer; `of` is the pattern of its path."""
@@ -80,11 +93,11 @@ class Walk(RuleBasedStateMachine):
     def store_job(self, document: Any, role: str, key: str, query: dict[str, str]) -> Any:
         """Keep a job."""
         path = "/api/jobs?" + urlencode(query)
-        reply = self.asked("POST", path, role, document, "/api/jobs", idempotency_key=key)
+        reply = self.asked("POST", path, role, document, "/api/jobs", idempotency_key=self.keyed(key))
         if reply.status != 201:
             return multiple()
         if key:
-            again = self.asked("POST", path, role, document, "/api/jobs", idempotency_key=key)
+            again = self.asked("POST", path, role, document, "/api/jobs", idempotency_key=self.keyed(key))
             assert (again.status, again.json["id"]) == (201, reply.json["id"])
         return reply.json["id"]
 
@@ -93,7 +106,7 @@ class Walk(RuleBasedStateMachine):
         """Keep the next revision."""
         self.asked("PUT", f"/api/jobs/{job}", role, document, "/api/jobs/{id}", if_match=tag)
 
-    @rule(job=jobs, role=ROLE, tag=TAG)
+    @rule(job=consumes(jobs), role=ROLE, tag=TAG)
     def remove_job(self, job: int, role: str, tag: str) -> None:
         """Remove a job."""
         self.asked("DELETE", f"/api/jobs/{job}", role, None, "/api/jobs/{id}", if_match=tag)
@@ -103,17 +116,29 @@ class Walk(RuleBasedStateMachine):
     @rule(target=quotes, job=jobs, role=ROLE, key=KEY)
     def draft(self, job: int, role: str, key: str) -> Any:
         """Draft a quote."""
-        reply = self.asked("POST", f"/api/jobs/{job}/quotes", role, {}, "/api/jobs/{id}/quotes", idempotency_key=key)
+        path, of = f"/api/jobs/{job}/quotes", "/api/jobs/{id}/quotes"
+        reply = self.asked("POST", path, role, {}, of, idempotency_key=self.keyed(key))
         return reply.json["number"] if reply.status == 201 else multiple()
 
     @rule(target=quotes, number=quotes, verb=VERB, role=ROLE, key=KEY)
     def bring_on(self, number: str, verb: str, role: str, key: str) -> Any:
         """Issue, accept, decline or revise a quote."""
         path = f"/api/quotes/{number}/{verb}"
-        reply = self.asked("POST", path, role, {}, "/api/quotes/{number}/" + verb, idempotency_key=key)
+        reply = self.asked("POST", path, role, {}, "/api/quotes/{number}/" + verb, idempotency_key=self.keyed(key))
         if verb == "issue" and reply.status == 200 and sees_cost(role):  # type: ignore[arg-type]  # one of the roles
             self.issued[number] = sha256(reply.json["estimate"])
         return reply.json["number"] if (verb, reply.status) == ("revise", 201) else multiple()
+
+    @rule(target=quotes, job=jobs, settled=st.sampled_from(["accept", "decline", "revise"]))
+    def whole_course(self, job: int, settled: str) -> Any:
+        """Quote a job, issue that, and settle it."""
+        number = self.draft(job, "owner", "")
+        if not isinstance(number, str):
+            return multiple()
+        self.bring_on(number, "issue", "owner", "")
+        self.bring_on(number, settled, "owner", "")
+        self.asked("GET", f"/api/quotes/{number}/invoice", "owner", None, "/api/quotes/{number}/invoice")
+        return number
 
     @rule(number=quotes)
     def see_that_it_stays(self, number: str) -> None:
@@ -131,7 +156,8 @@ class Walk(RuleBasedStateMachine):
             record = record | {"quote": number}
             found = self.asked("GET", f"/api/quotes/{number}", "owner", None, "/api/quotes/{number}")
             job = found.json["job_id"] if found.status == 200 else job
-        self.asked("POST", f"/api/jobs/{job}/actuals", role, record, "/api/jobs/{id}/actuals", idempotency_key=key)
+        path, of = f"/api/jobs/{job}/actuals", "/api/jobs/{id}/actuals"
+        self.asked("POST", path, role, record, of, idempotency_key=self.keyed(key))
 
     # ---------------------------------------------------------------- all else
 

@@ -23,7 +23,7 @@ def opened(database: str, folder: Path) -> Iterator[None]:
     tokens = give_tokens(database)
     with serving(
         database, log=folder / "log", BOREWORTH_LOGIN="always", BOREWORTH_RATE_LIMIT="1000000",
-        BOREWORTH_LOG_LEVEL="warning",
+        BOREWORTH_LOG_LEVEL="warning", BOREWORTH_WORKERS="2",
     ) as server:  # fmt: skip
         server.tokens = tokens
         Walk.server, Walk.described = server, server.ask("GET", "/openapi.json").json

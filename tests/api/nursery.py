@@ -29,7 +29,7 @@ from typing import Any
 import sqlalchemy as sa
 
 import api.access.connections
-import api.access.limits
+import api.access.rate
 import api.app
 import api.store.clock
 import api.store.engine
@@ -74,7 +74,7 @@ def _amiss(order: dict[str, Any]) -> None:
     if "days" in order:
         _days(order["days"])
     if order.get("still"):
-        api.access.limits.Buckets.__init__.__defaults__ = (float,)  # a clock that says nought
+        api.access.rate.Buckets.__init__.__defaults__ = (float,)  # a clock that says nought
     if "patience" in order:
         api.store.engine.PATIENCE = order["patience"]
     if "hurry" in order:

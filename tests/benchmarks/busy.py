@@ -2,17 +2,20 @@
 
     python -m tests.benchmarks.busy
 
-Prints the median and the 95th percentile of both, and the ratio of the medians; a number for people, never a test.
+Prints the median and the 95th percentile of both, and the ratio of the medians; a number for people, never a test. The
+callers are in a process of their own, and no two of their jobs are the same.
 """
 
+import itertools
+import multiprocessing
 import statistics
 import sys
 import tempfile
 import threading
 import time
-from contextlib import suppress
 from pathlib import Path
 
+from api.work.pool import cores
 from tests.api.running import Server, serving
 from tests.api.service import job
 
@@ -22,10 +25,11 @@ CALLERS, BORES, ASKED = 8, 40, 300
 PATHS = ("/health", "/ready")
 
 
-def large() -> dict[str, object]:
-    """Return a job of forty bores, each another."""
+def large(number: int) -> dict[str, object]:
+    """Return a job of forty bores, each another than in any other job."""
     one = job()["bores"][0]
-    return job() | {"bores": [one | {"name": f"B{count}", "length": f"{40 + count} mm"} for count in range(BORES)]}
+    lengths = [f"{40 + count + number % 9973 / 10000} mm" for count in range(BORES)]
+    return job() | {"bores": [one | {"name": f"B{count}", "length": said} for count, said in enumerate(lengths)]}
 
 
 def times_of(server: Server) -> dict[str, list[float]]:
@@ -39,39 +43,45 @@ def times_of(server: Server) -> dict[str, list[float]]:
     return found
 
 
-def busy(server: Server, stop: threading.Event, answers: list[int]) -> None:
-    """Ask for estimates until told to stop."""
-    while not stop.is_set():
-        with suppress(TimeoutError):  # on a machine that has much else to do
-            answers.append(server.ask("POST", "/api/estimates", body=large()).status)
+def ask_on(server: Server, answers: Path) -> None:
+    """Ask for estimates in several threads until ended, writing each status down."""
+
+    def ask(caller: int) -> None:
+        for number in itertools.count(1000 * caller):
+            status = server.ask("POST", "/api/estimates", body=large(number)).status
+            with answers.open("a") as file:
+                file.write(f"{status}\n")
+
+    threads = [threading.Thread(target=ask, args=(one,)) for one in range(CALLERS)]
+    for thread in threads:
+        thread.start()
 
 
 def main() -> None:
     """Measure and print."""
-    stop, answers = threading.Event(), list[int]()
     with (
         tempfile.TemporaryDirectory() as folder,
-        serving(f"sqlite:///{folder}/shop.db", log=Path(folder) / "log") as server,
+        serving(f"sqlite:///{folder}/shop.db", log=Path(folder) / "log", BOREWORTH_WORKERS=f"{cores()}") as server,
     ):
+        answers = Path(folder) / "answers"
+        answers.touch()
         assert server.ask("POST", "/api/estimates", body=job()).status == 200
         times_of(server)
         idle = times_of(server)
-        callers = [threading.Thread(target=busy, args=(server, stop, answers)) for _ in range(CALLERS)]
-        for caller in callers:
-            caller.start()
-        time.sleep(2.0)
+        callers = multiprocessing.get_context("fork").Process(target=ask_on, args=(server, answers))
+        callers.start()
+        while not answers.read_text("utf-8"):
+            time.sleep(0.1)
         loaded = times_of(server)
-        stop.set()
-        for caller in callers:
-            caller.join()
+        callers.kill()
+        callers.join()
+        statuses = answers.read_text("utf-8").split()
     for path in PATHS:
-        (a, b), (c, d) = (
-            (statistics.median(found[path]), statistics.quantiles(found[path], n=20)[-1]) for found in (idle, loaded)
-        )
-        sys.stdout.write(
-            f"{path:8} idle {a:.1f} ms (95 % {b:.1f}), busy {c:.1f} ms (95 % {d:.1f}): {c / a:.1f} times\n"
-        )
-    sys.stdout.write(f"{len(answers)} estimates of {BORES} bores answered meanwhile, statuses {sorted(set(answers))}\n")
+        middle = [statistics.median(found[path]) for found in (idle, loaded)]
+        worst = [statistics.quantiles(found[path], n=20)[-1] for found in (idle, loaded)]
+        times = [f"{a:.1f} ms (95 %: {b:.1f})" for a, b in zip(middle, worst, strict=True)]
+        sys.stdout.write(f"{path:8} idle {times[0]}, busy {times[1]}: {middle[1] / middle[0]:.1f} times\n")
+    sys.stdout.write(f"{len(statuses)} estimates answered meanwhile, statuses {sorted(set(statuses))}\n")
 
 
 if __name__ == "__main__":

@@ -5,10 +5,10 @@ import json
 from collections.abc import Iterator
 from typing import Any
 
-from estimator import memo
 from estimator.book.pricebook import PriceBook, read_pricebook
 from estimator.bore.form import fitted_once
 from estimator.estimate import Detail, estimate
+from estimator.steps import memo
 from tests.benchmarks.ratio import ROOT, Ratio, changed, least, readings_job
 from tests.golden.jobs import golden_case
 

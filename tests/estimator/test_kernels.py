@@ -20,8 +20,8 @@ from typing import Any
 import numpy as np
 import pytest
 
-from estimator import memo
 from estimator.bore import form
+from estimator.steps import memo
 from estimator.weld import body, ring
 from tests.depth import seeds
 from tests.golden.hold import document_of

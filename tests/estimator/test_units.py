@@ -39,7 +39,26 @@ def test_a_fault_in_a_unit_is_remembered(monkeypatch: pytest.MonkeyPatch) -> Non
         ("7850 kg/m³", "density", 7850.0),
         ("1.5 furlong", "length", 1.5 * 201.168402337),  # US survey furlong, 660 survey feet of 1200/3937 m
         ("3 m s-1", "speed", 3.0),
+        ("3 1/2 in", "length", 0.0889),
+        ('3-1/2"', "length", 0.0889),
+        ('3"', "length", 0.0762),
+        ("7/8 in", "length", 0.022225),
+        ("85 kms", "length", 85_000.0),
+        ("120 1/min", "frequency", 2.0),
     ],
 )
 def test_products_powers_and_rare_names_are_read(text: str, dimension: str, value: float) -> None:
     assert read(text, dimension) == pytest.approx(value, rel=1e-9)
+
+
+@pytest.mark.parametrize(
+    "text", ["3 5/2 in", "3 1/3 in", "3 1/2", "3 1/2 2*in", "1/0 in", "3 1/2/2 in", '3"*2', "2*45 mm"]
+)
+def test_a_fraction_is_one_of_a_rule_and_nothing_is_reckoned_out(text: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    asked: list[str] = []
+    monkeypatch.setattr(units, "_from_pint", asked.append)
+    units._found.cache_clear()
+    with pytest.raises(UnitError):
+        read(text, "length")
+    units._found.cache_clear()
+    assert all(units.NAME.fullmatch(name) for name in asked)

@@ -62,7 +62,7 @@ def test_a_row_is_whole(name: str) -> None:
     assert 0 < float(row["C"]) < 4.5
     assert row["family"] in FAMILIES
     assert row["delivery"] in DELIVERIES
-    assert row["verdict"] in {"plan", "approval", "refuse", "analysis"}
+    assert row["verdict"] in {"plan", "approval", "refuse", "analysis", "range"}
     assert row["why"].endswith(".")
     assert ". " not in row["why"]
     assert row["source"].strip()
@@ -75,7 +75,7 @@ def test_typical_lies_within_the_limits(name: str) -> None:
     plan, limit = typical(name), limiting(name)
     assert {element: plan[element] for element in limit if plan[element] > limit[element]} == {}
     assert all(plan[element] >= 0 for element in ELEMENTS)
-    assert ("C" in limit) == (STEELS[name]["verdict"] != "analysis" and STEELS[name]["family"] != "iron")
+    assert ("C" in limit) == (STEELS[name]["verdict"] not in {"analysis", "range"} and STEELS[name]["family"] != "iron")
 
 
 def test_what_is_from_memory_is_not_called_published() -> None:
@@ -263,7 +263,7 @@ def test_a_verdict_follows_from_the_steel(name: str) -> None:
 
 def test_each_verdict_occurs() -> None:
     verdicts = {name: row["verdict"] for name, row in STEELS.items()}
-    assert set(verdicts.values()) == {"plan", "approval", "refuse", "analysis"}
+    assert set(verdicts.values()) == {"plan", "approval", "refuse", "analysis", "range"}
     assert verdicts["A148 80-50"] == "analysis"
     assert verdicts["52100"] == verdicts["X120Mn12"] == verdicts["EN-GJL-250"] == verdicts["C60"] == "refuse"
     assert verdicts["4140"] == verdicts["16MnCr5"] == verdicts["S690QL"] == "approval"

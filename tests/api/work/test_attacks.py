@@ -5,17 +5,33 @@ None of these is judged by a clock: what never ended once would be given up at t
 
 import json
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from typing import Any
 
 import pytest
 
-from tests.api.running import Reply, Server
+from tests.api.running import Reply, Server, give_tokens, serving
 from tests.api.service import job
 
+LARGE = 101  # bores: the least that is large work, which never takes the last worker
 Documents = dict[str, Any]
 ROLES = ("owner", "field")
 ENOUGH = 100_000  # bytes of an answer that tells of faults
+
+
+@pytest.fixture(scope="module")
+def pooled(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
+    """A server with two workers, where everybody needs a token, with a job and its quote."""
+    folder = tmp_path_factory.mktemp("pooled")
+    database = f"sqlite:///{folder}/shop.db"
+    tokens = give_tokens(database)
+    with serving(
+        database, log=folder / "log", BOREWORTH_WORKERS="2", BOREWORTH_LOGIN="always", BOREWORTH_RATE_LIMIT="100000"
+    ) as server:
+        server.tokens = tokens
+        assert server.ask("POST", "/api/jobs", "owner", job()).status == 201
+        assert server.ask("POST", "/api/jobs/1/quotes", "owner").status == 201
+        yield server
 
 
 def readings(count: int, unit: str) -> Documents:
@@ -70,47 +86,47 @@ def asked(server: Server, role: str, document: Documents) -> list[Reply]:
 
 @pytest.mark.parametrize("role", ROLES)
 @pytest.mark.parametrize("attack", WRONG)
-def test_what_is_wrong_is_told_in_few_words(stocked: Server, role: str, attack: str) -> None:
-    for reply in asked(stocked, role, WRONG[attack]()):
+def test_what_is_wrong_is_told_in_few_words(pooled: Server, role: str, attack: str) -> None:
+    for reply in asked(pooled, role, WRONG[attack]()):
         assert reply.status == 422, reply.body[:300]
         assert len(reply.body) < ENOUGH
         assert 1 <= len(reply.json["errors"]) <= 101
-    assert stocked.ask("GET", "/health").status == 200
+    assert pooled.ask("GET", "/health").status == 200
 
 
-def test_while_an_order_of_200_bores_is_made_others_are_answered(stocked: Server) -> None:
+def test_while_a_large_order_is_made_others_are_answered(pooled: Server) -> None:
     large: list[Reply] = []
-    body = {"jobs": [bores(200)]}
-    asking = threading.Thread(target=lambda: large.append(stocked.ask("POST", "/api/orders", "field", body)))
+    body = {"jobs": [bores(LARGE)]}
+    asking = threading.Thread(target=lambda: large.append(pooled.ask("POST", "/api/orders", "field", body)))
     asking.start()
     before = 0
     while asking.is_alive():
-        assert stocked.ask("GET", "/health").status == 200
-        assert stocked.ask("GET", "/ready").status == 200
-        assert stocked.ask("POST", "/api/estimates", "owner", job()).status == 200
+        assert pooled.ask("GET", "/health").status == 200
+        assert pooled.ask("GET", "/ready").status == 200
+        assert pooled.ask("POST", "/api/estimates", "owner", job()).status == 200
         before += asking.is_alive()
     assert large[0].status == 200
     assert before >= 1, "nobody was answered before it"
 
 
-def test_more_bores_than_a_job_may_have_are_told_at_once(stocked: Server) -> None:
+def test_more_bores_than_a_job_may_have_are_told_at_once(pooled: Server) -> None:
     for body, said in (
         ({"jobs": [bores(200)] * 2 + [job()]}, "hold 401 bores together; 400 at most"),
         ({"jobs": [{}] * 5000}, "holds 5000 jobs"),
     ):
-        reply = stocked.ask("POST", "/api/orders", "field", body)
+        reply = pooled.ask("POST", "/api/orders", "field", body)
         assert reply.status == 422, reply.body[:300]
         assert said in reply.json["errors"][0]["message"]
-    assert stocked.ask("POST", "/api/estimates", "owner", bores(201)).status == 422
+    assert pooled.ask("POST", "/api/estimates", "owner", bores(201)).status == 422
 
 
-def test_many_faults_in_a_record_make_a_small_answer(stocked: Server) -> None:
+def test_many_faults_in_a_record_make_a_small_answer(pooled: Server) -> None:
     path = "/api/jobs/1/actuals"
     for record in (
         {"quote": "100001", "bores": [{"name": f"N{number}", "wire": "1 mmm"} for number in range(20_000)]},
         {"quote": "100001", **{f"k{number}": number for number in range(9_000)}},
         {"quote": 10**300},
     ):
-        reply = stocked.ask("POST", path, "field", json.dumps(record).encode())
+        reply = pooled.ask("POST", path, "field", json.dumps(record).encode())
         assert reply.status == 422, reply.body[:300]
         assert len(reply.body) < ENOUGH

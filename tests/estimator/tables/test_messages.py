@@ -10,12 +10,12 @@ from typing import Any
 
 import pytest
 
-from estimator import memo
 from estimator.book.pricebook import read_pricebook
 from estimator.compare import compare
 from estimator.document.redact import redact
 from estimator.errors import JobRefusedError
 from estimator.estimate import estimate
+from estimator.steps import memo
 from estimator.tables import messages
 from estimator.tables.messages import Said, about, grade_of, say, text_of
 from exports.format import by_grade, to_settle

@@ -39,6 +39,7 @@ def as_hand(built: Any) -> list[Any]:
             "step": f"{one['step_mm']!r} mm",
             "thickness": f"{one['laid_thickness_mm']!r} mm",
             "rotation": one["rotation"],
+            "dwell": one["number"] > len(built["layers"]) - built["ends"]["dwell_layers"],
         }
         for one in built["layers"]
     ]
@@ -50,7 +51,7 @@ def test_what_the_search_chose_costs_the_same_by_hand(document: Any) -> None:
     """The search's own plan, typed: the same price, odds and arc time, from another evaluation of the same formulas."""
     found = estimate(document, BOOK)
     built = found["bores"][0]["buildup"]
-    options = {"by_hand": as_hand(built), "wire": built["wire"], "gas": built["gas"]}
+    options = {"by_hand": as_hand(built), "wire": built["wire"], "gas": built["gas"], "ends": built["ends"]["how"]}
     typed = {**document, "bores": [{**document["bores"][0], "options": options}]}
     again = estimate(typed, BOOK)
     # lengths are typed to 0.1 nm, which may turn the last printed digit of an hour or a litre, and so a few cents

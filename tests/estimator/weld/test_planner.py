@@ -61,13 +61,12 @@ def exhaustive(case: Case) -> dict[str, np.ndarray]:
     first = i if case.first is None else np.minimum(i, case.first)
     slow = travel * (wire.feed_linear * first + wire.feed_squared * first**2) / feed
     left = t - ask.skim
-    middle = sum_of_middles(ask.cleanup, t, left, m)
-    beads = n + facts.constant("run_over_turns")
-    arc = beads * np.pi * middle / travel
+    width = np.sqrt(1.5 * area * facts.constant("bead_aspect"))
+    path, lost, clean = ends(case, (n, t, m), (step, area, width, travel))
+    arc = path / travel
     head = np.pi * (ask.cleanup - np.where(m > 1, left, t))
     arc = arc + head * (1 / slow - 1 / travel)
-    time = arc + ask.gap_time * (m - 1)
-    width = np.sqrt(1.5 * area * facts.constant("bead_aspect"))
+    time = arc + ask.gap_time * (m - 1) + lost
     volts = wire.voltage_base + wire.voltage_slope * i
     heat = facts.constant("arc_heat_share") * volts * i / travel
     values = {"current": i, "travel_speed": travel, "step": step, "step_ratio": step / width, "layer_thickness": t,
@@ -82,13 +81,40 @@ def exhaustive(case: Case) -> dict[str, np.ndarray]:
             edge, limit = getattr(calm, end), getattr(must, end)
             if edge != limit:
                 excess = excess + np.maximum(0, sign * (value - edge)) / abs(limit - edge)
+    good &= clean
     good &= slow >= case.windows["must"]["travel_speed"].least
     odds = np.minimum(1.0, worth.odds * excess)
     hours = time + odds * (worth.rework * m + arc)
-    metal = beads * np.pi * middle * area * wire.deposit_density / wire.efficiency
+    metal = path * area * wire.deposit_density / wire.efficiency
     cost = worth.time * hours + worth.wire * metal + worth.gas * worth.flow * arc
     kept = {"cost": cost, "hours": hours, "heat": heat * travel * arc * (1 + odds)}
     return {name: np.where(good, value, np.inf) for name, value in kept.items()}
+
+
+def ends(case: Case, axes: Any, beads: Any) -> tuple[Any, Any, Any]:
+    """Return path, time lost and whether the bore cleans up, of the cheapest way to lay the ends: added up anew.
+
+    At the face stand, of parabolas `step` apart, all that reach over it; a dwell makes the end bead twice its section.
+    """
+    (n, t, m), (step, area, width, travel) = axes, beads
+    ask, worth, wire = case.ask, case.worth, case.wire
+    height, left = 1.5 * area / width, ask.left + m * t - ask.skim * (m - 1) - ask.build
+    best = path = lost = np.array(np.inf)
+    for way in ask.ways:
+        places = [((1 - way.turns_over) / 2 + j) * step for j in range(12)]
+        short = np.maximum(t - sum(np.maximum(1 - (2 * x / width) ** 2, 0) for x in places) * height, 0) * m
+        dwells = np.ceil(np.maximum(short - left, 0) / (height * (np.sqrt(2) - 1)) - 1e-9)
+        starts = [ask.cleanup - 2 * (m - 1 - j) * (t - ask.skim) for j in range(12)]
+        middles = [start - (t if j == 0 else t - ask.skim) for j, start in enumerate(starts)]
+        more = sum(np.where(dwells > j, middle, 0) for j, middle in enumerate(middles))
+        own = np.pi * ((n + way.turns_over) * sum_of_middles(ask.cleanup, t, t - ask.skim, m) + 2 * more)
+        metal = own * area * wire.deposit_density / wire.efficiency
+        cost = (worth.time + worth.gas * worth.flow) * own / travel + worth.wire * metal + worth.time * way.time
+        cost = np.where((dwells <= m) & (height * (step / width) ** 2 <= left), cost, np.inf)
+        path, lost = np.where(cost < best, own, path), np.where(cost < best, way.time, lost)
+        best = np.minimum(cost, best)
+    clean = np.isfinite(best)
+    return np.where(clean, path, 1.0), np.where(clean, lost, 0.0), clean
 
 
 def _axes(case: Case) -> tuple[np.ndarray, ...]:

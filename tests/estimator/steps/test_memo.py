@@ -8,8 +8,8 @@ from typing import Any
 
 import pytest
 
-from estimator import memo
 from estimator.book.pricebook import read_pricebook
+from estimator.steps import memo
 from estimator.trust.explain import explain
 from tests.depth import seeds
 from tests.golden.jobs import golden_case

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from api.access.gate import network_of
-from api.access.limits import MOST_CALLERS, Buckets, Tries
+from api.access.rate import MOST_CALLERS, Buckets, Tries
 from tests.api.running import Server, give_tokens, serving
 from tests.api.service import client
 
