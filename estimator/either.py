@@ -74,7 +74,8 @@ def crossing(
     """
     at_low, at_high = falling(low)[0], falling(high)[0]
     if any(isinstance(one, np.ndarray) for one in (low, high, at_low, at_high)):
-        found = _crossings(falling, low, high, start)
+        beyond = (at_low <= 0) | (at_high >= 0)
+        found = start if np.all(beyond) else _crossings(falling, low, high, start, beyond)
         return np.where(at_low <= 0, low, np.where(at_high >= 0, high, found))
     if at_low <= 0 or at_high >= 0:
         return low if at_low <= 0 else high
@@ -89,7 +90,8 @@ def crossing(
     return here
 
 
-def _crossings(falling: Callable[[Any], Any], low: Any, high: Any, start: Any) -> Any:  # noqa: ANN401  # arrays of numbers
+def _crossings(falling: Callable[[Any], Any], low: Any, high: Any, start: Any, beyond: Any) -> Any:  # noqa: ANN401  # arrays of numbers
+    """Return the crossings; of those `beyond` an end, which have none between, anything."""
     here = start
     for _ in range(ROUNDS):
         value, slope = falling(here)
@@ -98,6 +100,6 @@ def _crossings(falling: Callable[[Any], Any], low: Any, high: Any, start: Any) -
         there = np.where(steep, here - value / np.where(steep, slope, 1.0), low)
         near = np.abs(there - here) <= LAST_STEP * np.abs(here)
         here = np.where(near | (low < there) & (there < high), there, (low + high) / 2)
-        if np.all(near):
+        if np.all(near | beyond):
             return here
     return here

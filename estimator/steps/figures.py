@@ -14,6 +14,7 @@ from estimator.plans import BoreFigures, BorePlan
 from estimator.shop.remedy import remedy_of
 from estimator.shop.supplies import Supplies, Work, supplies_of, test_bead
 from estimator.shop.time import bore_time, saved_by_turns
+from estimator.steps.blocks import blocks_of, joined
 from estimator.steps.memo import Same, remembered
 from estimator.steps.warmth import course_of
 from estimator.tables import Tables
@@ -23,6 +24,12 @@ __all__ = ["figures_of"]
 
 
 def figures_of(bores: Sequence[BorePlan], book: PriceBook, inputs: Inputs) -> tuple[BoreFigures, ...]:
+    """Return what every bore takes; of very many samples a block at a time."""
+    blocks = blocks_of(inputs)
+    return joined([_figures(bores, book, one) for one in blocks]) if len(blocks) > 1 else _figures(bores, book, inputs)
+
+
+def _figures(bores: Sequence[BorePlan], book: PriceBook, inputs: Inputs) -> tuple[BoreFigures, ...]:
     """Return what every bore takes."""
     works = [_known_work(bore, book, inputs) for bore in bores]
     first = taken_in_order([bore.survey.bore for bore in bores])[0]

@@ -29,7 +29,7 @@ SLOWEST = 30.0  # times of the slowest mode: nothing is left of any heat after t
 
 def total(one: Array, other: Array) -> Any:  # noqa: ANN401  # a number or an array
     """Return the sum over the modes of a product."""
-    return float(one @ other) if one.ndim == other.ndim == 1 else (one * other).sum(axis=-1)
+    return float(one @ other) if one.ndim == other.ndim == 1 else np.einsum("...m,...m->...", one, other)
 
 
 def by_mode(value: Any) -> Any:  # noqa: ANN401  # a number or an array

@@ -6,6 +6,7 @@ exact.
 """
 
 import functools
+import math
 from dataclasses import dataclass
 from typing import Any
 
@@ -20,6 +21,7 @@ __all__ = ["WALL", "Ring", "ring_of"]
 
 Array = npt.NDArray[np.float64]
 
+NODES = 16  # losses at which many rings are solved: those between are then right to the last digits
 VOLUMES = (
     "conservation of heat on rings: Patankar, Numerical Heat Transfer and Fluid Flow (1980) ch. 4, "
     "with the exact resistance of a cylinder between nodes (Incropera eq. 3.32)"
@@ -75,6 +77,24 @@ def _ring(body: Body, heat: float, conductivity: float, loss: Any) -> Ring:  # n
     return Ring(capacity, lost, *decays_of(capacity, lost, conductivity * body.link))
 
 
+def _between(body: Body, heat: float, conductivity: float, loss: Array) -> Ring:
+    """Return the rings of a body at many losses, through a few where they are solved.
+
+    Rates and shapes are smooth in the loss, so that a Chebyshev series through its nodes has them to the last digits
+    (Trefethen, Approximation Theory and Approximation Practice, ch. 8).
+    """
+    least, most = float(loss.min()), float(loss.max())
+    angles = (np.arange(NODES) + 0.5) * math.pi / NODES
+    few = _ring(body, heat, conductivity, (least + most) / 2 + (most - least) / 2 * np.cos(angles))
+    pointed = few.modes * np.sign(few.bore)[..., None, :]  # a shape and its negative are the same one
+    weights = 2 / NODES * np.cos(np.outer(np.arange(NODES), angles))
+    weights[0] /= 2
+    series = np.polynomial.chebyshev.chebvander((2 * loss - least - most) / (most - least), NODES - 1)
+    decay = series @ (weights @ few.decay)
+    modes = series @ (weights @ pointed.reshape(NODES, -1))
+    return Ring(few.capacity, loss[..., None] * body.area, decay, modes.reshape(*loss.shape, *pointed.shape[1:]))
+
+
 @formula("boss", VOLUMES, "published")
 def ring_of(
     body: Body,
@@ -96,5 +116,6 @@ def ring_of(
     """
     heat = density * specific_heat
     if isinstance(surface_loss, np.ndarray):
-        return _ring(body, heat, conductivity, surface_loss)
+        many = surface_loss.size > NODES and np.ptp(surface_loss) > 0
+        return (_between if many else _ring)(body, heat, conductivity, surface_loss)
     return _known(body, heat, conductivity, float(surface_loss))

@@ -5,6 +5,7 @@ import socket
 import sys
 from collections.abc import Callable, Iterable, Iterator
 
+from tests.benchmarks.arrays import array_ratio
 from tests.benchmarks.engine import engine_ratios
 from tests.benchmarks.keep import keep, losses
 from tests.benchmarks.ratio import Ratio, bare_import
@@ -16,6 +17,7 @@ GROUPS: dict[str, Callable[[float], Iterable[Ratio]]] = {
     "engine": engine_ratios,
     "shell": lambda _: [shell_ratio()],
     "workbook": lambda _: [workbook_ratio()],
+    "arrays": lambda _: [array_ratio()],
     "serve": lambda _: [route_ratio()],
 }
 
