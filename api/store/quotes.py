@@ -15,6 +15,7 @@ from api.store.jobs import Wanted, lock_job, narrowed, refresh
 from api.store.models import Counter, Customer, Equipment, Job, Paper, Quote
 from api.store.papers import Drawn
 from api.store.sound import QUOTE_STATES, fault_of
+from api.store.whole import HELD, hashes_held
 from estimator.strict import sha256
 
 __all__ = [
@@ -119,7 +120,10 @@ def issue(session: Session, who: Who, number: int, workbooks: tuple[bytes, bytes
     quote.valid_until = later(quote.issued_at, found["pricebook"]["validity_day"] * DAY)
     paper.sha256, (paper.workbook, paper.workbook_without_cost) = sha256(found), workbooks
     session.add_all((quote, paper))
-    note(session, who, "quote issued", f"quote {number}", sha256=paper.sha256, valid_until=quote.valid_until)
+    held = hashes_held({name: getattr(paper, name) for name in HELD})
+    note(
+        session, who, "quote issued", f"quote {number}", sha256=paper.sha256, paper=held, valid_until=quote.valid_until
+    )
     refresh(session, quote.job_id)
     return quote
 

@@ -1,12 +1,14 @@
 """Whether what is kept is still what was once kept: the hashes of quotes and jobs, states, roles, the counter."""
 
 import json
+from collections.abc import Mapping
 from typing import Any
 
 import sqlalchemy as sa
 from sqlmodel import col
 
 from api.store.models import AuditEntry, Counter, Job, JobRevision, Paper, Quote, Token
+from api.store.whole import HELD, paper_fault
 from estimator.document.redact import ROLES
 from estimator.strict import sha256
 
@@ -50,31 +52,40 @@ def faults_in(connection: sa.Connection) -> list[str]:
 
 
 def _quotes(connection: sa.Connection) -> list[str]:
-    """Return a line for each quote that is not sound; its hash is held against the audit too."""
+    """Return a line for each quote that is not sound; what it holds is held against the audit too."""
     noted = _noted(connection)
     query = sa.select(
-        col(Quote.number), col(Quote.state), col(Quote.total), col(Quote.currency), col(Paper.sha256),
-        col(Paper.estimate),
+        col(Quote.number).label("quote"), col(Quote.state), col(Quote.total), col(Quote.currency), col(Paper.sha256),
+        col(Paper.estimate), *(getattr(Paper, name) for name in HELD),
     ).join_from(Quote, Paper, col(Paper.number) == col(Quote.number), isouter=True)  # fmt: skip
     rows: Any = connection.execution_options(yield_per=AT_ONCE).execute(query.order_by(col(Quote.number)))
-    lines = []
-    for number, state, total, currency, stored, estimate in rows:
-        said = "has no paper" if estimate is None else fault_of(state, total, currency, stored, estimate)
-        if not said and stored is not None and noted.get(number, stored) != stored:
-            said = "has another hash than the audit noted when it was issued"
-        if said:
-            lines.append(f"quote {number} {said}")
-    return lines
+    found = ((row["quote"], _quote(row, noted.get(row["quote"]))) for row in rows.mappings())
+    return [f"quote {number} {said}" for number, said in found if said]
 
 
-def _noted(connection: sa.Connection) -> dict[int, str]:
-    """Return the hash that the audit noted of each quote when it was issued."""
+def _quote(row: Mapping[str, Any], noted: dict[str, Any] | None) -> str:
+    """Return what is wrong with a quote and its paper, beside what the audit noted when it was issued."""
+    stored = row["sha256"]
+    if row["estimate"] is None:
+        return "has no paper"
+    if said := fault_of(row["state"], row["total"], row["currency"], stored, row["estimate"]):
+        return said
+    if stored is not None and noted is None:
+        return "was issued, and the audit has no note of it"
+    if stored is not None and noted is not None and noted["sha256"] != stored:
+        return "has another hash than the audit noted when it was issued"
+    return paper_fault(row, issued=stored is not None, noted=(noted or {}).get("paper"))
+
+
+def _noted(connection: sa.Connection) -> dict[int, dict[str, Any]]:
+    """Return what the audit noted of each quote when it was issued."""
     query = sa.select(col(AuditEntry.subject), col(AuditEntry.detail)).where(col(AuditEntry.action) == ISSUING)
-    found: dict[int, str] = {}
-    for subject, detail in connection.execution_options(yield_per=AT_ONCE).execute(query):
+    found: dict[int, dict[str, Any]] = {}
+    for subject, detail in connection.execution_options(yield_per=AT_ONCE).execute(query.order_by(col(AuditEntry.id))):
         try:
-            found.setdefault(int(subject.removeprefix("quote ")), str(json.loads(detail)["sha256"]))
-        except (ValueError, TypeError, KeyError):
+            said = json.loads(detail)
+            found.setdefault(int(subject.removeprefix("quote ")), said | {"sha256": str(said["sha256"])})
+        except (ValueError, TypeError, KeyError, RecursionError):
             continue  # what is no note of ours proves nothing
     return found
 
