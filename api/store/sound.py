@@ -54,10 +54,11 @@ def faults_in(connection: sa.Connection) -> list[str]:
 def _quotes(connection: sa.Connection) -> list[str]:
     """Return a line for each quote that is not sound; what it holds is held against the audit too."""
     noted = _noted(connection)
-    query = sa.select(
+    columns = (
         col(Quote.number).label("quote"), col(Quote.state), col(Quote.total), col(Quote.currency), col(Paper.sha256),
         col(Paper.estimate), *(getattr(Paper, name) for name in HELD),
-    ).join_from(Quote, Paper, col(Paper.number) == col(Quote.number), isouter=True)  # fmt: skip
+    )  # fmt: skip
+    query = sa.select(*columns).join_from(Quote, Paper, col(Paper.number) == col(Quote.number), isouter=True)
     rows: Any = connection.execution_options(yield_per=AT_ONCE).execute(query.order_by(col(Quote.number)))
     found = ((row["quote"], _quote(row, noted.get(row["quote"]))) for row in rows.mappings())
     return [f"quote {number} {said}" for number, said in found if said]
