@@ -7,7 +7,7 @@ from typing import Any
 import sqlalchemy as sa
 from sqlmodel import col
 
-from api.store.models import AuditEntry, Counter, Job, JobRevision, Paper, Quote, Token
+from api.store.models import Actual, AuditEntry, Counter, Job, JobRevision, Paper, PriceBook, Quote, Replay, Token
 from api.store.whole import HELD, paper_fault
 from estimator.document.redact import ROLES
 from estimator.strict import sha256
@@ -48,7 +48,7 @@ def fault_of(state: str, total: str, currency: str, stored: str | None, estimate
 
 def faults_in(connection: sa.Connection) -> list[str]:
     """Return a line for whatever a database holds that is not sound, without changing it."""
-    return [*_quotes(connection), *_jobs(connection), *_words(connection), *_counter(connection)]
+    return [*_quotes(connection), *_jobs(connection), *_texts(connection), *_words(connection), *_counter(connection)]
 
 
 def _quotes(connection: sa.Connection) -> list[str]:
@@ -104,6 +104,32 @@ def _jobs(connection: sa.Connection) -> list[str]:
         if not same:
             lines.append(f"job {number} of revision {revision} has not the hash it was stored with")
     return lines
+
+
+def _texts(connection: sa.Connection) -> list[str]:
+    """Return a line for each column of JSON texts that holds what is none."""
+    lines = []
+    for name, column in (
+        ("actuals.document", col(Actual.document)),
+        ("actuals.judged", col(Actual.judged)),
+        ("audit.detail", col(AuditEntry.detail)),
+        ("pricebooks.document", col(PriceBook.document)),
+        ("papers.job", col(Paper.job)),
+        ("papers.pricebook", col(Paper.pricebook)),
+        ("papers.estimate", col(Paper.estimate)),
+        ("replays.headers", col(Replay.headers)),
+    ):
+        rows = connection.execution_options(yield_per=AT_ONCE).execute(sa.select(column))
+        if not all(_is_object(text) for (text,) in rows):
+            lines.append(f"{name} holds what is no JSON object")
+    return lines
+
+
+def _is_object(text: str) -> bool:
+    try:
+        return isinstance(json.loads(text), dict)
+    except (ValueError, RecursionError):
+        return False
 
 
 def _words(connection: sa.Connection) -> list[str]:

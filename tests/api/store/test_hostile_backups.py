@@ -110,6 +110,11 @@ ALTERED = [
         "UPDATE audit SET detail = json_remove(detail, '$.paper'); UPDATE papers SET workbook_without_cost = workbook",
         "shows what it costs",
     ),
+    ("UPDATE actuals SET judged = 'x'", "actuals.judged holds what is no JSON object"),
+    (
+        "UPDATE audit SET detail = '[' WHERE action = 'job stored'; UPDATE actuals SET document = '7'",
+        "actuals.document",
+    ),
     ("DELETE FROM audit WHERE action = 'quote issued'", "quote 100001 was issued, and the audit has no note"),
     ("UPDATE quotes SET total = '1.00'", "stands at 1.00 EUR"),
     ("UPDATE quotes SET state = 'draft', issued_at = NULL", "draft with the hash"),
@@ -145,6 +150,16 @@ def test_a_backup_that_was_altered_changes_nothing(backup: Path, sqlite: str, te
     assert str(backup) in str(found.value)
     assert (held(store), sorted(os.listdir(backup.parent))) == (before, files)
     store.close()
+
+
+def test_every_token_that_a_restore_lets_in_anew_is_told(backup: Path, target: Store) -> None:
+    with target.writing() as session:
+        add_token(session, "tablet", "field", "5ec2e7" * 10, None)
+    doctored(
+        backup, "INSERT INTO tokens (name, role, sha256, created_at) VALUES ('in' || char(10), 'owner', 'ab', '2026')"
+    )
+    told = [line for line in restore(str(backup), target, ME) if line.startswith("lets in")]
+    assert told == ["lets in a token it did not before: 'in\\n' as owner"]
 
 
 def test_what_was_issued_before_more_was_noted_is_restored(backup: Path, target: Store) -> None:
