@@ -177,7 +177,9 @@ def _forbidden(scope: Scope, headers: Headers, host: str) -> Response | None:
     """Return the answer to what this caller may not do, or may not from where it comes."""
     caller, method = scope["caller"], scope["method"]
     origins = headers.getlist("origin")
-    if method not in SAFE and any(not same_origin(origin, host) for origin in origins):
+    site = {said.strip().lower() for said in headers.getlist("sec-fetch-site")}
+    foreign = "cross-site" in site or any(not same_origin(origin, host) for origin in origins)
+    if method not in SAFE and foreign:
         return refusal(scope, 403, ORIGIN)
     if method not in SAFE and caller.way == "session" and not origins:
         return refusal(scope, 403, NO_ORIGIN)

@@ -4,20 +4,23 @@ import json
 from typing import Any
 
 from fastapi import APIRouter, Request, Response
+from pydantic_core import to_json
 from sqlmodel import Session
 
+from api.caller import current
 from api.describe.answers import body_of
 from api.describe.examples import RECORDS
 from api.describe.routes import KEY, LIMIT_AND_AFTER, MADE, kept
-from api.routes.requests import answer, computed, json_body, parameters
-from api.routes.stored import in_thread, made_once, number_of, once_of, page_of, paged, store_of
-from api.store.actuals import Record, add_actual, calibration, invoice_of, list_actuals, quote_named
+from api.routes.requests import answer, computed, json_body, parameters, sent
+from api.routes.stored import in_thread, made_once, number_of, once_of, page_of, store_of
+from api.store.actuals import Record, add_actual, calibration, list_actuals, quote_named, to_invoice
 from api.store.engine import Store
 from api.store.jobs import find_job
 from api.store.models import Actual
 from api.store.quotes import find_paper, settle_due
 from api.store.replays import Answer
 from api.work import tasks
+from estimator.document.redact import Role, redact
 
 __all__ = ["router"]
 
@@ -39,7 +42,7 @@ def _said(row: Actual) -> dict[str, Any]:
 @router.post(
     "/api/jobs/{id}/actuals", operation_id="record_work", status_code=201, response_class=Response,
     openapi_extra=body_of("Happened", RECORDS) | {"parameters": [KEY]},
-    responses=kept("KeptRecord", "Recorded, and set beside the estimate.", 201, 403, 404, 415),
+    responses=kept("KeptRecord", "Recorded, and set beside the estimate.", 201, 403, 404, 409, 415),
 )  # fmt: skip
 async def record(request: Request, id: str) -> Response:
     """Record what happened: times, wire, sizes, heat read, batches, signature, variations, standing time."""
@@ -74,14 +77,16 @@ def _estimated(store: Store, job_id: int, text: str) -> tuple[int, str]:
 async def list_of_job(request: Request, id: str) -> Response:
     """Return what was recorded for a job, newest first."""
     _, after, limit = page_of(request)
-    return answer(await in_thread(_list, store_of(request), number_of(id, "job"), after, limit))
+    return sent(await in_thread(_list, store_of(request), number_of(id, "job"), after, limit, current().role))
 
 
-def _list(store: Store, job_id: int, after: int | None, limit: int) -> dict[str, Any]:
+def _list(store: Store, job_id: int, after: int | None, limit: int, role: Role) -> bytes:
+    """Return a page of records as the answer; they may be large, so all of it is made in the thread."""
     with store.reading() as session:
         find_job(session, job_id)
-        rows = list_actuals(session, job_id, after, limit + 1)
-        return paged([_said(row) | {"record": json.loads(row.document)} for row in rows], limit, "id")
+        rows, more = list_actuals(session, job_id, after, limit)
+        items = [_said(row) | {"record": json.loads(row.document)} for row in rows]
+        return to_json(redact({"items": items, "next": str(items[-1]["id"]) if more else None}, role))
 
 
 @router.get(
@@ -91,13 +96,15 @@ def _list(store: Store, job_id: int, after: int | None, limit: int) -> dict[str,
 async def invoice(request: Request, number: str) -> Response:
     """Return what an accepted quote is invoiced with: its price, approved variations and standing time, tax."""
     parameters(request)
-    return answer(await in_thread(_invoice, store_of(request), number_of(number, "quote")))
+    quote = number_of(number, "quote")
+    found = await in_thread(_to_invoice, store_of(request), quote)
+    return sent(await computed(request, tasks.invoiced, quote, *found, current().role))
 
 
-def _invoice(store: Store, number: int) -> dict[str, Any]:
+def _to_invoice(store: Store, number: int) -> tuple[str, str]:
     settle_due(store)
     with store.reading() as session:
-        return invoice_of(session, number)
+        return to_invoice(session, number)
 
 
 @router.get(

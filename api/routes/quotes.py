@@ -26,7 +26,7 @@ from api.store.books import book_named
 from api.store.engine import Store
 from api.store.errors import StateError
 from api.store.jobs import Wanted, find_job
-from api.store.models import Job, Paper, Quote
+from api.store.models import Job, Quote
 from api.store.papers import Drawn
 from api.store.quotes import (
     QUOTE_STATES,
@@ -40,6 +40,7 @@ from api.store.quotes import (
     settle,
     settle_due,
     state_of,
+    stored_workbook,
     to_revise,
 )  # fmt: skip
 from api.store.replays import Answer, Once, done_once
@@ -264,19 +265,11 @@ async def workbook(request: Request, number: str) -> Response:
     """Return a quote as a workbook."""
     parameters(request)
     sees_cost = current().sees_cost
-    data, text = await in_thread(_stored_workbook, store_of(request), number_of(number, "quote"), sees_cost)
+    data, text = await in_thread(stored_workbook, store_of(request), number_of(number, "quote"), sees_cost=sees_cost)
     if data is None:
         data = (await computed(request, tasks.workbooks, text))[0 if sees_cost else 1]
     name = f'attachment; filename="quote-{number}.xlsx"'
     return Response(data, media_type=WORKBOOK, headers={"Content-Disposition": name})
-
-
-def _stored_workbook(store: Store, number: int, sees_cost: bool) -> tuple[bytes | None, str]:
-    """Return the workbook of a quote that was issued, and its estimate."""
-    with store.reading() as session:
-        find_quote(session, number)
-        paper: Paper = find_paper(session, number)
-        return paper.workbook if sees_cost else paper.workbook_without_cost, paper.estimate
 
 
 @router.get(

@@ -1,10 +1,11 @@
 """What happened, recorded beside the quotes it belongs to."""
 
+import contextlib
 import json
 from dataclasses import dataclass
 from typing import Any
 
-from sqlmodel import Session, col, select
+from sqlmodel import Session, col, func, select
 
 from api.store.audit import Who, note
 from api.store.clock import now
@@ -12,11 +13,13 @@ from api.store.errors import StateError
 from api.store.jobs import find_job, lock_job
 from api.store.models import Actual, Quote
 from api.store.quotes import find_paper, find_quote
-from estimator.after.happened import Happened, read_happened
-from estimator.after.invoice import invoice
 from estimator.errors import DocumentError, Fault
 
-__all__ = ["Record", "add_actual", "calibration", "invoice_of", "list_actuals", "quote_named", "records_of"]
+__all__ = ["MOST_RECORDS", "Record", "add_actual", "calibration", "list_actuals", "quote_named", "to_invoice"]
+
+MOST_RECORDS = 200  # of a quote, replaced ones too
+MOST_TOGETHER = 8_000_000  # characters of a quote's records
+LARGEST_PAGE = 2_000_000  # characters of the records in one answer; more has a next page
 
 
 @dataclass(frozen=True)
@@ -35,6 +38,7 @@ def add_actual(session: Session, who: Who, job_id: int, made: Record) -> Actual:
     quote_named(session, job_id, made.quote)
     if made.replaces is not None and made.replaces not in {row.id for row in _rows(session, made.quote)}:
         raise DocumentError([Fault("replaces", f"quote {made.quote} has no record {made.replaces} that still counts")])
+    _must_have_room(session, made)
     row = Actual(
         job_id=job_id, number=made.quote, replaces=made.replaces, document=made.text, judged=made.judged,
         created_at=now(), created_by=who.name,
@@ -56,10 +60,34 @@ def quote_named(session: Session, job_id: int, said: object) -> int:
     raise DocumentError([Fault("quote", f"must be the number of a quote of job {job_id}; {known}")])
 
 
-def list_actuals(session: Session, job_id: int, after: int | None, limit: int) -> list[Actual]:
-    """Return a job's records, newest first; `after` is the last one seen."""
-    query = select(Actual).where(Actual.job_id == job_id).order_by(col(Actual.id).desc()).limit(limit)
-    return list(session.exec(query if after is None else query.where(col(Actual.id) < after)))
+def _must_have_room(session: Session, made: Record) -> None:
+    """Raise `StateError` where a quote has as many or as large records as its invoice is made of in one go."""
+    sizes = func.coalesce(func.sum(func.length(Actual.document)), 0)
+    count, together = session.exec(select(func.count(), sizes).where(Actual.number == made.quote)).one()
+    if count >= MOST_RECORDS:
+        raise StateError(
+            f"quote {made.quote} has {count} records, and {MOST_RECORDS} are the most; draft another quote"
+        )
+    if together + len(made.text) > MOST_TOGETHER:
+        raise StateError(f"the records of quote {made.quote} would be too large together; draft another quote")
+
+
+def list_actuals(session: Session, job_id: int, after: int | None, limit: int) -> tuple[list[Actual], bool]:
+    """Return a page of a job's records, newest first, and whether there are more; `after` is the last one seen.
+
+    A page ends before what would make it too large, but has one record at least.
+    """
+    query = select(Actual).where(Actual.job_id == job_id).order_by(col(Actual.id).desc()).limit(limit + 1)
+    query = query if after is None else query.where(col(Actual.id) < after)
+    found: list[Actual] = []
+    room = LARGEST_PAGE
+    with contextlib.closing(session.exec(query.execution_options(yield_per=1))) as rows:
+        for row in rows:
+            room -= len(row.document) + len(row.judged)
+            if found and (room < 0 or len(found) == limit):
+                return found, True
+            found.append(row)
+    return found, False
 
 
 def _rows(session: Session, number: int) -> list[Actual]:
@@ -69,19 +97,16 @@ def _rows(session: Session, number: int) -> list[Actual]:
     return [row for row in rows if row.id not in gone]
 
 
-def records_of(session: Session, number: int) -> list[tuple[int, Happened]]:
-    """Return what happened under a quote, each record with its number, oldest first; none that was replaced."""
-    estimate = json.loads(find_paper(session, number).estimate)
-    return [(row.id or 0, read_happened(json.loads(row.document), estimate)) for row in _rows(session, number)]
+def to_invoice(session: Session, number: int) -> tuple[str, str]:
+    """Return the estimate of a quote, and its records that count as a list of numbers and records, both as JSON.
 
-
-def invoice_of(session: Session, number: int) -> dict[str, Any]:
-    """Return the lines of a quote's invoice; raise `StateError` for a quote that was not accepted."""
+    Raises `StateError` for a quote that was not accepted.
+    """
     quote = find_quote(session, number)
     if quote.state != "accepted":
         raise StateError(f"quote {number} is {quote.state}; only an accepted quote is invoiced")
-    estimate = json.loads(find_paper(session, number).estimate)
-    return invoice(str(number), estimate, records_of(session, number))
+    records = ",".join(f"[{row.id},{row.document}]" for row in _rows(session, number))
+    return find_paper(session, number).estimate, f"[{records}]"
 
 
 def calibration(session: Session) -> dict[str, Any]:

@@ -12,6 +12,7 @@ from collections.abc import Iterator
 from typing import Any
 
 import sqlalchemy as sa
+from sqlmodel import col
 
 from api.store.address import Address
 from api.store.audit import Who, note
@@ -19,7 +20,7 @@ from api.store.copies import TABLES, copied, holdings, snapshot
 from api.store.engine import Store, said_of
 from api.store.errors import UnusableError
 from api.store.files import beside, connect, create, created, removed, synced
-from api.store.models import Counter, Session
+from api.store.models import Counter, Session, Token
 from api.store.refill import refill
 from api.store.schema import free_name, prepare, sound_version, upgrade, version_of
 from api.store.sound import faults_in
@@ -111,13 +112,28 @@ def restore(file: str, store: Store, who: Who) -> list[str]:
             refill(taken, copy, file)
             _must_be_sound(copy, file)
             said, last = _set_aside(store, file)
+            known = set() if last is None else _in_force(store)
             _settle(copy, who, last)
             _replace(copy, store)
             with snapshot(copy) as one, snapshot(store) as other:
                 if (held := holdings(one)) != holdings(other):
                     raise UnusableError(f"{store.address}: does not hold what the backup holds; do not use it")
+            said += [f"lets in a token it did not before: {line}" for line in _added(_in_force(copy) - known)]
     counts = ", ".join(f"{held[name][0]} {name}" for name in ("jobs", "quotes", "actuals"))
     return [*said, f"{store.address}: holds {counts} from {file}"]
+
+
+def _in_force(store: Store) -> set[tuple[str, str, str, str | None]]:
+    """Return name, role, hash and end of each token that was not revoked."""
+    columns = (col(Token.name), col(Token.role), col(Token.sha256), col(Token.expires_at))
+    with snapshot(store) as connection:
+        rows = connection.execute(sa.select(*columns).where(col(Token.revoked_at).is_(None)))
+        return {(name, role, digest, end) for name, role, digest, end in rows}
+
+
+def _added(tokens: set[tuple[str, str, str, str | None]]) -> list[str]:
+    """Return a line for each token; a name from elsewhere is written so that it stays on its line."""
+    return sorted(f"{name!r} as {role}" + (f" until {end!r}" if end else "") for name, role, _, end in tokens)
 
 
 def _take(file: str, taken: str) -> None:

@@ -15,11 +15,12 @@ from api.store.jobs import Wanted, lock_job, narrowed, refresh
 from api.store.models import Counter, Customer, Equipment, Job, Paper, Quote
 from api.store.papers import Drawn
 from api.store.sound import QUOTE_STATES, fault_of
+from api.store.whole import HELD, hashes_held, shows_cost
 from estimator.strict import sha256
 
 __all__ = [
     "QUOTE_STATES", "add_draft", "find_paper", "find_quote", "hashes_of", "issue", "list_quotes", "next_draft",
-    "settle", "settle_due", "state_of", "to_revise",
+    "settle", "settle_due", "state_of", "stored_workbook", "to_revise",
 ]  # fmt: skip
 
 DRAFT, ISSUED, EXPIRED, SUPERSEDED = "draft", "issued", "expired", "superseded"
@@ -42,6 +43,20 @@ def find_paper(session: Session, number: int) -> Paper:
     if said := fault_of(quote.state, quote.total, quote.currency, paper.sha256, paper.estimate):
         raise AlteredError(f"quote {number} {said}; restore a backup")
     return paper
+
+
+def stored_workbook(store: Store, number: int, *, sees_cost: bool) -> tuple[bytes | None, str]:
+    """Return the workbook of a quote that was issued, and its estimate."""
+    with store.reading() as session:
+        find_quote(session, number)
+        paper = find_paper(session, number)
+        if sees_cost:
+            return paper.workbook, paper.estimate
+        if (shown := paper.workbook_without_cost) is not None and shows_cost(shown):
+            raise AlteredError(
+                f"quote {number} has a workbook for the field that shows what it costs; restore a backup"
+            )
+        return shown, paper.estimate
 
 
 def state_of(quote: Quote) -> str:
@@ -119,7 +134,10 @@ def issue(session: Session, who: Who, number: int, workbooks: tuple[bytes, bytes
     quote.valid_until = later(quote.issued_at, found["pricebook"]["validity_day"] * DAY)
     paper.sha256, (paper.workbook, paper.workbook_without_cost) = sha256(found), workbooks
     session.add_all((quote, paper))
-    note(session, who, "quote issued", f"quote {number}", sha256=paper.sha256, valid_until=quote.valid_until)
+    held = hashes_held({name: getattr(paper, name) for name in HELD})
+    note(
+        session, who, "quote issued", f"quote {number}", sha256=paper.sha256, paper=held, valid_until=quote.valid_until
+    )
     refresh(session, quote.job_id)
     return quote
 

@@ -1,12 +1,14 @@
 """Whether what is kept is still what was once kept: the hashes of quotes and jobs, states, roles, the counter."""
 
 import json
+from collections.abc import Mapping
 from typing import Any
 
 import sqlalchemy as sa
 from sqlmodel import col
 
-from api.store.models import AuditEntry, Counter, Job, JobRevision, Paper, Quote, Token
+from api.store.models import Actual, AuditEntry, Counter, Job, JobRevision, Paper, PriceBook, Quote, Replay, Token
+from api.store.whole import HELD, paper_fault
 from estimator.document.redact import ROLES
 from estimator.strict import sha256
 
@@ -46,35 +48,45 @@ def fault_of(state: str, total: str, currency: str, stored: str | None, estimate
 
 def faults_in(connection: sa.Connection) -> list[str]:
     """Return a line for whatever a database holds that is not sound, without changing it."""
-    return [*_quotes(connection), *_jobs(connection), *_words(connection), *_counter(connection)]
+    return [*_quotes(connection), *_jobs(connection), *_texts(connection), *_words(connection), *_counter(connection)]
 
 
 def _quotes(connection: sa.Connection) -> list[str]:
-    """Return a line for each quote that is not sound; its hash is held against the audit too."""
+    """Return a line for each quote that is not sound; what it holds is held against the audit too."""
     noted = _noted(connection)
-    query = sa.select(
-        col(Quote.number), col(Quote.state), col(Quote.total), col(Quote.currency), col(Paper.sha256),
-        col(Paper.estimate),
-    ).join_from(Quote, Paper, col(Paper.number) == col(Quote.number), isouter=True)  # fmt: skip
+    columns = (
+        col(Quote.number).label("quote"), col(Quote.state), col(Quote.total), col(Quote.currency), col(Paper.sha256),
+        col(Paper.estimate), *(getattr(Paper, name) for name in HELD),
+    )  # fmt: skip
+    query = sa.select(*columns).join_from(Quote, Paper, col(Paper.number) == col(Quote.number), isouter=True)
     rows: Any = connection.execution_options(yield_per=AT_ONCE).execute(query.order_by(col(Quote.number)))
-    lines = []
-    for number, state, total, currency, stored, estimate in rows:
-        said = "has no paper" if estimate is None else fault_of(state, total, currency, stored, estimate)
-        if not said and stored is not None and noted.get(number, stored) != stored:
-            said = "has another hash than the audit noted when it was issued"
-        if said:
-            lines.append(f"quote {number} {said}")
-    return lines
+    found = ((row["quote"], _quote(row, noted.get(row["quote"]))) for row in rows.mappings())
+    return [f"quote {number} {said}" for number, said in found if said]
 
 
-def _noted(connection: sa.Connection) -> dict[int, str]:
-    """Return the hash that the audit noted of each quote when it was issued."""
+def _quote(row: Mapping[str, Any], noted: dict[str, Any] | None) -> str:
+    """Return what is wrong with a quote and its paper, beside what the audit noted when it was issued."""
+    stored = row["sha256"]
+    if row["estimate"] is None:
+        return "has no paper"
+    if said := fault_of(row["state"], row["total"], row["currency"], stored, row["estimate"]):
+        return said
+    if stored is not None and noted is None:
+        return "was issued, and the audit has no note of it"
+    if stored is not None and noted is not None and noted["sha256"] != stored:
+        return "has another hash than the audit noted when it was issued"
+    return paper_fault(row, issued=stored is not None, noted=(noted or {}).get("paper"))
+
+
+def _noted(connection: sa.Connection) -> dict[int, dict[str, Any]]:
+    """Return what the audit noted of each quote when it was issued."""
     query = sa.select(col(AuditEntry.subject), col(AuditEntry.detail)).where(col(AuditEntry.action) == ISSUING)
-    found: dict[int, str] = {}
-    for subject, detail in connection.execution_options(yield_per=AT_ONCE).execute(query):
+    found: dict[int, dict[str, Any]] = {}
+    for subject, detail in connection.execution_options(yield_per=AT_ONCE).execute(query.order_by(col(AuditEntry.id))):
         try:
-            found.setdefault(int(subject.removeprefix("quote ")), str(json.loads(detail)["sha256"]))
-        except (ValueError, TypeError, KeyError):
+            said = json.loads(detail)
+            found.setdefault(int(subject.removeprefix("quote ")), said | {"sha256": str(said["sha256"])})
+        except (ValueError, TypeError, KeyError, RecursionError):
             continue  # what is no note of ours proves nothing
     return found
 
@@ -92,6 +104,32 @@ def _jobs(connection: sa.Connection) -> list[str]:
         if not same:
             lines.append(f"job {number} of revision {revision} has not the hash it was stored with")
     return lines
+
+
+def _texts(connection: sa.Connection) -> list[str]:
+    """Return a line for each column of JSON texts that holds what is none."""
+    lines = []
+    for name, column in (
+        ("actuals.document", col(Actual.document)),
+        ("actuals.judged", col(Actual.judged)),
+        ("audit.detail", col(AuditEntry.detail)),
+        ("pricebooks.document", col(PriceBook.document)),
+        ("papers.job", col(Paper.job)),
+        ("papers.pricebook", col(Paper.pricebook)),
+        ("papers.estimate", col(Paper.estimate)),
+        ("replays.headers", col(Replay.headers)),
+    ):
+        rows = connection.execution_options(yield_per=AT_ONCE).execute(sa.select(column))
+        if not all(_is_object(text) for (text,) in rows):
+            lines.append(f"{name} holds what is no JSON object")
+    return lines
+
+
+def _is_object(text: str) -> bool:
+    try:
+        return isinstance(json.loads(text), dict)
+    except (ValueError, RecursionError):
+        return False
 
 
 def _words(connection: sa.Connection) -> list[str]:

@@ -14,6 +14,7 @@ from pydantic_core import to_json
 from api.explained import explained
 from api.work.drawn_up import Plain, draw, workbooks_of
 from estimator.after.happened import judged, read_happened
+from estimator.after.invoice import invoice
 from estimator.book.pricebook import PriceBook, read_pricebook
 from estimator.buying import order
 from estimator.compare import compare
@@ -24,7 +25,7 @@ from estimator.strict import parse, sha256, validated
 
 __all__ = [
     "book_of", "checked_book", "checked_job", "compared", "drawn", "estimated", "explained_figure", "happened",
-    "ordered", "parsed", "shown", "workbook", "workbooks",
+    "invoiced",    "ordered", "parsed", "shown", "workbook", "workbooks",
 ]  # fmt: skip
 
 USUAL_LEVEL = 0.95
@@ -97,6 +98,13 @@ def happened(record: str, estimated: str) -> tuple[int | None, str]:
 
 
 # ---------------------------------------------------------------- answers
+
+
+def invoiced(number: int, estimated: str, records: str, role: Role) -> bytes:
+    """Return the lines of a quote's invoice; `records` is a list of numbers and records."""
+    estimate_of = json.loads(estimated)
+    found = [(row, read_happened(record, estimate_of)) for row, record in json.loads(records)]
+    return to_json(redact(invoice(str(number), estimate_of, found), role))
 
 
 def estimated(body: Text, book: str | None, detail: Detail, role: Role) -> bytes:

@@ -227,6 +227,14 @@ def test_a_change_from_another_origin_is_403(
     assert behind.ask("POST", path, "owner", body, Origin=origin).status == 403
 
 
+@pytest.mark.parametrize("method", ["POST", "PUT", "DELETE"])
+def test_a_change_from_another_site_is_403(open_server: Server, behind: Server, method: str) -> None:
+    for site, refused in (("cross-site", True), ("same-origin", False), ("none", False)):
+        for server, role in ((open_server, None), (behind, "owner")):
+            reply = server.ask(method, "/api/pricebooks/nowhere", role, {"crew": "x"}, **{"Sec-Fetch-Site": site})
+            assert (reply.status == 403) == refused, (site, reply)
+
+
 def test_a_change_from_our_own_origin_is_made(open_server: Server, behind: Server) -> None:
     for server, role in ((open_server, None), (behind, "owner")):
         own = f"http://127.0.0.1:{server.port}"

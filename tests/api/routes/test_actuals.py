@@ -2,9 +2,11 @@
 
 from typing import Any
 
+import pytest
 from starlette.testclient import TestClient
 
 from api.describe.examples import RECORDS
+from api.store import actuals
 from tests.api.store.test_jobs import add, faults
 from tests.api.store.test_quotes import draft, step
 
@@ -52,6 +54,30 @@ def test_a_record_that_was_wrong_is_replaced_once(shop: TestClient) -> None:
     assert codes == ["quoted", "standing"]
     counts = [ratio["count"] for ratio in shop.get("/api/calibration").json()["ratios"]]
     assert counts == [1] * 5
+
+
+def test_a_page_of_large_records_ends_early_and_goes_on(shop: TestClient, monkeypatch: pytest.MonkeyPatch) -> None:
+    number, quote = accepted(shop)
+    path = f"/api/jobs/{number}/actuals"
+    made = [shop.post(path, json=DAY | {"quote": quote}).json()["id"] for _ in range(3)]
+    assert [item["id"] for item in shop.get(path).json()["items"]] == made[::-1]
+    two = shop.get(path, params={"limit": 2}).json()
+    assert ([item["id"] for item in two["items"]], two["next"]) == (made[:0:-1], str(made[1]))
+    monkeypatch.setattr(actuals, "LARGEST_PAGE", 10)
+    pages = [shop.get(path, params={"limit": "500"}).json()]
+    while pages[-1]["next"]:
+        pages.append(shop.get(path, params={"limit": "500", "after": pages[-1]["next"]}).json())
+    assert [[item["id"] for item in page["items"]] for page in pages] == [[one] for one in made[::-1]]
+
+
+@pytest.mark.parametrize("bound", ["MOST_RECORDS", "MOST_TOGETHER"])
+def test_the_records_of_a_quote_are_bounded(shop: TestClient, monkeypatch: pytest.MonkeyPatch, bound: str) -> None:
+    number, quote = accepted(shop)
+    path = f"/api/jobs/{number}/actuals"
+    assert shop.post(path, json=DAY | {"quote": quote}).status_code == 201
+    monkeypatch.setattr(actuals, bound, 1)
+    assert faults(shop.post(path, json=DAY | {"quote": quote}), 409) == [""]
+    assert len(shop.get(path).json()["items"]) == 1
 
 
 def test_only_an_accepted_quote_is_invoiced(shop: TestClient) -> None:

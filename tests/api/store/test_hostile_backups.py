@@ -1,5 +1,6 @@
 """A backup from anywhere: only its rows are taken, and only if all of them are what was once kept."""
 
+import json
 import os
 import shutil
 import sqlite3
@@ -10,10 +11,14 @@ import pytest
 from api.store.address import read_address
 from api.store.backups import back_up, restore
 from api.store.engine import Store
-from api.store.errors import UnusableError
+from api.store.errors import AlteredError, UnusableError
 from api.store.keys import add as add_token
 from api.store.keys import every
+from api.store.quotes import stored_workbook
 from api.store.schema import prepare
+from api.store.whole import COSTED as TITLES
+from api.store.whole import shows_cost
+from exports.sheets import COSTED
 from tests.api.conftest import client_of
 from tests.api.servers import Nursery, command
 from tests.api.service import job
@@ -95,6 +100,22 @@ ALTERED = [
     ("UPDATE papers SET estimate = replace(estimate, '\"EUR\"', '\"USD\"')", "quote 100001 says something else"),
     ("UPDATE papers SET sha256 = NULL", "without the hash"),
     ("DELETE FROM papers", "quote 100001 has no paper"),
+    ("UPDATE papers SET workbook_without_cost = workbook", "than was issued: workbook_without_cost"),
+    ("UPDATE papers SET workbook = x'504b0304'", "than was issued: workbook"),
+    ("UPDATE papers SET workbook_without_cost = NULL", "than was issued: workbook_without_cost"),
+    ("UPDATE papers SET job = '{}', engine = 'x'", "than was issued: engine, job"),
+    ("UPDATE papers SET pricebook = '{}'", "than was issued: pricebook"),
+    ("UPDATE papers SET explanations = x'00'", "than was issued: explanations"),
+    (
+        "UPDATE audit SET detail = json_remove(detail, '$.paper'); UPDATE papers SET workbook_without_cost = workbook",
+        "shows what it costs",
+    ),
+    ("UPDATE actuals SET judged = 'x'", "actuals.judged holds what is no JSON object"),
+    (
+        "UPDATE audit SET detail = '[' WHERE action = 'job stored'; UPDATE actuals SET document = '7'",
+        "actuals.document",
+    ),
+    ("DELETE FROM audit WHERE action = 'quote issued'", "quote 100001 was issued, and the audit has no note"),
     ("UPDATE quotes SET total = '1.00'", "stands at 1.00 EUR"),
     ("UPDATE quotes SET state = 'draft', issued_at = NULL", "draft with the hash"),
     ("UPDATE quotes SET state = 'paid'", "quotes.state holds 'paid'"),
@@ -128,6 +149,37 @@ def test_a_backup_that_was_altered_changes_nothing(backup: Path, sqlite: str, te
         restore(str(backup), store, ME)
     assert str(backup) in str(found.value)
     assert (held(store), sorted(os.listdir(backup.parent))) == (before, files)
+    store.close()
+
+
+def test_every_token_that_a_restore_lets_in_anew_is_told(backup: Path, target: Store) -> None:
+    with target.writing() as session:
+        add_token(session, "tablet", "field", "5ec2e7" * 10, None)
+    doctored(
+        backup, "INSERT INTO tokens (name, role, sha256, created_at) VALUES ('in' || char(10), 'owner', 'ab', '2026')"
+    )
+    told = [line for line in restore(str(backup), target, ME) if line.startswith("lets in")]
+    assert told == ["lets in a token it did not before: 'in\\n' as owner"]
+
+
+def test_what_was_issued_before_more_was_noted_is_restored(backup: Path, target: Store) -> None:
+    doctored(backup, "UPDATE audit SET detail = json_remove(detail, '$.paper')")
+    restore(str(backup), target, ME)
+    assert client_of(target).get("/api/quotes/100001.xlsx").status_code == 200
+
+
+def test_the_sheets_of_cost_are_known_by_their_titles(backup: Path) -> None:
+    query = "SELECT estimate, workbook, workbook_without_cost FROM papers WHERE number = 100001"
+    text, costed, plain = sqlite3.connect(backup).execute(query).fetchone()
+    assert {sheet(json.loads(text)).name.lower().encode() for sheet in COSTED} == TITLES
+    assert (shows_cost(costed), shows_cost(plain), shows_cost(b"PK\3\4"), shows_cost(b"")) == (True, False, True, True)
+
+
+def test_a_costed_workbook_is_not_served_as_one_without(backup: Path) -> None:
+    doctored(backup.parent / "from.db", "UPDATE papers SET workbook_without_cost = workbook")
+    store = Store(read_address(f"sqlite:///{backup.parent}/from.db"))
+    with pytest.raises(AlteredError, match="shows what it costs"):
+        stored_workbook(store, 100001, sees_cost=False)
     store.close()
 
 
