@@ -39,10 +39,8 @@ MINUTES = 60
 
 
 def _grouped(value: Decimal, places: int) -> str:
-    from babel.numbers import format_decimal  # noqa: PLC0415  # its start-up is only paid by who prints a page
-
-    pattern = "#,##0" + ("." + "0" * places if places > 0 else "")
-    return format_decimal(value, format=pattern, locale="en")
+    """Return a number in English: for that alone the library of locales need not be started."""
+    return f"{value:,.{max(places, 0)}f}"
 
 
 def amount(text: str, currency: str) -> str:

@@ -71,9 +71,12 @@ def product(one: Array, other: Array) -> Array:
 
 def gram(rows: Array, weights: Array | None = None) -> Array:
     """Return rows' * weights * rows of a tall matrix."""
-    heavy = rows if weights is None else rows * weights[:, None]
-    found = np.empty((rows.shape[1], rows.shape[1]))
-    for column in range(rows.shape[1]):
+    heavy, (count, wide) = rows if weights is None else rows * weights[:, None], rows.shape
+    if rows.flags.c_contiguous and wide > 1:  # all columns at once: added row after row, as they are one by one
+        each = (rows[:, :, None] * heavy[:, None, :]).reshape(count, wide * wide)
+        return np.asarray(each.sum(axis=0)).reshape(wide, wide)
+    found = np.empty((wide, wide))
+    for column in range(wide):
         used = np.flatnonzero(rows[:, column])
         found[column] = (heavy[used] * rows[used, column, None]).sum(axis=0)
     return found

@@ -1,9 +1,12 @@
 """Numbers and money as a page prints them, in both systems of units."""
 
+import random
 import subprocess
 import sys
+from decimal import Decimal
 
 import pytest
+from babel.numbers import format_decimal
 
 from exports.format import amount, clock_time, expected, hours_said, in_percent, moved, number, shown
 from exports.signs import NARROW, kept, plain, signs
@@ -62,3 +65,12 @@ def test_signs_of_paper_and_of_a_plain_terminal() -> None:
 def test_what_formats_numbers_is_only_loaded_by_who_prints() -> None:
     asked = "import sys, exports.page.estimate; sys.exit('babel' in sys.modules)"
     assert subprocess.run([sys.executable, "-c", asked], check=False).returncode == 0
+
+
+@pytest.mark.parametrize("places", range(5))
+def test_numbers_are_grouped_as_the_library_of_locales_does(places: int) -> None:
+    dice = random.Random(places)
+    pattern = "#,##0" + ("." + "0" * places if places else "")
+    for _ in range(200):
+        value = round(dice.choice((-1, 1)) * dice.lognormvariate(2, 4), places)
+        assert number(value, places) == format_decimal(Decimal(str(value)) + 0, format=pattern, locale="en")
