@@ -16,6 +16,7 @@ __all__ = ["JOB_STATES", "QUOTE_STATES", "fault_of", "faults_in"]
 
 DRAFT, ISSUING = "draft", "quote issued"
 AT_ONCE = 200  # rows
+LATEST = "9999"  # later than any time; a quote may have been issued before there was an audit
 HIGHEST = 10**17  # a number that was counted never gets there
 QUOTE_STATES = (DRAFT, "issued", "accepted", "declined", "superseded", "expired")
 JOB_STATES = ("new", *QUOTE_STATES)
@@ -54,24 +55,25 @@ def faults_in(connection: sa.Connection) -> list[str]:
 def _quotes(connection: sa.Connection) -> list[str]:
     """Return a line for each quote that is not sound; what it holds is held against the audit too."""
     noted = _noted(connection)
+    begun = connection.scalar(sa.select(sa.func.min(col(AuditEntry.at)))) or LATEST
     columns = (
         col(Quote.number).label("quote"), col(Quote.state), col(Quote.total), col(Quote.currency), col(Paper.sha256),
-        col(Paper.estimate), *(getattr(Paper, name) for name in HELD),
+        col(Paper.estimate), col(Quote.issued_at), *(getattr(Paper, name) for name in HELD),
     )  # fmt: skip
     query = sa.select(*columns).join_from(Quote, Paper, col(Paper.number) == col(Quote.number), isouter=True)
     rows: Any = connection.execution_options(yield_per=AT_ONCE).execute(query.order_by(col(Quote.number)))
-    found = ((row["quote"], _quote(row, noted.get(row["quote"]))) for row in rows.mappings())
+    found = ((row["quote"], _quote(row, noted.get(row["quote"]), begun)) for row in rows.mappings())
     return [f"quote {number} {said}" for number, said in found if said]
 
 
-def _quote(row: Mapping[str, Any], noted: dict[str, Any] | None) -> str:
+def _quote(row: Mapping[str, Any], noted: dict[str, Any] | None, begun: str) -> str:
     """Return what is wrong with a quote and its paper, beside what the audit noted when it was issued."""
     stored = row["sha256"]
     if row["estimate"] is None:
         return "has no paper"
     if said := fault_of(row["state"], row["total"], row["currency"], stored, row["estimate"]):
         return said
-    if stored is not None and noted is None:
+    if stored is not None and noted is None and (row["issued_at"] or LATEST) >= begun:
         return "was issued, and the audit has no note of it"
     if stored is not None and noted is not None and noted["sha256"] != stored:
         return "has another hash than the audit noted when it was issued"
