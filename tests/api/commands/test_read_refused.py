@@ -145,7 +145,7 @@ def test_what_points_do_not_tell_is_asked_for(tmp_path: Path) -> None:
         assert line.startswith(f"boreworth read: {missing}: is missing;")
         assert "--job" in line
     assert told(tmp_path, text, *FACTS[:1], "90", *FACTS[2:]) == [
-        "boreworth read: --nominal: '90' has no unit; write for instance \"90 mm\""
+        "boreworth read: --nominal: bore A, nominal diameter: '90' has no unit; write for instance \"90 mm\""
     ]
     assert told(tmp_path, text, *FACTS[:-1], "S355J9")[0].startswith(
         "boreworth read: --material: no steel named 'S355J9'"

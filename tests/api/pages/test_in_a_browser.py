@@ -106,7 +106,7 @@ def test_the_field_sees_a_job_without_its_cost_and_signs_out(opened: Callable[..
     page.goto("/jobs/1")
     assert "the field, field" in page.inner_text("header")
     headings = page.get_by_role("heading", level=2).all_inner_texts()
-    assert {"Sizes", "Bore A", "Hours", "Expected consumables"} <= set(headings)
+    assert {"Sizes", "Bore A", "Hours", "Consumables"} <= set(headings)
     assert not [one for one in headings if "cost" in one.lower()]
     page.get_by_role("button", name="Sign out").click()
     assert page.get_by_role("heading", level=1).inner_text() == "Sign in"
@@ -123,7 +123,7 @@ def test_nothing_is_fetched_and_nothing_is_blocked(opened: Callable[..., Page], 
         page.goto(path)
         assert page.evaluate("getComputedStyle(document.querySelector('main')).maxWidth") == "1088px"
         assert page.evaluate("[...document.images].every(one => one.naturalWidth > 100 && one.alt.length > 20)")
-    assert page.locator("img").count() == 5
+    assert page.locator("img").count() == 6
     assert said == []
     assert [url.rpartition(str(stocked.port))[2] for url in asked] == ["/", "/jobs/1", "/quotes/100001"]
 
