@@ -148,7 +148,7 @@ def test_what_points_do_not_tell_is_asked_for(tmp_path: Path) -> None:
         "boreworth read: --nominal: bore A, nominal diameter: '90' has no unit; write for instance \"90 mm\""
     ]
     assert told(tmp_path, text, *FACTS[:-1], "S355J9")[0].startswith(
-        "boreworth read: --material: no steel named 'S355J9'"
+        "boreworth read: --material: bore A, material: no steel named 'S355J9'"
     )
     assert told(tmp_path, text, *FACTS, "--unit", "in") == [
         "row 1: the header says another unit than --unit in; keep one"
