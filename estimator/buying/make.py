@@ -153,7 +153,7 @@ def _line(item: Item, use: Use, shelf: _Stocked) -> OrderLine:
         "expected": use[0],
         "planned": use[1],
         "deviation": float(f"{shelf.deviation(item, use):.12g}"),
-        "to_cover": taken if item[0] == "part" else float(f"{taken:.12g}"),
+        "to_cover": taken if item[0] == "part" else max(float(f"{taken:.10g}"), float(f"{use[0] + use[1]:.12g}")),
         "service": float(f"{shelf.service(item, use, taken):.12g}"),
         "on_hand": on_hand,
         "pack_size": pack,

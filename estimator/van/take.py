@@ -37,7 +37,7 @@ def _taken(item: Item, use: Use, shelf: Shelf) -> Taken:
         "kind": item[0],
         "unit": shelf.unit(item),
         "expected": choice(float(f"{use[0] + use[1]:.10g}"), "expected", "use of all bores together"),
-        "to_cover": choice(float(f"{cover:.12g}"), "to_cover", f"enough in {SERVICE_LEVEL:.0%} of cases"),
+        "to_cover": choice(float(f"{cover:.10g}"), "to_cover", f"enough in {SERVICE_LEVEL:.0%} of cases"),
         "pack_size": choice(float(f"{size:.10g}"), "pack_size", "the usual pack of the price book"),
         "packs": choice(int(whole_up(cover / size)), "packs", "whole packs that hold what is to cover"),
     }
