@@ -37,6 +37,8 @@ class Guard:
 def _refusal(headers: Headers) -> int:
     """Return the status to refuse a request with by the length it says, or 0."""
     length = headers.get("content-length", "0")
+    if "content-length" in headers and "transfer-encoding" in headers:
+        return 400  # two lengths of one body: a proxy may have read the other (RFC 9112, 6.3)
     if not (length.isascii() and length.isdigit()):
         return 400
     return 413 if len(length) > MOST_DIGITS or int(length) > LARGEST_DOCUMENT else 0

@@ -4,8 +4,12 @@ import re
 
 __all__ = ["name_in", "note_in", "text_in", "unfit"]
 
-# C0 and C1 but a line break, marks and overrides of direction, separators of lines, the byte order mark.
-UNFIT = re.compile(r"[\x00-\x09\x0b\x0c\x0e-\x1f\x7f-\x9f\u061c\u200e\u200f\u2028-\u202e\u2066-\u2069\ufeff]|\r(?!\n)")
+# C0 and C1 but a line break, marks and overrides of direction, separators of lines, the byte order mark, half a
+# surrogate pair, and what takes no room at all, by which two names that look the same differ.
+UNFIT = re.compile(
+    r"[\x00-\x09\x0b\x0c\x0e-\x1f\x7f-\x9f\u061c\u180e\u200b\u200e\u200f\u2028-\u202e\u2060-\u206f\ufeff\ufff9-\ufffb"
+    r"\ud800-\udfff\U000e0000-\U000e007f]|\r(?!\n)"
+)
 
 
 def unfit(text: str) -> str:

@@ -1,8 +1,11 @@
 """How much work a document asks for, told before it is read: by its bores and readings, not by its bytes."""
 
+import re
+
 __all__ = ["LEAST", "MOST", "weight"]
 
 LEAST, MOST = 1, 400  # bores; 200 bores with all the readings a document may have are less than the most
+HIDDEN = re.compile(rb"\\u00(?:[46][1-9a-f]|[57][0-9a])", re.IGNORECASE)  # a plain letter escaped, which no writer does
 BORE = b'"nominal_diameter"'
 READINGS = 1000  # numbers in a list, such as readings, that are worked through about as fast as a bore
 
@@ -10,7 +13,7 @@ READINGS = 1000  # numbers in a list, such as readings, that are worked through 
 def weight(*texts: object) -> int:
     """Return about how many bores' worth of work JSON texts ask for.
 
-    A text that hides its bores (a key may be escaped) is taken for less than it is; its deadline is the shorter.
+    A text that escapes plain letters may hide its keys, and counts as the most there can be.
 
     Examples
     --------
@@ -21,5 +24,5 @@ def weight(*texts: object) -> int:
     for text in texts:
         data = text.encode() if isinstance(text, str) else text
         if isinstance(data, bytes):
-            found += data.count(BORE) + data.count(b",") // READINGS
+            found += MOST if HIDDEN.search(data) else data.count(BORE) + data.count(b",") // READINGS
     return min(MOST, found)

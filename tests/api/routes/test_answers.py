@@ -279,6 +279,10 @@ def test_a_length_that_is_no_number_is_400(service: TestClient) -> None:
         problem_of(service.post("/api/estimates", content=b"", headers=raw), 400)
 
 
+def test_two_lengths_of_one_body_are_400(service: TestClient) -> None:
+    problem_of(service.post("/api/estimates", content=b"{}", headers={**JSON, "transfer-encoding": "chunked"}), 400)
+
+
 def test_a_defect_is_500_and_tells_nothing_of_the_program(service: TestClient, monkeypatch: pytest.MonkeyPatch) -> None:
     def broken(*_: object) -> None:
         raise RuntimeError("inner workings")

@@ -168,6 +168,12 @@ def test_what_was_issued_before_more_was_noted_is_restored(backup: Path, target:
     assert client_of(target).get("/api/quotes/100001.xlsx").status_code == 200
 
 
+def test_a_quote_that_was_issued_before_there_was_an_audit_is_restored(backup: Path, target: Store) -> None:
+    doctored(backup, "DROP TABLE audit", "DROP TABLE replays", "UPDATE boreworth_version SET version_num = '0001'")
+    restore(str(backup), target, ME)
+    assert client_of(target).get("/api/quotes/100001.xlsx").status_code == 200
+
+
 def test_the_sheets_of_cost_are_known_by_their_titles(backup: Path) -> None:
     query = "SELECT estimate, workbook, workbook_without_cost FROM papers WHERE number = 100001"
     text, costed, plain = sqlite3.connect(backup).execute(query).fetchone()

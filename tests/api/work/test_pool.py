@@ -296,3 +296,5 @@ def test_work_is_told_by_bores_and_readings_and_not_by_bytes() -> None:
     assert weight(small, None, small.encode()) == LEAST + 80
     assert weight("[" + "1," * 10_000 + "1]") == LEAST + 10
     assert weight(small * 100) == MOST
+    assert weight(small.replace("bores", "\\u0062ores")) == MOST, "what is hidden counts as much as it may be"
+    assert weight(small + "\\u00e4\\u003c") == LEAST + 40, "a letter of another alphabet hides nothing"

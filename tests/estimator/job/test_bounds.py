@@ -13,6 +13,7 @@ from tests.jobs import bore, job
 
 STEERS = [
     *(chr(code) for code in (*range(0x0A), *range(0x0B, 0x20), *range(0x7F, 0xA0))),
+    *"\u180e\u200b\u2060\u2064\u206a\ufff9\U000e0041",
     *"\u061c\u200e\u200f\u2028\u2029\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069\ufeff",
 ]
 
