@@ -95,6 +95,10 @@ def test_the_summary_is_plain() -> None:
 
 PLUGINS = ("-m", "pytest", "-p", "tests.conftest", "-p", "no:cacheprovider")
 SEVERAL = ("-p", "xdist.plugin", "-n2", "--dist=loadfile")
+PROCESSES = [  # `python -m tests` has several; whoever types pytest has one
+    pytest.param((), id="one process", marks=pytest.mark.thorough),
+    pytest.param(SEVERAL, id="several"),
+]
 
 
 def pytest_in(folder: Path, *args: str, **told: str) -> subprocess.CompletedProcess[str]:
@@ -118,7 +122,7 @@ def pytest_in(folder: Path, *args: str, **told: str) -> subprocess.CompletedProc
         ("@pytest.mark.skipif(True, reason='no reason')\ndef test_one(): pass\ndef test_two(): pass", 1),
     ],
 )
-@pytest.mark.parametrize("processes", [(), SEVERAL], ids=["one process", "several"])
+@pytest.mark.parametrize("processes", PROCESSES)
 def test_a_skipped_test_fails_the_run(text: str, code: int, processes: tuple[str, ...], tmp_path: Path) -> None:
     (tmp_path / "test_it.py").write_text(f"import pytest\n{text}\n", "utf-8")
     done = pytest_in(tmp_path, *PLUGINS, *processes)
@@ -126,7 +130,7 @@ def test_a_skipped_test_fails_the_run(text: str, code: int, processes: tuple[str
     assert ("SKIPPED counts as failed" in done.stdout) is bool(code)
 
 
-@pytest.mark.parametrize("processes", [(), SEVERAL], ids=["one process", "several"])
+@pytest.mark.parametrize("processes", PROCESSES)
 def test_a_module_that_skips_itself_fails_the_run(processes: tuple[str, ...], tmp_path: Path) -> None:
     (tmp_path / "test_it.py").write_text("def test_one(): pass\n", "utf-8")
     (tmp_path / "test_more.py").write_text("import pytest\npytest.importorskip('no_such_module')\n", "utf-8")
@@ -135,7 +139,7 @@ def test_a_module_that_skips_itself_fails_the_run(processes: tuple[str, ...], tm
     assert "SKIPPED counts as failed" in done.stdout
 
 
-@pytest.mark.parametrize("processes", [(), SEVERAL], ids=["one process", "several"])
+@pytest.mark.parametrize("processes", PROCESSES)
 @pytest.mark.parametrize(("told", "ran", "held"), [({}, 2, "held for --thorough: 3"), ({VARIABLE: "1"}, 5, "")])
 def test_what_is_held_is_counted_and_runs_when_asked(
     processes: tuple[str, ...], told: dict[str, str], ran: int, held: str, tmp_path: Path
