@@ -39,7 +39,11 @@ def test_a_sample_fits_one_screen(path: Path) -> None:
     for one in found["bores"]:
         given = one["given"]
         figures = [f"{one['wear']['largest_diameter_mm']:.2f}", f"{one['sizes']['weld_mm']:.2f}"]
-        figures += [f"{given['nominal_diameter_mm']:.2f}", bare("length_mm", given["length_mm"], "metric"), given["material"]]
+        figures += [
+            f"{given['nominal_diameter_mm']:.2f}",
+            bare("length_mm", given["length_mm"], "metric"),
+            given["material"],
+        ]
         assert any(line.startswith(one["name"]) and all(each in line for each in figures) for line in lines)
     assert not any(word in text for word in MONEY_KEYS)
     assert all(
