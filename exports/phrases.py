@@ -1,13 +1,14 @@
 """Lines that text pages and sheets share."""
 
 from estimator.buying.make import OrderLine
+from estimator.document.bore import Bore
 from estimator.document.heat import Wait
 from estimator.document.sizes import ClockAxis
 from estimator.document.weld import Alternative
 from exports.format import Units, bare, counted, number, shown
 from exports.signs import NARROW, signs
 
-__all__ = ["mix_of", "moved_said", "printable", "waiting", "weighed"]
+__all__ = ["after_welding", "mix_of", "moved_said", "printable", "waiting", "weighed"]
 
 
 def mix_of(line: OrderLine) -> str:
@@ -20,6 +21,20 @@ def moved_said(place: ClockAxis) -> str:
     across, up = place["x_mm"], place["y_mm"]
     sides = (across, "3" if across >= 0 else "9"), (up, "12" if up >= 0 else "6")
     return " and ".join(f"{abs(by):.2f} mm towards {side} o'clock" for by, side in sides)
+
+
+def after_welding(bore: Bore, units: Units) -> str:
+    """Return which of three sizes after welding is which: the most allowed, the mean planned, the crests."""
+    layers, cuts = bore["buildup"]["layers"], bore["machining"]["passes"]
+    skin = next((one["from_mm"] for one in cuts if one["purpose"] == "skin"), None)
+    if not layers or skin is None:
+        return ""
+    most = shown("weld_mm", bore["sizes"]["weld_mm"], units)
+    end, crests = shown("end_diameter_mm", layers[-1]["end_diameter_mm"], units), shown("from_mm", skin, units)
+    return (
+        f"After welding it may measure {most} at most, machining allowance included. Planned: {end} as the mean of"
+        f" crests and valleys, {crests} over the crests, where the first cut begins."
+    )
 
 
 def printable(text: str) -> str:

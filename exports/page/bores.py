@@ -26,7 +26,7 @@ from exports.page.parts import columns, heading, listed, named, wrapped
 from exports.page.plate import plate
 from exports.page.steel import steel
 from exports.page.wear import features
-from exports.phrases import waiting, weighed
+from exports.phrases import after_welding, waiting, weighed
 from exports.settings import COOLER, Setting, has_cooler_bead, settings_of
 from exports.setup_words import bar_held, room_said, torch_from
 
@@ -153,6 +153,7 @@ def _weld(bore: Bore, units: Units) -> list[str]:
     lines += named("slag", built["slag"]) + _part(bore["given"]) + behind(built, units)
     lines += ["", *wrapped(f"Set the wire feed; the current follows it within some {scatter} %. {order}")]
     lines += ["", *_settings(built, units), "", *_laid(built, units)]
+    lines += wrapped(after_welding(bore, units))
     if built["limits"]:
         lines += ["", "  Limits that set this plan:", *listed(built["limits"], "    - ")]
     others = [weighed(one) for one in built.get("alternatives", [])]
