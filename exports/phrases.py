@@ -8,7 +8,7 @@ from estimator.document.weld import Alternative
 from exports.format import Units, bare, counted, number, shown
 from exports.signs import NARROW, signs
 
-__all__ = ["after_welding", "mix_of", "moved_said", "printable", "waiting", "weighed"]
+__all__ = ["after_welding", "from_to", "mix_of", "moved_said", "printable", "waiting", "weighed"]
 
 
 def mix_of(line: OrderLine) -> str:
@@ -44,9 +44,18 @@ def printable(text: str) -> str:
 
 def waiting(one: Wait, units: Units) -> str:
     """Return a wait where it comes."""
-    place = f"layer {one['layer']}: from bead {one['after_bead']} on, at {shown('from_C', one['from_C'], units)}"
     minutes = shown("wait_min", one["wait_min"], units) if one["wait_min"] >= 1 else "under a minute"
-    return f"{place}, {minutes} in {counted(one['stops'], 'stop')}"
+    hot = shown("from_C", one["from_C"], units)
+    return (
+        f"layer {one['layer']}: wait {minutes} in {counted(one['stops'], 'stop')}, from bead {one['after_bead']} on,"
+        f" when the bore has reached {hot}"
+    )
+
+
+def from_to(start: float, end: float, key: str, units: Units) -> str:
+    """Return a span of temperatures; one figure where both print alike."""
+    low, high = bare(key, start, units), shown(key, end, units)
+    return high if high.startswith(f"{low} ") else f"{low} to {high}"
 
 
 def weighed(other: Alternative) -> str:
@@ -56,4 +65,5 @@ def weighed(other: Alternative) -> str:
     plan = f"{counted(other['layers'], 'layer')} at {bare('current_A', other['current_A'], 'metric')} A"
     wire = "" if other["name"] == other["wire"] else f"{other['wire']}, "
     name = "faster" if other["name"] == "pushed" else other["name"]
-    return f"{name} ({wire}{other['gas']}, {plan}) {gain} {number(abs(saved), 0)} min; {other['remark']}"
+    minutes = f"{number(abs(saved), 0)} min" + ("" if wire else " of welding")
+    return f"{name} ({wire}{other['gas']}, {plan}) {gain} {minutes}; {other['remark']}"

@@ -8,7 +8,7 @@ from estimator.document.weld import Buildup, Layer
 from estimator.estimate import Estimate
 from exports.cells import Cell, Row, Sheet, lines_of, sheet_names
 from exports.format import bare, counted, expected, field, told
-from exports.phrases import after_welding, moved_said
+from exports.phrases import after_welding, from_to, moved_said
 from exports.settings import Setting, settings_of
 from exports.setup_words import torch_from
 
@@ -126,7 +126,7 @@ def _temperatures(bore: Bore, estimate: Estimate) -> list[Row]:
     most, cut = (f"\u2264 {heat[key]:.0f} \u00b0C" for key in ("interpass_max_C", "finish_cut_max_C"))
     shade = f"\u2265 {max((one['minimum_shade'] for one in estimate['shades']), default=0):g}"
     course = ", ".join(
-        f"layer {one['layer']} {one['start_C']:.0f} to {one['end_C']:.0f} \u00b0C" for one in heat["course"]
+        f"layer {one['layer']} {from_to(one['start_C'], one['end_C'], 'end_C', 'metric')}" for one in heat["course"]
     )
     waits = [
         f"WAIT in layer {one['layer']} from bead {one['after_bead']} on: {max(1, round(one['wait_min']))} min"
