@@ -11,7 +11,7 @@ import dataclasses
 import functools
 import inspect
 import textwrap
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import dataclass, field
@@ -215,11 +215,13 @@ def _added(**parts: Any) -> Any:  # noqa: ANN401  # numbers or arrays of one kin
     return functools.reduce(_plus, parts.values())
 
 
-def summed(quantity: str, unit: str, *parts: R) -> R:
-    """Return the sum of several figures of one quantity, recorded as one step."""
+def summed(quantity: str, unit: str, *parts: R, of: Sequence[str] = ()) -> R:
+    """Return the sum of several figures of one quantity, recorded as one step; `of`: whose each part is."""
     if not _RECORDING.get():
         return functools.reduce(_plus, parts)
-    bound = {f"part_{number}": _known(part, quantity) for number, part in enumerate(parts, 1)}
+    names = [f"part_{number}" for number in range(1, len(parts) + 1)]
+    names = [f"{name} {whose}" for name, whose in zip(names, of, strict=True)] if of else names
+    bound = {name: _known(part, quantity) for name, part in zip(names, parts, strict=True)}
     with unrecorded():
         value = _added(**bound)
     why = Why(

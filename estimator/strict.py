@@ -41,6 +41,8 @@ SAID = {
     "model_attributes_type": "must be an object",
     "dict_type": "must be an object",
 }
+TRUTHS = {"yes": "true", "true": "true", "no": "false", "false": "false"}
+TYPED_NUMBER = re.compile(r"-?(?:[0-9]{1,12}|[0-9]{1,3}(?:[, ][0-9]{3}){1,3})(?:\.[0-9]{1,12})?")
 BOUNDS = {
     "greater_than": "must be greater than {gt:g}",
     "greater_than_equal": "must be greater than or equal to {ge:g}",
@@ -179,6 +181,23 @@ def _inner(annotation: Any) -> Any:  # noqa: ANN401  # annotations are of any ty
     return None
 
 
+def _typed(kind: str, item: object, expected: str) -> str:
+    """Return how what was typed would be right, where that can be told from it: "; write 9400"; else nothing."""
+    if kind == "literal_error":
+        words = {word.casefold(): word for word in re.findall(r"'([^']*)'", expected)}
+        typed = {True: "yes", False: "no"}[item] if isinstance(item, bool) else str(item).strip().casefold()
+        return f'; write "{words[typed]}"' if typed in words else ""
+    if kind == "bool_type":
+        truth = TRUTHS.get(str(item).strip().casefold())
+        return f"; write {truth}" if truth else ""
+    if kind == "string_type" and isinstance(item, int | float) and not isinstance(item, bool):
+        return f'; write "{item}"'
+    text = item.strip() if isinstance(item, str) else ""
+    if kind in ("float_type", "int_type") and TYPED_NUMBER.fullmatch(text):
+        return f" and not a text; write {text.replace(',', '').replace(' ', '')} without quotes"
+    return ""
+
+
 def _message(model: type[BaseModel], error: ErrorDetails) -> str:
     kind, context, path = error["type"], error.get("ctx", {}), error["loc"]
     if kind == "extra_forbidden":
@@ -187,16 +206,17 @@ def _message(model: type[BaseModel], error: ErrorDetails) -> str:
         return "unknown key; " + (f'did you mean "{near[0]}"?' if near else f"known here: {known}")
     if kind == "value_error":
         return str(context["error"])
-    said = (
-        f"must be {context.get('expected')}, not {str(error.get('input'))[:40]!r}" if kind == "literal_error" else None
-    )
+    item, expected = error.get("input"), str(context.get("expected", ""))
+    cure = _typed(kind, item, expected)
+    typed = str(item).lower() if isinstance(item, bool) else repr(str(item)[:40])
+    said = f"must be {expected}, not {typed}{cure}" if kind == "literal_error" else None
     if kind in ("too_short", "too_long"):
         few = kind == "too_short"
         bound = context.get("min_length") if few else context.get("max_length")
         return f"holds too {'few; at least' if few else 'many; at most'} {bound}"
     if kind in BOUNDS:
         return BOUNDS[kind].format(**context)
-    return said or SAID.get(kind, error["msg"].replace("Input should", "must"))
+    return said or SAID.get(kind, error["msg"].replace("Input should", "must")) + cure
 
 
 def faults_of(model: type[BaseModel], error: ValidationError, prefix: str = "") -> list[Fault]:
@@ -204,6 +224,8 @@ def faults_of(model: type[BaseModel], error: ValidationError, prefix: str = "") 
     found: dict[Fault, None] = {}
     every = error.errors(include_url=False)
     for number, one in enumerate(every):
+        if one["type"] == "too_short" and any(_inside(other, one) for other in every):
+            continue  # few are left because others are wrong, and that is told
         if len(found) == MOST_TOLD:
             more = len(every) - number
             return [*found, rest(more)]
@@ -211,6 +233,11 @@ def faults_of(model: type[BaseModel], error: ValidationError, prefix: str = "") 
         steps += [at] if (at := getattr(one.get("ctx", {}).get("error"), "path", "")) else []
         found[Fault(".".join([prefix, *steps] if prefix else steps), _message(model, one))] = None
     return list(found)
+
+
+def _inside(other: ErrorDetails, one: ErrorDetails) -> bool:
+    """Return whether an error lies inside the place of another."""
+    return len(other["loc"]) > len(one["loc"]) and other["loc"][: len(one["loc"])] == one["loc"]
 
 
 def _is_tag(step: int | str) -> bool:

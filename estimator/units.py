@@ -32,6 +32,8 @@ __all__ = [
 ]
 
 Exponents = tuple[int, int, int, int, int]
+COMMA = re.compile(r"[0-9]{1,9},(?:[0-9]{1,2}|[0-9]{4,9}) ?[A-Za-z]{1,6}")  # three digits may be thousands
+BARE = re.compile(r"[0-9]{1,9}(?:\.[0-9]{1,9})?")  # a number typed without a unit
 NUMBER = re.compile(
     r"([+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]{1,4})?)\s*((?:[A-Za-zµ°%'\"\u2033]|1/).*)?"
 )
@@ -197,10 +199,18 @@ def split(text: str) -> tuple[float, str]:
     return number, SPOKEN.get(symbol, symbol)
 
 
+def _with_unit(typed: object, example: str) -> str:
+    """Return what was typed with the unit of an example or with its point; the example for anything else."""
+    text = f"{typed}" if isinstance(typed, int | float | str) and not isinstance(typed, bool) else ""
+    if COMMA.fullmatch(text.strip()):
+        return text.strip().replace(",", ".")
+    return f"{text.strip()} {split(example)[1]}" if BARE.fullmatch(text.strip()) else example
+
+
 def read(text: object, dimension: str, example: str = "") -> float:
     """Return the SI value of a text such as "3.5 in"; raise `UnitError` with the cure, by an example that fits."""
     exponents, usual = DIMENSIONS[dimension]
-    cure = f'write for instance "{example or usual}"'
+    cure = f'write for instance "{_with_unit(text, example or usual)}"'
     if isinstance(text, bool) or not isinstance(text, str):
         kind = "a bare number" if isinstance(text, int | float) and not isinstance(text, bool) else "no text"
         raise UnitError(f"a {dimension} needs a unit and this is {kind}; {cure}")

@@ -12,7 +12,10 @@ COOLER = "The first bead of layer 1 is laid cooler: set it, then set the next ro
 
 
 class Setting(NamedTuple):
-    """One row of settings: its name, current [A], voltage [V], wire feed [m/min], travel [mm/min], beads laid so."""
+    """One row of settings: its name, current [A], voltage [V], wire feed [m/min], travel [mm/min], beads.
+
+    `turn`: seconds a whole turn of the torch takes; `rpm`: its turns a minute; None in documents of before.
+    """
 
     name: str
     current: float
@@ -20,6 +23,8 @@ class Setting(NamedTuple):
     wire_feed: float
     travel: float
     beads: float
+    turn: float | None
+    rpm: float | None
 
 
 def _cooler(layer: Layer) -> bool:
@@ -34,7 +39,8 @@ def has_cooler_bead(built: Buildup) -> bool:
 
 def _setting(name: str, bead: Mapping[str, Any], layer: Layer, beads: float) -> Setting:
     volts = bead.get("voltage_V", layer["voltage_V"])  # older documents have it of the layer alone
-    return Setting(name, bead["current_A"], volts, bead["wire_feed_m_min"], bead["travel_mm_min"], beads)
+    turn = {"turn": bead.get("turn_s"), "rpm": bead.get("torch_rpm")}
+    return Setting(name, bead["current_A"], volts, bead["wire_feed_m_min"], bead["travel_mm_min"], beads, **turn)
 
 
 def settings_of(layer: Layer) -> list[Setting]:

@@ -15,6 +15,7 @@ from api.commands.edge import (
     print_page,
     reason_of,
     say,
+    say_warnings,
     stop,
     write_file,
 )
@@ -33,7 +34,6 @@ def draw(
 ) -> None:
     """Draw the wear maps, sections and lines of a job."""
     found = estimated(job, pricebook)
-    from exports.format import by_grade
     from exports.pictures.job import pictures
 
     drawn, left_out = pictures(found)
@@ -46,8 +46,9 @@ def draw(
             stop(WRONG, *(f"{file}: {cure}" for file in foreign))
     for file, picture in zip(files, drawn, strict=True):
         write_file(file, picture.svg.encode("utf-8"))
-    for note in [*left_out, *(f"warning: {one}" for one in by_grade(found))]:
+    for note in left_out:
         say(f"{job}: {note}")
+    say_warnings(job, found)
     if as_json:
         print_json({"files": files})
     else:

@@ -14,10 +14,11 @@ if TYPE_CHECKING:
 
 __all__ = [
     "REFUSED", "WRONG", "AsJson", "BookFile", "JobFile", "estimated", "faults_in", "json_of", "opened", "print_data",
-    "print_json", "print_page", "read_book", "read_file", "reason_of", "say", "stop", "write_file",
+    "print_json", "print_page", "read_book", "read_file", "reason_of", "say", "say_warnings", "stop", "write_file",
 ]  # fmt: skip
 
 REFUSED, WRONG = 1, 2
+GRADES = {"stop": "stop", "approve": "approval required", "check": "check", "know": "note"}
 STDOUT = "standard output"
 
 JobFile = Annotated[str, typer.Argument(metavar="JOB.json", help="The job document.")]
@@ -107,6 +108,14 @@ def estimated(job: str, pricebook: str | None, detail: "Detail" = "plan") -> "Es
         from estimator.estimate import estimate
 
         return cast("Estimate", estimate(document, book, detail))  # the price alone has fewer keys, and is only printed
+
+
+def say_warnings(job: str, found: "Estimate") -> None:
+    """Write each warning to standard error, named by how grave it is; what is only good to know is a note."""
+    from exports.format import named_bores, told
+
+    for one in told(found):
+        say(f"{job}: {GRADES[one.grade]}: {named_bores(one)}")
 
 
 def print_data(data: bytes) -> None:

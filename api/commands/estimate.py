@@ -13,7 +13,7 @@ from api.commands.edge import (
     estimated,
     print_json,
     print_page,
-    say,
+    say_warnings,
     stop,
 )
 
@@ -66,10 +66,7 @@ def estimate(
     asked: Wanted = detail.value if detail else "full" if wanted & WEIGHED and not as_json else "plan"
     found = estimated(job, pricebook, asked)
     if as_json:
-        from exports.format import by_grade
-
-        for warning in by_grade(found):
-            say(f"{job}: warning: {warning}")
+        say_warnings(job, found)
         print_json(found)
         return
     from exports.page.estimate import page

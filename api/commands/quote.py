@@ -5,7 +5,7 @@ from typing import Annotated
 
 import typer
 
-from api.commands.edge import AsJson, BookFile, JobFile, estimated, print_json, say, write_file
+from api.commands.edge import AsJson, BookFile, JobFile, estimated, print_json, say, say_warnings, write_file
 
 __all__ = ["Paper", "quote"]
 
@@ -26,15 +26,14 @@ def quote(
 ) -> None:
     """Write the quote of a job as a workbook."""
     found = estimated(job, pricebook, "full")
-    from exports.format import amount, by_grade
+    from exports.format import amount
     from exports.sheets import quote_sheets
     from exports.workbook import quote_workbook, sheets_of
 
     builders = quote_sheets(found)
     sheets = [sheet.name for sheet in sheets_of(found, builders)]
     write_file(out, quote_workbook(found, builders, paper.value))
-    for warning in by_grade(found):
-        say(f"{job}: warning: {warning}")
+    say_warnings(job, found)
     if as_json:
         print_json({"file": out, "sheets": sheets, "estimate": found})
     else:

@@ -62,7 +62,7 @@ def ends_of(one: BoreFigures, book: PriceBook) -> Ends:
     return all_shown(
         Ends(
             how=weld.way.name,
-            text=text_of(_told(weld)),
+            text=text_of(_told(weld, blind=one.plan.survey.bore.blind)),
             dwell_layers=choice(sum(layer.dwells for layer in weld.layers), "dwell_layers", DWELT),
             turns_over=weld.turns_over,
             shortfall_mm=short,
@@ -91,9 +91,9 @@ def _work(weld: WeldPlan, book: PriceBook) -> float:
     return choice(time, "work", WORK, unit="s") if bases else leaf(0.0, "fact", "work", NONE, unit="s")
 
 
-def _told(weld: WeldPlan) -> Message:
-    """Return in a line how the ends are laid."""
-    dwells, way = sum(layer.dwells for layer in weld.layers), say("ends_over")
+def _told(weld: WeldPlan, *, blind: bool) -> Message:
+    """Return in a line how the ends are laid; a blind bore has one face."""
+    dwells, way = sum(layer.dwells for layer in weld.layers), say("ends_over_blind" if blind else "ends_over")
     if weld.way.name == PAST:
         way = say("ends_past")
     if weld.rings:

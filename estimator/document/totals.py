@@ -36,13 +36,14 @@ class Totals(Consumption, DoorToDoor):
 
 def totals_of(figures: Figures) -> Totals:
     """Return the totals of the job: sums of the bores, and the whole from door to door."""
+    names = [f"bore {one.plan.survey.bore.name}" for one in figures.bores]
     used = {
-        name: summed(name, unit, *(getattr(one.supplies, name) for one in figures.bores))
+        name: summed(name, unit, *(getattr(one.supplies, name) for one in figures.bores), of=names)
         for name, (_, unit) in SHOWN.items()
     }
     whole = figures.schedule
     hours = DoorToDoor(
-        arc_time_min=summed("arc_time", "s", *(one.build.arc_time for one in figures.bores)),
+        arc_time_min=summed("arc_time", "s", *(one.build.arc_time for one in figures.bores), of=names),
         on_site_min=whole.on_site,
         once_min=whole.once,
         fire_watch_min=whole.fire_watch,

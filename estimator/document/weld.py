@@ -14,7 +14,7 @@ from estimator.plans import BoreFigures
 from estimator.tables import Tables
 from estimator.tables.messages import text_of, texts_of
 from estimator.weld.build import FirstBead as Bead
-from estimator.weld.build import LayerFigures
+from estimator.weld.build import LayerFigures, torch_turning, turn_time
 from estimator.weld.plan import Alternative as Other
 
 __all__ = ["Buildup", "buildup_of"]
@@ -27,6 +27,8 @@ class FirstBead(TypedDict):
     voltage_V: NotRequired[float]
     wire_feed_m_min: float
     travel_mm_min: float
+    turn_s: NotRequired[float]
+    torch_rpm: NotRequired[float]
 
 
 class Layer(TypedDict):
@@ -45,6 +47,8 @@ class Layer(TypedDict):
     voltage_V: float
     wire_feed_m_min: float
     travel_mm_min: float
+    turn_s: NotRequired[float]
+    torch_rpm: NotRequired[float]
     heat_input_kJ_mm: float
     volume_mm3: float
     arc_time_min: float
@@ -187,6 +191,8 @@ def _layer(layer: LayerFigures, one: BoreFigures, facts: Tables) -> Layer:
             voltage_V=layer.voltage,
             wire_feed_m_min=layer.wire_feed,
             travel_mm_min=layer.travel_speed,
+            turn_s=turn_time(layer.middle, layer.travel_speed),
+            torch_rpm=torch_turning(layer.middle, layer.travel_speed),
             heat_input_kJ_mm=layer.heat_input,
             volume_mm3=layer.volume,
             arc_time_min=layer.arc_time,
@@ -213,5 +219,7 @@ def _settings(bead: Bead) -> FirstBead:
             voltage_V=bead.voltage,
             wire_feed_m_min=bead.wire_feed,
             travel_mm_min=bead.travel_speed,
+            turn_s=turn_time(bead.middle, bead.travel_speed),
+            torch_rpm=torch_turning(bead.middle, bead.travel_speed),
         )
     )

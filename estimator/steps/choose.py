@@ -15,6 +15,7 @@ from estimator.features.feature import Site
 from estimator.features.plan import doubts, plan_features
 from estimator.inputs import Inputs
 from estimator.job.job import Job
+from estimator.job.usual import odd_in_bore, odd_in_job
 from estimator.plans import BorePlan
 from estimator.shop.standards import Circumstances, circumstances_of, counts_of
 from estimator.steps.bearings import rig_for
@@ -139,6 +140,7 @@ def minded_of(bore: BorePlan, book: PriceBook) -> list[Message]:
     one = bore.survey
     return [
         *one.warnings,
+        *odd_in_bore(one.bore, book.facts),
         *doubts(one, book.facts),
         *refuse.conditions(one, bore.base, book),
         *bore.weld.warnings,
@@ -159,7 +161,7 @@ def _one_pin(job: Job) -> list[Message]:
 def minded_at_site(job: Job, book: PriceBook) -> list[Message]:
     """Return what is to be minded about the place."""
     limit = bound(book.facts, "wind", ANYWHERE, "must")
-    said = []
+    said = odd_in_job(job, book.facts)
     if "distance" not in job.site.model_fields_set:
         said.append(about("site.distance", say("no_distance")))
     if job.site.wind is not None and not limit.holds(job.site.wind):

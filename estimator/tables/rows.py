@@ -48,6 +48,7 @@ __all__ = [
     "TablePreheat",
     "TimeStandard",
     "Transfer",
+    "Usual",
     "Weather",
     "Wire",
 ]
@@ -208,6 +209,18 @@ class Constant(Row):
     meaning: str
 
 
+class Usual(Row):
+    """Between which ends a figure of a job usually lies: the slip of a unit or of the decimal point lies outside."""
+
+    name: str
+    of: Literal["site", "equipment", "bore"]
+    words: str
+    unit: str
+    low: AnyQuantity
+    high: AnyQuantity
+    hint: str = ""
+
+
 class PlateEnds(Row):
     """Where a plate ends: in words, on which sides, and what heat meets on its way round the bore."""
 
@@ -254,6 +267,7 @@ ROWS: dict[str, type[Row]] = {
     "limits": Limit,
     "transfer": Transfer,
     "constants": Constant,
+    "usual": Usual,
     "plate_ends": PlateEnds,
     "times": TimeStandard,
     "access": Access,

@@ -74,7 +74,7 @@ class CardRow(Row):
     key_field: ClassVar[str] = "code"
     code: str
     kind: Literal["order", "watch"]
-    when: Literal["always", "horizontal", "vertical", "sector", "preheat", "flux-cored"]
+    when: Literal["always", "horizontal", "vertical", "sector", "preheat", "solid", "metal-cored", "flux-cored"]
     text: str
     do: str = ""
 

@@ -11,7 +11,7 @@ from estimator.tables.rows import Wire
 from estimator.weld import arc, bead
 from estimator.weld.plan import Layer, WeldPlan
 
-__all__ = ["Build", "LayerFigures", "build", "glimpse", "required_volume"]
+__all__ = ["Build", "LayerFigures", "build", "glimpse", "required_volume", "torch_turning", "turn_time"]
 
 SUM = "definition: a sum over arc time"
 
@@ -25,6 +25,7 @@ class FirstBead:
     wire_feed: float
     travel_speed: float
     arc_time: float
+    middle: float
 
 
 @dataclass(frozen=True)
@@ -36,6 +37,7 @@ class LayerFigures:
     voltage: float
     wire_feed: float
     travel_speed: float
+    middle: float
     heat_input: float
     volume: float
     arc_time: float
@@ -86,6 +88,18 @@ def laid_volume(turns: float, mean_diameter: float, bead_area: float) -> float:
     return turns * math.pi * mean_diameter * bead_area
 
 
+@formula("turn_time", "definition: path over speed", "computed", unit="s")
+def turn_time(mean_diameter: float, travel_speed: float) -> float:
+    """How long the torch takes for one whole turn. [s]"""
+    return math.pi * mean_diameter / travel_speed
+
+
+@formula("turning", "definition: speed over path", "computed", unit="1/s")
+def torch_turning(mean_diameter: float, travel_speed: float) -> float:
+    """How often the torch goes round in a time. [1/s]"""
+    return travel_speed / (math.pi * mean_diameter)
+
+
 @formula("mean", SUM, "computed")
 def mean_over_arc(rest: float, rest_time: float, first: float, first_time: float) -> float:
     """Mean of a setting over arc time: the first bead and the rest of the layer. [SI]"""
@@ -128,7 +142,7 @@ def _layer(layer: Layer, plan: WeldPlan, grams: float, efficiency: float, facts:
     if layer.number == 1:
         first = _first_bead(layer, plan, grams, efficiency, area, middle)
         rest = arc.arc_time(but_first(layer.turns, layer.beads), middle, travel)
-        after = FirstBead(current, _volts(current, wire), feed, travel, rest)
+        after = FirstBead(current, _volts(current, wire), feed, travel, rest, middle)
         feed = mean_over_arc(feed, rest, first.wire_feed, first.arc_time)
         current = mean_over_arc(current, rest, first.current, first.arc_time)
         time = both(rest, first.arc_time)
@@ -143,6 +157,7 @@ def _layer(layer: Layer, plan: WeldPlan, grams: float, efficiency: float, facts:
         voltage=volts,
         wire_feed=feed,
         travel_speed=travel,
+        middle=middle,
         heat_input=heat_input,
         volume=laid_volume(layer.turns, middle, area),
         arc_time=time,
@@ -169,7 +184,7 @@ def _first_bead(layer: Layer, plan: WeldPlan, grams: float, efficiency: float, a
     feed = arc.wire_feed(current, wire.feed_linear, wire.feed_squared)
     travel = arc.travel_for_area(arc.deposit_rate(feed, grams, efficiency, wire.deposit_density), area)
     time = arc.arc_time(of_one_bead(layer.turns, layer.beads), middle, travel)
-    return FirstBead(current, _volts(current, wire), feed, travel, time)
+    return FirstBead(current, _volts(current, wire), feed, travel, time, middle)
 
 
 def _volts(current: float, wire: Wire) -> float:

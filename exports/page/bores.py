@@ -26,7 +26,7 @@ from exports.page.parts import columns, heading, listed, named, wrapped
 from exports.page.plate import plate
 from exports.page.steel import steel
 from exports.page.wear import features
-from exports.phrases import waiting, weighed
+from exports.phrases import after_welding, from_to, waiting, weighed
 from exports.settings import COOLER, Setting, has_cooler_bead, settings_of
 from exports.setup_words import bar_held, room_said, torch_from
 
@@ -153,6 +153,7 @@ def _weld(bore: Bore, units: Units) -> list[str]:
     lines += named("slag", built["slag"]) + _part(bore["given"]) + behind(built, units)
     lines += ["", *wrapped(f"Set the wire feed; the current follows it within some {scatter} %. {order}")]
     lines += ["", *_settings(built, units), "", *_laid(built, units)]
+    lines += wrapped(after_welding(bore, units))
     if built["limits"]:
         lines += ["", "  Limits that set this plan:", *listed(built["limits"], "    - ")]
     others = [weighed(one) for one in built.get("alternatives", [])]
@@ -192,10 +193,9 @@ def _preheat(heat: Heat, units: Units) -> str:
 def _course(heat: Heat, units: Units) -> str:
     """Return what a contact thermometer shows in the bore before and after each layer."""
     ends = [
-        (one["layer"], bare("start_C", one["start_C"], units), shown("end_C", one["end_C"], units))
-        for one in heat["course"]
+        f"{from_to(one['start_C'], one['end_C'], 'end_C', units)} in layer {one['layer']}" for one in heat["course"]
     ]
-    return "by contact thermometer " + ", ".join(f"{start} to {end} in layer {layer}" for layer, start, end in ends)
+    return f"by contact thermometer {', '.join(ends)}"
 
 
 def _cut(bore: Bore, units: Units) -> list[str]:

@@ -187,12 +187,20 @@ def _lasting(found: Order) -> list[str]:
 
 
 def _advice(found: Order) -> list[str]:
-    """Return which service level would cost least, where the price book says what being short costs."""
+    """Return how many of a part would cost least, where the price book says what being short costs."""
     return [
-        f"{line['item']}: by what being short costs, {line['advised_cover']:g} ({100 * level:.3g} %) would be cheapest"
+        f"{line['item']}: {_cheapest(line)}, being short counted ({100 * level:.3g} %)"
         for line in found["lines"]
         if (level := line.get("advised_service_level")) is not None
     ]
+
+
+def _cheapest(line: OrderLine) -> str:
+    """Return the two numbers of a part: to take for the level asked for, and what would cost least."""
+    take, advised = line["to_cover"], line["advised_cover"]
+    if take == advised:
+        return f"the {take:g} to take also cost{'s' if take == 1 else ''} least"
+    return f"{take:g} to take for the level asked for; {advised:g} would cost least"
 
 
 def _days(found: Order) -> list[str]:

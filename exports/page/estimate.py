@@ -7,7 +7,7 @@ from estimator.estimate import Estimate
 from exports.format import Units, amount, by_grade, by_key, number, shown, told
 from exports.in_units import in_units
 from exports.page.bores import cutting, heat, plans, sizes
-from exports.page.first import SHOWN, band, first_screen, valid
+from exports.page.first import SHOWN, band, first_screen, in_full, valid
 from exports.page.hours import order_of_work
 from exports.page.job import consumables, hours, house
 from exports.page.parts import heading, joined, listed, named, wrapped
@@ -167,9 +167,7 @@ def page(estimate: Estimate, units: Units = "metric", parts: Collection[str] = (
         Names out of `SHOWN`; cost and margin stand under "cost" alone.
     """
     estimate = in_units(estimate, units)
-    lines = first_screen(estimate, units)
-    if parts:
-        lines = lines[:-2]  # what to ask for has been asked for
+    lines = in_full(estimate, units, parts) if parts else first_screen(estimate, units)
     for name in SHOWN:
         part = _basis_alone if name == "basis" and "safety" in parts else PARTS[name]
         lines += part(estimate, units) if name in parts else []

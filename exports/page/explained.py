@@ -93,7 +93,7 @@ def _words(step: Step, steps: dict[int, Step]) -> str:
     takes = {one["name"]: one for one in step["inputs"]}
     if step["kind"] != "formula":
         return f"{step['kind']}: {', '.join((step['text'], *(f'{name} {_value(one)}' for name, one in takes.items())))}"
-    if "part_1" in takes or "line_1" in takes:
+    if step["inputs"] and step["inputs"][0]["name"].partition(" ")[0] in ("part_1", "line_1"):
         parts = [f"{_named(one, steps)} {_value(one)}" for one in takes.values()]
         rest = [f"{len(parts) - PARTS} more"] if len(parts) > PARTS else []
         return f"sum of {' + '.join(parts[:PARTS] + rest)}"
@@ -112,7 +112,13 @@ def _with_value(name: str, takes: dict[str, dict[str, Any]]) -> str:
 
 def _named(one: dict[str, Any], steps: dict[int, Step]) -> str:
     """Return the name of a part of a sum: that of its step."""
-    return str(steps[one["step"]]["name"]).replace("_", " ")
+    return _whose(one, str(steps[one["step"]]["name"])).replace("_", " ")
+
+
+def _whose(one: dict[str, Any], name: str) -> str:
+    """Return the name of a part of a sum with whose it is, where that is told: "wire of bore A"."""
+    whose = one["name"].partition(" ")[2]
+    return f"{name} of {whose}" if whose else name
 
 
 def _priced(step: Step, steps: dict[int, Step]) -> list[str]:
@@ -146,7 +152,7 @@ def _tree(step: Step, steps: dict[int, Step], depth: int, seen: set[int] | None 
     for one in step["inputs"] if level <= depth else ():
         here, again = steps[one["step"]], one["step"] in seen
         seen.add(here["step"])
-        name = here["name"] if one["name"].startswith("part_") else one["name"]
+        name = _whose(one, here["name"]) if one["name"].startswith("part_") else one["name"]
         said = "as above" if again else "; ".join((_said(here), *_priced(here, steps)))
         lines.append(Line(f"{'  ' * level}{name} = {_value(one)}  {said} [{here['step']}]", here["step"]))
         if not again:

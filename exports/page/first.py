@@ -1,7 +1,8 @@
 """The first screen of an estimate: what is asked first, in at most thirty lines and three more a bore."""
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
+from estimator.document.bore import Bore
 from estimator.document.job import Place
 from estimator.estimate import Estimate
 from exports.format import (
@@ -23,17 +24,20 @@ from exports.format import (
 from exports.page.parts import WIDE, columns, cut, wrapped
 from exports.used import to_take
 
-__all__ = ["SHOWN", "band", "first_screen", "limit_of", "site_said", "valid"]
+__all__ = ["SHOWN", "band", "first_screen", "in_full", "limit_of", "site_said", "valid"]
 
 SHOWN = ("plan", "heat", "cutting", "days", "scope", "safety", "basis", "cost")
 LINES, LINES_A_BORE = 30, 3
 LEAD = 10  # columns that the names at the left take
-LONGEST_NAME = 24  # signs of a bore's name in the table
+LONGEST_NAME, SHORTEST_NAME = 24, 11  # signs of a bore's name in the table
+LONGEST_STEEL = 12  # signs
 TIGHT = 2  # lines of what to take, where lines are scarce
 CHECKS = 3  # that are told before the rest is pointed at
 GRADES = (("STOP", "stop"), ("APPROVE", "approve"))
 SHORTER = (70, 54, 40, 28, 20, 12)  # signs of a warning where many stand in little room
 SIZES = (
+    ("nominal", "given", "nominal_diameter_mm"),
+    ("long", "given", "length_mm"),
     ("worn", "wear", "largest_diameter_mm"),
     ("wear/side", "wear", "max_radial_wear_mm"),
     ("bore to", "sizes", "cleanup_mm"),
@@ -52,7 +56,9 @@ def _row(name: str, text: str) -> list[str]:
 
 
 def _short(name: str, text: str, lines: int = 1) -> list[str]:
-    """Return a row of so many lines at most."""
+    """Return a row of so many lines at most; 0: whole."""
+    if not lines:
+        return _row(name, text)
     return _row(name, cut(text, (WIDE - LEAD) * lines - 8 * (lines - 1)))[:lines]
 
 
@@ -66,16 +72,16 @@ def site_said(site: Place, units: Units) -> str:
     )
 
 
-def _top(estimate: Estimate, units: Units) -> list[str]:
-    """Return which job it is, whose, of which machine and where; loudly, where no price is real."""
+def _top(estimate: Estimate, units: Units, lines: int) -> list[str]:
+    """Return which job it is, whose, of which machine and where; loudly, where no price is real. 0 lines: whole."""
     job = estimate["job"]
     machine, ran = field(job, "equipment", "description"), field(job, "equipment", "machine_hours")
     machine = machine if ran is None or not machine else f"{machine} ({number(ran, 0)} h run)"
     kind = "BUDGET PRICE, not binding: " if "budget" in estimate else ""
     name = ", ".join(one for one in (estimate["reference"], job["title"]) if one)
-    said = [cut(kind + name, WIDE)]
+    said = [cut(kind + name, WIDE)] if lines else wrapped(kind + name, "")
     about = "; ".join(one for one in (job["customer"], machine, site_said(job["site"], units)) if one)
-    said += wrapped(cut(about, 2 * WIDE - 20), "")[:2]
+    said += wrapped(cut(about, 2 * WIDE - 20), "")[:2] if lines else wrapped(about, "")
     return said + (["!! DEMO PRICES, invented: not for use !!"] if estimate["pricebook"]["invented"] else [])
 
 
@@ -132,7 +138,7 @@ def _each(found: list[Told], name: str, lines: int) -> list[str]:
     rows = list[str]()
     for text in said or ["none"]:
         key = "" if rows else name
-        rows += _short(key, text, lines) if lines else _row(key, text)
+        rows += _short(key, text, lines)
     return rows
 
 
@@ -142,11 +148,11 @@ def _packed(found: list[Told], name: str, width: int) -> list[str]:
 
 
 def _checks(found: list[Told], room: int) -> list[str]:
-    """Return what is to be checked as far as there is room, and where the rest stands."""
+    """Return what is to be checked as far as there is room, whole or shortened, and where the rest stands."""
     count = min(len(found), CHECKS)
-    for told_first in range(count, 0, -1):
+    for lines, told_first in [(0, count), *((2, many) for many in range(count, 0, -1))]:
         rest = len(found) - told_first
-        rows = _each(found[:told_first], "CHECK", 2)
+        rows = _each(found[:told_first], "CHECK", lines)
         rows += _row("", f"… {rest} more under --show basis") if rest else []
         if len(rows) <= room:
             return rows
@@ -162,24 +168,34 @@ def _settled(estimate: Estimate) -> Iterator[list[str]]:
         yield [line for name, grade in GRADES for line in _packed(found[grade], name, width)]
 
 
-def _middle_cut(name: str) -> str:
+def _middle_cut(name: str, most: int) -> str:
     """Return a bore's name that fits its column, its middle left out where it is long."""
-    half = LONGEST_NAME // 2
-    return name if len(name) <= LONGEST_NAME else f"{name[: half - 1]}…{name[-half:]}"
+    half = most // 2
+    return name if len(name) <= most else f"{name[: most - half - 1]}…{name[-half:]}"
+
+
+def _figures(bore: Bore, units: Units) -> list[str]:
+    """Return a bore's row without its name: as asked, as worn, to bore to, to weld to, layers, preheat, steel."""
+    *sizes, _ = SIZES
+    warm = bore["heat"]["preheat_C"]
+    said = [bare(key, field(bore, part, key), units) for _, part, key in sizes]
+    said += [f"{len(bore['buildup']['layers'])}", bare("preheat_C", warm, units) if warm else "none"]
+    return [*said, cut(bore["given"]["material"], LONGEST_STEEL)]
 
 
 def _table(estimate: Estimate, units: Units) -> list[str]:
-    """Return a row a bore: as worn, to bore to, to weld to, layers, preheat."""
+    """Return a row a bore: diameter and length as asked, as worn, to bore to, to weld to, layers, preheat, steel."""
     *sizes, preheat = SIZES
-    heads = [["BORE", *(name for name, _, _ in sizes), "layers", preheat[0]]]
-    heads.append(["", *(label(key, units) for _, _, key in sizes), "", label(preheat[2], units)])
-    rows = []
-    for bore in estimate["bores"]:
-        warm = bore["heat"]["preheat_C"]
-        figures = [bare(key, field(bore, part, key), units) for part, key in ((part, key) for _, part, key in sizes)]
-        figures += [f"{len(bore['buildup']['layers'])}", bare("preheat_C", warm, units) if warm else "none"]
-        rows.append([f"{_middle_cut(bore['name']):<{LEAD - 2}}", *figures])
-    return [line[2:] for line in columns(heads, rows, LONGEST_NAME)]
+    heads = [["BORE", *(name for name, _, _ in sizes), "layers", preheat[0], "steel"]]
+    heads.append(["", *(label(key, units) for _, _, key in sizes), "", label(preheat[2], units), ""])
+    figures = [_figures(bore, units) for bore in estimate["bores"]]
+    taken = sum(
+        2 + max(len(row[at]) for row in [head[1:] for head in heads] + figures) for at in range(len(figures[0]))
+    )
+    most = max(SHORTEST_NAME, min(LONGEST_NAME, WIDE - taken))
+    names = [_middle_cut(bore["name"], most) for bore in estimate["bores"]]
+    named = [[f"{name:<{LEAD - 2}}", *row] for name, row in zip(names, figures, strict=True)]
+    return [line[2:] for line in columns(heads, named, LONGEST_NAME)]
 
 
 def _foot(estimate: Estimate, units: Units, lines: int) -> list[str]:
@@ -199,10 +215,21 @@ def _foot(estimate: Estimate, units: Units, lines: int) -> list[str]:
 
 def _laid_out(estimate: Estimate, units: Units, lines: int) -> tuple[list[str], list[str]]:
     """Return what stands above and below the warnings; closer together where that takes fewer lines."""
-    gap = [""] if lines > TIGHT else []
-    above = [*_top(estimate, units), *gap, *_price(estimate), *_time(estimate)]
+    gap = [""] if lines != TIGHT else []
+    above = [*_top(estimate, units, lines), *gap, *_price(estimate), *_time(estimate)]
     more = _row("MORE", f"--show {'|'.join(SHOWN)}, or --full (all but cost)")
     return above, ["", *_table(estimate, units), *gap, *_foot(estimate, units, lines), *gap, *more]
+
+
+def in_full(estimate: Estimate, units: Units, parts: Collection[str]) -> list[str]:
+    """Return the first screen with nothing shortened, as parts stand below it; what these repeat is pointed at."""
+    above, below = _laid_out(estimate, units, 0)
+    checks = [one for one in told(estimate) if one.grade == "check"]
+    if checks and "basis" in parts:
+        rows = _row("CHECK", f"{counted(len(checks), 'point')}, below under CHECK")
+    else:
+        rows = _each(checks, "CHECK", 0)
+    return [*above, *next(_settled(estimate)), *rows, *below[:-2]]  # what to ask for has been asked for
 
 
 def first_screen(estimate: Estimate, units: Units) -> list[str]:

@@ -76,5 +76,5 @@ def order_of_work(estimate: Estimate) -> list[str]:
     rows = [_role(one) for one in schedule["roles"]]
     lines += ["", *columns([["", *(name for name, _ in ROLE)]], rows), ""]
     trips = estimate["totals"].get("trips")
-    lines += wrapped(f"{counted(trips, 'trip')} there and back.") if trips else []
+    lines += wrapped(f"{counted(trips, 'drive')} there and back.") if trips else []
     return [*lines, *listed(schedule["notes"]), *_crews(estimate)]

@@ -8,8 +8,9 @@ from estimator.document.weld import Buildup, Layer
 from estimator.estimate import Estimate
 from exports.cells import Cell, Row, Sheet, lines_of, sheet_names
 from exports.format import bare, counted, expected, field, told
-from exports.phrases import moved_said
+from exports.phrases import after_welding, from_to, moved_said
 from exports.settings import Setting, settings_of
+from exports.setup_words import torch_from
 
 __all__ = ["sheets"]
 
@@ -57,11 +58,14 @@ def _top(bore: Bore, estimate: Estimate) -> list[Row]:
     size = f"\u00d8 {start} down to \u00d8 {end} mm, {given['length_mm']:g} mm long, {given['axis']} axis"
     part = given.get("clock_sector")
     rows.append(_text(f"{size}, {given['material']}", "bigbold"))
+    rows += [_text(said)] if (said := after_welding(bore, "metric")) else []
     if part is not None:
         rows.append(_text(f"ONLY FROM {part['from']:g}° TO {part['to']:g}°, 0 is 12 o'clock", "bigbold"))
     if (place := field(bore, "sizes", "clock_axis")) is not None:
         rows.append(_text(f"BAR SET {moved_said(place)} of the zero of the readings", "bigbold"))
     flow = f"{built['gas']} ({built['gas_symbol']}), {built['gas_flow_L_min']:.0f} L/min"
+    setup = field(bore, "setup")
+    rows += [_text(torch_from(setup, "metric").capitalize(), "bigbold")] if setup else []
     return [*rows, _text(f"Wire {built['wire']}     Gas {flow}     Slag: {built['slag']}", "bigbold")]
 
 
@@ -92,8 +96,20 @@ def _layers(built: Buildup) -> list[Row]:
         number, each = f"{layer['number']}", settings_of(layer)
         names = [number] if len(each) == 1 else [f"{number}: first", f"{number}: then"]
         rows += [_setting(name, one, layer, built) for name, one in zip(names, each, strict=True)]
+    rows += [_text(turns, "bigbold")] if (turns := _turns(built)) else []
     ends = field(built, "ends", "text")  # not in old quotes
     return [*rows, _text(f"ENDS: {ends}", "bigbold")] if ends else rows
+
+
+def _turns(built: Buildup) -> str:
+    """Return how long one turn of the torch takes and how fast it goes round, in the order it is set."""
+    each = [one for layer in built["layers"] for one in settings_of(layer)]
+    said = [
+        f"{one.name} {bare('turn_s', one.turn, 'metric')} s ({bare('torch_rpm', one.rpm, 'metric')} rpm)"
+        for one in each
+        if one.turn is not None and one.rpm is not None
+    ]
+    return f"ONE TURN OF THE TORCH: {', '.join(said)}" if said else ""
 
 
 def _four(words: tuple[str, ...], look: str, scale: float) -> Row:
@@ -110,7 +126,7 @@ def _temperatures(bore: Bore, estimate: Estimate) -> list[Row]:
     most, cut = (f"\u2264 {heat[key]:.0f} \u00b0C" for key in ("interpass_max_C", "finish_cut_max_C"))
     shade = f"\u2265 {max((one['minimum_shade'] for one in estimate['shades']), default=0):g}"
     course = ", ".join(
-        f"layer {one['layer']} {one['start_C']:.0f} to {one['end_C']:.0f} \u00b0C" for one in heat["course"]
+        f"layer {one['layer']} {from_to(one['start_C'], one['end_C'], 'end_C', 'metric')}" for one in heat["course"]
     )
     waits = [
         f"WAIT in layer {one['layer']} from bead {one['after_bead']} on: {max(1, round(one['wait_min']))} min"

@@ -4,11 +4,13 @@ from typing import Any
 
 from estimator.estimate import Estimate
 from exports.cells import Cell, Formula, Row, Sheet, blank, heading, money_form, note, text, title
-from exports.format import amount, by_key, field, has, moved, to_settle
+from exports.format import Grade, amount, by_grade, by_key, counted, field, has, moved, to_settle
+from exports.phrases import moved_said
 
 __all__ = ["sheet"]
 
 COLUMNS, WIDTHS = 3, (34.0, 22.0, 40.0)
+GRADES: tuple[Grade, Grade] = ("stop", "approve")
 PRICES = ("price_low", "price_high")
 WIDTH = sum(WIDTHS)
 
@@ -78,7 +80,28 @@ def _sizes(estimate: Estimate) -> list[Row]:
         limits = f"{sizes['finish_min_mm']:.3f} to {sizes['finish_max_mm']:.3f}"
         what = f"{given['tolerance']}, {given['length_mm']:g} mm long, {given['material']}"
         rows.append(Row((Cell(bore["name"]), Cell(limits), Cell(what))))
-    return rows
+    return rows + [text(one, COLUMNS, WIDTH) for one in _axes(estimate)]
+
+
+def _axes(estimate: Estimate) -> list[str]:
+    """Return where the axis of a bore will lie, where that is not where its readings have their zero."""
+    placed = ((bore["name"], field(bore, "sizes", "clock_axis")) for bore in estimate["bores"])
+    return [
+        f"Bore {name}: its axis will lie {moved_said(place)} of the zero of the readings, seen from the drive side"
+        for name, place in placed
+        if place is not None
+    ]
+
+
+def _heads(estimate: Estimate) -> list[Row]:
+    """Return what keeps the paper from being a quote that binds: a stop, or an approval that is open."""
+    stops, approvals = (by_grade(estimate, grade) for grade in GRADES)
+    if not stops and not approvals:
+        return []
+    said = "DRAFT, NOT TO BE ISSUED: " if stops else "APPROVAL REQUIRED: "
+    counts = ((stops, "stop", ""), (approvals, "approval", ""))
+    still = " and ".join(counted(len(found), one, many) for found, one, many in counts if found)
+    return [text(f"{said}{still} to be settled before work begins, see Subject to", COLUMNS, WIDTH, "alarm")]
 
 
 def _list(name: str, items: list[str]) -> list[Row]:
@@ -88,14 +111,17 @@ def _list(name: str, items: list[str]) -> list[Row]:
 def sheet(estimate: Estimate) -> Sheet:
     """Return the sheet of the quote."""
     job, book, scope = estimate["job"], estimate["pricebook"], estimate["scope"]
-    named = "Budget price" if "budget" in estimate else "Quote"
+    draft = "Draft " if by_grade(estimate, "stop") else ""
+    named = (
+        draft + ("budget price" if draft else "Budget price") if "budget" in estimate else f"{draft}quote".capitalize()
+    )
     rows = [title(f"{named} {estimate['reference']}: repair of worn bores", COLUMNS)]
     if book["invented"]:
         rows.append(note(f"DEMO PRICES, NOT FOR USE. {book['note']}", COLUMNS, WIDTH))
     else:
         rows.append(note(book["note"], COLUMNS, WIDTH))
     frozen = len(rows)
-    rows += [blank(), *_pair("Job", job["title"]), *_pair("Customer", job["customer"])]
+    rows += [*_heads(estimate), blank(), *_pair("Job", job["title"]), *_pair("Customer", job["customer"])]
     rows += [
         *_pair("Machine", field(job, "equipment", "description")),
         *_pair("Machine hours", field(job, "equipment", "machine_hours")),

@@ -3,7 +3,7 @@
 from estimator.document.bore import Bore
 from estimator.estimate import Estimate
 from exports.cells import Cell, Chart, Row, Sheet, blank, head, heading, note, plain, title
-from exports.format import by_key, has
+from exports.format import by_key, field, has
 
 __all__ = ["sheet"]
 
@@ -19,12 +19,14 @@ WEAR = (
     ("Taper [mm]", "taper_mm"),
     ("Metal worn away [mm³]", "worn_volume_mm3"),
 )
+UNMEASURED = ("smallest_diameter_mm", "mean_diameter_mm", "out_of_round_mm", "taper_mm")
 SIZES = (
     ("Finish, min [mm]", "finish_min_mm"),
     ("Finish, max [mm]", "finish_max_mm"),
     ("Bore to, clean-up [mm]", "cleanup_mm"),
     ("Weld to [mm]", "weld_mm"),
 )
+AXES = (("Axis moved, to 3 o'clock [mm]", "x_mm"), ("Axis moved, to 12 o'clock [mm]", "y_mm"))
 SETUP = (
     "Bore",
     "Bearings, mounts",
@@ -51,11 +53,30 @@ def _summary(estimate: Estimate) -> list[Row]:
         rows.append(plain("Axis", *(bore["given"]["axis"] for bore in block)))
         for name, key in WEAR:
             form = "#,##0" if key.endswith("mm3") else "0.00"
-            rows.append(plain(name, *(by_key(bore["wear"])[key] for bore in block), form=form))
+            rows.append(plain(name, *(_worn(bore, key) for bore in block), form=form))
         for name, key in SIZES:
             form = "0.000" if key.startswith("finish") else "0.00"
             rows.append(plain(name, *(by_key(bore["sizes"])[key] for bore in block), form=form))
-        rows.append(blank())
+        rows += [*_axes(block), blank()]
+    return rows
+
+
+def _worn(bore: Bore, key: str) -> float | str:
+    """Return a figure of the wear; of a bore with one worst diameter, which of them nobody measured."""
+    return "not measured" if bore["budget"] and key in UNMEASURED else float(by_key(bore["wear"])[key])
+
+
+def _axes(bores: list[Bore]) -> list[Row]:
+    """Return where the axis of each bore is moved to; nothing where none is."""
+    places = [field(bore, "sizes", "clock_axis") for bore in bores]
+    if not any(places):
+        return []
+    rows = []
+    for name, key in AXES:
+        values = (None if place is None else place[key] for place in places)
+        rows.append(
+            plain(name, *("not moved" if value is None else value for value in values), form="+0.00;-0.00;0.00")
+        )
     return rows
 
 

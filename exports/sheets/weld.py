@@ -107,7 +107,7 @@ def _bore(bore: Bore) -> list[Row]:
         head(*HEAD),
         *_layers(built),
     ]
-    rows += [text(f"Wait in {waiting(one, 'metric')}", COLUMNS, WIDTH, "note") for one in heat["waits"]]
+    rows += [text(f"In {waiting(one, 'metric')}", COLUMNS, WIDTH, "note") for one in heat["waits"]]
     rows += [text(f"Own arc: {built['own_arc']['text']}", COLUMNS, WIDTH, "note")] if built["own_arc"] else []
     rows += [text(f"Transfer: {built['transfer']['mode']}; {built['transfer']['reason']}", COLUMNS, WIDTH, "note")]
     rows += [text(f"Limit that set the plan: {limit}", COLUMNS, WIDTH, "note") for limit in built["limits"]]

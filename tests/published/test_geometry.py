@@ -49,6 +49,12 @@ def test_first_bead_and_rest_make_the_layer() -> None:
     assert build.rate_of(1.5, 3600.0) == pytest.approx(1.5 / 3600)
 
 
+def test_a_turn_of_the_torch_by_hand() -> None:
+    """A middle of 92 mm at 480 mm/min: 289.03 mm in 36.13 s, 1.66075 turns a minute (by hand, 2026-11)."""
+    assert build.turn_time(0.092, 0.008) == pytest.approx(36.128, abs=5e-4)
+    assert 60 * build.torch_turning(0.092, 0.008) == pytest.approx(1.66075, abs=5e-6)
+
+
 @pytest.mark.parametrize(("length", "step", "turns"), [(0.07, 0.0035, 21), (0.0701, 0.0035, 22), (0.0699, 0.0035, 21)])
 def test_whole_turns_do_not_flip_on_exact_multiples(length: float, step: float, turns: int) -> None:
     assert plan.whole_turns(length, step, 1.0) == turns

@@ -24,8 +24,19 @@ def faults(document: Any) -> dict[str, str]:
 
 WRONG = [
     # path, value, what the fault must say
-    ("bores.0.length", 70, '"120 mm"'),
-    ("bores.0.length", "70", "has no unit"),
+    ("bores.0.length", 70, '"70 mm"'),
+    ("bores.0.length", "70", '"70 mm"'),
+    ("bores.0.length", 6.7, '"6.7 mm"'),
+    ("site.distance", 85, '"85 km"'),
+    ("bores.0.length", "70,25 mm", '"70.25 mm"'),
+    ("bores.0.length", "1,800 mm", "a decimal point"),
+    ("bores.0.condition.cracks", "No", 'write "no"'),
+    ("bores.0.condition.cracks", True, 'not true; write "yes"'),
+    ("bores.0.condition.cracks", 6.7, "must be 'no', 'yes' or 'unknown', not '6.7'"),
+    ("bores.0.axis", " Vertical", 'write "vertical"'),
+    ("bores.0.blind", "yes", "write true"),
+    ("equipment", {"description": "loader", "hours": "9,400"}, "write 9400 without quotes"),
+    ("equipment", {"description": "loader", "hours": "9400 h"}, "must be a plain number"),
     ("bores.0.length", "70 kg", "is a mass where a length is due"),
     ("bores.0.length", "2*45 mm", "not a number with a unit"),
     ("bores.0.length", "NaN mm", "not a number with a unit"),
@@ -112,6 +123,12 @@ def test_every_fault_comes_in_one_go() -> None:
     )
     assert 'did you mean "length"' in found["bores.0.lenght"]
     assert 'did you mean "reference"' in found["refrence"]
+
+
+def test_a_list_that_is_short_of_what_is_wrong_is_told_once() -> None:
+    found = faults(changed(job(), "bores.0.readings.values", [["92.9", 91.7, 91.0, 91.2]]))
+    assert set(found) == {"bores.0.readings.values.0.0"}
+    assert "too few" in faults(changed(job(), "bores.0.readings.values", []))["bores.0.readings.values"]
 
 
 def test_what_is_missing_is_named() -> None:

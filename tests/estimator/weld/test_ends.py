@@ -154,3 +154,9 @@ KEYS = ("shortfall_mm", "dwell_layers", "extra_arc_min", "extra_wire_kg", "extra
 def test_each_figure_of_the_ends_is_explained(key: str) -> None:
     found = explain(job(DEEP), BOOK, f"bores.A.buildup.ends.{key}")
     assert found
+
+
+def test_a_blind_bore_has_one_face() -> None:
+    for blind, said in ((True, "past the open face, and up to the closed end"), (False, "past both faces")):
+        found = estimate(job(bore(blind=blind)), BOOK)
+        assert said in found["bores"][0]["buildup"]["ends"]["text"]

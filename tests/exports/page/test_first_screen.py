@@ -8,8 +8,8 @@ from typing import Any
 import pytest
 
 from estimator.book.pricebook import read_pricebook
-from exports.format import Told, told
-from exports.page.estimate import page
+from exports.format import Told, bare, told
+from exports.page.estimate import FULL, page
 from exports.page.first import limit_of
 from tests.depth import seeds
 from tests.golden.hold import document_of
@@ -37,7 +37,13 @@ def test_a_sample_fits_one_screen(path: Path) -> None:
     text = _fits(found)
     lines = text.splitlines()
     for one in found["bores"]:
+        given = one["given"]
         figures = [f"{one['wear']['largest_diameter_mm']:.2f}", f"{one['sizes']['weld_mm']:.2f}"]
+        figures += [
+            f"{given['nominal_diameter_mm']:.2f}",
+            bare("length_mm", given["length_mm"], "metric"),
+            given["material"],
+        ]
         assert any(line.startswith(one["name"]) and all(each in line for each in figures) for line in lines)
     assert not any(word in text for word in MONEY_KEYS)
     assert all(
@@ -111,3 +117,23 @@ def test_long_words_of_a_user_keep_to_the_screen() -> None:
     document = job(bore(name="bore " + "x" * 60), bore(name="bore " + "x" * 59 + "y"), title="t " * 100)
     text = _fits(estimate(json.dumps(document).encode(), BOOK))
     assert "xy" in text
+
+
+def test_with_parts_nothing_is_shortened() -> None:
+    found = estimate(job(), BOOK)
+    long = [f"word{n}" for n in range(120)]
+    more = _with(
+        found, [{"grade": grade, "code": "x", "text": " ".join(long), "path": ""} for grade in ("stop", "check")]
+    )
+    more["scope"]["customer"] = [f"thing{n} brought by the customer" for n in range(30)]
+    for parts in (("plan",), ("cost",), FULL):
+        running = " ".join(page(more, parts=parts).split())
+        assert "…" not in running
+        assert running.count(" ".join(long)) >= 2
+        assert all(one in running for one in more["scope"]["customer"])
+
+
+def test_a_check_stands_whole_where_there_is_room() -> None:
+    text = " ".join(f"word{n}" for n in range(60))
+    found = _with(estimate(job(), BOOK), [{"grade": "check", "code": "x", "text": text, "path": ""}])
+    assert text in " ".join(page(found).split())

@@ -11,6 +11,7 @@ from typer.testing import CliRunner
 from api.commands import app
 from estimator.book.pricebook import read_pricebook
 from estimator.estimate import estimate
+from exports.page.estimate import page
 from exports.sheets import QUOTE, card
 from exports.workbook import quote_workbook, sheets_of
 from tests.jobs import SOUND, bore, job, quick
@@ -40,10 +41,10 @@ def test_each_bore_of_a_sample_has_a_card_of_one_page(path: Path) -> None:
     whole = [sheet.name for sheet in sheets_of(found, QUOTE)]
     assert [page.title for page in cards] == [name for name in whole if name.startswith("Card ")]
     assert len(cards) == len(found["bores"])
-    for page, one in zip(cards, found["bores"], strict=True):
-        assert (page.page_setup.fitToWidth, page.page_setup.fitToHeight) == (1, 1)
-        assert page.page_setup.orientation == "portrait"
-        assert page["A1"].value == f"BORE {one['name']}"
+    for sheet, one in zip(cards, found["bores"], strict=True):
+        assert (sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight) == (1, 1)
+        assert sheet.page_setup.orientation == "portrait"
+        assert sheet["A1"].value == f"BORE {one['name']}"
 
 
 def test_the_feed_stands_before_the_current_and_its_scatter() -> None:
@@ -140,3 +141,29 @@ def test_the_command_writes_the_cards_alone(tmp_path: Path) -> None:
     ran = CliRunner().invoke(app, ["cards", "sample_jobs/boom_foot.json", "--out", str(out)])
     assert ran.exit_code == 0, ran.output
     assert openpyxl.load_workbook(out).sheetnames == ["Card A", "Card B"]
+
+
+def test_a_turn_of_the_torch_stick_out_polarity_and_start_are_told() -> None:
+    found = _found(bore())
+    said, layers = _said(found), found["bores"][0]["buildup"]["layers"]
+    assert "Torch on plus (DCEP)" in said
+    assert "Stick-out 10 to 15 mm" in said
+    assert "Begin each layer at the end farthest from where the torch comes in" in said
+    assert "Torch from the drive side" in said
+    for one in (layers[0]["first_bead"], layers[0]["after_first"], layers[-1]):
+        assert f"{one['turn_s']:.1f} s ({one['torch_rpm']:.2f} rpm)" in said
+        assert one["turn_s"] * one["torch_rpm"] == pytest.approx(60)
+    last = layers[-1]
+    assert last["turn_s"] * last["turns"] == pytest.approx(60 * last["arc_time_min"])
+    assert "Stick-out 15 to 20 mm" in _said(_found(bore(options={"wire": CORED})))
+
+
+def test_three_sizes_after_welding_are_told_apart() -> None:
+    found = _found(bore())
+    one = found["bores"][0]
+    most, mean = one["sizes"]["weld_mm"], one["buildup"]["layers"][-1]["end_diameter_mm"]
+    crests = next(cut["from_mm"] for cut in one["machining"]["passes"] if cut["purpose"] == "skin")
+    assert most >= mean > crests
+    for text in (_said(found), " ".join(page(found, "metric", ["plan"]).split())):
+        assert f"measure {most:.2f} mm at most" in text
+        assert f"Planned: {mean:.2f} mm as the mean of crests and valleys, {crests:.2f} mm over the crests" in text
