@@ -18,7 +18,7 @@ from api.routes import actuals, audit, books, choices, estimates, explanations, 
 from api.settings import Settings
 from api.store.engine import Store
 from api.work.here import Here, Work
-from estimator.document.whole import ENGINE
+from estimator import ENGINE
 
 __all__ = ["Service", "create_app"]
 

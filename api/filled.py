@@ -9,7 +9,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined, select_autoes
 from markupsafe import Markup
 
 from api.caller import Caller
-from estimator.document.whole import ENGINE
+from estimator import ENGINE
 from exports.signs import kept
 
 __all__ = ["STYLE_HASH", "filled"]

@@ -3,4 +3,5 @@
 Pure engineering: no file written, no network, no clock, no database.
 """
 
-__version__ = "0.2.0"  # the one place; every document says it as `engine`
+__version__ = "0.2.0"  # the one place
+ENGINE = f"boreworth {__version__}"  # as every document says it

@@ -60,7 +60,7 @@ for name, said in LATER.items():
 
 def _version(wanted: bool) -> None:
     if wanted:
-        from estimator.document.whole import ENGINE
+        from estimator import ENGINE
 
         typer.echo(ENGINE)
         raise typer.Exit

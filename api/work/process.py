@@ -12,7 +12,7 @@ from api.logs import log
 from api.work.errors import DefectError, LargeError, LateError, LostError, raised
 from api.work.line import give, take
 from api.work.worker import DEFECT, DONE, FAULT, READY
-from estimator.document.whole import ENGINE
+from estimator import ENGINE
 
 __all__ = ["Process"]
 

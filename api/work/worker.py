@@ -15,6 +15,7 @@ from typing import Any, BinaryIO
 
 from api.work.errors import packed
 from api.work.line import give, take
+from estimator import ENGINE
 
 __all__ = ["DEFECT", "DONE", "FAULT", "LARGE", "READY", "main"]
 
@@ -24,13 +25,15 @@ LATER = 5  # how much it stands back (nice) behind whoever answers requests
 DIE_WITH_PARENT = 1  # PR_SET_PDEATHSIG of prctl(2)
 
 
-def main(memory: int) -> None:
+def main(memory: int, room: str = "api.work.tasks") -> None:
     """Work until nobody asks any more.
 
     Parameters
     ----------
     memory
         What the process may take. [MB]
+    room
+        What is loaded before it can be asked.
     """
     for name in ALONE:
         if number := getattr(signal, name, None):
@@ -40,9 +43,7 @@ def main(memory: int) -> None:
     pieces: queue.SimpleQueue[tuple[Any, ...]] = queue.SimpleQueue()
     threading.Thread(target=_listen, args=(asked, pieces), daemon=True).start()
     try:
-        importlib.import_module("api.work.tasks")
-        from estimator.document.whole import ENGINE  # noqa: PLC0415  # what takes long is loaded once it can be ended
-
+        importlib.import_module(room)  # what takes long is loaded once it can be ended
         gc.collect()
         gc.freeze()
         give(answers, (READY, ENGINE))

@@ -7,7 +7,7 @@ from typing import Any
 
 from typing_extensions import TypedDict
 
-from estimator import __version__
+from estimator import ENGINE
 from estimator.document.book import Book, book_of
 from estimator.document.bore import Bore, bore_of
 from estimator.document.cost import Cost, cost_of
@@ -36,9 +36,7 @@ from estimator.plans import Figures
 from estimator.strict import sha256
 from estimator.tables.messages import Message, say
 
-__all__ = ["ENGINE", "Priced", "Whole", "priced", "written"]
-
-ENGINE = f"boreworth {__version__}"
+__all__ = ["Priced", "Whole", "priced", "written"]
 
 
 class Priced(TypedDict):

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from estimator.errors import DocumentError, Fault, JobRefusedError, OutOfRangeError
 
-__all__ = ["begins", "breaks", "dies", "grows", "holds", "prints", "refuses", "sleeps", "surroundings", "who"]
+__all__ = ["begins", "breaks", "dies", "grows", "holds", "loaded", "prints", "refuses", "sleeps", "surroundings", "who"]
 
 FAULTS = [Fault(f"bores.{number}", "is wrong", "code") for number in range(130)]
 
@@ -15,6 +15,11 @@ FAULTS = [Fault(f"bores.{number}", "is wrong", "code") for number in range(130)]
 def who(said: str) -> tuple[str, int]:
     """Say it again, and by which process."""
     return said, os.getpid()
+
+
+def loaded() -> tuple[bool, bool]:
+    """Return whether the engine, and what is asked of a worker, is loaded."""
+    return "estimator.estimate" in sys.modules, "api.work.tasks" in sys.modules
 
 
 def sleeps(seconds: float) -> float:

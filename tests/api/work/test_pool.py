@@ -14,7 +14,7 @@ import pytest
 from api.work import tasks
 from api.work.errors import DefectError, FullError, LargeError, LateError, LostError
 from api.work.pool import Pool
-from api.work.weigh import LEAST, MOST, weight
+from api.work.process import BEGIN
 from estimator.errors import DocumentError, JobRefusedError, OutOfRangeError
 from tests.api.service import job
 from tests.api.work import odd
@@ -23,10 +23,17 @@ from tests.api.work.processes import alive, waited
 PATIENCE = 60.0  # seconds; a loaded machine is slow
 TEXT = json.dumps(job())
 LONG = 300.0  # seconds; nobody waits for it
+LIGHT = BEGIN.replace("main(memory)", "main(memory, 'json')")
 
 
 def pool_of(workers: int = 1, deadline: float = PATIENCE, queue: int = 100, memory: int = 1024) -> Pool:
     return Pool(workers, deadline, queue, memory)
+
+
+@pytest.fixture(autouse=True)
+def light(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Let a worker begin without the engine, which takes it most of a second; work that needs it loads it then."""
+    monkeypatch.setattr("api.work.process.BEGIN", LIGHT)
 
 
 @pytest.fixture(scope="module")
@@ -151,6 +158,14 @@ def test_a_worker_that_is_killed_loses_only_what_it_did(pool: Pool, tmp_path: Pa
     lost, (said, _) = asyncio.run(both())
     assert isinstance(lost, LostError)
     assert said == "next"
+
+
+def test_a_worker_is_ready_once_the_engine_is_loaded(monkeypatch: pytest.MonkeyPatch) -> None:
+    assert LIGHT != BEGIN
+    monkeypatch.setattr("api.work.process.BEGIN", BEGIN)
+    pool = pool_of()
+    assert asked(pool, odd.loaded) == (True, True)
+    pool.close()
 
 
 def test_a_worker_of_another_version_does_not_begin(
@@ -283,18 +298,3 @@ def test_closing_leaves_no_process() -> None:
     pool.close()
     assert not alive(number)
     pool.close()
-
-
-# ---------------------------------------------------------------- how much it is
-
-
-def test_work_is_told_by_bores_and_readings_and_not_by_bytes() -> None:
-    bores = [{"name": f"{number}", "nominal_diameter": "90 mm"} for number in range(40)]
-    small = str({"bores": bores}).replace("'", '"')
-    assert weight(small) == LEAST + 40
-    assert weight(small + " " * 2_000_000) == LEAST + 40
-    assert weight(small, None, small.encode()) == LEAST + 80
-    assert weight("[" + "1," * 10_000 + "1]") == LEAST + 10
-    assert weight(small * 100) == MOST
-    assert weight(small.replace("bores", "\\u0062ores")) == MOST, "what is hidden counts as much as it may be"
-    assert weight(small + "\\u00e4\\u003c") == LEAST + 40, "a letter of another alphabet hides nothing"
