@@ -1,15 +1,16 @@
 """What the customer pays, in the estimate document, and how it is made of the cost. Money stands as text."""
 
 from collections.abc import Iterator
-from typing import Literal
+from typing import Literal, NotRequired
 
 from typing_extensions import TypedDict
 
 from estimator.book.pricebook import PriceBook
+from estimator.document.cost import quantity_shown
 from estimator.express import digits, money, rate
 from estimator.formula import leaf, summed
 from estimator.money.bill import Bill
-from estimator.money.lines import SOLD, total_of
+from estimator.money.lines import SOLD, Line, total_of
 from estimator.money.price import below_zero, discount_of, discounted, part_of
 from estimator.plans import Figures
 
@@ -30,13 +31,17 @@ class PriceRule(TypedDict):
 class PricePart(TypedDict):
     """A part of the price before tax: of a bore, of what is done once a job, of travel, of an extra, the discount.
 
-    `text`: of an extra; else the part says what it is.
+    Of an extra also what it is and how it is priced, of a discount its fraction.
     """
 
     bore: str | None
     part: Literal["bore", "once", "travel", "extra", "discount"]
-    text: str | None
     amount: str
+    text: NotRequired[str]
+    quantity: NotRequired[float]
+    unit: NotRequired[str]
+    price: NotRequired[str]
+    fraction: NotRequired[float]
 
 
 class Price(TypedDict):
@@ -84,14 +89,28 @@ def _parts(figures: Figures, bill: Bill, minor: str) -> list[PricePart]:
     for number, (bore, part, time) in enumerate(shares):
         before = summed("time", "s", *times[:number]) if number else start
         amount = part_of(work, before, time, together, minor)
-        found.append({"bore": bore, "part": part, "text": None, "amount": money(amount, minor)})
-    found += [
-        {"bore": None, "part": "extra", "text": one.description, "amount": money(one.amount, minor)} for one in sold
-    ]
-    if bill.price.discount:
-        off = money(below_zero(bill.price.discount), minor)
-        found.append({"bore": None, "part": "discount", "text": None, "amount": off})
-    return found
+        found.append({"bore": bore, "part": part, "amount": money(amount, minor)})
+    return [*found, *(_extra(one, minor) for one in sold), *_discount(figures, bill, minor)]
+
+
+def _extra(one: Line, minor: str) -> PricePart:
+    return {
+        "bore": None,
+        "part": "extra",
+        "amount": money(one.amount, minor),
+        "text": one.description,
+        "quantity": quantity_shown(one.quantity),
+        "unit": one.unit,
+        "price": rate(one.unit_cost),
+    }
+
+
+def _discount(figures: Figures, bill: Bill, minor: str) -> list[PricePart]:
+    if not bill.price.discount:
+        return []
+    fraction = digits("discount", discount_of(figures.plan.job, figures.plan.book))
+    off = money(below_zero(bill.price.discount), minor)
+    return [{"bore": None, "part": "discount", "amount": off, "fraction": fraction}]
 
 
 def price_of(bill: Bill, figures: Figures, minor: str) -> Price:
