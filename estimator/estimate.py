@@ -9,13 +9,14 @@ from typing import Any, Literal, NotRequired, cast, get_args, overload
 
 from estimator.beside.crews import crews_of
 from estimator.beside.twin import Twin, told_in, twin_of
-from estimator.beside.variants import Budget, Variation, budget_of, variation_of
+from estimator.beside.variants import Budget, Variation, budget_of, measures_of, variation_of
 from estimator.beside.ways import Ways, ways_of
 from estimator.book.pricebook import PriceBook
 from estimator.bore.limits import check_hole_class
 from estimator.bore.point_check import check_points
 from estimator.days.timetable import crew_of
-from estimator.document.whole import Priced, Whole, priced, written
+from estimator.document.letter import Letter, letter_of
+from estimator.document.whole import Priced, Whole, beside_plan, priced, written
 from estimator.errors import JobRefusedError, PlanMismatchError
 from estimator.job.job import Job
 from estimator.job.job import read_job as _read_job
@@ -40,6 +41,7 @@ class Estimate(Whole):
     variation: NotRequired[Variation]
     ways: NotRequired[list[Ways]]
     take: NotRequired[list[Taken]]
+    letter: NotRequired[Letter]
 
 
 def read_job(document: bytes | str | dict[str, Any], book: PriceBook) -> Job:
@@ -102,6 +104,10 @@ def estimate_job(job: Job, book: PriceBook, data: dict[str, Any], detail: Litera
         found["variation"] = variation_of(job, book, told_in(found), run)
     if full and (ways := ways_of(job, book, told_in(found), run)):
         found["ways"] = ways
+    if full:
+        found["letter"] = letter_of(
+            figures, beside_plan(figures.plan, bill), measures_of(job, book) if "budget" in found else []
+        )
     return found
 
 

@@ -13,12 +13,12 @@ from estimator.signs import name_in, note_in, text_in
 from estimator.units import DIMENSIONS, UnitError, convert, factor, read, si_label, split, unit
 
 __all__ = [
-    "Allowance", "Angle", "AnyQuantity", "BoreSize", "Current", "Date", "Density", "Deviation", "Distance",
-    "Document", "Drive", "Filling", "Flow", "Fraction", "Frequency", "Gauged", "Interest", "Lead", "Length", "Life",
-    "LinearDensity", "Mass", "Money", "Name", "Note", "Number", "Outdoors", "Overtime", "PartSize", "PerDistance",
-    "PerEnergy", "PerMass", "PerVolume", "Plate", "Pressure", "Price", "Rate", "Road", "Said", "Shift", "Speed",
-    "Spool", "Temperature", "Tempering", "Text", "Time", "Voltage", "Volume", "Wait", "Wind", "quantity_field",
-    "rate_field", "si_unit_of", "sized",
+    "Allowance", "Angle", "AnyQuantity", "BoreSize", "Current", "Date", "Density", "Deviation", "Discount",
+    "Distance", "Document", "Drive", "Filling", "Flow", "Fraction", "Frequency", "Gauged", "Interest", "Lead",
+    "Length", "Life", "LinearDensity", "Mass", "Money", "Name", "Note", "Number", "Outdoors", "Overtime", "PartSize",
+    "PerDistance", "PerEnergy", "PerMass", "PerVolume", "Plate", "Pressure", "Price", "Rate", "Road", "Said", "Shift",
+    "Speed", "Spool", "Temperature", "Tempering", "Text", "Time", "Voltage", "Volume", "Wait", "Wind",
+    "quantity_field", "rate_field", "si_unit_of", "sized",
 ]  # fmt: skip
 
 
@@ -168,11 +168,20 @@ def _rate(value: object) -> float:
     return found
 
 
+def _discount(value: object) -> float:
+    """Return what is taken off a price: a fraction below 1."""
+    found = _fraction(value)
+    if found == 1:
+        raise ValueError('must be below 1; write for instance 0.05 or "5 %"')
+    return found
+
+
 _OF_ONE = {
     "anyOf": [{"type": "number", "minimum": 0, "maximum": 1}, {"type": "string", "examples": ["8 %"]}],
     "description": "a fraction, or a text in percent",
 }
 Fraction = Annotated[float, PlainValidator(_fraction), WithJsonSchema(_OF_ONE)]
+Discount = Annotated[float, PlainValidator(_discount), WithJsonSchema(_OF_ONE)]
 Interest = Annotated[float, PlainValidator(_rate), WithJsonSchema(_OF_ONE)]
 
 

@@ -167,7 +167,7 @@ def _keys_at(model: type[BaseModel], path: tuple[int | str, ...]) -> list[str]:
         fields = getattr(here, "model_fields", {})
         if isinstance(step, str) and step in fields:
             here = _inner(fields[step].annotation)
-    return list(getattr(here, "model_fields", {}))
+    return [field.alias or name for name, field in getattr(here, "model_fields", {}).items()]
 
 
 def _inner(annotation: Any) -> Any:  # noqa: ANN401  # annotations are of any type

@@ -1,13 +1,30 @@
-"""`boreworth quote`: the quote of a job as a workbook."""
+"""`boreworth quote`: the quote of a job, as a workbook or as the letter that the customer gets."""
 
+import os
 from enum import StrEnum
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from api.commands.edge import AsJson, BookFile, JobFile, estimated, print_json, say, say_warnings, write_file
+from api.commands.edge import (
+    WRONG,
+    AsJson,
+    BookFile,
+    JobFile,
+    estimated,
+    print_json,
+    say,
+    say_warnings,
+    stop,
+    write_file,
+)
+
+if TYPE_CHECKING:
+    from estimator.estimate import Estimate
 
 __all__ = ["Paper", "quote"]
+
+WORKBOOK, LETTER, PIPE = ".xlsx", ".pdf", "-"
 
 
 class Paper(StrEnum):
@@ -19,24 +36,54 @@ class Paper(StrEnum):
 
 def quote(
     job: JobFile,
-    out: Annotated[str, typer.Option(metavar="QUOTE.xlsx", help="Where the workbook goes.")],
+    out: Annotated[str, typer.Option(metavar="QUOTE.xlsx|QUOTE.pdf", help="Where the workbook or the letter goes.")],
     as_json: AsJson = False,
-    paper: Annotated[Paper, typer.Option(help="Paper the pages are set for.")] = Paper.A4,
+    paper: Annotated[Paper, typer.Option(help="Paper the workbook's pages are set for.")] = Paper.A4,
+    language: Annotated[str, typer.Option(metavar="en|de", help="Language of the letter.")] = "en",
     pricebook: BookFile = None,
 ) -> None:
-    """Write the quote of a job as a workbook."""
+    """Write the quote of a job: QUOTE.xlsx the workbook, QUOTE.pdf the letter that the customer gets, as a draft."""
+    ending = WORKBOOK if out == PIPE else os.path.splitext(out)[1].lower()
+    if ending not in (WORKBOOK, LETTER):
+        stop(WRONG, f"{out}: --out ends in {ending or 'nothing'}; write a name that ends in {WORKBOOK} or {LETTER}")
+    if ending == LETTER:
+        _known(language)
     found = estimated(job, pricebook, "full")
     from exports.format import amount
-    from exports.sheets import quote_sheets
-    from exports.workbook import quote_workbook, sheets_of
 
-    builders = quote_sheets(found)
-    sheets = [sheet.name for sheet in sheets_of(found, builders)]
-    write_file(out, quote_workbook(found, builders, paper.value))
+    sheets = _workbook(found, out, paper) if ending == WORKBOOK else _letter(found, out, language)
     say_warnings(job, found)
     if as_json:
         print_json({"file": out, "sheets": sheets, "estimate": found})
     else:
         price = found["price"]
-        say(f"{out}: {', '.join(sheets)}")
+        say(f"{out}: {', '.join(sheets) or 'letter, a draft that was not issued'}")
         say(f"price with tax {amount(price['total'], price['currency'])}")
+
+
+def _known(language: str) -> None:
+    """End the command unless letters are written in a language."""
+    from exports.papers.words import languages
+
+    if language not in languages():
+        stop(WRONG, f"--language: {language[:20]!r} is none of {', '.join(languages())}")
+
+
+def _workbook(found: "Estimate", out: str, paper: Paper) -> list[str]:
+    """Write the workbook; return the names of its sheets."""
+    from exports.sheets import quote_sheets
+    from exports.workbook import quote_workbook, sheets_of
+
+    builders = quote_sheets(found)
+    write_file(out, quote_workbook(found, builders, paper.value))
+    return [sheet.name for sheet in sheets_of(found, builders)]
+
+
+def _letter(found: "Estimate", out: str, language: str) -> list[str]:
+    """Write the letter of a draft, of today; it has no sheets."""
+    import datetime
+
+    from exports.papers.letter import letter
+
+    write_file(out, letter(found, datetime.date.today(), None, language))
+    return []

@@ -63,7 +63,7 @@ def add_job(session: Session, who: Who, document: dict[str, Any], pricebook: str
 
 def _revise(session: Session, who: Who, job: Job, document: dict[str, Any], pricebook: str | None) -> None:
     customer = (document.get("customer") or {}).get("name")
-    machine = (document.get("equipment") or {}).get("description")
+    machine = (document.get("equipment") or document.get("machine") or {}).get("description")
     moment = now()
     job.customer_id = None if customer is None else _customer(session, customer, moment)
     job.equipment_id = None if machine is None else _equipment(session, job.customer_id, machine, moment)

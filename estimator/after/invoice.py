@@ -74,7 +74,7 @@ def invoice(quote: str, estimate: Estimate, records: Sequence[tuple[int, Happene
         "quote": quote,
         "reference": estimate["reference"],
         "customer": estimate["job"]["customer"],
-        "purchase_order": _last(records, "purchase_order"),
+        "purchase_order": _last(records, "purchase_order") or estimate["job"].get("purchase_order"),
         "signature": _last(records, "signature"),
         "currency": price["currency"],
         "lines": lines,
@@ -82,7 +82,7 @@ def invoice(quote: str, estimate: Estimate, records: Sequence[tuple[int, Happene
         "tax": f"{tax:f}",
         "total": f"{before + tax:f}",
         "left_out": left_out,
-        "open": _open(records, left_out),
+        "open": _open(records, left_out, estimate["job"].get("purchase_order")),
     }
 
 
@@ -116,8 +116,8 @@ def _last(records: Sequence[tuple[int, Happened]], key: str) -> str | None:
     return next((said for _, record in reversed(records) if (said := getattr(record, key))), None)
 
 
-def _open(records: Sequence[tuple[int, Happened]], left_out: list[dict[str, Any]]) -> list[str]:
-    """Return what is to be settled before the invoice goes out."""
-    said = [] if _last(records, "purchase_order") else ["no purchase order is recorded"]
+def _open(records: Sequence[tuple[int, Happened]], left_out: list[dict[str, Any]], ordered: str | None) -> list[str]:
+    """Return what is to be settled before the invoice goes out; `ordered`: the purchase order named in the job."""
+    said = [] if _last(records, "purchase_order") or ordered else ["no purchase order is recorded"]
     said += [] if _last(records, "signature") else ["nobody's signature is recorded"]
     return said + [f"{line['code']} without approval: {line['description']}" for line in left_out]

@@ -15,9 +15,9 @@ from estimator.formula import difference, formula
 from estimator.job.job import Job
 from estimator.money.lines import minor_of, to_minor
 from estimator.steps.survey import surveyed, thinnest_layer
-from estimator.tables.messages import say, texts_of
+from estimator.tables.messages import Message, say, texts_of
 
-__all__ = ["Budget", "Variation", "budget_of", "dearer", "variation_of"]
+__all__ = ["Budget", "Variation", "budget_of", "dearer", "measures_of", "variation_of"]
 
 OTHER: dict[str, str] = {"one-sided": "even", "even": "one-sided"}
 MEASURE = (say("measure_diameters"), say("measure_clock"), say("measure_boss"), say("measure_condition"))
@@ -88,6 +88,13 @@ def dearer(price: Decimal, price_before: Decimal) -> Decimal:
     return price - price_before
 
 
+def measures_of(job: Job, book: PriceBook) -> list[Message]:
+    """Return what to measure before a budget price can become a quote."""
+    guessed = any(bore.readings is None for bore in job.bores)
+    unsure = any(unsure_steel(bore, book.facts) for bore in job.bores)
+    return [*(MEASURE if guessed else ()), *((say("measure_steel"),) if unsure else ())]
+
+
 def budget_of(job: Job, book: PriceBook, found: Whole, run: Run | None) -> Budget:
     """Return the band of a budget price and what to measure; with `run` the price with the other kind of wear too."""
     unsure = [bore.name for bore in job.bores if unsure_steel(bore, book.facts)]
@@ -106,7 +113,7 @@ def budget_of(job: Job, book: PriceBook, found: Whole, run: Run | None) -> Budge
         "other_wear": other["other_wear"],
         "other_price": other["other_price"],
         "other_refused": other["other_refused"],
-        "measure": texts_of([*(MEASURE if guessed else ()), *((say("measure_steel"),) if unsure else ())]),
+        "measure": texts_of(measures_of(job, book)),
     }
     if run is None or not guessed:
         del told["other_wear"], told["other_price"], told["other_refused"]

@@ -10,6 +10,8 @@ from pydantic import Field, PrivateAttr, field_validator, model_validator
 
 from estimator.book.check import basis_faults, constant_faults, cylinder_faults, prices_in
 from estimator.book.consumables import Consumables, item_names
+from estimator.book.demo import same_at, without_demo
+from estimator.book.house import Company, CustomerClass, Terms
 from estimator.book.own_arc import OwnArc, calibrated, own_arc_faults
 from estimator.book.rig import MOST_MACHINES, Equipment, equipment_faults, whole_machines
 from estimator.errors import DocumentError, Fault, nearest
@@ -36,6 +38,7 @@ __all__ = ["WEEK", "PriceBook", "builtin_document", "minor_units", "read_pricebo
 
 
 Weekday = Literal["Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"]
+MOST_CLASSES = 50
 CLOCK = re.compile(r"([01][0-9]|2[0-3]):[0-5][0-9]")
 WEEK: tuple[Weekday, ...] = get_args(Weekday)
 
@@ -96,6 +99,9 @@ class PriceBook(Document):
     tax: Fraction
     rounding: Money
     validity: Time
+    company: Company | None = None
+    terms: Terms = Terms()
+    classes: Annotated[dict[Name, CustomerClass], Field(max_length=MOST_CLASSES)] = Field(default_factory=dict)
     tables: dict[str, Any] = Field(default_factory=dict)
     _tables: Tables = PrivateAttr()
     _document: dict[str, Any] = PrivateAttr(default_factory=dict)
@@ -156,6 +162,10 @@ class PriceBook(Document):
         other = self.model_copy(update={"equipment": self.machines[name]})
         other._machine = name
         return other
+
+    def is_invented(self, path: str) -> bool:
+        """Return whether a price is still the one that was invented for the built-in book."""
+        return self.invented and same_at(path, self._document, builtin_document())
 
     @property
     def mark(self) -> tuple[object, str]:
@@ -238,7 +248,7 @@ def read_pricebook(document: bytes | str | dict[str, Any] | None = None) -> Pric
     if document is None:
         return _builtin()
     patch = document if isinstance(document, dict) else parse(document)
-    return _book(merge(builtin_document(), patch))
+    return _book(without_demo(merge(builtin_document(), patch), builtin_document()))
 
 
 def _checked(book: PriceBook) -> PriceBook:

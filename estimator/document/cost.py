@@ -10,7 +10,7 @@ from estimator.formula import is_recording
 from estimator.money.bill import Bill
 from estimator.money.lines import Kind, Line
 
-__all__ = ["Cost", "cost_of"]
+__all__ = ["Cost", "cost_of", "quantity_shown"]
 
 
 class CostLine(TypedDict):
@@ -44,7 +44,7 @@ def _line(line: Line, minor: str) -> CostLine:
         "kind": line.kind,
         "description": line.description,
         "bore": line.bore,
-        "quantity": _quantity(line.quantity),
+        "quantity": quantity_shown(line.quantity),
         "unit": line.unit,
         "unit_cost": rate(line.unit_cost),
         "amount": money(line.amount, minor),
@@ -53,7 +53,7 @@ def _line(line: Line, minor: str) -> CostLine:
     }
 
 
-def _quantity(printed: Decimal) -> float:
+def quantity_shown(printed: Decimal) -> float:
     """Return a printed quantity as a number; while recording, as the decimal that knows why."""
     return cast(float, printed) if is_recording() else float(printed)  # whoever explains takes any number
 

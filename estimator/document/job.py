@@ -4,7 +4,8 @@ from typing_extensions import TypedDict
 
 from estimator.express import all_shown
 from estimator.formula import leaf
-from estimator.job.job import Equipment, Job
+from estimator.job.job import Job
+from estimator.job.order import Customer, Equipment
 
 __all__ = ["JobSaid", "job_of"]
 
@@ -19,10 +20,20 @@ class Machine(TypedDict):
 class Place(TypedDict):
     """Where the machine stands."""
 
+    address: str | None
     access: str
     distance_km: float
     ambient_C: float | None
     wind_m_s: float | None
+
+
+class Buyer(TypedDict):
+    """How the customer is reached."""
+
+    address: str | None
+    contact: str | None
+    phone: str | None
+    email: str | None
 
 
 class JobSaid(TypedDict):
@@ -31,6 +42,8 @@ class JobSaid(TypedDict):
     title: str | None
     note: str | None
     customer: str | None
+    buyer: Buyer | None
+    purchase_order: str | None
     equipment: Machine | None
     site: Place
 
@@ -42,10 +55,27 @@ def job_of(job: Job) -> JobSaid:
         "title": job.title,
         "note": job.note,
         "customer": None if job.customer is None else job.customer.name,
-        "equipment": None if job.equipment is None else _machine(job.equipment),
+        "buyer": None if job.customer is None else _buyer(job.customer),
+        "purchase_order": job.purchase_order,
+        "equipment": None if job.asset is None else _machine(job.asset),
         "site": all_shown(
-            Place(access=site.access, distance_km=site.distance, ambient_C=site.ambient, wind_m_s=site.wind)
+            Place(
+                address=site.address,
+                access=site.access,
+                distance_km=site.distance,
+                ambient_C=site.ambient,
+                wind_m_s=site.wind,
+            )
         ),
+    }
+
+
+def _buyer(customer: Customer) -> Buyer:
+    return {
+        "address": customer.address,
+        "contact": customer.contact,
+        "phone": customer.phone,
+        "email": customer.email,
     }
 
 

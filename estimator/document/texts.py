@@ -8,7 +8,7 @@ from estimator.express import shown
 from estimator.formula import leaf
 from estimator.plans import Figures, Plan
 from estimator.tables import Tables
-from estimator.tables.messages import Message, say, text_of, texts_of
+from estimator.tables.messages import Message, say, texts_of
 from estimator.tables.rows import Caution, Practice, Shade
 from estimator.tables.rows import Procedure as Case
 from estimator.tables.rows import Scope as ScopeRow
@@ -20,10 +20,12 @@ __all__ = [
     "Scope",
     "ShadeRow",
     "assumptions_of",
+    "cautions_for",
     "cautions_of",
     "practice_of",
     "procedures_of",
     "scope_of",
+    "scope_rows",
     "shades_of",
 ]
 
@@ -61,23 +63,31 @@ class Procedure(TypedDict):
     bores: list[str]
 
 
-def scope_of(plan: Plan, facts: Tables) -> Scope:
-    """Return what is included, excluded, and left to the customer."""
-    found: Scope = {"included": [], "excluded": [], "customer": []}
+def scope_rows(plan: Plan, facts: Tables, *, at_length: bool = False) -> tuple[list[ScopeRow], list[Message]]:
+    """Return the rows of the scope that hold for a plan, and what is included beside them: bores and their features.
+
+    `at_length`: features in words, else by name.
+    """
     whole = [bore.survey.bore for bore in plan.bores if bore.survey.bore.part_of is None]
     names = tuple(bore.name for bore in whole)
-    repair = say("repair_many", count=len(whole), names=names) if len(whole) > 1 else say("repair_one", names=names)
-    found["included"].append(text_of(repair))
+    said = [say("repair_many", count=len(whole), names=names) if len(whole) > 1 else say("repair_one", names=names)]
     for bore in plan.bores:
-        one, more = bore.survey.bore, tuple(feature.name for feature in bore.features)
+        one = bore.survey.bore
+        more = tuple(feature.text if at_length else feature.name for feature in bore.features)
         if one.part_of is not None:
-            found["included"].append(one.name)
+            said.append(say("part_named", name=one.name))
         if more:
-            found["included"].append(text_of(say("bore_features", bore=one.name, features=more)))
+            said.append(say("bore_features", bore=one.name, features=more))
     here = {"always"} if plan.book.equipment.generator else {"always", "mains"}
-    for row in facts.every("scope", ScopeRow):
-        if row.when in here:
-            found[row.kind].append(row.text)
+    return [row for row in facts.every("scope", ScopeRow) if row.when in here], said
+
+
+def scope_of(plan: Plan, facts: Tables) -> Scope:
+    """Return what is included, excluded, and left to the customer."""
+    rows, said = scope_rows(plan, facts)
+    found: Scope = {"included": texts_of(said), "excluded": [], "customer": []}
+    for row in rows:
+        found[row.kind].append(row.text)
     return found
 
 
@@ -114,11 +124,12 @@ def shades_of(figures: Figures) -> list[ShadeRow]:
 
 def cautions_of(figures: Figures) -> Cautions:
     """Return the cautions for a plan, at length and short for a card: the usual ones, and those that it asks for."""
-    rows = _cautions(figures.plan, figures.schedule.arrangement.people)
+    rows = cautions_for(figures.plan, figures.schedule.arrangement.people)
     return {"cautions": [row.text for row in rows], "cautions_short": [row.short for row in rows if row.short]}
 
 
-def _cautions(plan: Plan, people: int) -> list[Caution]:
+def cautions_for(plan: Plan, people: int) -> list[Caution]:
+    """Return the rows of the cautions that hold for a plan and so many people on site."""
     when = {
         "always": True,
         "alone": people == 1,

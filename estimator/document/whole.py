@@ -11,6 +11,7 @@ from estimator import ENGINE
 from estimator.document.book import Book, book_of
 from estimator.document.bore import Bore, bore_of
 from estimator.document.cost import Cost, cost_of
+from estimator.document.demo import is_demo
 from estimator.document.job import JobSaid, job_of
 from estimator.document.lines import Line, lines_of
 from estimator.document.price import Price, price_of
@@ -32,11 +33,11 @@ from estimator.document.totals import Totals, totals_of
 from estimator.document.warnings import Warned, told
 from estimator.money.bill import Bill
 from estimator.money.lines import minor_of
-from estimator.plans import Figures
+from estimator.plans import Figures, Plan
 from estimator.strict import sha256
-from estimator.tables.messages import Message, say
+from estimator.tables.messages import Message, about, say
 
-__all__ = ["Priced", "Whole", "priced", "written"]
+__all__ = ["Priced", "Whole", "beside_plan", "priced", "written"]
 
 
 class Priced(TypedDict):
@@ -49,6 +50,7 @@ class Priced(TypedDict):
     totals: Totals
     cost: Cost
     price: Price
+    demo: bool
     warnings: list[Warned]
 
 
@@ -73,6 +75,18 @@ def _below_cost(bill: Bill) -> list[Message]:
     return [say("below_cost")] if bill.price.margin < 0 else []
 
 
+def _class_unknown(plan: Plan) -> list[Message]:
+    """Return a warning where the price book does not know the customer's class."""
+    name = plan.job.customer.customer_class if plan.job.customer else None
+    known = name is None or name in plan.book.classes or plan.job.discount is not None
+    return [] if known else [about("customer.class", say("class_unknown", name=str(name)))]
+
+
+def beside_plan(plan: Plan, bill: Bill) -> list[Message]:
+    """Return the warnings of a document beside those of its plan: about what it costs."""
+    return [*_class_unknown(plan), *_below_cost(bill)]
+
+
 def priced(figures: Figures, bill: Bill, data: dict[str, Any]) -> Priced:
     """Return what a job comes to, without its plan; `data`: the job document as it came."""
     plan, book = figures.plan, figures.plan.book
@@ -84,8 +98,9 @@ def priced(figures: Figures, bill: Bill, data: dict[str, Any]) -> Priced:
         "input_sha256": sha256(data),
         "totals": totals_of(figures),
         "cost": cost_of(bill, minor),
-        "price": price_of(bill, book, minor),
-        "warnings": told((*plan.warnings, *_below_cost(bill))),
+        "price": price_of(bill, figures, minor),
+        "demo": is_demo(bill, book),
+        "warnings": told((*plan.warnings, *beside_plan(plan, bill))),
     }
 
 
@@ -111,12 +126,13 @@ def written(figures: Figures, bill: Bill, crews: list[OtherCrew] | None, data: d
         "times": times,
         "times_sum": together,
         "cost": cost_of(bill, minor),
-        "price": price_of(bill, book, minor),
+        "price": price_of(bill, figures, minor),
+        "demo": is_demo(bill, book),
         "scope": scope_of(plan, book.facts),
         "advice_to_welder": practice_of(plan, book.facts),
         "assumptions": assumptions_of(plan),
         "shades": shades_of(figures),
-        "warnings": told((*plan.warnings, *_below_cost(bill))),
+        "warnings": told((*plan.warnings, *beside_plan(plan, bill))),
         "procedures": procedures_of(plan, book.facts),
         **cautions_of(figures),
     }

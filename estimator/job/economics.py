@@ -6,10 +6,10 @@ from pydantic import Field, ValidationInfo, field_validator
 
 from estimator.fields import Document, Interest, Lead, Life, Money, Standing, rate_field
 
-__all__ = ["Economics", "Way"]
+__all__ = ["Economics", "Way", "in_the_books_currency"]
 
 
-def _in_the_books_currency(price: Any, info: ValidationInfo) -> Any:  # noqa: ANN401  # a price or nothing
+def in_the_books_currency(price: Any, info: ValidationInfo) -> Any:  # noqa: ANN401  # a price or nothing
     """Raise `ValueError` unless a price is in the price book's currency."""
     book = (info.context or {}).get("currency")
     if price is not None and book is not None and price.currency != book:
@@ -24,7 +24,7 @@ class Way(Document):
     life: Life | None = None
     downtime: Standing | None = None
     lead_time: Lead | None = None
-    _currency = field_validator("price")(_in_the_books_currency)
+    _currency = field_validator("price")(in_the_books_currency)
 
 
 class Economics(Document):
@@ -36,4 +36,4 @@ class Economics(Document):
     repair: Way | None = None
     sleeve: Way | None = None
     replace: Way | None = None
-    _currency = field_validator("downtime_cost")(_in_the_books_currency)
+    _currency = field_validator("downtime_cost")(in_the_books_currency)

@@ -10,11 +10,12 @@ from typing import Annotated, Any, Literal, Self
 
 from pydantic import Field, ValidationInfo, field_validator, model_validator
 
-from estimator.errors import DocumentError, Fault
-from estimator.fields import Date, Document, Name, Note, Outdoors, Road, Text, Wind
+from estimator.errors import AtError, DocumentError, Fault
+from estimator.fields import Date, Discount, Document, Name, Note, Outdoors, Road, Text, Wind
 from estimator.job.bore import Bore
 from estimator.job.economics import Economics
 from estimator.job.line import Line
+from estimator.job.order import Customer, Equipment, Extra
 from estimator.job.places import lines_hold
 from estimator.job.readings import MOST_POINTS
 from estimator.job.said import in_words, names_in
@@ -22,30 +23,17 @@ from estimator.strict import parse, validated
 
 __all__ = ["Bore", "Job", "Site", "read_job"]
 
-MOST_BORES, MOST_READINGS = 200, 10_000
+MOST_BORES, MOST_READINGS, MOST_EXTRAS = 200, 10_000, 50
 
 
 class Site(Document):
     """Where the machine stands."""
 
+    address: Note | None = None
     distance: Road = 0.0
     access: Literal["open", "restricted", "confined"] = "open"
     ambient: Outdoors | None = None
     wind: Wind | None = None
-
-
-class Customer(Document):
-    """Who asked."""
-
-    name: Text
-    contact: Text | None = None
-
-
-class Equipment(Document):
-    """The machine the part belongs to."""
-
-    description: Text
-    hours: Annotated[float, Field(strict=True, ge=0, allow_inf_nan=False)] | None = None
 
 
 class Job(Document):
@@ -57,11 +45,20 @@ class Job(Document):
     note: Note | None = None
     currency: Name | None = None
     customer: Customer | None = None
+    purchase_order: Name | None = None
     equipment: Equipment | None = None
+    machine: Equipment | None = None
     site: Site = Site()
     lines: dict[Name, Line] = Field(default_factory=dict)
     economics: Economics | None = None
     start: Date | None = None
+    extras: Annotated[tuple[Extra, ...], Field(max_length=MOST_EXTRAS)] = ()
+    discount: Discount | None = None
+
+    @property
+    def asset(self) -> Equipment | None:
+        """The customer's machine, under whichever of its two keys it stands."""
+        return self.equipment or self.machine
 
     def whole(self) -> Self:
         """Return the job with the bores' worn steps as bores of their own, after the others."""
@@ -82,6 +79,12 @@ class Job(Document):
         parent = next(n for n, bore in enumerate(self.bores) if bore.name == part.part_of)
         place = [one.name for one in self.bores[parent].parts()].index(part.name)
         return replace(fault, path=f"bores.{parent}.steps.{place}.{rest}")
+
+    @model_validator(mode="after")
+    def _one_machine(self) -> Self:
+        if self.equipment is not None and self.machine is not None:
+            raise AtError("machine", "is the same as equipment; keep one of the two")
+        return self
 
     @model_validator(mode="after")
     def _lines_hold(self) -> Self:

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from estimator.money.lines import Line, lines_of
-from estimator.money.price import Price, price_of
+from estimator.money.price import Price, discount_of, price_of
 from estimator.money.recipe import fixed_parts, job_parts
 from estimator.plans import BoreFigures, Figures, Plan
 
@@ -36,4 +36,4 @@ def bill_of(figures: Figures, own: list[Line] | None = None) -> Bill:
     book = figures.plan.book
     own = lines_of_bores(figures.plan, figures.bores) if own is None else own
     lines = lines_of(job_parts(figures), book, own)
-    return Bill(tuple(lines), price_of(lines, book))
+    return Bill(tuple(lines), price_of(lines, book, discount_of(figures.plan.job, book)))

@@ -10,8 +10,9 @@ from dataclasses import dataclass
 
 from estimator.book.pricebook import PriceBook
 from estimator.either import larger
-from estimator.money.lines import bears, symbol_of
-from estimator.money.recipe import Entry, Odds, Share, recipe_of
+from estimator.money.lines import SOLD, bears, symbol_of
+from estimator.money.price import discount_of
+from estimator.money.recipe import Entry, Odds, Part, Share, Sold, recipe_of
 from estimator.plans import Figures
 from estimator.units import factor
 
@@ -42,7 +43,7 @@ def _amount(one: Entry, book: PriceBook) -> float:
     return one.quantity / (factor(symbol) if symbol else 1.0) * float(book.price(*one.path))
 
 
-def _line(one: Entry | Odds | Share, lines: Sequence[ExactLine], book: PriceBook) -> ExactLine:
+def _line(one: Part, lines: Sequence[ExactLine], book: PriceBook) -> ExactLine:
     """Return the line of one part of the recipe below the lines before it."""
     if isinstance(one, Share):
         return ExactLine(one.code, None, book.number(one.path) * _sum([each for each in lines if each.bears]))
@@ -52,6 +53,8 @@ def _line(one: Entry | Odds | Share, lines: Sequence[ExactLine], book: PriceBook
             all(bears(part.path, book) for part in one.parts),
         )
         return ExactLine(one.code, one.bore, one.odds * base, bearing)
+    if isinstance(one, Sold):
+        return ExactLine(SOLD, None, one.quantity * float(one.price), False)
     return ExactLine(one.code, one.bore, _amount(one, book), bears(one.path, book))
 
 
@@ -67,4 +70,5 @@ def exact_of(figures: Figures) -> ExactBill:
     bearing, charged = (_sum([one for one in lines if one.bears is kind]) for kind in (True, False))
     dearer = 1 / (1 - book.number("margin")) if book.margin is not None else 1 + book.number("markup")
     least = float(book.price("minimum_charge"))
-    return ExactBill(tuple(lines), _sum(lines), larger(bearing * dearer + charged, least))
+    before = larger(bearing * dearer + charged, least) * (1 - discount_of(figures.plan.job, book))
+    return ExactBill(tuple(lines), _sum(lines), before)

@@ -8,12 +8,13 @@ from typing import Literal
 
 from estimator.book.pricebook import PriceBook
 from estimator.formula import formula, is_recording
-from estimator.money.recipe import Entry, Odds, Part, Share
+from estimator.money.recipe import Entry, Odds, Part, Share, Sold
 from estimator.units import deci
 
 __all__ = [
     "ODDS",
     "PLACES",
+    "SOLD",
     "Kind",
     "Line",
     "amount_of",
@@ -42,7 +43,8 @@ PLACES = {
 }
 SI_UNIT = {"rig h": "h", "overtime h": "h"}
 ODDS = "odds"
-Kind = Literal["priced", "odds", "share"]
+Kind = Literal["priced", "odds", "share", "sold"]
+SOLD = "extra"
 PLAIN = ("each", "night")
 
 
@@ -50,7 +52,8 @@ PLAIN = ("each", "night")
 class Line:
     """One cost line.
 
-    `kind`: a quantity at a price of the book, odds laid on what some work would cost, or a share of the lines before;
+    `kind`: a quantity at a price of the book, odds laid on what some work would cost, a share of the lines before, or
+    something sold at the job's own price;
     `price_key`: where the price stands in the book; `bears`: whether margin is laid on it.
     """
 
@@ -151,6 +154,22 @@ def odds_line(one: Odds, book: PriceBook) -> Line:
     )
 
 
+def sold_line(one: Sold, book: PriceBook) -> Line:
+    """Return the line of something sold beside the repair: it costs what it is sold for."""
+    count = printed(one.quantity, "", "0.001")
+    return Line(
+        code=SOLD,
+        description=one.description,
+        bore=None,
+        quantity=count,
+        unit=one.unit,
+        unit_cost=one.price,
+        amount=amount_of(count, one.price, minor_of(book)),
+        kind="sold",
+        bears=False,
+    )
+
+
 def share_line(one: Share, lines: list[Line], book: PriceBook) -> Line:
     """Return a line that lays a share on all lines before it that bear one."""
     minor = minor_of(book)
@@ -179,6 +198,8 @@ def lines_of(parts: Iterable[Part], book: PriceBook, before: Sequence[Line] = ()
             lines.append(share_line(one, lines, book))
         elif isinstance(one, Odds):
             lines.append(odds_line(one, book))
+        elif isinstance(one, Sold):
+            lines.append(sold_line(one, book))
         else:
             found = line(one, book)
             lines += [] if one.spare and not found.quantity else [found]

@@ -5,18 +5,32 @@ from decimal import ROUND_HALF_UP, Decimal
 
 from estimator.book.pricebook import PriceBook
 from estimator.formula import formula
+from estimator.job.job import Job
 from estimator.money.lines import Line, minor_of, printed, to_minor, total_of
 
-__all__ = ["Price", "price_of", "reached_margin", "taxed", "with_margin", "with_markup"]
+__all__ = [
+    "Price",
+    "below_zero",
+    "discount_of",
+    "discounted",
+    "part_of",
+    "price_of",
+    "reached_margin",
+    "taxed",
+    "with_margin",
+    "with_markup",
+]
 
 TRADE = "price = cost / (1 - margin); price = cost (1 + markup) (engineeringtoolbox d_1706)"
 
 
 @dataclass(frozen=True)
 class Price:
-    """What the customer pays, and the margin reached."""
+    """What the customer pays, and the margin reached; `listed`: before the discount."""
 
     cost: Decimal
+    listed: Decimal
+    discount: Decimal
     before_tax: Decimal
     tax: Decimal
     total: Decimal
@@ -46,6 +60,32 @@ def with_markup(
     return max(_rounded(bearing * (1 + markup) + charged, rounding, minor), to_minor(least, minor))
 
 
+@formula("discount", "definition: a fraction of the price, rounded half up once on the whole", "computed")
+def taken_off(listed: Decimal, discount: Decimal, minor: str) -> Decimal:
+    """Discount on a price. [the currency]"""
+    return to_minor(listed * discount, minor)
+
+
+@formula("before_tax", "definition", "computed")
+def discounted(listed: Decimal, reduction: Decimal) -> Decimal:
+    """Price before tax, less its discount. [the currency]"""
+    return listed - reduction
+
+
+@formula("discount", "definition", "computed")
+def below_zero(reduction: Decimal) -> Decimal:
+    """Discount as it stands in a column that adds up. [the currency]"""
+    return -reduction
+
+
+@formula("price", "definition: shared out by hours of work, never by cost; rounded parts add up", "computed")
+def part_of(price: Decimal, time_before: float, time: float, time_whole: float, minor: str) -> Decimal:
+    """Part of a price by time: what it comes to with that time, less what it came to before. [the currency]"""
+    shares = (Decimal(f"{one / time_whole:.12g}") for one in (time_before + time, time_before))
+    upto, before = (to_minor(price * share, minor) for share in shares)
+    return upto - before
+
+
 @formula("tax", "definition: a fraction of the price before tax, rounded half up once on the total", "computed")
 def taxed(before_tax: Decimal, tax: Decimal, minor: str) -> Decimal:
     """Tax on a price. [the currency]"""
@@ -68,15 +108,25 @@ def reached_margin(before_tax: Decimal, cost: Decimal) -> Decimal:
     return (before_tax - cost) / before_tax if before_tax else Decimal(0)
 
 
-def price_of(lines: list[Line], book: PriceBook) -> Price:
-    """Return the price of a job from its cost lines."""
+def discount_of(job: Job, book: PriceBook) -> float:
+    """Return what is taken off the price as a fraction: the job's own discount, else that of the customer's class."""
+    if job.discount is not None:
+        return job.discount
+    name = job.customer.customer_class if job.customer else None
+    return book.number(f"classes.{name}.discount") if name in book.classes else 0.0
+
+
+def price_of(lines: list[Line], book: PriceBook, discount: float = 0.0) -> Price:
+    """Return the price of a job from its cost lines, less a discount."""
     minor, least, rounding = minor_of(book), book.price("minimum_charge"), book.price("rounding")
     bearing = total_of([one for one in lines if one.bears], minor)
     charged = total_of([one for one in lines if not one.bears], minor)
     name = "margin" if book.margin is not None else "markup"
     share = printed(book.number(name), "", "0.000001")
     way = with_margin if book.margin is not None else with_markup
-    before = way(bearing, charged, share, least, rounding, minor)
+    listed = way(bearing, charged, share, least, rounding, minor)
+    off = taken_off(listed, printed(discount, "", "0.000001"), minor) if discount else Decimal(0)
+    before = discounted(listed, off) if discount else listed
     tax = taxed(before, printed(book.number("tax"), "", "0.000001"), minor)
     cost = total_of(lines, minor)
-    return Price(cost, before, tax, with_tax(before, tax), reached_margin(before, cost))
+    return Price(cost, listed, off, before, tax, with_tax(before, tax), reached_margin(before, cost))

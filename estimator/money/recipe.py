@@ -6,6 +6,7 @@ length; nothing here rounds or looks at an amount.
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from decimal import Decimal
 
 from estimator.days.schedule import Schedule
 from estimator.days.timetable import way_to
@@ -13,7 +14,7 @@ from estimator.formula import choice, formula, summed
 from estimator.plans import BoreFigures, Figures, Plan
 from estimator.shop.remedy import Remedy
 
-__all__ = ["Entry", "Odds", "Part", "Share", "fixed_parts", "job_parts", "recipe_of"]
+__all__ = ["Entry", "Odds", "Part", "Share", "Sold", "fixed_parts", "job_parts", "recipe_of"]
 
 
 @dataclass(frozen=True)
@@ -53,7 +54,17 @@ class Odds:
     parts: tuple[Entry, ...]
 
 
-Part = Entry | Share | Odds
+@dataclass(frozen=True)
+class Sold:
+    """Something sold beside the repair, at the price of the job: passed on as it is."""
+
+    description: str
+    quantity: float
+    unit: str
+    price: Decimal
+
+
+Part = Entry | Share | Odds | Sold
 SITE, EQUIPMENT = ("rates", "labour_on_site"), ("rates", "equipment")
 
 
@@ -179,6 +190,7 @@ def job_parts(figures: Figures) -> list[Part]:
         Share("overhead", "overhead"),
         Share("contingency", "contingency"),
         *(_hardness(one, one.remedy, figures.schedule.people) for one in figures.bores if one.remedy is not None),
+        *(Sold(one.text, one.quantity, one.unit, one.price.amount) for one in figures.plan.job.extras),
     ]
 
 

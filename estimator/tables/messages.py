@@ -103,6 +103,9 @@ def words() -> Mapping[tuple[str, str], Said]:
     return {(row.code, row.language): row for row in rows}
 
 
+DECIMAL = say("decimal_sign")  # the one code that is looked up here and told by nobody
+
+
 def _row(code: str, language: str) -> Said:
     rows = words()
     return rows.get((code, language)) or rows[code, USUAL]
@@ -158,10 +161,16 @@ def _told(figure: Figure, spec: str, figures: Mapping[str, Figure], language: st
     if isinstance(figure, str):
         return figure
     symbol, _, other = spec.partition(" vs ")
-    text, limit = _number(figure, symbol), figures.get(other, "")
-    if not isinstance(limit, int | float) or figure == limit or text != _number(limit, symbol):
+    text, limit = _in_words(figure, symbol, language), figures.get(other, "")
+    if not isinstance(limit, int | float) or figure == limit or text != _in_words(limit, symbol, language):
         return text
     return text_of(say("just_over" if figure > limit else "just_under", limit=text), language)
+
+
+def _in_words(value: float, symbol: str, language: str) -> str:
+    """Return a number with its unit, its decimal sign as the language writes it."""
+    text = _number(value, symbol)
+    return text if language == USUAL else text.replace(".", _row(DECIMAL.code, language).text)
 
 
 def _number(value: float, symbol: str) -> str:

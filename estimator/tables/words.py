@@ -8,6 +8,7 @@ from pydantic import AfterValidator, model_validator
 from estimator.fields import AnyQuantity, Number
 from estimator.tables.row import Row
 from estimator.tables.used import used_up
+from estimator.tables.work_rows import YesNo
 
 __all__ = ["DAY_WORDS", "USABLE", "CardRow", "Caution", "DayRow", "Practice", "Procedure", "Scope", "Shade"]
 
@@ -38,13 +39,14 @@ class Shade(Row):
 
 
 class Caution(Row):
-    """A caution to show where the work is planned."""
+    """A caution to show where the work is planned; `customer`: for them to know as well, so it stands on the letter."""
 
     key_field: ClassVar[str] = "code"
     code: str
     when: Literal["always", "preheat", "confined", "coated", "brackets", "alone"]
     text: str
     short: str = ""
+    customer: YesNo = "no"
 
 
 class Procedure(Row):

@@ -9,7 +9,7 @@ from pydantic import BaseModel
 from estimator.book.pricebook import PriceBook
 from estimator.errors import UnknownEntryError
 from estimator.estimate import Estimate, estimate_job, read_job
-from estimator.fields import si_unit_of
+from estimator.fields import Price, si_unit_of
 from estimator.formula import Kind, Why, expression, leaf, recording, why_of
 from estimator.job.job import Job
 from estimator.nomenclature import quantities
@@ -36,6 +36,8 @@ def _aware(model: BaseModel, path: str) -> Any:  # noqa: ANN401  # the same type
             changes[name] = leaf(value, kind, here, "as typed in the job document", unit=si_unit_of(type(model), name))
         elif isinstance(value, BaseModel) and name != "readings":
             changes[name] = _aware(value, here)
+        elif isinstance(value, Price):
+            changes[name] = value._replace(amount=leaf(value.amount, "given", here, "as typed in the job document"))
         elif isinstance(value, tuple):
             unit = si_unit_of(type(model), name)
             changes[name] = tuple(_aware_item(item, f"{here}.{_label(item, n)}", unit) for n, item in enumerate(value))

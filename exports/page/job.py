@@ -28,6 +28,7 @@ KINDS = (
     ),
     ("overhead", ("overhead",)),
     ("contingency", ("contingency",)),
+    ("extras, passed on", ("extra",)),
     ("allowance for a deposit too hard to bore", ("hardness-allowance",)),
 )
 PHASES = (

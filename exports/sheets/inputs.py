@@ -51,12 +51,14 @@ def _shares(estimate: Estimate) -> list[Row]:
 def _rule(estimate: Estimate) -> list[Row]:
     rule, form, currency = estimate["price"]["rule"], money_form(estimate), estimate["price"]["currency"]
     base = "of the price" if rule["method"] == "margin" else "of the cost"
-    entries = (
+    off = rule.get("discount", 0.0)
+    entries = [
         (rule["method"].capitalize(), rule["fraction"], base, "0.0###", "rule_fraction"),
         ("Minimum charge", float(rule["minimum_charge"]), currency, form, "rule_minimum"),
         ("Price rounded to", float(rule["rounding"]), currency, "0.00####", "rule_rounding"),
         ("Tax", rule["tax"], "of the price before tax", "0.0###", "rule_tax"),
-    )
+        *([("Discount", off, "of the price before it", "0.0###", "rule_discount")] if off else []),
+    ]
     return [Row((Cell(n, "label"), Cell(v, "input", f, name), Cell(u), Cell(None))) for n, v, u, f, name in entries]
 
 

@@ -1,9 +1,11 @@
 """The price: cost lines and what is made of them, with live formulas from the input cells to the total."""
 
+from collections.abc import Iterator
 from decimal import Decimal
 
 from estimator.document.cost import CostLine
 from estimator.document.old import kind_of
+from estimator.document.price import Price
 from estimator.estimate import Estimate
 from exports.cells import Cell, Formula, Row, Sheet, blank, head, money_form, note, title
 from exports.sheets.inputs import rate_names
@@ -23,7 +25,7 @@ def _line(line: CostLine, row: int, estimate: Estimate) -> Row:
     """Return one cost line: an input quantity at a named rate, or a named share of the lines above it."""
     places, form = _places(estimate), money_form(estimate)
     kind = kind_of(line)
-    if kind == "odds":
+    if kind in ("odds", "sold"):
         quantity = Cell(line["quantity"], "input", "0.0###", f"quantity_{row}")
         cost = Cell(float(line["unit_cost"]), "input", form)
     elif kind == "share":
@@ -47,6 +49,19 @@ def _line(line: CostLine, row: int, estimate: Estimate) -> Row:
             Cell(int(line["bears_margin"]), "faint", "0"),
         )
     )
+
+
+def _discount(price: Price, stepped: str, places: int) -> Iterator[tuple[str, str, float, str, str]]:
+    """Yield the steps to the price before tax: at once, or by what is taken off."""
+    made = f"MAX(ROUND({stepped},{places}),rule_minimum)"
+    before = float(price["before_tax"])
+    if not price["rule"].get("discount"):
+        yield "Price before tax", made, before, "price_before_tax", "sum"
+        return
+    off = Decimal(next(one["amount"] for one in price["bores"] if one["part"] == "discount"))
+    yield "Price before discount", made, float(Decimal(price["before_tax"]) - off), "price_listed", "plain"
+    yield "Discount", f"-ROUND(price_listed*rule_discount,{places})", float(off), "price_off", "plain"
+    yield "Price before tax", "price_listed+price_off", before, "price_before_tax", "sum"
 
 
 def _made(estimate: Estimate, last: int) -> list[Row]:
@@ -74,13 +89,7 @@ def _made(estimate: Estimate, last: int) -> list[Row]:
             "cost_charged",
             "plain",
         ),
-        (
-            "Price before tax",
-            f"MAX(ROUND({stepped},{places}),rule_minimum)",
-            float(price["before_tax"]),
-            "price_before_tax",
-            "sum",
-        ),
+        *_discount(price, stepped, places),
         ("Tax", f"ROUND(price_before_tax*rule_tax,{places})", float(price["tax"]), "price_tax", "plain"),
         ("Price with tax", "price_before_tax+price_tax", float(price["total"]), "price_total", "total"),
     )

@@ -1,0 +1,74 @@
+"""What a letter says of the repair: each bore as found, finished and how; the stay on site; what was assumed."""
+
+import datetime
+from typing import Any
+
+from exports.format import field
+from exports.papers.words import Words
+
+__all__ = ["assumptions", "bores", "stay"]
+
+MINUTES = 60
+TENTH, HUNDREDTH, THOUSANDTH = 1, 2, 3  # places of a diameter: as told, as read on a gauge, as a limit
+
+
+def bores(found: Any, words: Words) -> dict[str, Any]:  # noqa: ANN401  # a document
+    """Return the table of bores."""
+    head = [words(code) for code in ("bore", "found", "finished", "method")]
+    rows = [_row(bore, words) for bore in found["bores"]]
+    return {"title": words("bores"), "head": head, "rows": rows}
+
+
+def _row(bore: Any, words: Words) -> list[list[str]]:  # noqa: ANN401  # a part of a document
+    """Return a bore's cells, each as its lines."""
+    sizes, given = bore["sizes"], bore["given"]
+    least, most = (words.number(sizes[f"finish_{end}_mm"], THOUSANDTH) for end in ("min", "max"))
+    nominal = {
+        "nominal": words.number(given["nominal_diameter_mm"], THOUSANDTH, 0),
+        "length": words.number(given["length_mm"], HUNDREDTH, 0),
+    }
+    fit = given["tolerance"]
+    named = words("fit_of", fit=fit, **nominal) if " " not in fit else words("limits_of", **nominal)
+    finished = [words("size_of", least=least, most=most), named]
+    return [[bore["name"]], [_found(bore, words)], finished, [_method(bore, words)]]
+
+
+def _found(bore: Any, words: Words) -> str:  # noqa: ANN401  # a part of a document
+    diameter = words.number(bore["wear"]["largest_diameter_mm"], HUNDREDTH)
+    if bore["given"].get("readings") is None:
+        return words("worn_about", diameter=diameter)
+    return words("worn_to", diameter=diameter, wear=words.number(bore["wear"]["max_radial_wear_mm"], HUNDREDTH))
+
+
+def _method(bore: Any, words: Words) -> str:  # noqa: ANN401  # a part of a document
+    given, count = bore["given"], len(bore["buildup"]["layers"])
+    layers = words("layer") if count == 1 else words("layers", count=words.number(count))
+    code = "method_cut" if given.get("cut_already") else "method_whole"
+    code = "method_sector" if given.get("clock_sector") else code
+    said = words(code, cleanup=words.number(bore["sizes"]["cleanup_mm"], TENTH), layers=layers)
+    preheat = bore["heat"]["preheat_C"]
+    return said + (words("preheated", preheat=words.number(preheat)) if preheat else "")
+
+
+def stay(found: Any, words: Words) -> list[str]:  # noqa: ANN401  # a document
+    """Return how long the crew is on site, and when it can come at the earliest."""
+    totals, days = found["totals"], found["schedule"]["days"]
+    people = words("person") if totals["people"] == 1 else words("persons", count=words.number(totals["people"]))
+    hours = words.number(totals["on_site_min"] / MINUTES)
+    said = words("on_site_one", hours=hours, people=people)
+    if len(days) > 1:
+        said = words("on_site", days=words.number(len(days)), hours=hours, people=people)
+    start = days[0].get("date") if days else None
+    when = words("start", date=words.date(datetime.date.fromisoformat(start))) if start else words("start_open")
+    return [said, when]
+
+
+def assumptions(found: Any, words: Words) -> list[str]:  # noqa: ANN401  # a document
+    """Return what a quote rests on, as far as the customer knows better."""
+    circles = any(bore["given"].get("readings") is None for bore in found["bores"])
+    steels = dict.fromkeys(str(bore["given"]["material"]) for bore in found["bores"])
+    thick = [bore["name"] for bore in found["bores"] if bore["given"].get("outside_given") is False]
+    said = [words("assume_circle" if circles else "assume_wear")]
+    said.append(words(f"assume_{field(found, 'job', 'site', 'access') or 'open'}"))
+    said.append(words("assume_steel", steels=", ".join(steels)))
+    return said + ([words("assume_wall", bores=", ".join(thick))] if thick else [])
