@@ -155,11 +155,10 @@ def plan_heat(
     due = wanted > ambient and wanted >= facts.constant("preheat_due")
     preheat = wanted if due else ambient
     kept, top = _interpass(base, preheat, due, facts)
-    cold = cold_enough(survey.sizes, ambient, facts)
+    cold, slow = cold_enough(survey.sizes, ambient, facts), base_cet > facts.constant("slow_cool_cet")
     risk = risk_of(base, weld, survey.sizes.finish, preheat, interpass=top, heat=heat, facts=facts)
     ring, table = welding_ring(boss, top, facts, inputs), table_preheat(base, thickness, facts)
     burners = _burners(ring, preheat, ambient, facts.constant("preheat_target"), inputs)
-    slow = base_cet > facts.constant("slow_cool_cet")
     advice = [*_warm(due, wanted, burners, survey, facts), *_slowly(slow, cold), *_hard(risk)]
     advice += [*_cut_advice(cold, survey), *_tempered(base, kept, top), *_by_table(table, preheat), *risk.edge.asked]
     if due:
