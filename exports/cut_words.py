@@ -1,4 +1,4 @@
-"""What bores a bore, in words: rig, bar, bearings, what is asked, what held the depth of each pass."""
+"""What bores a bore, in words: rig, bar, bearings, what is asked, what held depth and speed of each pass."""
 
 from estimator.document.cut import Machining
 from exports.format import Units, by_key, shown
@@ -14,10 +14,16 @@ def bored_with(cut: Machining, units: Units = "metric") -> str:
 
 
 def held_by(cut: Machining) -> str:
-    """Return what held the depth of each pass, those held alike together."""
+    """Return what held depth and speed of each pass, those held alike together, and which cuts are interrupted."""
+    said = "depth of cut limited by " + _together([(one["limit"], one["purpose"]) for one in cut["passes"]])
+    paced = [(one["speed_limit"], one["purpose"]) for one in cut["passes"] if "speed_limit" in one]
+    said += f"; speed by {_together(paced)}" if paced else ""
+    broken = dict.fromkeys(one["purpose"] for one in cut["passes"] if by_key(one).get("interrupted"))
+    return f"{said}; interrupted cut: {', '.join(broken)}" if broken else said
+
+
+def _together(pairs: list[tuple[str, str]]) -> str:
     found: dict[str, list[str]] = {}
-    for one in cut["passes"]:
-        found.setdefault(one["limit"], []).append(one["purpose"])
-    return "depth of cut limited by " + "; ".join(
-        f"{why} ({', '.join(dict.fromkeys(names))})" for why, names in found.items()
-    )
+    for why, purpose in pairs:
+        found.setdefault(why, []).append(purpose)
+    return "; ".join(f"{why} ({', '.join(dict.fromkeys(names))})" for why, names in found.items())

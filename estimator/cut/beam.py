@@ -5,6 +5,7 @@ import math
 from estimator.formula import formula
 
 __all__ = [
+    "as_overhung",
     "bending",
     "between",
     "depth_that_bends",
@@ -45,6 +46,12 @@ def overhung(reach: float, modulus: float, second_moment: float) -> float:
 def between(before: float, after: float, modulus: float, second_moment: float) -> float:
     """How far a bar between two bearings moves per force at the insert. [m/N]"""
     return before**2 * after**2 / (3 * modulus * second_moment * (before + after))
+
+
+@formula("overhang", BEAM + ": L^3 / 3EI solved for L, over the diameter", "published")
+def as_overhung(compliance: float, modulus: float, diameter: float) -> float:
+    """Overhang in diameters of a solid bar of that thickness that is as limber. [-]"""
+    return (3 * modulus * math.pi / 64 * diameter * compliance) ** (1 / 3)
 
 
 @formula("force", KIENZLE, "published", unit="N")

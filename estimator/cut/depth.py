@@ -1,6 +1,6 @@
 """How deep a pass may cut: what the drive, the bar and the insert hold, and how deep the bar lets the last pass cut."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from estimator.book.pricebook import PriceBook
 from estimator.cut.bars import Held
@@ -40,9 +40,19 @@ def allowed_bending(finish_max: float, finish_min: float, deflection_share: floa
 
 
 def deepest_of(metal: Metal, diameter: float, bench: Bench) -> Deepest:
-    """Return the deepest cut of a roughing pass and what holds it; never less than is worth a pass."""
+    """Return the deepest cut of a roughing pass and what holds it; never less than is worth a pass.
+
+    Where power holds it, it is cut slower: fewer deep passes at a lower speed take as much power and fewer stops.
+    """
     book, facts = bench.book, bench.book.facts
-    _, speed = turned(metal, diameter, book)
+    slow = choice(
+        min(metal.speed, facts.constant("least_speed")),
+        "speed",
+        "speed is traded for depth",
+        unit="m/s",
+        usual=metal.speed,
+    )
+    _, speed = turned(replace(metal, speed=slow), diameter, book)
     whole = leaf(1.0, "fact", "share", "the whole cutting force bends the bar")
     bends, least = facts.constant("roughing_deflection"), facts.constant("least_roughing")
     efficiency, drive = facts.constant("drive_efficiency"), book.number("equipment.drive_power")

@@ -24,9 +24,11 @@ __all__ = [
     "deepest_cut",
     "interrupted",
     "metal_for",
+    "paced",
     "pass_time",
     "removed_before",
     "shared_depth",
+    "slender_share",
     "specific_force",
     "turned",
     "turning_speed",
@@ -49,7 +51,10 @@ class Work:
 
 @dataclass(frozen=True)
 class Pass:
-    """One pass as decided [SI]: `limit` held its depth; bending of the bar and roughness for passes of the bar only."""
+    """One pass as decided [SI]: `limit` held its depth, `pace` its speed; `broken`: the cut is interrupted.
+
+    Bending of the bar and roughness for passes of the bar only.
+    """
 
     purpose: str
     start: float
@@ -63,6 +68,8 @@ class Pass:
     deflection: float | None = None
     ra: float | None = None
     rz: float | None = None
+    pace: Message | None = None
+    broken: bool = False
 
     @property
     def power(self) -> float:
@@ -118,6 +125,20 @@ def portable_speed(table_speed: float, share: float) -> float:
 def run_at(speed: float, share: float) -> float:
     """Cutting speed as a share of the usual one. [m/s]"""
     return speed * share
+
+
+@formula("speed", KIENZLE + ", solved for the speed: no quicker than the drive's power allows", "published", unit="m/s")
+def paced(
+    cutting_speed: float, power: float, specific_force: float, depth: float, feed: float, drive_efficiency: float
+) -> float:
+    """Cutting speed at a depth: the wish, slower where the drive's power would hold the depth back. [m/s]"""
+    return min(cutting_speed, power * drive_efficiency / (specific_force * depth * feed))
+
+
+@formula("speed_share", "derating of boring bars by overhang, straight on beyond its table", "computed")
+def slender_share(overhang: float, quiet_overhang: float, slender_fall: float, slender_least: float) -> float:
+    """Share of the finishing speed that a bar as limber as one of that overhang, in diameters, is run at. [-]"""
+    return min(1.0, max(1.0 - slender_fall * (overhang - quiet_overhang), slender_least))
 
 
 @formula("cutting_force", KIENZLE, "published", unit="Pa")

@@ -1,13 +1,14 @@
 """Which passes bore a bore: clean-up, cuts between layers, skin, roughing, finishing, and a spring pass where due."""
 
-from dataclasses import dataclass
+from dataclasses import replace
 
 from estimator.book.pricebook import PriceBook
 from estimator.bore.survey import Survey
 from estimator.cut.bars import bar_for, held_bar, least_bore, passage_of, reach_of
-from estimator.cut.beam import bending, diameter_error, left_after_spring, radial_force
-from estimator.cut.depth import BAR, LEAST, LEFT, Bench, allowed_bending, deepest_of, finishing_depth, set_feed
+from estimator.cut.depth import BAR, LEAST, LEFT, Bench, deepest_of, set_feed
+from estimator.cut.finish import SPRING, finish_of
 from estimator.cut.hardness import hardness_of_base, hardness_of_weld
+from estimator.cut.one_pass import pass_of
 from estimator.cut.passes import (
     CutPlan,
     Metal,
@@ -18,11 +19,9 @@ from estimator.cut.passes import (
     narrowed,
     opened,
     shared_depth,
-    turned,
-    work_of,
 )
 from estimator.cut.span import Span
-from estimator.cut.surface import feed_for, peak_to_valley, ra_of
+from estimator.cut.surface import feed_for
 from estimator.either import whole_up
 from estimator.errors import JobRefusedError, require_range
 from estimator.formula import choice, difference, leaf
@@ -37,18 +36,8 @@ __all__ = ["bench_for", "cuts_foreseen", "is_interrupted", "plan_cut"]
 MOST_PASSES = 100
 SLACK = 1e-9  # relative
 OVERBUILT = "weld bore less crests and what layers may come out inside"
-SKIN, CRESTS, SPRING = say("cut_skin"), say("cut_crests"), say("cut_spring")
+SKIN, CRESTS = say("cut_skin"), say("cut_crests")
 BY_BAR = (BAR, LEAST, SPRING)
-ROUGH = ("skin", "skim between layers")  # over crests, scale and spatter
-
-
-@dataclass(frozen=True)
-class Finish:
-    """The passes that bring a bore to size, from what diameter, and what is worth a word about them."""
-
-    passes: tuple[Pass, ...]
-    ready: float
-    warnings: tuple[Message, ...]
 
 
 def is_interrupted(survey: Survey) -> bool:
@@ -63,30 +52,6 @@ def bench_for(survey: Survey, span: Span, book: PriceBook) -> Bench:
     if isinstance(found, Message):
         raise JobRefusedError([fault("nominal_diameter", say("rig_cannot", rig=book.equipment.name, why=found))])
     return Bench(book, held_bar(*found, span, book.facts), is_interrupted(survey))
-
-
-def _pass(metal: Metal, start: float, end: float, bench: Bench, limit: Message, depth: float | None = None) -> Pass:
-    """Return a pass from one bore to another; `depth` where it is not what lies between them. [m]"""
-    facts = bench.book.facts
-    depth = depth_between(start, end) if depth is None else depth
-    turning, speed = turned(metal, end, bench.book)
-    work = work_of(metal, depth, speed, end, bench.broken or metal.purpose in ROUGH, facts)
-    bent = bending(radial_force(work.force, facts.constant("radial_share")), bench.held.compliance)
-    nose, real = facts.constant("nose_radius"), facts.constant("real_roughness")
-    return Pass(
-        purpose=metal.purpose,
-        start=start,
-        end=end,
-        depth=depth,
-        speed=speed,
-        turning=turning,
-        feed=metal.feed,
-        work=work,
-        limit=limit,
-        deflection=bent,
-        ra=ra_of(metal.feed, nose, real),
-        rz=peak_to_valley(metal.feed, nose, real),
-    )
 
 
 def _passes(
@@ -113,14 +78,14 @@ def _passes(
         if depth - first < bench.book.facts.constant("least_finishing"):  # what is left behind it is worth no pass
             count = 1
         after = end if count == 1 else opened(start, first)
-        found.append(_pass(skin, start, after, bench, why))
+        found.append(pass_of(skin, start, after, bench, why))
         start, count = after, count - 1
         each = (
             shared_depth(difference(depth, first), choice(count, "passes", "those after the skin")) if count else each
         )
     for number in range(count):
         after = end if number == count - 1 else opened(start, each)
-        found.append(_pass(metal, start, after, bench, limit))
+        found.append(pass_of(metal, start, after, bench, limit))
         start = after
     return found
 
@@ -142,26 +107,6 @@ def _first(
         return each, limit
     deep = min(skin, deepest, depth)
     return choice(deep, "skin", "below the skin, within the deepest cut", unit="m", skin=skin, deepest=deepest), SKIN
-
-
-def _finish(survey: Survey, hardness: float | None, feed: float, bench: Bench) -> Finish:
-    """Return the finishing pass, with a spring pass after it where the bar bends off too far."""
-    facts, sizes = bench.book.facts, survey.sizes
-    row, share = facts.row("cutting", "weld metal", Cutting), facts.constant("finishing_speed_share")
-    metal = metal_for("finishing", row, feed, facts, hardness, share)
-    allowed = allowed_bending(sizes.finish_max, sizes.finish_min, facts.constant("deflection_share"))
-    depth, limit = finishing_depth(metal, depth_between(sizes.weld, sizes.finish), allowed, bench)
-    ready = narrowed(sizes.finish, depth)
-    if not depth > 0:
-        return Finish((), ready, ())
-    one = _pass(metal, ready, sizes.finish, bench, limit)
-    if one.deflection is None or one.deflection <= allowed * (1 + SLACK):
-        return Finish((one,), ready, ())
-    left = left_after_spring(one.deflection, one.depth)
-    again = metal_for("spring", row, feed, facts, hardness, share)
-    spring = _pass(again, sizes.finish, sizes.finish, bench, SPRING, one.deflection)
-    said = (say("bar_bends", error=diameter_error(left)),) if left > allowed else ()
-    return Finish((one, spring), ready, said)
 
 
 def _asked(survey: Survey, facts: Tables) -> float:
@@ -206,8 +151,8 @@ def plan_cut(survey: Survey, family: str, weld: WeldPlan, risk: Risk, valley: fl
     row, built_to = facts.row("cutting", "weld metal", Cutting), weld.layers[-1].end
     skim, depth = metal_for("skim between layers", row, rough, facts, hard), facts.constant("skim_depth")
     skims = [layer.end for layer in weld.layers if layer.skimmed]
-    between = [_pass(skim, narrowed(end, depth), end, bench, CRESTS) for end in skims]
-    finish = _finish(survey, hard, fine, bench)
+    between = [pass_of(skim, narrowed(end, depth), end, bench, CRESTS) for end in skims]
+    finish = finish_of(survey, hard, fine, bench)
     start = narrowed(built_to, facts.constant("crest_allowance"))
     most = leaf(_overbuilt(survey, facts), "fact", "overbuild", OVERBUILT, unit="m")
     after = _roughed(start, finish.ready, most, rough, hard, bench)
@@ -251,7 +196,7 @@ def cuts_foreseen(survey: Survey, family: str, bench: Bench) -> tuple[list[Pass]
     Beside them: whether the bar bends so far that the bore comes out wrong; whether a cut is light for its sake.
     """
     rough, fine = _feeds(_asked(survey, bench.book.facts), bench)
-    finish, most = _finish(survey, None, fine, bench), _overbuilt(survey, bench.book.facts)
+    finish, most = finish_of(survey, None, fine, bench), _overbuilt(survey, bench.book.facts)
     after = [*_roughed(most, finish.ready, most, rough, None, bench), *finish.passes]
     before = _clean_up(survey, family, rough, bench)
     light = any(one.limit in BY_BAR for one in (*before, *after))
@@ -266,7 +211,25 @@ def _clean_up(survey: Survey, family: str, feed: float, bench: Bench) -> list[Pa
         return []
     row = facts.row("cutting", family, Cutting)
     base = metal_for("clean-up", row, feed, facts, hardness_of_base(survey, facts))
-    return _passes(base, survey.cut_from, sizes.cleanup, bench)
+    found = _passes(base, survey.cut_from, sizes.cleanup, bench)
+    if bench.broken:
+        return found
+    blows = set_feed(interrupted(feed, facts.constant("interrupted_feed")), bench.book)
+    oval, over = metal_for("clean-up", row, blows, facts, hardness_of_base(survey, facts)), replace(bench, broken=True)
+    swings = [_swings(one, _largest(survey), facts) for one in found]
+    again = [pass_of(oval, one.start, one.end, over, one.limit) for one in found]
+    return [slow if swung else one for one, slow, swung in zip(found, again, swings, strict=True)]
+
+
+def _largest(survey: Survey) -> float:
+    """Return the bore about its axis that has no metal left anywhere inside it. [m]"""
+    wear = survey.wear.max_radial_wear if survey.about_axis is None else survey.about_axis
+    return float(opened(leaf(survey.bore.nominal_diameter, "given", "nominal_diameter", "as given", unit="m"), wear))
+
+
+def _swings(one: Pass, largest: float, facts: Tables) -> bool:
+    """Return whether a clean-up pass runs over an oval: its load swings by more than a share of its depth."""
+    return (largest - one.start) / 2 > facts.plain_constant("oval_swing") * one.depth
 
 
 def _rough(passes: list[Pass], asked: float) -> list[Message]:

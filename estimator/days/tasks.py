@@ -8,7 +8,10 @@ __all__ = ["Station", "Task", "tasks_of"]
 
 @dataclass(frozen=True)
 class Station:
-    """What the order of work needs to know of one bore; `hot` and `line_hot`: phases with a flame, an arc or sparks."""
+    """What the order of work needs to know of one bore; `hot` and `line_hot`: phases with a flame, an arc or sparks.
+
+    `tested`: it is tested for cracks before the first tack.
+    """
 
     name: str
     line: str
@@ -19,6 +22,7 @@ class Station:
     hot: frozenset[str]
     line_hot: frozenset[str]
     bearings: int = 2
+    tested: bool = False
 
 
 @dataclass(frozen=True)
@@ -96,8 +100,9 @@ def _line(
     number = here[0][1].bearings
     bearings = f"{number} bearing{'' if number == 1 else 's'}"
     mounts = f"clamp the mounts of {bearings}" if clamped else f"set the brackets of {bearings}"
+    sound = tuple(prepared[number] for number, one in here if one.tested)
     rig = found.add(
-        Task("rig", f"{mounts}, set and align the bar", (arrive,), None, line, hot="setup" in hot, takes=line)
+        Task("rig", f"{mounts}, set and align the bar", (arrive, *sound), None, line, hot="setup" in hot, takes=line)
     )
     cuts = []
     for number, one in here:

@@ -58,6 +58,7 @@ def shortest(plan: Plan, bores: Sequence[BoreFigures], crew: Crew) -> Arrangemen
             hot=_hot(one, facts, day),
             line_hot=frozenset(each.phase for each in line_elements(one.counts, facts, day) if each.hot),
             bearings=one.setup.bearings,
+            tested="cracks unknown" in one.counts.around.here,
         )
         for one in plan.bores
     ]

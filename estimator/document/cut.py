@@ -35,9 +35,11 @@ class Cutting(TypedDict):
 
 
 class Pass(Cutting):
-    """One pass: `limit` says what held its depth; bending of the bar and roughness of the bar's own passes only."""
+    """One pass: `limit` held its depth, `speed_limit` its speed; bending and roughness of the bar's own passes only."""
 
     limit: str
+    speed_limit: NotRequired[str]
+    interrupted: bool
 
 
 class Machining(TypedDict):
@@ -83,7 +85,10 @@ def pass_of(one: Planned, time: float, life: float, edges: float) -> Pass:
         found["ra_um"] = one.ra
     if one.rz is not None:
         found["rz_um"] = one.rz
-    return {**all_shown(found), "limit": text_of(one.limit)}
+    whole: Pass = {**all_shown(found), "limit": text_of(one.limit), "interrupted": one.broken}
+    if one.pace is not None:
+        whole["speed_limit"] = text_of(one.pace)
+    return whole
 
 
 def machining_of(one: BoreFigures, book: PriceBook) -> Machining:

@@ -12,12 +12,13 @@ __all__ = ["Heat", "heat_of"]
 
 
 class Warm(TypedDict):
-    """How warm the bore is before and after a layer, and the burner that keeps it warm meanwhile."""
+    """How warm the bore is before and after a layer, and the burner that keeps it warm meanwhile and just before."""
 
     layer: int
     start_C: float
     end_C: float
     keep_kW: float
+    between_kWh: float
 
 
 class Wait(TypedDict):
@@ -126,7 +127,14 @@ def _numbered(number: int) -> int:
 
 
 def _warm(layer: LayerHeat, number: int) -> Warm:
-    return all_shown(Warm(layer=_numbered(number), start_C=layer.start, end_C=layer.end, keep_kW=layer.keeping))
+    found = Warm(
+        layer=_numbered(number),
+        start_C=layer.start,
+        end_C=layer.end,
+        keep_kW=layer.keeping,
+        between_kWh=layer.between,
+    )
+    return all_shown(found)
 
 
 def _wait(one: BoreFigures, number: int) -> Wait:

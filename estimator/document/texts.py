@@ -8,8 +8,8 @@ from estimator.express import shown
 from estimator.formula import leaf
 from estimator.plans import Figures, Plan
 from estimator.tables import Tables
-from estimator.tables.messages import Message, say, texts_of
-from estimator.tables.rows import Caution, Practice, Shade
+from estimator.tables.messages import Message, say, text_of, texts_of
+from estimator.tables.rows import Caution, Demanded, Practice, Shade, TimeStandard
 from estimator.tables.rows import Procedure as Case
 from estimator.tables.rows import Scope as ScopeRow
 from estimator.weld.qualified import holds
@@ -47,10 +47,11 @@ class ShadeRow(TypedDict):
 
 
 class Cautions(TypedDict):
-    """The cautions for a plan, at length and short for a card."""
+    """The cautions for a plan, at length and short for a card, and where the time of each stands."""
 
     cautions: list[str]
     cautions_short: list[str]
+    cautions_where: list[str]
 
 
 class Procedure(TypedDict):
@@ -124,8 +125,25 @@ def shades_of(figures: Figures) -> list[ShadeRow]:
 
 def cautions_of(figures: Figures) -> Cautions:
     """Return the cautions for a plan, at length and short for a card: the usual ones, and those that it asks for."""
-    rows = cautions_for(figures.plan, figures.schedule.arrangement.people)
-    return {"cautions": [row.text for row in rows], "cautions_short": [row.short for row in rows if row.short]}
+    rows, facts = cautions_for(figures.plan, figures.schedule.arrangement.people), figures.plan.book.facts
+    return {
+        "cautions": [row.text for row in rows],
+        "cautions_short": [row.short for row in rows if row.short],
+        "cautions_where": [_where(row, facts) for row in rows],
+    }
+
+
+def _where(row: Caution, facts: Tables) -> str:
+    """Return where the time of what a caution asks stands, or why in none."""
+    found, asked = facts.rows("demanded").get(f"caution {row.code}"), row.short or row.text
+    if not isinstance(found, Demanded):
+        return text_of(say("asked_unsaid", asked=asked))
+    if not found.times:
+        return text_of(say("asked_free", asked=asked, why=found.why))
+    work = tuple(
+        one.meaning for code in found.times.split() if isinstance(one := facts.rows("times")[code], TimeStandard)
+    )
+    return text_of(say("asked_in", asked=asked, work=work))
 
 
 def cautions_for(plan: Plan, people: int) -> list[Caution]:

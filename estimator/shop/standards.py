@@ -64,10 +64,15 @@ class Counts:
 
     by_basis: Mapping[str, int]
     metres: float
-    preheated: bool
+    decided: frozenset[str]
     around: Circumstances = Circumstances()
     odds: float = 0.0
     skimmed: tuple[bool, ...] = ()
+
+    @property
+    def preheated(self) -> bool:
+        """Whether the bore is preheated."""
+        return "preheat" in self.decided
 
     @property
     def line_bores(self) -> int:
@@ -77,7 +82,7 @@ class Counts:
     def holds(self, row: TimeStandard) -> bool:
         """Return whether the condition of a row holds of this bore, or of its line."""
         here = self.around.line if row.basis in OF_A_LINE else self.around.here
-        return row.when == "always" or row.when in here or (row.when == "preheat" and self.preheated)
+        return row.when == "always" or row.when in here or row.when in self.decided
 
     def of(self, row: TimeStandard) -> float:
         """Return how often a row's element is done in this bore; in the whole line where it is counted so."""
@@ -99,7 +104,11 @@ def mounts_of(bore: Bore) -> str:
 
 def _conditions(bore: Bore) -> frozenset[str]:
     """Return the conditions of the table of times that hold of a bore."""
-    perhaps = {"coated": bore.condition.coated == "yes", "blind": bore.blind}
+    perhaps = {
+        "coated": bore.condition.coated == "yes",
+        "blind": bore.blind,
+        "cracks unknown": bore.condition.cracks == "unknown" and bore.part_of is None,
+    }
     return frozenset({f"{mounts_of(bore)} mounts", *(name for name, holds in perhaps.items() if holds)})
 
 
@@ -110,16 +119,18 @@ def alike(bore: Bore) -> tuple[object, ...]:
     return (*sizes, str(bore.material), str(bore.tolerance), bore.axis, features)
 
 
-def circumstances_of(bores: Sequence[Bore], taken: Sequence[int]) -> list[Circumstances]:
+def circumstances_of(
+    bores: Sequence[Bore], taken: Sequence[int], site: frozenset[str] = frozenset()
+) -> list[Circumstances]:
     """Return the circumstances of a job's bores; of bores or lines that are alike the first is the one taken first.
 
-    `taken`: the bores' numbers in the order in which they are taken.
+    `taken`: the bores' numbers in the order in which they are taken; `site`: conditions that hold of the whole place.
     """
-    found = dict(zip(taken, _circumstances([bores[n] for n in taken]), strict=True))
+    found = dict(zip(taken, _circumstances([bores[n] for n in taken], site), strict=True))
     return [found[n] for n in range(len(bores))]
 
 
-def _circumstances(bores: Sequence[Bore]) -> list[Circumstances]:
+def _circumstances(bores: Sequence[Bore], site: frozenset[str]) -> list[Circumstances]:
     lines: dict[str, list[Bore]] = defaultdict(list)
     for bore in bores:
         lines[bore.line or bore.lone_line].append(bore)
@@ -136,7 +147,8 @@ def _circumstances(bores: Sequence[Bore]) -> list[Circumstances]:
         of_line = frozenset().union(*map(_conditions, lines[line]))
         if "clamped mounts" in of_line:  # one mount holds the bar of the whole line
             of_line -= {"welded mounts"}
-        found.append(Circumstances(len(lines[line]), _conditions(bore), of_line, seen[kind], number[line]))
+        here = _conditions(bore) | site
+        found.append(Circumstances(len(lines[line]), here, of_line | site, seen[kind], number[line]))
     return found
 
 
@@ -149,13 +161,16 @@ def in_metres(length: float, metre: float) -> float:
 def counts_of(
     weld: WeldPlan,
     cut: CutPlan,
-    preheated: bool,
+    decided: frozenset[str],
     length: float,
     around: Circumstances,
     bearings: int,
     facts: Tables,
 ) -> Counts:
-    """Return how often each element is done in one bore of a length [m]; `bearings` hold the bar of its line."""
+    """Return how often each element is done in one bore of a length [m]; `bearings` hold the bar of its line.
+
+    `decided`: what was decided of the bore itself and rows of the table hang on, such as "preheat".
+    """
     layers = len(weld.layers)
     by_basis = {
         "bore": 1,
@@ -167,13 +182,14 @@ def counts_of(
         "skim": len(cut.between),
         "precut pass": len(cut.before),
         "finish pass": len(cut.after),
+        "clean-up": int(bool(cut.before)),
         "pass": len(cut.before) + len(cut.between) + len(cut.after),
         "end": 2,
         "past end": 2 if weld.way.name == PAST else 0,
         "ring": 2 if weld.rings else 0,
     }
     skimmed = tuple(layer.skimmed for layer in weld.layers[:-1])
-    return Counts(by_basis, in_metres(length, facts.constant("metre")), preheated, around, weld.odds, skimmed)
+    return Counts(by_basis, in_metres(length, facts.constant("metre")), decided, around, weld.odds, skimmed)
 
 
 @formula(

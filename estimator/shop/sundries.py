@@ -3,6 +3,7 @@
 from estimator.book.pricebook import PriceBook
 from estimator.formula import choice, formula, leaf, summed
 from estimator.inputs import Inputs
+from estimator.shop.standards import line_elements
 from estimator.shop.time import BoreTime, Counts
 from estimator.tables import Tables
 from estimator.tables.rows import Change
@@ -109,7 +110,22 @@ def burner_gas_of(
     heat = [heat_in(all_burners(inputs.burner_power, burners), warmth.preheat_time)]
     for one, layer in zip(warmth.layers, built.layers, strict=True):
         heat.append(heat_in(one.keeping, summed("layer_time", "s", layer.arc_time, one.wait)))
+        heat.append(one.between)
+    heat += _at_brackets(counts, facts, inputs)
     return burner_gas_used(summed("heat", "J", *heat), facts.constant("propane_heat"), facts.constant("burner_share"))
+
+
+@formula("heat", "definition: power times time, shared among the bores of a line", "computed", unit="J")
+def bracket_heat(burner: float, time: float, line_bores: int) -> float:
+    """Heat of the burner that warms the places of a line's brackets, one bore's share. [J]"""
+    return burner * time / line_bores
+
+
+def _at_brackets(counts: Counts, facts: Tables, inputs: Inputs) -> list[float]:
+    """Return what warming the places of brackets takes of the burner; nothing where none is warmed. [J]"""
+    found = [one.time for one in line_elements(counts, facts, inputs) if one.code == "bracket_heat"]
+    bores = choice(counts.line_bores, "line_bores", "bores that share the line's set-up")
+    return [bracket_heat(inputs.burner_power, time, bores) for time in found]
 
 
 def fuel_of(time: BoreTime, energy: float, book: PriceBook) -> float:

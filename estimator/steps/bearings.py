@@ -21,7 +21,7 @@ from estimator.cut.span import Span
 from estimator.errors import JobRefusedError
 from estimator.formula import unrecorded
 from estimator.inputs import Inputs
-from estimator.shop.standards import Circumstances, circumstances_of, learning, standards_in
+from estimator.shop.standards import Circumstances, learning, standards_in
 from estimator.steps.memo import remembered
 from estimator.tables.messages import Message
 from estimator.units import factor
@@ -117,9 +117,9 @@ class _Scales:
         return time * self.hour + drawn + inserts
 
 
-def rig_for(surveys: Sequence[Survey], taken: Sequence[int], book: PriceBook, day: Inputs) -> Rig:
-    """Return what chooses the bearings of a line of a job; `taken`: the bores' numbers in the order they are taken."""
-    scales = _Scales(surveys, circumstances_of([one.bore for one in surveys], taken), book, day)
+def rig_for(surveys: Sequence[Survey], around: Sequence[Circumstances], book: PriceBook, day: Inputs) -> Rig:
+    """Return what chooses the bearings of a line of a job; `around`: what the times of each bore hang on."""
+    scales = _Scales(surveys, around, book, day)
     limber = functools.cache(scales.limber)
 
     def chosen(places: Sequence[float], seats: Sequence[Seat]) -> Rigged:

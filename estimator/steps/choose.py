@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from estimator.book.pricebook import PriceBook
 from estimator.bore.survey import Survey
 from estimator.cut.machine import machine_for
+from estimator.cut.passes import CutPlan
 from estimator.cut.plan import bench_for, plan_cut
 from estimator.cut.setup import Setup, setups_of
 from estimator.days.taken import taken_in_order
@@ -19,15 +20,16 @@ from estimator.job.usual import odd_in_bore, odd_in_job
 from estimator.plans import BorePlan
 from estimator.shop.standards import Circumstances, circumstances_of, counts_of
 from estimator.steps.bearings import rig_for
-from estimator.steps.memo import hold, recalled
+from estimator.steps.memo import Same, hold, recalled, remembered
 from estimator.steps.survey import ANYWHERE
+from estimator.tables import Tables
 from estimator.tables.messages import Message, about, say
 from estimator.weld import refuse
 from estimator.weld.bead import left_to_bore, short_ends
 from estimator.weld.build import glimpse
 from estimator.weld.choose import choose_welds
 from estimator.weld.plan import WeldPlan
-from estimator.weld.preheat import plan_heat
+from estimator.weld.preheat import HeatPlan, plan_heat
 from estimator.weld.steel import Base, base_of
 from estimator.weld.technique import bound
 
@@ -59,7 +61,7 @@ def set_up(
     taken = taken_in_order(job.bores)
     spans = [one.span for one in setups_of(surveys, lines, job.lines, taken, book.facts, None)]
     book, preferred = machine_for(surveys, spans, book)
-    rig = rig_for(surveys, taken, book, day)
+    rig = rig_for(surveys, circumstances_of(job.bores, taken, site_conditions(day, book.facts)), book, day)
     reach = book.equipment.torch_reach
     return book, preferred, setups_of(surveys, lines, job.lines, taken, book.facts, most=reach, rig=rig)
 
@@ -77,7 +79,7 @@ def bores_chosen(
         If a bore must not be welded as described, or no plan is possible; it holds the reasons of all bores.
     """
     found = [one.bore for one in surveys]
-    around = circumstances_of(found, taken_in_order(found))
+    around = circumstances_of(found, taken_in_order(found), site_conditions(day, book.facts))
     marks = [_mark(*one, (book.mark, ambient, day.mark, beside)) for one in zip(surveys, setups, around, strict=True)]
     chosen: dict[int, _Chosen] = {n: one for n, mark in enumerate(marks) if mark and (one := recalled("plan", mark))}
     fresh = [n for n in range(len(surveys)) if n not in chosen]
@@ -100,8 +102,44 @@ def bores_chosen(
                 hold("plan", mark, chosen[n])
     if refused:
         raise JobRefusedError(refused)
-    whole = [chosen[n] for n in range(len(surveys))]
+    whole = _warm_mounts([chosen[n] for n in range(len(surveys))])
     return [one for one, _ in whole], [about(f"bores.{n}", one) for n, (_, said) in enumerate(whole) for one in said]
+
+
+def site_conditions(day: Inputs, facts: Tables) -> frozenset[str]:
+    """Return the conditions of the table of times that hold of the whole place: wind that asks for a shelter."""
+    return frozenset() if bound(facts, "wind", ANYWHERE, "must").holds(day.wind) else frozenset({"windy"})
+
+
+def _warm_mounts(chosen: list[_Chosen]) -> list[_Chosen]:
+    """Return the bores with what holds of lines whose brackets are welded on beside a bore that is preheated.
+
+    The places of the brackets are preheated as the bore is; known only when all bores of the line are chosen.
+    """
+    warm = {one.line for one, _ in chosen if one.counts.preheated and "welded mounts" in one.counts.around.line}
+    return [_warm(pair) if pair[0].line in warm else pair for pair in chosen]
+
+
+def _warm(chosen: _Chosen) -> _Chosen:
+    """Return a bore whose brackets are warmed: the same one again for the same bore, so that its work is known."""
+    one, said = chosen
+
+    def warmed() -> BorePlan:
+        around = replace(one.counts.around, line=one.counts.around.line | {"warm mounts"})
+        return replace(one, counts=replace(one.counts, around=around))
+
+    return remembered("plan", (Same(one), "warm"), warmed), said
+
+
+def _decided(heat: HeatPlan, cut: CutPlan) -> frozenset[str]:
+    """Return what was decided of a bore that rows of the table of times hang on."""
+    perhaps = {
+        "preheat": heat.due,
+        "slow cooling": heat.slow,
+        "warm gauging": not heat.cold.provable,
+        "honing": any(one.code == "rough" for one in cut.warnings),
+    }
+    return frozenset(name for name, holds in perhaps.items() if holds)
 
 
 def _mark(one: Survey, setup: Setup, around: Circumstances, day: tuple[object, ...]) -> tuple[object, ...] | None:
@@ -127,7 +165,13 @@ def _rest(found: _Found, book: PriceBook, ambient: float, day: Inputs) -> BorePl
         heat=heat,
         cut=cut,
         counts=counts_of(
-            weld, cut, heat.due, one.bore.length, around=found.around, bearings=found.setup.bearings, facts=facts
+            weld,
+            cut,
+            _decided(heat, cut),
+            one.bore.length,
+            around=found.around,
+            bearings=found.setup.bearings,
+            facts=facts,
         ),
         line=one.bore.line or one.bore.lone_line,
         features=plan_features(Site(one, weld, found.base.family, book)),

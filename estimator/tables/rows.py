@@ -21,7 +21,7 @@ from estimator.fields import (
     quantity_field,
 )
 from estimator.tables.row import Row
-from estimator.tables.words import CardRow, Caution, DayRow, Practice, Procedure, Scope, Shade
+from estimator.tables.words import CardRow, Caution, DayRow, Demanded, Practice, Procedure, Scope, Shade
 from estimator.tables.work_rows import Access, TimeStandard, Weather, YesNo
 
 __all__ = [
@@ -33,6 +33,7 @@ __all__ = [
     "Constant",
     "Cutting",
     "DayRow",
+    "Demanded",
     "Fluid",
     "Gas",
     "Gauge",
@@ -282,5 +283,6 @@ ROWS: dict[str, type[Row]] = {
     "preheat_table": TablePreheat,
     "card": CardRow,
     "day_card": DayRow,
+    "demanded": Demanded,
     "procedures": Procedure,
 }

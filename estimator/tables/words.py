@@ -10,7 +10,7 @@ from estimator.tables.row import Row
 from estimator.tables.used import used_up
 from estimator.tables.work_rows import YesNo
 
-__all__ = ["DAY_WORDS", "USABLE", "CardRow", "Caution", "DayRow", "Practice", "Procedure", "Scope", "Shade"]
+__all__ = ["DAY_WORDS", "USABLE", "CardRow", "Caution", "DayRow", "Demanded", "Practice", "Procedure", "Scope", "Shade"]
 
 DAY_WORDS = (
     "cleanup",
@@ -59,6 +59,26 @@ class Procedure(Row):
     case: str
     who: str
     why: str
+
+
+class Demanded(Row):
+    """Where the work stands that a caution, a card or a message asks of the crew: in time standards, or why in none.
+
+    `said`: the table and the row that ask; `times`: codes of the table of times with a blank between.
+    """
+
+    key_field: ClassVar[str] = "said"
+    said: str
+    times: str = ""
+    why: str = ""
+
+    @model_validator(mode="after")
+    def _either(self) -> Self:
+        """Raise `ValueError` where neither is told, or both are."""
+        if bool(self.times) == bool(self.why):
+            msg = "say the time standards it stands in, or why it stands in none"
+            raise ValueError(msg)
+        return self
 
 
 class Practice(Row):

@@ -11,7 +11,21 @@ from estimator.tables.row import Row
 __all__ = ["OF_A_LINE", "PLAIN", "Access", "TimeStandard", "Weather", "When", "YesNo"]
 
 YesNo = Literal["yes", "no"]
-When = Literal["always", "preheat", "coated", "welded mounts", "clamped mounts", "blind"]
+When = Literal[
+    "always",
+    "preheat",
+    "coated",
+    "welded mounts",
+    "clamped mounts",
+    "blind",
+    "warm mounts",
+    "cracks unknown",
+    "slow cooling",
+    "windy",
+    "warm gauging",
+    "honing",
+]
+BORE_BY_BORE = ("preheat", "slow cooling", "warm gauging", "honing")
 OfAJob = Literal["job", "day", "wire change", "gas change"]
 OfABore = Literal[
     "bore",
@@ -23,6 +37,7 @@ OfABore = Literal[
     "precut pass",
     "finish pass",
     "pass",
+    "clean-up",
     "end",
     "past end",
     "ring",
@@ -69,8 +84,8 @@ class TimeStandard(Row):
             )
         if self.when != "always" and (self.basis in OF_A_JOB or self.basis not in PLAIN):
             raise AtError("when", f"an element counted per {self.basis} is always done where there is one")
-        if self.when == "preheat" and self.basis in OF_A_LINE:
-            raise AtError("when", "preheat is decided bore by bore; count the element per bore")
+        if self.when in BORE_BY_BORE and self.basis in OF_A_LINE:
+            raise AtError("when", f"{self.when} is decided bore by bore; count the element per bore")
         return self
 
 

@@ -10,7 +10,7 @@ from estimator.tables import Tables
 from estimator.tables.messages import Message, say
 from estimator.tables.rows import PlateEnds
 from estimator.weld.body import Body, body_of, fin_length
-from estimator.weld.loss import air_loss, cooling_surface, welding_surface
+from estimator.weld.loss import air_loss, blanket_loss, cooling_surface, welding_surface
 from estimator.weld.ring import Ring, ring_of
 
 __all__ = ["Around", "Boss", "around_of", "cooling_ring", "like", "outside_of", "welding_ring"]
@@ -126,9 +126,22 @@ def welding_ring(boss: Boss, limit: float, facts: Tables, inputs: Inputs) -> Rin
     return ring_of(_body(boss, facts), density, specific, conductivity, loss)
 
 
-def cooling_ring(boss: Boss, start: Any, end: float, facts: Tables, inputs: Inputs) -> Ring:  # noqa: ANN401  # a number or an array
-    """Return the rings of a boss that cools from one rise over its surroundings to another; numbers or arrays. [K]"""
+def cooling_ring(
+    boss: Boss,
+    start: Any,  # noqa: ANN401  # a number or an array
+    end: float,
+    facts: Tables,
+    inputs: Inputs,
+    *,
+    covered: bool = False,
+) -> Ring:
+    """Return the rings of a boss that cools from one rise over its surroundings to another; numbers or arrays. [K]
+
+    `covered`: under a blanket, and the plate beside it as well.
+    """
     surface = cooling_surface(boss.ambient, start, end)
     density, specific, conductivity = (facts.constant(name) for name in WARM)
     loss = air_loss(surface, boss.ambient, facts, inputs)
+    if covered:
+        loss = blanket_loss(loss, facts.constant("blanket"), facts.constant("blanket_conductivity"))
     return ring_of(_body(boss, facts), density, specific, conductivity, loss)

@@ -1,6 +1,6 @@
 """The course of a bore's heat: preheat, layer after layer with its waits, cooling. No choices; scalars or arrays."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from estimator.formula import difference, leaf, summed
 from estimator.inputs import Inputs
@@ -19,7 +19,8 @@ class LayerHeat:
     """How warm the bore is before and after one layer, and the wait in it. [SI]
 
     `keeping`: mean power of a burner that keeps the preheat while it is laid; `bead`: beads laid before the first
-    pause; `stops`: pauses over which the wait is shared.
+    pause; `stops`: pauses over which the wait is shared; `between`: heat of the burner that keeps the preheat while
+    the layer before it is cleaned.
     """
 
     start: float
@@ -28,6 +29,7 @@ class LayerHeat:
     wait: float
     bead: int
     stops: int
+    between: float
 
 
 @dataclass(frozen=True)
@@ -73,13 +75,15 @@ def heat_of(
     warmth = heat.flamed(ring, flame, burnt)
     share, brought, layers = facts.constant("arc_heat_share"), [], list[LayerHeat]()
     power = leaf(0.0, "given", "power", "no arc yet", unit="W")
+    between = leaf(0.0, "given", "heat", "nothing is cleaned before the first layer", unit="J")
     for number, layer in enumerate(built.layers):
         if number:
-            warmth, _ = _kept(heat.cooled(warmth, gaps[number - 1]), gaps[number - 1], start)
+            warmth, keeping = _kept(heat.cooled(warmth, gaps[number - 1]), gaps[number - 1], start)
+            between = heat.heat_in(keeping, gaps[number - 1])
         power = heat.arc_power(layer.voltage, layer.current, share)
         brought.append(heat.heat_in(power, layer.arc_time))
         warmth, found = _layer(warmth, power, layer, start, plan, facts)
-        layers.append(found)
+        layers.append(replace(found, between=between))
     held = [one.wait for one in layers]
     if late is not None:
         warmth, wait = _late(warmth, power, late, plan)
@@ -95,7 +99,8 @@ def _cooled(
 ) -> float:
     """Return the time until the bore is cold enough for its finish cut, and cools no quicker than that allows. [s]"""
     cold = difference(plan.cold.temperature, plan.ambient)
-    left = heat.cooling(warmth, cooling_ring(plan.boss, heat.bore_rise(warmth), cold, facts, inputs))
+    ring = cooling_ring(plan.boss, heat.bore_rise(warmth), cold, facts, inputs, covered=plan.slow)
+    left = heat.cooling(warmth, ring)
     left = heat.cooled(left, after)
     cool = heat.cooldown(left, cold)
     if last_pass is None:
@@ -134,4 +139,4 @@ def _layer(
     bead = heat.bead_reached(layer.layer.beads, free, layer.arc_time)
     stops = heat.stops_for(wait, facts.constant("longest_stop"))
     found = heat.bore_temperature(plan.ambient, before), heat.bore_temperature(plan.ambient, after)
-    return after, LayerHeat(*found, keeping, wait, bead, stops)
+    return after, LayerHeat(*found, keeping, wait, bead, stops, between=0.0)

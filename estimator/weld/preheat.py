@@ -43,6 +43,7 @@ class HeatPlan:
     table: TableFigure
     risk: Risk
     temper_burners: int
+    slow: bool
 
     @property
     def ambient(self) -> float:
@@ -154,12 +155,12 @@ def plan_heat(
     due = wanted > ambient and wanted >= facts.constant("preheat_due")
     preheat = wanted if due else ambient
     kept, top = _interpass(base, preheat, due, facts)
-    cold = cold_enough(survey.sizes, ambient, facts)
+    cold, slow = cold_enough(survey.sizes, ambient, facts), base_cet > facts.constant("slow_cool_cet")
     risk = risk_of(base, weld, survey.sizes.finish, preheat, interpass=top, heat=heat, facts=facts)
     ring, table = welding_ring(boss, top, facts, inputs), table_preheat(base, thickness, facts)
     burners = _burners(ring, preheat, ambient, facts.constant("preheat_target"), inputs)
-    advice = [*_warm(due, wanted, burners, survey, facts), *_hard(risk), *_cut_advice(cold, survey)]
-    advice += [*_tempered(base, kept, top), *_by_table(table, preheat), *risk.edge.asked]
+    advice = [*_warm(due, wanted, burners, survey, facts), *_slowly(slow, cold), *_hard(risk)]
+    advice += [*_cut_advice(cold, survey), *_tempered(base, kept, top), *_by_table(table, preheat), *risk.edge.asked]
     if due:
         values = {"CET": base_cet, "thickness": thickness, "hydrogen": weld.wire.hydrogen, "heat input": heat}
         advice += _outside_range(values, preheat, table, facts)
@@ -179,6 +180,7 @@ def plan_heat(
         table=table,
         risk=risk,
         temper_burners=_temper_burners(boss, risk.tempering.high, facts, inputs),
+        slow=slow,
     )
 
 
@@ -228,10 +230,13 @@ def _warm(due: bool, wanted: float, burners: int, survey: Survey, facts: Tables)
         said.append(say("burners_many", burners=burners))
     elif burners > 1:
         said.append(say("burners", burners=burners))
-    if wanted > facts.constant("slow_cool"):
-        said.append(say("cool_slowly"))
     said.append(say("preheat_to", preheat=wanted))
     return said if survey.bore.mounts == "clamped" else [*said, say("preheat_brackets", preheat=wanted)]
+
+
+def _slowly(slow: bool, cold: Cold) -> list[Message]:
+    """Return that the boss cools under a blanket, where its steel asks for it."""
+    return [say("cool_slowly", cut=cold.temperature)] if slow else []
 
 
 def _hard(risk: Risk) -> list[Message]:

@@ -108,6 +108,7 @@ def _basis_alone(estimate: Estimate, units: Units) -> list[str]:
         *_titled(warnings),
         *_budget(estimate, units),
         *_titled((("BASIS OF THE ESTIMATE", [*estimate["assumptions"], *made]),)),
+        *_titled((("WHERE THE TIME OF EACH CAUTION STANDS", estimate.get("cautions_where", [])),)),
     ]
 
 

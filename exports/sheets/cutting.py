@@ -21,6 +21,7 @@ HEAD = (
     "Edges",
     "Cut [min]",
     "Depth limited by",
+    "Speed limited by",
 )
 KEYS = (
     "purpose",
@@ -36,9 +37,10 @@ KEYS = (
     "edges",
     "time_min",
     "limit",
+    "speed_limit",
 )
-FORMS = (None, "0.00", "0.00", "0.00", "0", "0", "0.00", "0.00", "0.000", "0.0", "0.00", "0.0", None)
-WIDTHS = (20.0, *(10.0,) * 11, 26.0)
+FORMS = (None, "0.00", "0.00", "0.00", "0", "0", "0.00", "0.00", "0.000", "0.0", "0.00", "0.0", None, None)
+WIDTHS = (20.0, *(10.0,) * 11, 26.0, 20.0)
 COLUMNS = len(WIDTHS)
 
 

