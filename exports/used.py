@@ -6,9 +6,9 @@ from typing import NamedTuple
 from estimator.estimate import Estimate
 from estimator.tables.used import used_of, used_up
 from estimator.van.take import Taken
-from exports.format import Units, by_key, counted, label, number, shown, turned
+from exports.format import Units, by_key, counted, field, label, number, shown, turned
 
-__all__ = ["ENOUGH", "PARTS", "USED", "Thing", "things", "to_cover", "to_take", "used"]
+__all__ = ["ENOUGH", "PARTS", "USED", "Thing", "things", "to_cover", "to_take", "uncounted", "used"]
 
 USED = tuple((one.key, one.words) for one in used_up())
 PARTS = tuple(used_of("part"))  # counted: nobody loads half a tip
@@ -81,6 +81,12 @@ def things(estimate: Estimate, units: Units) -> list[Thing]:
     return found
 
 
+def uncounted(estimate: Estimate) -> list[str]:
+    """Return what the work uses up besides, which nobody counts: degreaser, crack dye; nothing of an old document."""
+    tasks = field(estimate, "schedule", "tasks") or []
+    return list(dict.fromkeys(item for task in tasks for item in task.get("supplies", ())))
+
+
 def to_take(estimate: Estimate, units: Units) -> str:
     """Return in one line what the van takes: wire and gas by name, fuel, parts; enough, not what is expected."""
     said, parts = list[str](), list[str]()
@@ -94,4 +100,5 @@ def to_take(estimate: Estimate, units: Units) -> str:
             said.append(f"{one.words} {one.name} {one.take}{packs}".replace("  ", " "))
     if not said and not parts:
         return ", ".join(f"{name} {amount}" for name, amount in used(estimate, units)) + ", as expected"
-    return "; ".join(", ".join(some) for some in (said, parts) if some)
+    besides = uncounted(estimate)
+    return "; ".join(", ".join(some) for some in (said, parts, besides) if some)

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from decimal import ROUND_HALF_UP, Decimal
+from typing import NotRequired
 
 from typing_extensions import TypedDict
 
@@ -22,7 +23,7 @@ class Task(TypedDict):
     """One task as it falls into days. Minutes count from the moment the van leaves.
 
     `measure`: what to measure and write down; `tools`: what to have at hand, a row of the day card each;
-    `tool_items`: the same one by one; `uses`: keys of what it uses up.
+    `tool_items`: the same one by one; `uses`: keys of what it uses up; `supplies`: what is used up and not counted.
     """
 
     number: int
@@ -43,6 +44,7 @@ class Task(TypedDict):
     tools: list[str]
     tool_items: list[str]
     uses: list[str]
+    supplies: NotRequired[list[str]]
 
 
 BETWEEN = " | "  # two tools of a row of the day card
@@ -116,6 +118,7 @@ def tasks_of(figures: Figures, bores: list[Bore]) -> list[Task]:
             tools=[one.replace(BETWEEN, ", ") for one in asked["tool"]],
             tool_items=[item for one in asked["tool"] for item in one.split(BETWEEN)],
             uses=asked["use"],
+            supplies=[item for one in asked["supply"] for item in one.split(BETWEEN)],
         )
         found.append(all_shown(one))
     return found
@@ -126,7 +129,7 @@ def _asked(task: Work, cases: set[str], words: dict[str, str], rows: Sequence[Da
 
     `cases`, `words`: what holds of its bore, and the figures that a row's text names.
     """
-    found: dict[str, list[str]] = {"measure": [], "tool": [], "use": []}
+    found: dict[str, list[str]] = {"measure": [], "tool": [], "supply": [], "use": []}
     for row in rows:
         if row.task == task.code and row.when in cases:
             found[row.kind].append(row.text if row.kind == "use" else row.text.format(**words))
@@ -155,6 +158,15 @@ def _read(bore: Bore) -> Readings | None:
     return readings if few and readings["depths_mm"] and readings["clock_deg"] else None
 
 
+GAUGED = {"diameter": "worn diameter", "radius": "worn radius", "three-point": "worn three-point diameter"}
+HALF_TURN = 180.0  # degrees
+
+
+def _across(read: Readings) -> list[float]:
+    """Return where on the clock a diameter is taken: a radius at 200 degrees lies on the diameter at 20."""
+    return sorted({at % HALF_TURN for at in read["clock_deg"]}) if read["kind"] == "radius" else read["clock_deg"]
+
+
 def _words(bore: Bore) -> dict[str, str]:
     """Return the figures of a bore under the words that a row's text names them by."""
     sizes, heat, read = bore["sizes"], bore["heat"], _read(bore)
@@ -164,6 +176,8 @@ def _words(bore: Bore) -> dict[str, str]:
         "weld": _said(sizes["weld_mm"], 2),
         "finish_min": _said(sizes["finish_min_mm"], 3),
         "finish_max": _said(sizes["finish_max_mm"], 3),
+        "warm_min": _said(sizes["finish_min_mm"] + heat["finish_growth_mm"], 3),
+        "warm_max": _said(sizes["finish_max_mm"] + heat["finish_growth_mm"], 3),
         "preheat": _said(heat["preheat_C"] or 0.0, 0),
         "interpass": _said(heat["interpass_max_C"], 0),
         "cut": _said(heat["finish_cut_max_C"], 0),
@@ -171,6 +185,8 @@ def _words(bore: Bore) -> dict[str, str]:
         "layers": f"{len(bore['buildup']['layers'])}",
         "depths": "" if read is None else _places(read["depths_mm"]),
         "clock": "" if read is None else _places(read["clock_deg"]),
+        "across": "" if read is None else _places(_across(read)),
+        "gauged": GAUGED.get("" if read is None else read["kind"], "worn size"),
     }
 
 

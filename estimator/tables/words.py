@@ -17,6 +17,8 @@ DAY_WORDS = (
     "weld",
     "finish_min",
     "finish_max",
+    "warm_min",
+    "warm_max",
     "preheat",
     "interpass",
     "cut",
@@ -24,6 +26,8 @@ DAY_WORDS = (
     "bearings",
     "depths",
     "clock",
+    "across",
+    "gauged",
 )
 USABLE = tuple(one.key for one in used_up())
 
@@ -117,14 +121,14 @@ def _known_words(text: str) -> str:
 class DayRow(Row):
     """What stands on the page of a day beside a kind of task: what to measure, a tool, or what is used up by it.
 
-    Words in braces in the text become the bore's figures; a `use` names a key of the bore's consumption. Tools stand
-    one by one, with `|` between.
+    Words in braces in the text become the bore's figures; a `use` names a key of the bore's consumption; a `supply` is
+    used up and not counted. Tools and supplies stand one by one, with `|` between.
     """
 
     key_field: ClassVar[str] = "code"
     code: str
     task: str
-    kind: Literal["measure", "tool", "use"]
+    kind: Literal["measure", "tool", "supply", "use"]
     when: Literal[
         "always", "preheat", "layered", "one layer", "gauged", "ungauged", "brackets", "hot brackets", "clamps"
     ]

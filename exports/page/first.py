@@ -238,7 +238,7 @@ def first_screen(estimate: Estimate, units: Units) -> list[str]:
     Every stop and every approval stands there, shortened where there is little room; of what is to be checked the
     first ones, and where the rest is.
     """
-    layouts = [_laid_out(estimate, units, lines) for lines in (TIGHT + 1, TIGHT)]
+    layouts = [_laid_out(estimate, units, lines) for lines in (TIGHT + 2, TIGHT + 1, TIGHT)]
     ways = [(above, settled, below) for settled in _settled(estimate) for above, below in layouts]
     rooms = [limit_of(estimate) - sum(map(len, way)) for way in ways]
     chosen = next((n for n, room in enumerate(rooms) if room > 0), len(ways) - 1)

@@ -8,7 +8,7 @@ from estimator.estimate import Estimate
 from exports.adding import round_half_up, rounded_rows, said_adding_up
 from exports.format import Units, amount, by_key, clock_time, counted, field, hours_said, number, share
 from exports.page.parts import columns, heading, named, wrapped
-from exports.used import ENOUGH, things
+from exports.used import ENOUGH, things, uncounted
 
 __all__ = ["consumables", "hours", "house"]
 
@@ -49,6 +49,8 @@ def consumables(estimate: Estimate, units: Units) -> list[str]:
     rows = [[f"{one.words} {one.name}".strip(), *one[3:]] for one in things(estimate, units)]
     lines = [*heading("CONSUMABLES"), *columns([["", "expected", "take", "packs"]], rows, LONGEST_KIND)]
     lines += wrapped("Wire and gas include what stays on the spool and in the cylinder; of parts the wear is expected.")
+    besides = uncounted(estimate)
+    lines += wrapped(f"Besides, not counted: {', '.join(besides)}.") if besides else []
     return lines + (wrapped(ENOUGH) if estimate.get("take") else [])
 
 

@@ -11,7 +11,7 @@ from exports.days import Part, Use, by_day, clock, day_name, days_of, drives, us
 from exports.format import by_grade, counted, field, perhaps, shown
 from exports.phrases import printable
 from exports.sheets.day_tasks import order_rows
-from exports.used import USED, Thing, things
+from exports.used import USED, Thing, things, uncounted
 
 __all__ = ["SUPPLIES", "sheets"]
 
@@ -106,6 +106,8 @@ class _Page:
         rows.append(Row(tuple(Cell(one, "bighead") for one in heads), scale=TEXT, spans=USE))
         take = {(one.key, one.name): one for one in things(self.estimate, "metric")}
         rows += [_supply(one, take if first else {}) for one in self.uses if one.today > 0 or first]
+        besides = uncounted(self.estimate) if first else []
+        rows += [self.text(f"Besides, not counted: {', '.join(besides)}.")] if besides else []
         tools = [item for part in self.parts for item in tools_in(part.task)]
         rows += [self.text(f"Tools for today: {', '.join(dict.fromkeys(tools))}.")] if tools else []
         return [*rows, self.text(HOW)]
