@@ -16,9 +16,9 @@ __all__ = [
     "Allowance", "Angle", "AnyQuantity", "BoreSize", "Current", "Date", "Density", "Deviation", "Discount",
     "Distance", "Document", "Drive", "Filling", "Flow", "Fraction", "Frequency", "Gauged", "Interest", "Lead",
     "Length", "Life", "LinearDensity", "Mass", "Money", "Name", "Note", "Number", "Outdoors", "Overtime", "PartSize",
-    "PerDistance", "PerEnergy", "PerMass", "PerVolume", "Plate", "Pressure", "Price", "Rate", "Road", "Said", "Shift",
-    "Speed", "Spool", "Temperature", "Tempering", "Text", "Time", "Voltage", "Volume", "Wait", "Wind",
-    "quantity_field", "rate_field", "si_unit_of", "sized",
+    "PerDistance", "PerEnergy", "PerMass", "PerVolume", "PerWear", "Plate", "Pressure", "Price", "Rate", "Road",
+    "Said", "Shift", "Speed", "Spool", "Temperature", "Tempering", "Text", "Time", "Voltage", "Volume", "Wait",
+    "Wind", "quantity_field", "rate_field", "si_unit_of", "sized",
 ]  # fmt: skip
 
 
@@ -279,3 +279,4 @@ PerMass = rate_field("mass", "kg")
 PerVolume = rate_field("volume", "L")
 PerDistance = rate_field("length", "km")
 PerEnergy = rate_field("energy", "kWh")
+PerWear = rate_field("length", "mm")

@@ -26,7 +26,7 @@ GROUND_FLOOR = {
 }  # fmt: skip
 MAX_FILE_LINES = 300
 MAX_BODY_LINES = 40
-HEAVY = {"pint", "fastapi", "sqlmodel", "scipy", "openpyxl"}
+HEAVY = {"pint", "fastapi", "sqlmodel", "scipy", "openpyxl", "typst", "babel"}
 
 Function = ast.FunctionDef | ast.AsyncFunctionDef
 

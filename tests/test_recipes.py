@@ -16,7 +16,7 @@ SECTION = TEXT.split("\n## Recipes\n", 1)[1].split("\n## ", 1)[0]
 RECIPES = {part.partition("\n")[0].strip(): part for part in SECTION.split("\n### ")[1:]}
 WANTED = {
     "Add a wire", "Add a gas", "Add a time standard", "Add a bore feature", "Add a cost line", "Add a sheet",
-    "Add a route", "Say something more",
+    "Add a route", "Say something more", "Add a line to the letter", "Add a language",
 }  # fmt: skip
 
 

@@ -63,7 +63,7 @@ def quote(
 
 def _known(language: str) -> None:
     """End the command unless letters are written in a language."""
-    from exports.papers.words import languages
+    from exports.papers.languages import languages
 
     if language not in languages():
         stop(WRONG, f"--language: {language[:20]!r} is none of {', '.join(languages())}")

@@ -15,6 +15,7 @@ from estimator.document.redact import Role, redact
 from estimator.errors import DocumentError, JobRefusedError, OutOfRangeError
 from estimator.estimate import Estimate, estimate
 from exports.format import Units, field
+from exports.papers.languages import languages
 
 __all__ = ["as_drawn", "given_of", "job_page", "quote_page", "refused"]
 
@@ -60,6 +61,7 @@ def quote_page(document: str, given: str) -> str:
         "name": ", ".join(filter(None, (drawn["reference"], field(drawn, "job", "title")))),
         "facts_of": [*shown.pop("facts"), *((name, day) for name, day in content["dates"] if day)],
         "quote": {**content["quote"], "sha256": found["sha256"]},
+        "letters": [] if said["caller"]["role"] == "field" else list(languages()),
     }
     return _page("quote.html", {**said, "content": {}}, {**shown, **own})
 

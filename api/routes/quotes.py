@@ -24,10 +24,9 @@ from api.routes.stored import (
 )  # fmt: skip
 from api.store.books import book_named
 from api.store.engine import Store
-from api.store.errors import StateError
 from api.store.jobs import Wanted, find_job
 from api.store.models import Job, Quote
-from api.store.papers import Drawn
+from api.store.papers import Drawn, Frozen, kept_letters
 from api.store.quotes import (
     QUOTE_STATES,
     add_draft,
@@ -41,6 +40,7 @@ from api.store.quotes import (
     settle_due,
     state_of,
     stored_workbook,
+    to_issue,
     to_revise,
 )  # fmt: skip
 from api.store.replays import Answer, Once, done_once
@@ -63,6 +63,7 @@ EMPTY: dict[str, Any] = {
     }
 }
 CHANGES = (403, 404, 409, 415)
+DATE = len("2026-11-25")  # of a moment as it is kept
 
 
 def _said(quote: Quote, sha256: str | None) -> dict[str, Any]:
@@ -165,23 +166,23 @@ async def issue_one(request: Request, number: str) -> Response:
     parameters(request)
     once, issued = once_of(request, await no_document(request)), number_of(number, "quote")
 
-    async def ready() -> tuple[bytes, bytes]:
-        return await computed(request, tasks.workbooks, await in_thread(_to_issue, store_of(request), issued))
+    async def ready() -> Frozen:
+        text, revision, at, until = await in_thread(_to_issue, store_of(request), issued)
+        as_what = (str(issued), revision, at[:DATE], until[:DATE])
+        whole, shown, letters = await computed(request, tasks.papers, text, as_what)
+        return Frozen(at, until, whole, shown, kept_letters(letters))
 
-    def write(session: Session, made: tuple[bytes, bytes]) -> Answer:
+    def write(session: Session, made: Frozen) -> Answer:
         return _answer(session, issue(session, once.who, issued, made), DONE)
 
     return await made_once(request, once, ready, write)
 
 
-def _to_issue(store: Store, number: int) -> str:
-    """Return the estimate of a draft."""
+def _to_issue(store: Store, number: int) -> tuple[str, int, str, str]:
+    """Return a draft's estimate and revision, this moment, and until when it would be valid if issued now."""
     settle_due(store)
     with store.reading() as session:
-        quote, text = find_quote(session, number), find_paper(session, number).estimate
-        if quote.state != "draft":
-            raise StateError(f"quote {number} is {quote.state} already; what was issued never changes")
-        return text
+        return to_issue(session, number)
 
 
 def _settler(state: str, said: str) -> Callable[[Request, str], Any]:

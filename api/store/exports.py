@@ -1,4 +1,4 @@
-"""Everything as plain files: a JSON and a CSV file a table, and each quote with its workbook. No secret goes along."""
+"""Everything as plain files: a JSON and a CSV file a table, and each quote with its papers. No secret goes along."""
 
 import csv
 import json
@@ -16,6 +16,7 @@ from api.store.engine import Store
 from api.store.errors import UnusableError
 from api.store.files import create, opened
 from api.store.files import folder as own_folder
+from api.store.papers import letters_in
 
 __all__ = ["export"]
 
@@ -100,7 +101,7 @@ def _read(row: dict[str, Any]) -> dict[str, Any]:
 
 
 def _papers(row: dict[str, Any], path: str) -> None:
-    """Write what a quote says and stands on, and its workbooks, byte for byte."""
+    """Write what a quote says and stands on, its workbooks and letters, byte for byte."""
     explanations = json.loads(zlib.decompress(row["explanations"]))
     plain = {name: value for name, value in row.items() if not isinstance(value, bytes)}
     with opened(f"{path}.json") as file:
@@ -109,3 +110,6 @@ def _papers(row: dict[str, Any], path: str) -> None:
         if row[name] is not None:
             with open(create(f"{path}{end}.xlsx"), "wb") as book:
                 book.write(row[name])
+    for language, data in letters_in(row["letters"]).items():
+        with open(create(f"{path}-{language}.pdf"), "wb") as letter:
+            letter.write(data)

@@ -132,6 +132,7 @@ class Paper(SQLModel, table=True):
     sha256: str | None = Field(default=None, sa_type=sa.Text)
     workbook: bytes | None = Field(default=None, sa_type=sa.LargeBinary)
     workbook_without_cost: bytes | None = Field(default=None, sa_type=sa.LargeBinary)
+    letters: bytes | None = Field(default=None, sa_type=sa.LargeBinary)  # JSON, base64 of the PDF by language
 
 
 class Actual(Row, table=True):

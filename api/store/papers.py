@@ -1,13 +1,15 @@
-"""What a quote says and stands on, as it is kept."""
+"""What a quote says and stands on, and its papers, as they are kept."""
 
+import base64
 import json
 import zlib
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
 from api.store.models import Paper
 
-__all__ = ["Drawn", "explanations_of"]
+__all__ = ["Drawn", "Frozen", "explanations_of", "kept_letters", "letters_in"]
 
 
 @dataclass(frozen=True)
@@ -29,6 +31,31 @@ class Drawn:
             number=number, engine=self.engine, tables_sha256=self.tables_sha256, job=self.job,
             pricebook=self.pricebook, estimate=self.estimate, explanations=self.explanations,
         )  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Frozen:
+    """What is frozen as a quote is issued: when that was, until when it is valid, its papers."""
+
+    at: str
+    valid_until: str
+    workbook: bytes
+    workbook_without_cost: bytes
+    letters: bytes
+
+
+def kept_letters(letters: Mapping[str, bytes]) -> bytes:
+    """Return letters by language as they are kept."""
+    return json.dumps({name: base64.b64encode(data).decode() for name, data in letters.items()}).encode()
+
+
+def letters_in(kept: bytes | None) -> dict[str, bytes]:
+    """Return letters by language out of what was kept; none where nothing was.
+
+    A file that came from anywhere may hold what is no language: that is left out, since languages name files.
+    """
+    found: dict[str, str] = {} if kept is None else json.loads(kept)
+    return {name: base64.b64decode(data) for name, data in found.items() if name.isascii() and name.isalpha()}
 
 
 def explanations_of(paper: Paper) -> dict[str, Any]:

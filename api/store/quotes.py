@@ -13,14 +13,14 @@ from api.store.engine import Store
 from api.store.errors import AlteredError, MissingError, StateError, UnavailableError
 from api.store.jobs import Wanted, lock_job, narrowed, refresh
 from api.store.models import Counter, Customer, Equipment, Job, Paper, Quote
-from api.store.papers import Drawn
+from api.store.papers import Drawn, Frozen, letters_in
 from api.store.sound import QUOTE_STATES, fault_of
 from api.store.whole import HELD, hashes_held, shows_cost
 from estimator.strict import sha256
 
 __all__ = [
     "QUOTE_STATES", "add_draft", "find_paper", "find_quote", "hashes_of", "issue", "list_quotes", "next_draft",
-    "settle", "settle_due", "state_of", "stored_workbook", "to_revise",
+    "settle", "settle_due", "state_of", "stored_letter", "stored_workbook", "to_issue", "to_revise",
 ]  # fmt: skip
 
 DRAFT, ISSUED, EXPIRED, SUPERSEDED = "draft", "issued", "expired", "superseded"
@@ -122,7 +122,7 @@ def _fresh(session: Session, number: int) -> Quote:
     return quote
 
 
-def issue(session: Session, who: Who, number: int, workbooks: tuple[bytes, bytes]) -> Quote:
+def issue(session: Session, who: Who, number: int, frozen: Frozen) -> Quote:
     """Issue a draft: from now on nothing of it changes; raise `StateError` for any other quote."""
     lock_job(session, find_quote(session, number).job_id)
     quote = _fresh(session, number)
@@ -130,9 +130,9 @@ def issue(session: Session, who: Who, number: int, workbooks: tuple[bytes, bytes
     paper = find_paper(session, number)
     _supersede(session, who, quote)
     found = json.loads(paper.estimate)
-    quote.state, quote.issued_at, quote.issued_by = ISSUED, now(), who.name
-    quote.valid_until = later(quote.issued_at, found["pricebook"]["validity_day"] * DAY)
-    paper.sha256, (paper.workbook, paper.workbook_without_cost) = sha256(found), workbooks
+    quote.state, quote.issued_at, quote.issued_by = ISSUED, frozen.at, who.name
+    quote.valid_until, paper.sha256, paper.letters = frozen.valid_until, sha256(found), frozen.letters
+    paper.workbook, paper.workbook_without_cost = frozen.workbook, frozen.workbook_without_cost
     session.add_all((quote, paper))
     held = hashes_held({name: getattr(paper, name) for name in HELD})
     note(
@@ -140,6 +140,23 @@ def issue(session: Session, who: Who, number: int, workbooks: tuple[bytes, bytes
     )
     refresh(session, quote.job_id)
     return quote
+
+
+def to_issue(session: Session, number: int) -> tuple[str, int, str, str]:
+    """Return a draft's estimate and revision, this moment, and until when it would be valid if issued now."""
+    quote, text = find_quote(session, number), find_paper(session, number).estimate
+    if quote.state != DRAFT:
+        raise StateError(f"quote {number} is {quote.state} already; what was issued never changes")
+    at = now()
+    return text, quote.revision, at, later(at, json.loads(text)["pricebook"]["validity_day"] * DAY)
+
+
+def stored_letter(store: Store, number: int, language: str) -> tuple[bytes | None, str, Quote]:
+    """Return the letter of a quote that was issued, None where none was kept; its estimate, and the quote."""
+    with store.reading() as session:
+        quote, paper = find_quote(session, number), find_paper(session, number)
+        session.expunge(quote)
+        return letters_in(paper.letters).get(language), paper.estimate, quote
 
 
 def _supersede(session: Session, who: Who, quote: Quote) -> None:

@@ -9,7 +9,7 @@ from typing import Any
 
 __all__ = ["COSTED", "HELD", "hashes_held", "paper_fault", "shows_cost"]
 
-HELD = ("engine", "tables_sha256", "job", "pricebook", "explanations", "workbook", "workbook_without_cost")
+HELD = ("engine", "tables_sha256", "job", "pricebook", "explanations", "workbook", "workbook_without_cost", "letters")
 SHEETS = "xl/workbook.xml"
 LARGEST_LIST = 1_000_000  # [bytes] of a workbook's list of sheets, unpacked
 NAMED = re.compile(rb"<(?:\w+:)?sheet\s[^>]*?\bname=[\"']([^\"']*)[\"']")
@@ -49,8 +49,8 @@ def paper_fault(paper: Mapping[str, Any], *, issued: bool, noted: object) -> str
         The hashes that the audit noted then; None of a quote that was issued before hashes were noted.
     """
     if not issued:
-        held = paper["workbook"] is not None or paper["workbook_without_cost"] is not None
-        return "is a draft with the workbook of an issued quote" if held else ""
+        held = [name for name in ("workbook", "workbook_without_cost", "letters") if paper[name] is not None]
+        return f"is a draft with the {held[0].partition('_')[0]} of an issued quote" if held else ""
     if noted is not None:
         now = hashes_held(paper)
         known = noted if isinstance(noted, dict) else {}

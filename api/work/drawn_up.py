@@ -1,5 +1,6 @@
-"""What a quote says and stands on, drawn up once and whole; and its workbooks."""
+"""What a quote says and stands on, drawn up once and whole; its workbooks and its letter."""
 
+import datetime
 import functools
 import hashlib
 import json
@@ -13,10 +14,13 @@ from estimator.document.redact import redact
 from estimator.estimate import estimate
 from estimator.strict import sha256
 from estimator.trust.explain import explain_whole
+from exports.papers.languages import languages
 
-__all__ = ["Plain", "draw", "workbooks_of"]
+__all__ = ["As", "Plain", "draw", "letter_of", "letters_of", "workbooks_of"]
 
 Plain = tuple[str, str, str, str, str, bytes, str, str]  # the fields of `api.store.papers.Drawn`, in their order
+
+As = tuple[str, int, str, str]  # as what a quote was issued: number, revision, date, and until when it is valid
 
 
 def draw(job: str, book: PriceBook) -> Plain:
@@ -53,3 +57,17 @@ def workbooks_of(estimate_text: str) -> tuple[bytes, bytes]:
     found = json.loads(estimate_text)
     shown = redact(found, "field")
     return quote_workbook(found, quote_sheets(found)), quote_workbook(shown, quote_sheets(shown))
+
+
+def letter_of(estimate_text: str, day: str, issued: As | None, language: str) -> bytes:
+    """Return the letter of an estimate in one language: of a draft of that day, or of what was issued."""
+    from exports.papers.letter import Issued, letter  # noqa: PLC0415  # what sets papers is only loaded for one
+
+    date = datetime.date.fromisoformat
+    said = None if issued is None else Issued(issued[0], issued[1], date(issued[2]), date(issued[3]))
+    return letter(json.loads(estimate_text), date(day), said, language)
+
+
+def letters_of(estimate_text: str, issued: As) -> dict[str, bytes]:
+    """Return the letter of a quote that is issued, in every language."""
+    return {language: letter_of(estimate_text, issued[2], issued, language) for language in languages()}

@@ -12,7 +12,7 @@ from pydantic import BaseModel, ConfigDict
 from pydantic_core import to_json
 
 from api.explained import explained
-from api.work.drawn_up import Plain, draw, workbooks_of
+from api.work.drawn_up import As, Plain, draw, letter_of, letters_of, workbooks_of
 from estimator.after.happened import judged, read_happened
 from estimator.after.invoice import invoice
 from estimator.book.pricebook import PriceBook, read_pricebook
@@ -25,7 +25,7 @@ from estimator.strict import parse, sha256, validated
 
 __all__ = [
     "book_of", "checked_book", "checked_job", "compared", "drawn", "estimated", "explained_figure", "happened",
-    "invoiced",    "ordered", "parsed", "shown", "workbook", "workbooks",
+    "invoiced", "letter", "ordered", "papers", "parsed", "shown", "workbook", "workbooks",
 ]  # fmt: skip
 
 USUAL_LEVEL = 0.95
@@ -170,3 +170,13 @@ def drawn(job: str, book: str | None) -> Plain:
 def workbooks(estimate_text: str) -> tuple[bytes, bytes]:
     """Return the quote workbook of an estimate, and the one for those who do not see what it costs us."""
     return workbooks_of(estimate_text)
+
+
+def papers(estimate_text: str, issued: As) -> tuple[bytes, bytes, dict[str, bytes]]:
+    """Return what is frozen as a quote is issued: its two workbooks, and its letter by language."""
+    return *workbooks_of(estimate_text), letters_of(estimate_text, issued)
+
+
+def letter(estimate_text: str, day: str, issued: As | None, language: str) -> bytes:
+    """Return the letter of an estimate: of a draft of that day, or of what was issued."""
+    return letter_of(estimate_text, day, issued, language)

@@ -29,14 +29,21 @@ def without_demo(document: dict[str, Any], demo: dict[str, Any]) -> dict[str, An
     A book of the shop's own makes none of the demo's promises; one in another currency has none of its rates.
     """
     own = document.get("invented") is not True
+    other = document.get("currency") != demo["currency"]
     company, terms = document.get("company"), document.get("terms")
     found = dict(document)
     if own and isinstance(company, dict):
         found["company"] = {key: value for key, value in company.items() if value != demo["company"].get(key)} or None
-    if isinstance(terms, dict) and (own or document.get("currency") != demo["currency"]):
-        rates = ("standing_time", "more_wear")
-        kept = {key: value for key, value in terms.items() if value != demo["terms"].get(key)}
-        found["terms"] = (
-            kept if own else {key: value for key, value in terms.items() if key in kept or key not in rates}
-        )
+    if isinstance(terms, dict):
+        usual = demo["terms"]
+        same = {key for key, value in terms.items() if value == usual.get(key)}
+        lost = same if own else same & RATES if other else set[str]()
+        found["terms"] = {key: _own_words(value, usual.get(key)) for key, value in terms.items() if key not in lost}
     return found
+
+
+def _own_words(said: Any, demo: Any) -> Any:  # noqa: ANN401  # a text, or texts by language
+    """Return a text by language without the languages in which only the demo tells another one."""
+    if not isinstance(said, dict) or not isinstance(demo, dict) or said == demo:
+        return said
+    return {language: text for language, text in said.items() if text != demo.get(language)} or said

@@ -6,14 +6,13 @@ from typing import Annotated
 from pydantic import Field, PlainValidator, WithJsonSchema
 
 from estimator.book.logo import Logo
-from estimator.fields import Discount, Document, Name, Note, Rate, Text, rate_field
+from estimator.fields import Discount, Document, Name, Note, PerWear, Rate, Text
 from estimator.signs import note_in
 
 __all__ = ["Company", "CustomerClass", "Terms"]
 
 LANGUAGE = re.compile(r"[a-z]{2,3}")
 MOST_LINES, MOST_LANGUAGES = 8, 20
-PerWear = rate_field("length", "mm")
 
 
 def _worded(value: object) -> dict[str, str]:

@@ -11,7 +11,7 @@ from estimator.express import digits, money, rate
 from estimator.formula import leaf, summed
 from estimator.money.bill import Bill
 from estimator.money.lines import SOLD, Line, total_of
-from estimator.money.price import below_zero, discount_of, discounted, part_of
+from estimator.money.price import discount_of, discounted, part_of
 from estimator.plans import Figures
 
 __all__ = ["Price", "price_of"]
@@ -109,7 +109,7 @@ def _discount(figures: Figures, bill: Bill, minor: str) -> list[PricePart]:
     if not bill.price.discount:
         return []
     fraction = digits("discount", discount_of(figures.plan.job, figures.plan.book))
-    off = money(below_zero(bill.price.discount), minor)
+    off = money(discounted(bill.price.before_tax, bill.price.listed), minor)
     return [{"bore": None, "part": "discount", "amount": off, "fraction": fraction}]
 
 

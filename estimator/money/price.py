@@ -10,7 +10,6 @@ from estimator.money.lines import Line, minor_of, printed, to_minor, total_of
 
 __all__ = [
     "Price",
-    "below_zero",
     "discount_of",
     "discounted",
     "part_of",
@@ -72,12 +71,6 @@ def discounted(listed: Decimal, reduction: Decimal) -> Decimal:
     return listed - reduction
 
 
-@formula("discount", "definition", "computed")
-def below_zero(reduction: Decimal) -> Decimal:
-    """Discount as it stands in a column that adds up. [the currency]"""
-    return -reduction
-
-
 @formula("price", "definition: shared out by hours of work, never by cost; rounded parts add up", "computed")
 def part_of(price: Decimal, time_before: float, time: float, time_whole: float, minor: str) -> Decimal:
     """Part of a price by time: what it comes to with that time, less what it came to before. [the currency]"""
@@ -129,4 +122,12 @@ def price_of(lines: list[Line], book: PriceBook, discount: float = 0.0) -> Price
     before = discounted(listed, off) if discount else listed
     tax = taxed(before, printed(book.number("tax"), "", "0.000001"), minor)
     cost = total_of(lines, minor)
-    return Price(cost, listed, off, before, tax, with_tax(before, tax), reached_margin(before, cost))
+    return Price(
+        cost=cost,
+        listed=listed,
+        discount=off,
+        before_tax=before,
+        tax=tax,
+        total=with_tax(before, tax),
+        margin=reached_margin(before, cost),
+    )

@@ -40,7 +40,7 @@ def letter(estimate: Any, day: datetime.date, issued: Issued | None = None, lang
     issued
         As what it was issued; None for a draft.
     language
-        One of `exports.papers.words.languages`.
+        One of `exports.papers.languages.languages`.
     """
     return set_paper("letter", content_of(estimate, day, issued, language), issued.on if issued else day)
 
@@ -144,7 +144,7 @@ def _sections(found: Any, words: Words, *, budget: bool) -> list[dict[str, Any]]
 
     sections = [
         ("wide", "measure", own("measure") if budget else [], True),
-        ("wide", "time", stay(found, words), False),
+        ("wide", "time", stay(found, words, budget=budget), False),
         ("wide", "subject_to", own("subject_to"), True),
         ("wide", "rates", charges(terms, found["price"]["currency"], words), False),
         ("left", "included", own("included"), True),

@@ -14,15 +14,20 @@ def amounts(found: Any, words: Words) -> dict[str, Any]:  # noqa: ANN401  # a do
     """Return the table of the price, part by part, that adds up to the price with tax."""
     price = found["price"]
     parts = [_part(found, one, words) for one in price.get("bores") or []]
-    rate = words.percent(found["pricebook"]["tax_fraction"])
-    name = words.worded(field(found, "letter", "terms", "tax_name")) or words("tax_name")
     rows: list[Row] = [
         *parts,
         (words("before_tax"), words.amount(price["before_tax"]), "sum"),
-        (words("tax", name=name, percent=rate), words.amount(price["tax"]), ""),
+        (_tax(found, words), words.amount(price["tax"]), ""),
         (words("total"), words.amount(price["total"]), "total"),
     ]
     return _table(rows, price["currency"], [], words, "price")
+
+
+def _tax(found: Any, words: Words) -> str:  # noqa: ANN401  # a document
+    """Return the tax by name and rate."""
+    rate = words.percent(found["pricebook"]["tax_fraction"])
+    name = words.worded(field(found, "letter", "terms", "tax_name")) or words("tax_name")
+    return words("tax", name=name, percent=rate)
 
 
 def _part(found: Any, one: Any, words: Words) -> Row:  # noqa: ANN401  # parts of a document
@@ -56,7 +61,7 @@ def span(found: Any, words: Words) -> dict[str, Any]:  # noqa: ANN401  # a docum
         (words("range_high"), ends["high"], ""),
     ]
     said = {end: words.money(budget[f"price_{end}"], price["currency"]) for end in ("low", "high")}
-    return _table(rows, price["currency"], [words("range_said", **said)], words, "range")
+    return _table(rows, price["currency"], [words("range_said", tax=_tax(found, words), **said)], words, "range")
 
 
 def _table(rows: list[Row], currency: str, notes: list[str], words: Words, title: str) -> dict[str, Any]:

@@ -50,7 +50,7 @@ def _method(bore: Any, words: Words) -> str:  # noqa: ANN401  # a part of a docu
     return said + (words("preheated", preheat=words.number(preheat)) if preheat else "")
 
 
-def stay(found: Any, words: Words) -> list[str]:  # noqa: ANN401  # a document
+def stay(found: Any, words: Words, *, budget: bool = False) -> list[str]:  # noqa: ANN401  # a document
     """Return how long the crew is on site, and when it can come at the earliest."""
     totals, days = found["totals"], found["schedule"]["days"]
     people = words("person") if totals["people"] == 1 else words("persons", count=words.number(totals["people"]))
@@ -59,8 +59,9 @@ def stay(found: Any, words: Words) -> list[str]:  # noqa: ANN401  # a document
     if len(days) > 1:
         said = words("on_site", days=words.number(len(days)), hours=hours, people=people)
     start = days[0].get("date") if days else None
-    when = words("start", date=words.date(datetime.date.fromisoformat(start))) if start else words("start_open")
-    return [said, when]
+    if start:
+        return [said, words("start", date=words.date(datetime.date.fromisoformat(start)))]
+    return [said] if budget else [said, words("start_open")]
 
 
 def assumptions(found: Any, words: Words) -> list[str]:  # noqa: ANN401  # a document

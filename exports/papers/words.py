@@ -3,19 +3,17 @@
 A language is a set of rows: here for what papers print themselves, in the tables of the estimator for what a plan says.
 """
 
-import csv
 import datetime
-import functools
 from collections.abc import Mapping
 from decimal import ROUND_HALF_UP, Decimal
-from importlib import resources
 
 from babel.dates import format_date
 from babel.numbers import format_decimal
 
-__all__ = ["USUAL", "Words", "languages", "words_in"]
+from exports.papers.languages import USUAL, texts
 
-USUAL = "en"
+__all__ = ["Words", "words_in"]
+
 NARROW = "\u00a0"  # a figure and its unit are never parted
 
 
@@ -60,21 +58,6 @@ class Words:
         return named if named is not None else next(iter(found.values()), "")
 
 
-@functools.cache
-def _rows() -> dict[str, dict[str, str]]:
-    """Return the texts of every language by code."""
-    text = resources.files("exports.papers").joinpath("words.csv").read_text("utf-8")
-    found: dict[str, dict[str, str]] = {}
-    for row in csv.DictReader(text.splitlines()):
-        found.setdefault(row["language"], {})[row["code"]] = row["text"]
-    return found
-
-
-def languages() -> tuple[str, ...]:
-    """Return the languages that papers are printed in."""
-    return tuple(_rows())
-
-
 def words_in(language: str) -> Words:
     """Return the words of a language; raise `KeyError` for one that has no rows."""
-    return Words(language, {**_rows()[USUAL], **_rows()[language]})
+    return Words(language, {**texts()[USUAL], **texts()[language]})

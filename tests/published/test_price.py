@@ -8,7 +8,7 @@ from estimator.beside.variants import band_end, dearer
 from estimator.book.pricebook import builtin_document, minor_units, read_pricebook
 from estimator.estimate import estimate
 from estimator.money.lines import amount_of, printed
-from estimator.money.price import reached_margin, taxed, with_margin, with_markup, with_tax
+from estimator.money.price import discounted, reached_margin, taken_off, taxed, with_margin, with_markup, with_tax
 from tests.jobs import job
 
 D = Decimal
@@ -52,6 +52,22 @@ def test_margin_with_tax_by_hand() -> None:
     before = with_margin(D("1234.56"), NONE, D("0.35"), NONE, D(CENT), CENT)
     tax = taxed(before, D("0.20"), CENT)
     assert (before, tax, with_tax(before, tax)) == (D("1899.32"), D("379.86"), D("2279.18"))
+
+
+# Lessons on trade discount: business maths of initiatewebdevelopment (2019), $399 at 25 %; a college's slides on
+# discounts in series (scribd 532911243), 27,450.00 less 10, 8 and 5 %.
+DISCOUNTS = [
+    ("399", "0.25", "99.75", "299.25"),
+    ("27450.00", "0.10", "2745.00", "24705.00"),
+    ("24705.00", "0.08", "1976.40", "22728.60"),
+    ("22728.60", "0.05", "1136.43", "21592.17"),
+]
+
+
+@pytest.mark.parametrize(("price", "fraction", "off", "net"), DISCOUNTS)
+def test_a_discount_is_taken_off_the_listed_price(price: str, fraction: str, off: str, net: str) -> None:
+    less = taken_off(D(price), D(fraction), CENT)
+    assert (less, discounted(D(price), less)) == (D(off), D(net))
 
 
 def test_tax_is_rounded_once_on_the_total() -> None:

@@ -162,7 +162,7 @@ SEEN = {
     "price", "price_low", "price_high", "other_price", "price_more", "total", "labour_h", "invented",
     "pricebook", "totals", "reasons", "clock_map", "discount_rate", "first_cost", "annual_cost", "downtime_cost",
     "downtime_cost_per_h", "replacement_price", "deposition_rate_kg_h", "tax", "tax_fraction", "before_tax",
-    "diameter_uncertainty_mm",
+    "tax_name", "diameter_uncertainty_mm",
 }  # fmt: skip
 LOST = {"shadow_prices", "cost", "unit_cost", "amount", "margin", "rule", "price_key", "bears_margin", "basis"}
 OF_MONEY = re.compile(r"cost|price|margin|markup|amount|rule|rate(?!d)|total$|tax|basis|overhead|charge|profit|spend")

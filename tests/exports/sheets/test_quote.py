@@ -135,6 +135,8 @@ def test_another_program_calculates_the_same_total_to_the_cent() -> None:
     """Every sample and some random jobs, as written and after one labour rate is changed."""
     documents: Any = {path.stem: path.read_bytes() for path in SAMPLES}
     documents |= _random_jobs(RANDOM_JOBS)
+    sold = [{"text": "bush", "quantity": 2, "price": "85.05 EUR"}, {"text": "pin", "unit": "kg", "price": "9.99 EUR"}]
+    documents["sold and discounted"] = job(bore(), bore(name="B"), extras=sold, discount="7.5 %")
     dear = read_pricebook({"rates": {"labour_on_site": "63.37 EUR/h"}})
     files, wanted = {}, {}
     for name, document in documents.items():
@@ -145,7 +147,7 @@ def test_another_program_calculates_the_same_total_to_the_cent() -> None:
         files[name], wanted[name] = uncalculated(whole), found["price"]["total"]
         files[f"{name}-dear"] = uncalculated(small, {"rate_labour_on_site": 63.37})
         wanted[f"{name}-dear"] = estimate(document, dear)["price"]["total"]
-    assert len(files) == 2 * (len(SAMPLES) + RANDOM_JOBS)
+    assert len(files) == 2 * (len(SAMPLES) + RANDOM_JOBS + 1)
     done = converted(files, "xlsx")
     wrong = {}
     for name, total in wanted.items():

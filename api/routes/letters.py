@@ -1,0 +1,47 @@
+"""The letter of a quote as PDF: of an issued quote the same bytes every time, of a draft one that says so."""
+
+from fastapi import APIRouter, Request, Response
+from starlette.exceptions import HTTPException
+
+from api.caller import current
+from api.describe.routes import kept, parameter
+from api.routes.requests import computed, parameters
+from api.routes.stored import in_thread, number_of, store_of
+from api.store.models import Quote
+from api.store.quotes import stored_letter
+from api.work import tasks
+from estimator.errors import DocumentError, Fault
+from exports.papers.languages import USUAL, languages
+
+__all__ = ["router"]
+
+router = APIRouter()
+PDF = "application/pdf"
+DATE = len("2026-11-25")  # of a moment as it is kept
+LANGUAGE = parameter("language", "Language of the letter; English unless asked.", enum=list(languages()))
+
+
+@router.get(
+    "/api/quotes/{number}.pdf", operation_id="read_letter", response_class=Response,
+    openapi_extra={"parameters": [LANGUAGE]},
+    responses=kept("", "The quote's letter; of an issued quote the same bytes every time.", 200, 403, 404, other=PDF),
+)  # fmt: skip
+async def letter(request: Request, number: str) -> Response:
+    """Return the letter of a quote that the customer gets."""
+    if current().role == "field":  # the gate has said so; a letter has no part that the field may see
+        raise HTTPException(403)
+    language = parameters(request, ("language",)).get("language", USUAL)
+    if language not in languages():
+        raise DocumentError([Fault("language", f"must be one of: {', '.join(languages())}")])
+    data, text, quote = await in_thread(stored_letter, store_of(request), number_of(number, "quote"), language)
+    if data is None:
+        data = await computed(request, tasks.letter, text, quote.created_at[:DATE], _as_issued(quote), language)
+    name = f'attachment; filename="quote-{number}.pdf"'
+    return Response(data, media_type=PDF, headers={"Content-Disposition": name})
+
+
+def _as_issued(quote: Quote) -> tuple[str, int, str, str] | None:
+    """Return as what a quote was issued before letters were kept, None for a draft."""
+    if quote.issued_at is None or quote.valid_until is None:
+        return None
+    return str(quote.number), quote.revision, quote.issued_at[:DATE], quote.valid_until[:DATE]
