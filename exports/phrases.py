@@ -61,9 +61,10 @@ def from_to(start: float, end: float, key: str, units: Units) -> str:
 def weighed(other: Alternative) -> str:
     """Return another plan that was weighed, as one line."""
     saved = other["saved_min"]
-    gain = "saves" if saved >= 0 else "costs"
+    gain = "takes as long" if number(abs(saved), 0) == "0" else "saves" if saved >= 0 else "costs"
     plan = f"{counted(other['layers'], 'layer')} at {bare('current_A', other['current_A'], 'metric')} A"
     wire = "" if other["name"] == other["wire"] else f"{other['wire']}, "
     name = "faster" if other["name"] == "pushed" else other["name"]
     minutes = f"{number(abs(saved), 0)} min" + ("" if wire else " of welding")
-    return f"{name} ({wire}{other['gas']}, {plan}) {gain} {minutes}; {other['remark']}"
+    told = gain if gain == "takes as long" else f"{gain} {minutes}"
+    return f"{name} ({wire}{other['gas']}, {plan}) {told}; {other['remark']}"

@@ -5,7 +5,18 @@ from typing import Annotated
 
 import typer
 
-from api.commands.edge import AsJson, BookFile, JobFile, estimated, print_json, say, say_warnings, write_file
+from api.commands.edge import (
+    AsJson,
+    BookFile,
+    JobFile,
+    Units,
+    estimated,
+    in_asked_units,
+    print_json,
+    say,
+    say_warnings,
+    write_file,
+)
 
 __all__ = ["Paper", "quote"]
 
@@ -22,10 +33,13 @@ def quote(
     out: Annotated[str, typer.Option(metavar="QUOTE.xlsx", help="Where the workbook goes.")],
     as_json: AsJson = False,
     paper: Annotated[Paper, typer.Option(help="Paper the pages are set for.")] = Paper.A4,
+    units: Annotated[
+        Units | None, typer.Option(help="Units of the papers; as most bores were typed where not said.")
+    ] = None,
     pricebook: BookFile = None,
 ) -> None:
     """Write the quote of a job as a workbook."""
-    found = estimated(job, pricebook, "full")
+    found = in_asked_units(estimated(job, pricebook, "full"), units)
     from exports.format import amount
     from exports.sheets import quote_sheets
     from exports.workbook import quote_workbook, sheets_of

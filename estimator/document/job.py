@@ -1,5 +1,7 @@
 """What the job says of customer, machine and place, in the estimate document."""
 
+from typing import Literal, NotRequired
+
 from typing_extensions import TypedDict
 
 from estimator.express import all_shown
@@ -33,6 +35,7 @@ class JobSaid(TypedDict):
     customer: str | None
     equipment: Machine | None
     site: Place
+    typed_in: NotRequired[Literal["metric", "us"]]
 
 
 def job_of(job: Job) -> JobSaid:
@@ -46,6 +49,7 @@ def job_of(job: Job) -> JobSaid:
         "site": all_shown(
             Place(access=site.access, distance_km=site.distance, ambient_C=site.ambient, wind_m_s=site.wind)
         ),
+        "typed_in": job.typed_in,
     }
 
 

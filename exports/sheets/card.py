@@ -55,7 +55,7 @@ def _top(bore: Bore, estimate: Estimate) -> list[Row]:
     start, end = bare("cleanup_mm", sizes["cleanup_mm"], "metric"), bare("weld_mm", sizes["weld_mm"], "metric")
     rows = [Row((Cell(f"BORE {bore['name']}", "huge"),), span=COLUMNS, scale=TITLE)]
     rows.append(_text(", ".join(one for one in (estimate["reference"], job, machine) if one)))
-    size = f"\u00d8 {start} down to \u00d8 {end} mm, {given['length_mm']:g} mm long, {given['axis']} axis"
+    size = f"\u00d8 {start} mm down to \u00d8 {end} mm, {given['length_mm']:g} mm long, {given['axis']} axis"
     part = given.get("clock_sector")
     rows.append(_text(f"{size}, {given['material']}", "bigbold"))
     rows += [_text(said)] if (said := after_welding(bore, "metric")) else []

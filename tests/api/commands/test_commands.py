@@ -286,3 +286,17 @@ def test_a_warning_is_named_by_how_grave_it_is(tmp_path: Path) -> None:
     said = run("quote", file, "--out", tmp_path / "q.xlsx").stderr.splitlines()
     names = [one.removeprefix(f"{file}: ").partition(":")[0] for one in said if one.startswith(f"{file}: ")]
     assert list(dict.fromkeys(names)) == ["stop", "approval required", "check", "note"]
+
+
+def test_pages_and_papers_are_in_the_units_that_the_job_was_typed_in(tmp_path: Path) -> None:
+    inch, metric = SAMPLES / "inch_bucket.json", SAMPLES / "boom_foot.json"
+    assert run("estimate", inch).stdout == run("estimate", inch, "--units", "us").stdout
+    assert run("estimate", inch).stdout != run("estimate", inch, "--units", "metric").stdout
+    assert run("estimate", metric).stdout == run("estimate", metric, "--units", "metric").stdout
+    for command in ("quote", "cards"):
+        books = {}
+        for units in ([], ["--units", "us"], ["--units", "metric"]):
+            file = tmp_path / "book.xlsx"
+            assert run(command, inch, "--out", file, *units).exit_code == 0
+            books[units[-1] if units else ""] = file.read_bytes()
+        assert books[""] == books["us"] != books["metric"]
