@@ -8,7 +8,7 @@ from estimator.document.weld import Alternative
 from exports.format import Units, bare, counted, number, shown
 from exports.signs import NARROW, signs
 
-__all__ = ["after_welding", "from_to", "mix_of", "moved_said", "printable", "waiting", "weighed"]
+__all__ = ["after_welding", "from_to", "in_layers", "mix_of", "moved_said", "printable", "waiting", "weighed"]
 
 
 def mix_of(line: OrderLine) -> str:
@@ -50,6 +50,11 @@ def waiting(one: Wait, units: Units) -> str:
         f"layer {one['layer']}: wait {minutes} in {counted(one['stops'], 'stop')}, from bead {one['after_bead']} on,"
         f" when the bore has reached {hot}"
     )
+
+
+def in_layers(numbers: list[str]) -> str:
+    """Return layers in the right number: "layer 1", "layers 1, 2"."""
+    return f"layer{'s' if len(numbers) > 1 else ''} {', '.join(numbers)}"
 
 
 def from_to(start: float, end: float, key: str, units: Units) -> str:
