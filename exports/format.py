@@ -4,6 +4,7 @@ The nomenclature's `places` are for the document's own unit. In US units a figur
 `FINER` says how many decimals more (or fewer) the other unit gets, so that an inch shows two more than a millimetre.
 """
 
+import functools
 from collections.abc import Mapping
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Any, Literal, NamedTuple, TypeVar, get_args
@@ -11,14 +12,15 @@ from typing import Any, Literal, NamedTuple, TypeVar, get_args
 from estimator.document.old import warnings_in
 from estimator.estimate import Estimate
 from estimator.nomenclature import quantity
+from estimator.tables import raw
 from estimator.tables.messages import Grade
-from estimator.units import deci, unit
+from estimator.units import deci, factor, unit
 from exports.signs import sign_of
 
 __all__ = [
     "Grade", "Told", "Units", "amount", "bare", "by_grade", "by_key", "clock_time", "counted", "expected", "field",
-    "has", "hours_said", "in_percent", "label", "moved", "named_bores", "number", "perhaps", "scatter_of", "share",
-    "shown", "to_settle", "told", "turned",
+    "has", "hours_said", "in_percent", "label", "moved", "named_bores", "number", "perhaps", "roughness_said",
+    "scatter_of", "share", "shown", "to_settle", "told", "turned",
 ]  # fmt: skip
 
 Units = Literal["metric", "us"]
@@ -27,7 +29,6 @@ GRADES: tuple[Grade, ...] = get_args(Grade)
 AMPS = 5  # a scatter of some twenty amperes is not known to the ampere
 FINER = {
     ("mm", "in"): 2,
-    ("um", "uin"): -1,
     ("kJ/mm", "kJ/in"): -1,
     ("mm/min", "ipm"): 1,
     ("m/min", "ipm"): -2,
@@ -77,8 +78,25 @@ def bare(key: str, value: float, units: Units, fewer: int = 0) -> str:
     symbol = row.us if units == "us" else row.unit
     if symbol == row.unit:
         return number(value, row.places - fewer)
+    if row.unit == "um":
+        return roughness_said(value)
     places = row.places - fewer + FINER.get((row.unit, symbol), 0)
     return number(turned(key, value, units), places)
+
+
+@functools.cache
+def _roughnesses() -> dict[float, str]:
+    """Return the micro-inches that the trade says for a roughness. [um]"""
+    return {float(row["um"]): row["uin"] for row in raw("roughness_sizes")}
+
+
+def roughness_said(value: float) -> str:
+    """Return a roughness [um] in micro-inches: the trade's number, else two digits, the rest is not known."""
+    known = _roughnesses().get(round(value, 3))
+    if known is not None:
+        return known
+    inches = deci(value * factor("um"), "uin")
+    return number(inches, 0) if inches < 100 else f"{10 * round(inches / 10):,d}"  # noqa: PLR2004  # two digits
 
 
 def turned(key: str, value: float, units: Units) -> float:

@@ -8,7 +8,7 @@ from estimator.document.weld import Alternative
 from exports.format import Units, bare, counted, number, shown
 from exports.signs import NARROW, signs
 
-__all__ = ["after_welding", "from_to", "mix_of", "moved_said", "printable", "waiting", "weighed"]
+__all__ = ["after_welding", "from_to", "in_layers", "mix_of", "moved_said", "printable", "waiting", "weighed"]
 
 
 def mix_of(line: OrderLine) -> str:
@@ -52,6 +52,11 @@ def waiting(one: Wait, units: Units) -> str:
     )
 
 
+def in_layers(numbers: list[str]) -> str:
+    """Return layers in the right number: "layer 1", "layers 1, 2"."""
+    return f"layer{'s' if len(numbers) > 1 else ''} {', '.join(numbers)}"
+
+
 def from_to(start: float, end: float, key: str, units: Units) -> str:
     """Return a span of temperatures; one figure where both print alike."""
     low, high = bare(key, start, units), shown(key, end, units)
@@ -61,9 +66,10 @@ def from_to(start: float, end: float, key: str, units: Units) -> str:
 def weighed(other: Alternative) -> str:
     """Return another plan that was weighed, as one line."""
     saved = other["saved_min"]
-    gain = "saves" if saved >= 0 else "costs"
+    gain = "takes as long" if number(abs(saved), 0) == "0" else "saves" if saved >= 0 else "costs"
     plan = f"{counted(other['layers'], 'layer')} at {bare('current_A', other['current_A'], 'metric')} A"
     wire = "" if other["name"] == other["wire"] else f"{other['wire']}, "
     name = "faster" if other["name"] == "pushed" else other["name"]
     minutes = f"{number(abs(saved), 0)} min" + ("" if wire else " of welding")
-    return f"{name} ({wire}{other['gas']}, {plan}) {gain} {minutes}; {other['remark']}"
+    told = gain if gain == "takes as long" else f"{gain} {minutes}"
+    return f"{name} ({wire}{other['gas']}, {plan}) {told}; {other['remark']}"

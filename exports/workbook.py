@@ -19,10 +19,11 @@ from openpyxl.writer.excel import ExcelWriter
 
 from estimator.estimate import Estimate
 from exports.cells import Builder, Cell, Chart, Formula, Row, Sheet
-from exports.in_units import in_units
+from exports.in_units import in_units, units_of
 from exports.pictures.shades import text_on
 from exports.signs import kept
 from exports.stored import with_values
+from exports.us_sheets import in_us
 
 __all__ = ["quote_workbook", "sheets_of", "workbook"]
 
@@ -210,10 +211,12 @@ def workbook(sheets: Iterable[Sheet], footer: str, paper: Paper = "a4") -> bytes
 
 
 def sheets_of(estimate: Estimate, builders: Iterable[Builder]) -> list[Sheet]:
-    """Return the sheets of an estimate document, in order; a builder makes one or several."""
-    estimate = in_units(estimate, "metric")
+    """Return the sheets of an estimate document, in order and in its job's units; a builder makes one or several."""
+    units = units_of(estimate)
+    estimate = in_units(estimate, units)
     made = [build(estimate) for build in builders]
-    return [sheet for one in made for sheet in ([one] if isinstance(one, Sheet) else one)]
+    sheets = [sheet for one in made for sheet in ([one] if isinstance(one, Sheet) else one)]
+    return [in_us(sheet, estimate) for sheet in sheets] if units == "us" else sheets
 
 
 def quote_workbook(estimate: Estimate, builders: Iterable[Builder], paper: Paper = "a4") -> bytes:

@@ -4,7 +4,7 @@ from typing import Annotated
 
 import typer
 
-from api.commands.edge import AsJson, BookFile, JobFile, estimated, print_json, say, write_file
+from api.commands.edge import AsJson, BookFile, JobFile, Units, estimated, in_asked_units, print_json, say, write_file
 from api.commands.quote import Paper
 
 __all__ = ["cards"]
@@ -15,10 +15,13 @@ def cards(
     out: Annotated[str, typer.Option(metavar="CARDS.xlsx", help="Where the workbook goes.")],
     as_json: AsJson = False,
     paper: Annotated[Paper, typer.Option(help="Paper the pages are set for.")] = Paper.A4,
+    units: Annotated[
+        Units | None, typer.Option(help="Units of the papers; as most bores were typed where not said.")
+    ] = None,
     pricebook: BookFile = None,
 ) -> None:
     """Write the weld cards of a job, one page a bore, to tape to the boss."""
-    found = estimated(job, pricebook)
+    found = in_asked_units(estimated(job, pricebook), units)
     from exports.sheets import card
     from exports.workbook import quote_workbook, sheets_of
 

@@ -4,6 +4,7 @@ import contextlib
 import os
 import sys
 from collections.abc import Iterable, Iterator
+from enum import StrEnum
 from typing import TYPE_CHECKING, Annotated, NoReturn, cast
 
 import typer
@@ -13,8 +14,9 @@ if TYPE_CHECKING:
     from estimator.estimate import Detail, Estimate
 
 __all__ = [
-    "REFUSED", "WRONG", "AsJson", "BookFile", "JobFile", "estimated", "faults_in", "json_of", "opened", "print_data",
-    "print_json", "print_page", "read_book", "read_file", "reason_of", "say", "say_warnings", "stop", "write_file",
+    "REFUSED", "WRONG", "AsJson", "BookFile", "JobFile", "Units", "estimated", "faults_in", "in_asked_units",
+    "json_of", "opened", "print_data", "print_json", "print_page", "read_book", "read_file", "reason_of", "say",
+    "say_warnings", "stop", "write_file",
 ]  # fmt: skip
 
 REFUSED, WRONG = 1, 2
@@ -27,6 +29,13 @@ BookFile = Annotated[
     str | None,
     typer.Option("--pricebook", metavar="FILE", help="A price book, whole or in part, laid over the built-in one."),
 ]
+
+
+class Units(StrEnum):
+    """Units of pages and papers for people."""
+
+    METRIC = "metric"
+    US = "us"
 
 
 def one_line(text: str) -> str:
@@ -116,6 +125,11 @@ def say_warnings(job: str, found: "Estimate") -> None:
 
     for one in told(found):
         say(f"{job}: {GRADES[one.grade]}: {named_bores(one)}")
+
+
+def in_asked_units(found: "Estimate", units: Units | None) -> "Estimate":
+    """Return a document whose papers are written in the units asked for; as its job was typed where none are."""
+    return found if units is None else {**found, "job": {**found["job"], "typed_in": units.value}}
 
 
 def print_data(data: bytes) -> None:

@@ -10,6 +10,7 @@ from api.commands.edge import (
     AsJson,
     BookFile,
     JobFile,
+    Units,
     estimated,
     print_json,
     print_page,
@@ -20,7 +21,7 @@ from api.commands.edge import (
 if TYPE_CHECKING:
     from estimator.estimate import Detail as Wanted
 
-__all__ = ["Detail", "Units", "estimate"]
+__all__ = ["Detail", "estimate"]
 
 
 WEIGHED = {"plan", "heat", "days", "basis"}  # parts of the page that show what was weighed beside
@@ -34,17 +35,12 @@ class Detail(StrEnum):
     FULL = "full"
 
 
-class Units(StrEnum):
-    """Units of the page for people."""
-
-    METRIC = "metric"
-    US = "us"
-
-
 def estimate(
     job: JobFile,
     as_json: AsJson = False,
-    units: Annotated[Units, typer.Option(help="Units of the page for people.")] = Units.METRIC,
+    units: Annotated[
+        Units | None, typer.Option(help="Units of the page for people; as most bores were typed where not said.")
+    ] = None,
     full: Annotated[bool, typer.Option("--full", help="Print all parts of the page but cost and margin.")] = False,
     show: Annotated[
         list[str] | None,
@@ -69,9 +65,10 @@ def estimate(
         say_warnings(job, found)
         print_json(found)
         return
+    from exports.in_units import units_of
     from exports.page.estimate import page
 
-    print_page(page(found, units.value, wanted))
+    print_page(page(found, units.value if units else units_of(found), wanted))
 
 
 def _parts(show: list[str], full: bool) -> set[str]:

@@ -11,7 +11,9 @@ from api.commands.edge import (
     AsJson,
     BookFile,
     JobFile,
+    Units,
     estimated,
+    in_asked_units,
     print_json,
     say,
     say_warnings,
@@ -39,6 +41,9 @@ def quote(
     out: Annotated[str, typer.Option(metavar="QUOTE.xlsx|QUOTE.pdf", help="Where the workbook or the letter goes.")],
     as_json: AsJson = False,
     paper: Annotated[Paper, typer.Option(help="Paper the workbook's pages are set for.")] = Paper.A4,
+    units: Annotated[
+        Units | None, typer.Option(help="Units of the papers; as most bores were typed where not said.")
+    ] = None,
     language: Annotated[str, typer.Option(metavar="en|de", help="Language of the letter.")] = "en",
     pricebook: BookFile = None,
 ) -> None:
@@ -48,7 +53,7 @@ def quote(
         stop(WRONG, f"{out}: --out ends in {ending or 'nothing'}; write a name that ends in {WORKBOOK} or {LETTER}")
     if ending == LETTER:
         _known(language)
-    found = estimated(job, pricebook, "full")
+    found = in_asked_units(estimated(job, pricebook, "full"), units)
     from exports.format import amount
 
     sheets = _workbook(found, out, paper) if ending == WORKBOOK else _letter(found, out, language)

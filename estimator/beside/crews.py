@@ -24,8 +24,8 @@ def _others(crew: Crew, lines: int) -> Iterator[tuple[str, Crew]]:
     yield "one technician more", replace(crew, technicians=crew.technicians + 1)
     if crew.machines < lines:
         more = replace(crew, machines=crew.machines + 1)
-        yield "a second machine" if crew.machines == 1 else "one machine more", more
-        yield "one technician and one machine more", replace(more, technicians=crew.technicians + 1)
+        yield "a second rig" if crew.machines == 1 else "one rig more", more
+        yield "one technician and one rig more", replace(more, technicians=crew.technicians + 1)
 
 
 def crews_of(figures: Figures, bill: Bill) -> list[OtherCrew]:

@@ -50,7 +50,7 @@ class Terms(Document):
     payment: Worded | None = None
     warranty: Worded | None = None
     standing_time: Rate | None = None
-    more_wear: PerWear | None = None  # pyrefly: ignore[invalid-annotation] # an annotation made by a function
+    more_wear: PerWear | None = None
     more_wear_text: Worded | None = None
     tax_name: Worded | None = None
 

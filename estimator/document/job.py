@@ -1,5 +1,7 @@
 """What the job says of customer, machine and place, in the estimate document."""
 
+from typing import Literal, NotRequired
+
 from typing_extensions import TypedDict
 
 from estimator.express import all_shown
@@ -46,6 +48,7 @@ class JobSaid(TypedDict):
     purchase_order: str | None
     equipment: Machine | None
     site: Place
+    typed_in: NotRequired[Literal["metric", "us"]]
 
 
 def job_of(job: Job) -> JobSaid:
@@ -67,6 +70,7 @@ def job_of(job: Job) -> JobSaid:
                 wind_m_s=site.wind,
             )
         ),
+        "typed_in": job.typed_in,
     }
 
 

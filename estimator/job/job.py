@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Annotated, Any, Literal, Self
 
-from pydantic import Field, ValidationInfo, field_validator, model_validator
+from pydantic import Field, PrivateAttr, ValidationInfo, field_validator, model_validator
 
 from estimator.errors import AtError, DocumentError, Fault
 from estimator.fields import Date, Discount, Document, Name, Note, Outdoors, Road, Text, Wind
@@ -20,6 +20,7 @@ from estimator.job.places import lines_hold
 from estimator.job.readings import MOST_POINTS
 from estimator.job.said import in_words, names_in
 from estimator.strict import parse, validated
+from estimator.units import split
 
 __all__ = ["Bore", "Job", "Site", "read_job"]
 
@@ -54,11 +55,17 @@ class Job(Document):
     start: Date | None = None
     extras: Annotated[tuple[Extra, ...], Field(max_length=MOST_EXTRAS)] = ()
     discount: Discount | None = None
+    _typed_in: Literal["metric", "us"] = PrivateAttr(default="metric")
 
     @property
     def asset(self) -> Equipment | None:
         """The customer's machine, under whichever of its two keys it stands."""
         return self.equipment or self.machine
+
+    @property
+    def typed_in(self) -> Literal["metric", "us"]:
+        """In which units most of the bores were typed: papers are written in them unless others are asked for."""
+        return self._typed_in
 
     def whole(self) -> Self:
         """Return the job with the bores' worn steps as bores of their own, after the others."""
@@ -149,4 +156,14 @@ def read_job(document: bytes | str | dict[str, Any], context: dict[str, object])
         raise DocumentError(in_words([*error.faults, *faults], names_in(data))) from None
     if faults:
         raise DocumentError(in_words(faults, names_in(data)))
+    job._typed_in = _typed_in(data["bores"])
     return job
+
+
+INCHES = ("in", "inch", "inches", "ft")
+
+
+def _typed_in(bores: list[dict[str, Any]]) -> Literal["metric", "us"]:
+    """Return in which units the nominal diameters of most bores of a sound document were typed."""
+    inches = sum(split(str(bore["nominal_diameter"]))[1] in INCHES for bore in bores)
+    return "us" if 2 * inches > len(bores) else "metric"

@@ -38,5 +38,7 @@ def _odd(of: Literal["site", "equipment", "bore"], part: Any, facts: Tables) -> 
 
 def _said(row: Usual, value: float) -> Message:
     """Return that a figure is less or more than usual."""
-    code, limit = ("usual_low", row.low) if value < row.low else ("usual_high", row.high)
-    return say(code, what=row.words, value=value, limit=limit, unit=row.unit, hint=row.hint)
+    words, unit, hint = row.words, row.unit, row.hint
+    if value < row.low:
+        return say("usual_low", what=words, value=value, limit=row.low, unit=unit, hint=hint)
+    return say("usual_high", what=words, value=value, limit=row.high, unit=unit, hint=hint)

@@ -26,7 +26,7 @@ from exports.page.parts import columns, heading, listed, named, wrapped
 from exports.page.plate import plate
 from exports.page.steel import steel
 from exports.page.wear import features
-from exports.phrases import after_welding, from_to, waiting, weighed
+from exports.phrases import after_welding, from_to, in_layers, waiting, weighed
 from exports.settings import COOLER, Setting, has_cooler_bead, settings_of
 from exports.setup_words import bar_held, room_said, torch_from
 
@@ -170,9 +170,7 @@ def _heat(bore: Bore, units: Units) -> list[str]:
     lines += named("bore", _course(heat, units))
     cold = [str(one["layer"]) for one in heat["course"] if one["keep_kW"] > 0]
     lines += (
-        named("", f"the arc alone does not hold the preheat: keep a burner on in layer {', '.join(cold)}")
-        if cold
-        else []
+        named("", f"the arc alone does not hold the preheat: keep a burner on in {in_layers(cold)}") if cold else []
     )
     saved = heat["wait_saving_min"]
     lines += (

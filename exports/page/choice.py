@@ -7,7 +7,7 @@ from estimator.buying.make import Order, OrderLine
 from estimator.compare import Comparison
 from estimator.compare.annual import Choice
 from estimator.compare.make import Book
-from exports.format import amount, by_grade, by_key, counted, has, hours_said, moved, number
+from exports.format import Grade, amount, by_grade, by_key, counted, has, hours_said, moved, number
 from exports.page.parts import WIDE, columns, cut, joined, listed, wrapped
 from exports.phrases import mix_of
 from exports.used import to_cover
@@ -26,6 +26,19 @@ SAID = {"repair": "repair on site", "sleeve": "fit a sleeve", "replace": "a new 
 
 def _list(name: str, items: list[str]) -> list[str]:
     return ["", name, *listed(items)] if items else []
+
+
+GRADED: tuple[tuple[str, Grade], ...] = (
+    ("STOP UNTIL THIS IS SETTLED", "stop"),
+    ("APPROVAL REQUIRED", "approve"),
+    ("CHECK", "check"),
+    ("GOOD TO KNOW", "know"),
+)
+
+
+def _warned(found: Comparison | Order) -> list[str]:
+    """Return the warnings under the names of their grades, gravest first."""
+    return [line for name, grade in GRADED for line in _list(name, by_grade(found, grade))]
 
 
 def _titled(title: str) -> list[str]:
@@ -130,7 +143,7 @@ def comparison_page(found: Comparison) -> str:
         "",
     )
     lines += _list("WHAT WOULD CHANGE THE ANSWER", _even(found)) + _list("NOT COUNTED", NOT_IN_IT)
-    return joined([*lines, *_list("CHECK", by_grade(found))])
+    return joined([*lines, *_warned(found)])
 
 
 LONGEST_ITEM = 40  # signs
@@ -228,7 +241,7 @@ def order_page(found: Order) -> str:
         lines += ["", f"  to order in all {amount(found['total'], found['currency'])}"]
     lines += _list("RUNS OUT FIRST", _lasting(found)) + _list("THE VAN LEAVES", _days(found))
     lines += _list("SERVICE LEVEL THAT COSTS LEAST", _advice(found))
-    return joined([*lines, *_list("CHECK", by_grade(found))])
+    return joined([*lines, *_warned(found)])
 
 
 MOVED = 14  # columns that what a change moved takes
@@ -236,10 +249,15 @@ MOVED = 14  # columns that what a change moved takes
 
 def _moved_by(cause: dict[str, Any], currency: str) -> list[str]:
     """Return how far a change moved the price, and what changed from what to what."""
-    keys, ends = cause.get("what", cause["keys"]), zip(cause["from"], cause["to"], strict=True)
-    said = [f"{key}: {_or_none(old)} → {_or_none(new)}" for key, (old, new) in zip(keys, ends, strict=True)]
+    said = _from_to(cause)
     lines = wrapped(said[0], f"{moved(cause['moved'], currency):>{MOVED}}  ", " " * (MOVED + 2))
     return lines + [line for one in said[1:] for line in wrapped(f"with {one}", " " * (MOVED + 2))]
+
+
+def _from_to(cause: dict[str, Any]) -> list[str]:
+    """Return what changed from what to what, a text a key."""
+    keys, ends = cause.get("what", cause["keys"]), zip(cause["from"], cause["to"], strict=True)
+    return [f"{key}: {_or_none(old)} → {_or_none(new)}" for key, (old, new) in zip(keys, ends, strict=True)]
 
 
 def _or_none(text: str | None) -> str:
@@ -258,6 +276,8 @@ def causes_page(found: dict[str, Any]) -> str:
     old, new = (amount(one["total"], currency) for one in (first, second))
     lines = [*_titled(f"WHAT MOVED THE PRICE: {first['reference']} to {second['reference']}"), ""]
     lines += wrapped(f"With tax: {old} before, {new} after, {moved(found['difference'], currency)} in all.", "")
+    idle = [cause for cause in found["causes"] if not Decimal(cause["moved"]) and not cause["lines"]]
     for cause in found["causes"]:
-        lines += ["", *_moved_by(cause, currency), *_costs(cause)]
+        lines += ["", *_moved_by(cause, currency), *_costs(cause)] if cause not in idle else []
+    lines += _list("WITHOUT EFFECT ON THE PRICE", [one for cause in idle for one in _from_to(cause)])
     return joined([*lines, "", *wrapped(f"The {found['order']}." if found["causes"] else "Nothing differs.", "")])

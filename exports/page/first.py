@@ -147,16 +147,16 @@ def _packed(found: list[Told], name: str, width: int) -> list[str]:
     return _row(name, "; ".join(cut(_bores(one, 16) + one.text, width) for one in found) or "none")
 
 
-def _checks(found: list[Told], room: int) -> list[str]:
-    """Return what is to be checked as far as there is room, whole or shortened, and where the rest stands."""
+def _checks(found: list[Told], room: int) -> tuple[int, list[str]]:
+    """Return how many of what is to be checked there is room for, and their rows, whole or shortened."""
     count = min(len(found), CHECKS)
     for lines, told_first in [(0, count), *((2, many) for many in range(count, 0, -1))]:
         rest = len(found) - told_first
         rows = _each(found[:told_first], "CHECK", lines)
         rows += _row("", f"… {rest} more under --show basis") if rest else []
         if len(rows) <= room:
-            return rows
-    return _row("CHECK", f"{counted(len(found), 'point')}: --show basis" if found else "none")
+            return told_first, rows
+    return 0, _row("CHECK", f"{counted(len(found), 'point')}: --show basis" if found else "none")
 
 
 def _settled(estimate: Estimate) -> Iterator[list[str]]:
@@ -239,9 +239,13 @@ def first_screen(estimate: Estimate, units: Units) -> list[str]:
     first ones, and where the rest is.
     """
     layouts = [_laid_out(estimate, units, lines) for lines in (TIGHT + 2, TIGHT + 1, TIGHT)]
-    ways = [(above, settled, below) for settled in _settled(estimate) for above, below in layouts]
-    rooms = [limit_of(estimate) - sum(map(len, way)) for way in ways]
-    chosen = next((n for n, room in enumerate(rooms) if room > 0), len(ways) - 1)
-    above, settled, below = ways[chosen]
     checks = [one for one in told(estimate) if one.grade == "check"]
-    return [*above, *settled, *_checks(checks, rooms[chosen]), *below]
+    settled, rooms = list[str](), list[int]()
+    for settled in _settled(estimate):  # the longest way first
+        rooms = [limit_of(estimate) - sum(map(len, (above, settled, below))) for above, below in layouts]
+        if max(rooms) > 0:
+            break
+    fits = [_checks(checks, room) for room in rooms]
+    chosen = max(range(len(layouts)), key=lambda n: (rooms[n] > 0, fits[n][0], -n))
+    above, below = layouts[chosen]
+    return [*above, *settled, *fits[chosen][1], *below]

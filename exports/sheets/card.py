@@ -8,7 +8,7 @@ from estimator.document.weld import Buildup, Layer
 from estimator.estimate import Estimate
 from exports.cells import Cell, Row, Sheet, lines_of, sheet_names
 from exports.format import bare, counted, expected, field, told
-from exports.phrases import after_welding, from_to, moved_said
+from exports.phrases import after_welding, from_to, in_layers, moved_said
 from exports.settings import Setting, settings_of
 from exports.setup_words import torch_from
 
@@ -55,7 +55,7 @@ def _top(bore: Bore, estimate: Estimate) -> list[Row]:
     start, end = bare("cleanup_mm", sizes["cleanup_mm"], "metric"), bare("weld_mm", sizes["weld_mm"], "metric")
     rows = [Row((Cell(f"BORE {bore['name']}", "huge"),), span=COLUMNS, scale=TITLE)]
     rows.append(_text(", ".join(one for one in (estimate["reference"], job, machine) if one)))
-    size = f"\u00d8 {start} down to \u00d8 {end} mm, {given['length_mm']:g} mm long, {given['axis']} axis"
+    size = f"\u00d8 {start} mm down to \u00d8 {end} mm, {given['length_mm']:g} mm long, {given['axis']} axis"
     part = given.get("clock_sector")
     rows.append(_text(f"{size}, {given['material']}", "bigbold"))
     rows += [_text(said)] if (said := after_welding(bore, "metric")) else []
@@ -134,7 +134,7 @@ def _temperatures(bore: Bore, estimate: Estimate) -> list[Row]:
         for one in heat["waits"]
     ]
     cold = [str(one["layer"]) for one in heat["course"] if one["keep_kW"] > 0]
-    waits += [f"KEEP A BURNER ON in layer {', '.join(cold)}: the arc alone does not hold the preheat"] if cold else []
+    waits += [f"KEEP A BURNER ON in {in_layers(cold)}: the arc alone does not hold the preheat"] if cold else []
     head = ("PREHEAT through the wall", "BETWEEN PASSES", "FINISH CUT", "FILTER SHADE")
     return [
         _bar("TEMPERATURES by contact thermometer or crayon"),

@@ -4,6 +4,7 @@ from estimator.estimate import Estimate
 from exports.cells import Cell, Row, Sheet, blank, head, heading, note, title
 from exports.cut_words import bored_with
 from exports.format import by_key, has
+from exports.in_units import units_of
 
 __all__ = ["sheet"]
 
@@ -52,7 +53,7 @@ def sheet(estimate: Estimate) -> Sheet:
     for bore in estimate["bores"]:
         cut = bore["machining"]
         rows += [blank(), heading(f"Bore {bore['name']}", COLUMNS)]
-        rows += [note(bored_with(cut), COLUMNS, sum(WIDTHS))] if has(cut, "bar") else []
+        rows += [note(bored_with(cut, units_of(estimate)), COLUMNS, sum(WIDTHS))] if has(cut, "bar") else []
         rows.append(head(*HEAD))
         for one in cut["passes"]:
             rows.append(

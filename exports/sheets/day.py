@@ -8,7 +8,8 @@ from estimator.document.schedule import Schedule
 from estimator.estimate import Estimate
 from exports.cells import Cell, Row, Sheet, lines_of
 from exports.days import Part, Use, by_day, clock, day_name, days_of, drives, uses_of
-from exports.format import by_grade, counted, field, perhaps, shown
+from exports.format import Units, by_grade, counted, field, perhaps, shown
+from exports.in_units import units_of
 from exports.phrases import printable
 from exports.sheets.day_tasks import order_rows
 from exports.used import USED, Thing, things, uncounted
@@ -100,12 +101,12 @@ class _Page:
 
     def take(self) -> list[Row]:
         """Return what the day uses up and its tools; on the first day what the whole job takes, and of it today."""
-        first = self.day["day"] == 1
+        first, units = self.day["day"] == 1, units_of(self.estimate)
         rows = [_bar("TAKE, for the whole job" if first else "TAKE, for today")]
         heads = (None, None, None, "take" if first else None, "expected today", "later", None)
         rows.append(Row(tuple(Cell(one, "bighead") for one in heads), scale=TEXT, spans=USE))
-        take = {(one.key, one.name): one for one in things(self.estimate, "metric")}
-        rows += [_supply(one, take if first else {}) for one in self.uses if one.today > 0 or first]
+        take = {(one.key, one.name): one for one in things(self.estimate, units)}
+        rows += [_supply(one, take if first else {}, units) for one in self.uses if one.today > 0 or first]
         besides = uncounted(self.estimate) if first else []
         rows += [self.text(f"Besides, not counted: {', '.join(besides)}.")] if besides else []
         tools = [item for part in self.parts for item in tools_in(part.task)]
@@ -128,12 +129,12 @@ class _Page:
 USE = ((1, 3), (6, COLUMNS))  # columns of a name, and of what is used later
 
 
-def _supply(use: Use, take: dict[tuple[str, str], Thing]) -> Row:
+def _supply(use: Use, take: dict[tuple[str, str], Thing], units: Units) -> Row:
     """Return what is used up of one thing: today, after today; what to load for the whole job first of all."""
     name = SUPPLIES[use.key] + (f", {use.name}" if use.name else "")
     one = take.get((use.key, use.name or ""))
     total = None if one is None else one.take + (f", {one.packs}" if one.packs else "")
-    today, after = (shown(use.key, value, "metric") for value in (use.today, use.after))
+    today, after = (shown(use.key, value, units) for value in (use.today, use.after))
     values = (name, None, None, total or None, today, after, None)
     return Row(tuple(Cell(one, "bigtext") for one in values), scale=TEXT, spans=USE)
 

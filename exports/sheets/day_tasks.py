@@ -55,8 +55,8 @@ def _setting(task: Task, bore: Bore | None) -> str:
     rpm, feeds = (
         {f"{by_key(one)[key]:{form}}" for one in cuts} for key, form in (("rpm", ".0f"), ("feed_mm_rev", ".2g"))
     )
-    turns = f"{_listed(rpm)} rpm, {_listed(feeds)} mm/turn"
-    return f"{counted(len(cuts), 'pass', 'passes')} to \u00d8 {size}, {turns}."
+    turns = f"{_listed(rpm)} rpm, {' and '.join(f'{one} mm/turn' for one in sorted(feeds, key=float))}"
+    return f"{counted(len(cuts), 'pass', 'passes')} to \u00d8 {size} mm, {turns}."
 
 
 def _listed(values: set[str]) -> str:

@@ -53,6 +53,7 @@ def _scaled(document: Any, unit: str, size: float) -> Any:
 def test_inch_and_millimetre_give_the_same_figures(document: Any) -> None:
     metric, inch = estimate(document, BOOK), estimate(_scaled(document, "in", 25.4), BOOK)
     metric.pop("input_sha256"), inch.pop("input_sha256")
+    assert (metric["job"].pop("typed_in"), inch["job"].pop("typed_in")) == ("metric", "us")
     assert metric == inch
 
 

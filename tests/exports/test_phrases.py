@@ -10,7 +10,7 @@ from estimator.estimate import estimate
 from estimator.trust.explain import explain
 from exports.page.choice import order_page
 from exports.page.explained import page
-from exports.phrases import from_to, waiting, weighed
+from exports.phrases import from_to, in_layers, waiting, weighed
 from tests.jobs import bore, job
 
 BOOK = read_pricebook()
@@ -53,3 +53,7 @@ def test_two_numbers_of_a_part_say_which_is_which() -> None:
             other = f"{line['item']}: {take:g} to take for the level asked for; {advised:g} would cost least"
             assert (same if take == advised else other) in text
     assert "to take for the level asked for" in text
+
+
+def test_layers_stand_in_the_right_number() -> None:
+    assert (in_layers(["2"]), in_layers(["1", "2"])) == ("layer 2", "layers 1, 2")

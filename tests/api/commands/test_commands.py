@@ -14,7 +14,6 @@ from api.commands.later import LATER
 from estimator.book.pricebook import builtin_document, read_pricebook
 from estimator.estimate import DETAILS, Detail, estimate
 from exports.format import by_grade
-from tests import jobs
 from tests.api.service import SAMPLES, job, refused_job
 
 COMMAND = [sys.executable, "-m", "api.commands"]
@@ -277,12 +276,3 @@ def test_a_defect_is_told_in_one_line_with_its_place() -> None:
     )
     assert (done.returncode, done.stdout) == (1, "")
     assert done.stderr == "boreworth: a defect of the program, at <string>:6: ZeroDivisionError: division by zero\n"
-
-
-def test_a_warning_is_named_by_how_grave_it_is(tmp_path: Path) -> None:
-    condition = {"cracks": "unknown", "welded_before": "no", "hardened": "no", "coated": "no", "bush": "no"}
-    grave = jobs.job(jobs.bore(condition={**condition, "duty": "lifting"}, length="70 cm"))
-    file = saved(tmp_path / "grave.json", grave)
-    said = run("quote", file, "--out", tmp_path / "q.xlsx").stderr.splitlines()
-    names = [one.removeprefix(f"{file}: ").partition(":")[0] for one in said if one.startswith(f"{file}: ")]
-    assert list(dict.fromkeys(names)) == ["stop", "approval required", "check", "note"]

@@ -78,3 +78,10 @@ def test_a_wrong_or_refused_job_is_refused_as_elsewhere() -> None:
         _moved(job(), {})
     with pytest.raises(JobRefusedError):
         _moved(job(), changed(job(), "bores.0.condition", {"cracks": "yes"}))
+
+
+def test_what_moves_nothing_stands_together_at_the_end() -> None:
+    text = causes_page(_moved(job(title="one"), job(bore(length="80 mm"), title="two")))
+    above, _, below = text.partition("WITHOUT EFFECT ON THE PRICE")
+    assert "title: one → two" in below
+    assert "title" not in above and "length" in above and "  0.00 EUR" not in text

@@ -73,3 +73,14 @@ def test_every_warning_and_every_reason_is_printed() -> None:
 def test_nothing_to_choose_is_said() -> None:
     bare = compare(job(economics={"discount_rate": 0.08, "hours_per_year": 1800}), BOOK)
     assert "None of the ways can be costed" in comparison_page(bare)
+
+
+def test_a_warning_stands_under_its_own_grade() -> None:
+    waiting = changed(DOCUMENT, "economics.replace.lead_time", "21 day")
+    found = compare(changed(waiting, "site.wind", "9 m/s"), BOOK)
+    text = comparison_page(found)
+    stops, knows = by_grade(found, "stop"), by_grade(found, "know")
+    assert stops and knows
+    assert text.index("STOP UNTIL THIS IS SETTLED") < text.index(stops[0][:40])
+    assert text.index("GOOD TO KNOW") < text.index(knows[0][:40])
+    assert text.index(stops[0][:40]) < text.index("GOOD TO KNOW")

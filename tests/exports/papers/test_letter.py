@@ -158,8 +158,7 @@ def test_a_book_is_a_demo_until_the_last_price_of_the_sum_is_its_own() -> None:
         patch: Any = builtin_document()
         for step in path:
             patch = patch[step]
-        for step in reversed(path):
-            patch = {step: patch}
+        patch = functools.reduce(lambda inner, step: {step: inner}, reversed(path), patch)
         assert estimate(job(), read_pricebook(merge(mine, patch)))["demo"] is True, path
     assert estimate(job(), read_pricebook(merge(mine, {"minimum_charge": "690.00 EUR"})))["demo"] is False
     assert estimate(job(), read_pricebook({**OWN, "rates": {}}))["demo"] is False
@@ -215,7 +214,7 @@ OURS = re.compile(r"margin|markup|overhead|contingency|boreworth|labour rate|sha
 
 
 def texts_of(found: Any) -> Iterator[str]:
-    if isinstance(found, dict | list | tuple):
+    if isinstance(found, (dict, list, tuple)):
         for one in found.values() if isinstance(found, dict) else found:
             yield from texts_of(one)
     elif isinstance(found, str):
