@@ -1,7 +1,7 @@
 """What bores a bore, in words: rig, bar, bearings, what is asked, what held depth and speed of each pass."""
 
 from estimator.document.cut import Machining
-from exports.format import Units, by_key, shown
+from exports.format import Units, by_key, has, shown
 
 __all__ = ["bored_with", "held_by"]
 
@@ -10,7 +10,17 @@ def bored_with(cut: Machining, units: Units = "metric") -> str:
     """Return rig, bar, bearings, roughness asked, measuring stops, edges and chips of a bore."""
     asked, loose = (shown(key, by_key(cut)[key], units) for key in ("roughness_um", "chips_L"))
     stops, edges = f"{cut['measuring_stops']:g} stops to measure", f"{cut['edges']:.1f} cutting edges used"
-    return f"{cut['machine']}, {cut['bar']} {cut['supports']}; Ra {asked} asked; {stops}; {edges}; {loose} of chips"
+    words = f"{cut['machine']}, {cut['bar']} {cut['supports']}; Ra {asked} asked; {stops}; {edges}; {loose} of chips"
+    return words + _proved(cut, units)
+
+
+def _proved(cut: Machining, units: Units) -> str:
+    """Return what readings prove the size, by how good the gauge is; nothing in quotes from before that was told."""
+    if not has(cut, "gauge_uncertainty_mm"):
+        return ""
+    keys = ("gauge_uncertainty_mm", "accept_min_mm", "accept_max_mm")
+    doubt, low, high = (shown(key, by_key(cut)[key], units) for key in keys)
+    return f"; gauge good to ± {doubt}: readings of {low} to {high} at 20 °C prove the size"
 
 
 def held_by(cut: Machining) -> str:

@@ -4,6 +4,7 @@ from typing import Any
 
 from api.pages import drawn, tables
 from estimator.document.bore import Bore
+from estimator.document.old import band_of
 from estimator.document.weld import Buildup
 from estimator.estimate import Estimate
 from exports.format import (
@@ -92,12 +93,12 @@ def _price(estimate: Estimate) -> Shown:
 
 
 def _band(estimate: Estimate) -> str:
-    budget = estimate.get("budget")
-    if budget is None:
+    budget, found = estimate.get("budget"), band_of(estimate)
+    if budget is None or found is None:
         return ""
-    low, high = (amount(budget[key], estimate["price"]["currency"]) for key in ("price_low", "price_high"))
-    names = ", ".join(budget["bores"])
-    return f"Of {names} the wear or the steel is not known: expect {low} to {high} with tax."
+    low, high = (amount(one, estimate["price"]["currency"]) for one in (found.low, found.high))
+    names, tax = ", ".join(budget["bores"]), "with tax" if found.taxed else "before tax"
+    return f"Of {names} the wear or the steel is not known: expect {low} to {high} {tax}."
 
 
 def _margin(estimate: Estimate) -> str:

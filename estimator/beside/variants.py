@@ -41,14 +41,15 @@ class Other(TypedDict):
 
 
 class Budget(TypedDict):
-    """What a budget price is worth and how to make an offer of it; the other kind of wear where that was asked for."""
+    """What a budget price before tax is worth, what makes an offer of it; the other wear where that is asked for."""
 
     title: str
     bores: list[str]
     band_low: float
     band_high: float
-    price_low: str
-    price_high: str
+    low: str
+    likely: str
+    high: str
     other_wear: NotRequired[list[OtherWear]]
     other_price: NotRequired[str | None]
     other_refused: NotRequired[list[str]]
@@ -100,7 +101,7 @@ def budget_of(job: Job, book: PriceBook, found: Whole, run: Run | None) -> Budge
     unsure = [bore.name for bore in job.bores if unsure_steel(bore, book.facts)]
     guessed = [bore.name for bore in job.bores if bore.readings is None]
     names = [bore.name for bore in job.bores if bore.name in {*guessed, *unsure}]
-    facts, minor, price = book.facts, minor_of(book), decimal_of(found["price"]["total"])
+    facts, minor, price = book.facts, minor_of(book), decimal_of(found["price"]["before_tax"])
     low, high = facts.constant("budget_low"), facts.constant("budget_high")
     other = NOT_ASKED if run is None or not guessed else _other(job, minor, run)
     told: Budget = {
@@ -108,8 +109,9 @@ def budget_of(job: Job, book: PriceBook, found: Whole, run: Run | None) -> Budge
         "bores": names,
         "band_low": low,
         "band_high": high,
-        "price_low": money(band_end(price, low, minor), minor),
-        "price_high": money(band_end(price, high, minor), minor),
+        "low": money(band_end(price, low, minor), minor),
+        "likely": money(price, minor),
+        "high": money(band_end(price, high, minor), minor),
         "other_wear": other["other_wear"],
         "other_price": other["other_price"],
         "other_refused": other["other_refused"],

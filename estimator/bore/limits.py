@@ -10,7 +10,7 @@ from estimator.job.readings import Limits
 from estimator.tables import raw
 from estimator.units import factor, on_rescale
 
-__all__ = ["Deviations", "check_hole_class", "deviations", "finish_size", "hole_class", "middle_of"]
+__all__ = ["Deviations", "check_hole_class", "deviations", "finish_size", "grade_of", "hole_class", "middle_of"]
 
 LETTERS = ("D", "E", "F", "G", "H", "JS", "K", "M", "N", "P", "R", "S")
 FINEST, COARSEST = 5, 12
@@ -97,6 +97,13 @@ def hole_class(name: str, nominal: float) -> Deviations:
         If the class or the size is not in the tables.
     """
     return _limits(name, nominal)
+
+
+def grade_of(width: float, nominal: float) -> int:
+    """Return the tightest grade of ISO 286 that is no tighter than a tolerance; the ends of the table beyond them."""
+    row, wide = _step("tolerance_grades", nominal), width / factor("um") * (1 + 1e-9)
+    fits = [grade for grade in range(FINEST, COARSEST + 1) if float(row[f"IT{grade} [um]"]) >= wide * (1 - 2e-9)]
+    return fits[0] if fits else COARSEST
 
 
 def deviations(tolerance: str | Limits, nominal: float) -> Deviations:

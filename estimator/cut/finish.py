@@ -4,10 +4,10 @@ from dataclasses import dataclass, replace
 
 from estimator.bore.survey import Survey
 from estimator.cut.beam import as_overhung, diameter_error, left_after_spring
-from estimator.cut.depth import Bench, allowed_bending, finishing_depth
+from estimator.cut.depth import Bench, allowed_bending, finishing_depth, set_feed
 from estimator.cut.one_pass import USUAL, pass_of
 from estimator.cut.passes import Pass, depth_between, metal_for, narrowed, slender_share
-from estimator.formula import formula
+from estimator.formula import choice, formula
 from estimator.tables import Tables
 from estimator.tables.messages import Message, say
 from estimator.tables.rows import Cutting
@@ -16,16 +16,20 @@ __all__ = ["SPRING", "Finish", "finish_of"]
 
 SLACK = 1e-9  # relative
 SLOWED = ("quiet_overhang", "slender_fall", "slender_least")
-SPRING, SLENDER = say("cut_spring"), say("pace_slender")
+SPRING, SLENDER, EVEN = say("cut_spring"), say("pace_slender"), say("cut_even")
 
 
 @dataclass(frozen=True)
 class Finish:
-    """The passes that bring a bore to size, from what diameter, and what is worth a word about them."""
+    """The passes that bring a bore to size, from what diameter, and what is worth a word about them.
+
+    `semi`: before the finishing pass of a tight bore, so that it cuts an even depth.
+    """
 
     passes: tuple[Pass, ...]
     ready: float
     warnings: tuple[Message, ...]
+    semi: tuple[Pass, ...] = ()
 
 
 @formula("speed_share", "definition: both shares, one on the other", "computed")
@@ -48,7 +52,29 @@ def _told(one: Pass, share: float, facts: Tables) -> Pass:
     return replace(one, pace=SLENDER) if slow else one
 
 
-def finish_of(survey: Survey, hardness: float | None, feed: float, bench: Bench) -> Finish:
+def finish_of(survey: Survey, hardness: float | None, feed: float, bench: Bench, semi: int = 0) -> Finish:
+    """Return the finishing pass, with a spring pass after it where the bar bends off too far.
+
+    `semi`: passes before it that leave it an even depth, where enough is left for them.
+    """
+    found = _finished(survey, hardness, feed, bench)
+    left = depth_between(survey.sizes.weld, found.ready)
+    facts = bench.book.facts
+    if not semi or not found.passes or left < facts.constant("least_finishing"):
+        return found
+    deep = choice(
+        min(facts.constant("depth_semi"), left), "depth_semi", "usual, or all that is left", unit="m", left=left
+    )
+    wish = choice(
+        max(feed, facts.constant("feed_semi")), "feed", "no finer than the finishing pass", unit="m", fine=feed
+    )
+    row = facts.row("cutting", "weld metal", Cutting)
+    metal = metal_for("semi-finishing", row, set_feed(wish, bench.book), facts, hardness)
+    begins = narrowed(found.ready, deep)
+    return replace(found, ready=begins, semi=(pass_of(metal, begins, found.ready, bench, EVEN),))
+
+
+def _finished(survey: Survey, hardness: float | None, feed: float, bench: Bench) -> Finish:
     """Return the finishing pass, with a spring pass after it where the bar bends off too far."""
     facts, sizes = bench.book.facts, survey.sizes
     row, share = facts.row("cutting", "weld metal", Cutting), _finishing_share(bench)

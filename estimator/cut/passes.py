@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from estimator.book.pricebook import PriceBook
 from estimator.cut.bars import Held
 from estimator.cut.beam import tangential_force, torque_at
+from estimator.cut.gauging import Gauging
 from estimator.cut.hardness import Hardness, at_hardness
 from estimator.cut.life import edge_share, life_ratio, life_within
 from estimator.either import above_zero
@@ -82,7 +83,7 @@ class CutPlan:
     """The passes of one bore: before welding, between layers laid one way, and after; the bar that makes them.
 
     `roughness` is the Ra asked for [m]; `measures`: stops to measure around the finishing pass; `finishing`: how
-    many of those after welding are the finishing pass and a spring pass.
+    many of those after welding are the finishing pass and a spring pass; `gauging`: what the tolerance asks of it.
     """
 
     before: tuple[Pass, ...]
@@ -93,6 +94,7 @@ class CutPlan:
     roughness: float
     measures: int
     finishing: int = 0
+    gauging: Gauging | None = None
 
 
 @formula("feed", "an interrupted cut is fed slower, so that the edge lives through the blows", "from memory", unit="m")

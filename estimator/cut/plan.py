@@ -7,6 +7,7 @@ from estimator.bore.survey import Survey
 from estimator.cut.bars import bar_for, held_bar, least_bore, passage_of, reach_of
 from estimator.cut.depth import BAR, LEAST, LEFT, Bench, deepest_of, set_feed
 from estimator.cut.finish import SPRING, finish_of
+from estimator.cut.gauging import gauging_of
 from estimator.cut.hardness import hardness_of_base, hardness_of_weld
 from estimator.cut.one_pass import pass_of
 from estimator.cut.passes import (
@@ -152,18 +153,23 @@ def plan_cut(survey: Survey, family: str, weld: WeldPlan, risk: Risk, valley: fl
     skim, depth = metal_for("skim between layers", row, rough, facts, hard), facts.constant("skim_depth")
     skims = [layer.end for layer in weld.layers if layer.skimmed]
     between = [pass_of(skim, narrowed(end, depth), end, bench, CRESTS) for end in skims]
-    finish = finish_of(survey, hard, fine, bench)
+    gauging = gauging_of(survey.sizes, survey.bore.nominal_diameter, facts)
+    finish = finish_of(survey, hard, fine, bench, gauging.semi)
     start = narrowed(built_to, facts.constant("crest_allowance"))
     most = leaf(_overbuilt(survey, facts), "fact", "overbuild", OVERBUILT, unit="m")
     after = _roughed(start, finish.ready, most, rough, hard, bench)
-    before, after = _clean_up(survey, family, rough, bench), [*after, *finish.passes]
+    before, after = _clean_up(survey, family, rough, bench), [*after, *finish.semi, *finish.passes]
     said = (
         *_warnings(survey, [*before, *between, *after], valley, built_to, bench),
         *_passing(start, bench),
         *finish.warnings,
+        *gauging.warnings,
         *_rough(after, asked),
     )
-    stops = choice(1 + len(finish.passes), "measures", "before the finishing pass, and after it and a spring pass")
+    usual = 1 + len(finish.semi) + len(finish.passes)
+    stops = choice(
+        usual + gauging.stops, "measures", "before and after the passes that bring it to size, more for its grade"
+    )
     return CutPlan(
         before=tuple(before),
         between=tuple(between),
@@ -173,6 +179,7 @@ def plan_cut(survey: Survey, family: str, weld: WeldPlan, risk: Risk, valley: fl
         roughness=asked,
         measures=stops,
         finishing=len(finish.passes),
+        gauging=gauging,
     )
 
 
@@ -196,8 +203,9 @@ def cuts_foreseen(survey: Survey, family: str, bench: Bench) -> tuple[list[Pass]
     Beside them: whether the bar bends so far that the bore comes out wrong; whether a cut is light for its sake.
     """
     rough, fine = _feeds(_asked(survey, bench.book.facts), bench)
-    finish, most = finish_of(survey, None, fine, bench), _overbuilt(survey, bench.book.facts)
-    after = [*_roughed(most, finish.ready, most, rough, None, bench), *finish.passes]
+    semi = gauging_of(survey.sizes, survey.bore.nominal_diameter, bench.book.facts).semi
+    finish, most = finish_of(survey, None, fine, bench, semi), _overbuilt(survey, bench.book.facts)
+    after = [*_roughed(most, finish.ready, most, rough, None, bench), *finish.semi, *finish.passes]
     before = _clean_up(survey, family, rough, bench)
     light = any(one.limit in BY_BAR for one in (*before, *after))
     return before, after, bool(finish.warnings), light

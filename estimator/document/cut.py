@@ -5,6 +5,7 @@ from typing import NotRequired
 from typing_extensions import TypedDict
 
 from estimator.book.pricebook import PriceBook
+from estimator.cut.gauging import Gauging
 from estimator.cut.passes import Pass as Planned
 from estimator.express import all_shown
 from estimator.plans import BoreFigures
@@ -42,8 +43,19 @@ class Pass(Cutting):
     interrupted: bool
 
 
+class Gauged(TypedDict):
+    """What the bore gauge can prove: readings from, to, its uncertainty off the limits."""
+
+    gauge_uncertainty_mm: float
+    accept_min_mm: float
+    accept_max_mm: float
+
+
 class Machining(TypedDict):
-    """What is cut, and with which bar; `bearing_after_mm` is null where the bar is overhung."""
+    """What is cut, and with which bar; `bearing_after_mm` is null where the bar is overhung.
+
+    `accept_min_mm`, `accept_max_mm`: readings that prove the size, the gauge's uncertainty off the limits.
+    """
 
     precut_volume_mm3: float
     finish_volume_mm3: float
@@ -57,6 +69,10 @@ class Machining(TypedDict):
     bearing_after_mm: float | None
     roughness_um: float
     measuring_stops: int
+    gauge_uncertainty_mm: NotRequired[float]
+    accept_min_mm: NotRequired[float]
+    accept_max_mm: NotRequired[float]
+    grade: NotRequired[str]
     edges: float
     passes: list[Pass]
 
@@ -85,17 +101,15 @@ def pass_of(one: Planned, time: float, life: float, edges: float) -> Pass:
         found["ra_um"] = one.ra
     if one.rz is not None:
         found["rz_um"] = one.rz
-    whole: Pass = {**all_shown(found), "limit": text_of(one.limit), "interrupted": one.broken}
-    if one.pace is not None:
-        whole["speed_limit"] = text_of(one.pace)
-    return whole
+    whole: Pass = {**all_shown(found), "limit": text_of(one.limit), "interrupted": one.broken}  # type: ignore[typeddict-item] # mypy misses the keys that are not required
+    return whole if one.pace is None else {**whole, "speed_limit": text_of(one.pace)}
 
 
 def machining_of(one: BoreFigures, book: PriceBook) -> Machining:
     """Return what is cut of a bore, by which bar, and in which passes."""
     cut, used, bar = one.plan.cut, one.supplies.edges, one.plan.cut.bar
     passes = zip((*cut.before, *cut.between, *cut.after), one.time.pass_times, strict=True)
-    return all_shown(
+    found = all_shown(
         Machining(
             precut_volume_mm3=one.precut_volume,
             finish_volume_mm3=one.finish_volume,
@@ -116,3 +130,11 @@ def machining_of(one: BoreFigures, book: PriceBook) -> Machining:
             ],
         )
     )
+    gauging = cut.gauging
+    if gauging is None:
+        return found
+    return {**found, **all_shown(_gauged(gauging)), "grade": gauging.grade}
+
+
+def _gauged(one: Gauging) -> Gauged:
+    return Gauged(gauge_uncertainty_mm=one.uncertainty, accept_min_mm=one.accept_min, accept_max_mm=one.accept_max)

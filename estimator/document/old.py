@@ -5,12 +5,12 @@ for ever, whatever the table of messages says now.
 """
 
 from collections.abc import Mapping
-from typing import Any
+from typing import Any, NamedTuple
 
 from estimator.document.warnings import Warned
 from estimator.money.lines import Kind
 
-__all__ = ["kind_of", "told_of_cost", "tools_in", "warnings_in"]
+__all__ = ["Band", "band_of", "kind_of", "told_of_cost", "tools_in", "warnings_in"]
 
 BELOW_COST = "the price before tax is below the cost: look at the book's rounding and margin"
 ASKING = ("approval", "find out")  # before grades, what asked for approval was to be settled
@@ -42,6 +42,24 @@ def _about(text: str, document: Mapping[str, Any]) -> tuple[str, str]:
         if text.startswith(name):
             return f"bores.{number}", text.removeprefix(name)
     return "", text
+
+
+class Band(NamedTuple):
+    """Between which prices a budget price lies, as text; whether tax is in them, as it once was."""
+
+    low: str
+    high: str
+    taxed: bool
+
+
+def band_of(document: Mapping[str, Any]) -> Band | None:
+    """Return between which prices a budget price of a document of any age lies; None where it is none."""
+    budget = document.get("budget")
+    if not budget:
+        return None
+    if "low" in budget:
+        return Band(budget["low"], budget["high"], taxed=False)
+    return Band(budget["price_low"], budget["price_high"], taxed=True)
 
 
 def told_of_cost(item: object) -> bool:

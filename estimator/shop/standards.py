@@ -183,6 +183,7 @@ def counts_of(
         "precut pass": len(cut.before),
         "finish pass": len(cut.after),
         "clean-up": int(bool(cut.before)),
+        "gauging stop": 0 if cut.gauging is None else cut.gauging.stops,
         "pass": len(cut.before) + len(cut.between) + len(cut.after),
         "end": 2,
         "past end": 2 if weld.way.name == PAST else 0,

@@ -22,7 +22,7 @@ from estimator.fields import (
 )
 from estimator.tables.row import Row
 from estimator.tables.words import CardRow, Caution, DayRow, Demanded, Practice, Procedure, Scope, Shade
-from estimator.tables.work_rows import Access, TimeStandard, Weather, YesNo
+from estimator.tables.work_rows import Access, FinishGrade, TimeStandard, Weather, YesNo
 
 __all__ = [
     "ROWS",
@@ -34,6 +34,7 @@ __all__ = [
     "Cutting",
     "DayRow",
     "Demanded",
+    "FinishGrade",
     "Fluid",
     "Gas",
     "Gauge",
@@ -271,6 +272,7 @@ ROWS: dict[str, type[Row]] = {
     "usual": Usual,
     "plate_ends": PlateEnds,
     "times": TimeStandard,
+    "finish_grades": FinishGrade,
     "access": Access,
     "weather": Weather,
     "gauges": Gauge,

@@ -8,7 +8,7 @@ from estimator.errors import AtError
 from estimator.fields import AnyQuantity, Wait
 from estimator.tables.row import Row
 
-__all__ = ["OF_A_LINE", "PLAIN", "Access", "TimeStandard", "Weather", "When", "YesNo"]
+__all__ = ["OF_A_LINE", "PLAIN", "Access", "FinishGrade", "TimeStandard", "Weather", "When", "YesNo"]
 
 YesNo = Literal["yes", "no"]
 When = Literal[
@@ -38,6 +38,7 @@ OfABore = Literal[
     "finish pass",
     "pass",
     "clean-up",
+    "gauging stop",
     "end",
     "past end",
     "ring",
@@ -87,6 +88,15 @@ class TimeStandard(Row):
         if self.when in BORE_BY_BORE and self.basis in OF_A_LINE:
             raise AtError("when", f"{self.when} is decided bore by bore; count the element per bore")
         return self
+
+
+class FinishGrade(Row):
+    """What a tolerance grade asks of finishing: semi-finishing passes, stops to gauge beside the usual ones."""
+
+    name: str
+    semi: Annotated[int, Field(ge=0, le=1)]
+    stops: Annotated[int, Field(ge=0, le=20)]
+    meaning: str
 
 
 class Access(Row):

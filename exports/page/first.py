@@ -4,6 +4,7 @@ from collections.abc import Collection, Iterator
 
 from estimator.document.bore import Bore
 from estimator.document.job import Place
+from estimator.document.old import band_of
 from estimator.estimate import Estimate
 from exports.format import (
     Told,
@@ -96,14 +97,14 @@ def valid(estimate: Estimate) -> str:
 
 def band(estimate: Estimate) -> str:
     """Return between which ends a budget price lies; empty for any other."""
-    budget = estimate.get("budget")
-    if budget is None:
+    budget, found = estimate.get("budget"), band_of(estimate)
+    if budget is None or found is None:
         return ""
-    low, high = (amount(budget[key], estimate["price"]["currency"]) for key in ("price_low", "price_high"))
+    low, high = (amount(one, estimate["price"]["currency"]) for one in (found.low, found.high))
     low_end, high_end = (
         f"{'+' if one >= 0 else ''}{in_percent(one)}" for one in (budget["band_low"], budget["band_high"])
     )
-    return f"expect {low} to {high} with tax ({low_end} to {high_end} %)"
+    return f"expect {low} to {high} {'with' if found.taxed else 'before'} tax ({low_end} to {high_end} %)"
 
 
 def _price(estimate: Estimate) -> list[str]:

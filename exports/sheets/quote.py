@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from estimator.document.old import band_of
 from estimator.estimate import Estimate
 from exports.cells import Cell, Formula, Row, Sheet, blank, heading, money_form, note, text, title
 from exports.format import Grade, amount, by_grade, by_key, counted, field, has, moved, to_settle
@@ -11,7 +12,6 @@ __all__ = ["sheet"]
 
 COLUMNS, WIDTHS = 3, (34.0, 22.0, 40.0)
 GRADES: tuple[Grade, Grade] = ("stop", "approve")
-PRICES = ("price_low", "price_high")
 WIDTH = sum(WIDTHS)
 
 
@@ -34,15 +34,15 @@ def _price(estimate: Estimate) -> list[Row]:
 
 
 def _budget(estimate: Estimate) -> list[Row]:
-    budget = estimate.get("budget")
-    if not budget:
+    budget, found = estimate.get("budget"), band_of(estimate)
+    if not budget or found is None:
         return []
-    currency = estimate["price"]["currency"]
-    low, high = (amount(by_key(budget)[key], currency) for key in PRICES)
+    currency, taxed = estimate["price"]["currency"], "with tax" if found.taxed else "before tax"
+    low, high = (amount(one, currency) for one in (found.low, found.high))
     rows = [
         heading("Budget price, not binding", COLUMNS),
         text(
-            f"Bores with one worst diameter only: {', '.join(budget['bores'])}. Expect {low} to {high} with tax.",
+            f"Bores with one worst diameter only: {', '.join(budget['bores'])}. Expect {low} to {high} {taxed}.",
             COLUMNS,
             WIDTH,
         ),

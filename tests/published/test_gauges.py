@@ -10,6 +10,7 @@ from numpy.testing import assert_allclose
 from estimator.book.pricebook import read_pricebook
 from estimator.bore.gauge import combined, expanded, seen, volume_uncertainty
 from estimator.bore.profile import profile_of
+from estimator.cut.gauging import accepted_from, accepted_to, gauge_uncertainty
 from estimator.document.wear import wear_at
 from estimator.estimate import estimate, read_job
 from tests.jobs import bore, job
@@ -164,3 +165,19 @@ def test_a_reading_that_stands_alone_is_told() -> None:
 
 def test_wear_at_a_place_is_what_is_beyond_nominal() -> None:
     assert wear_at(0.0912, 0.090, 0.5) == pytest.approx(0.0006)
+
+
+# ---------------------------------------------------------------- what a finished bore can be proved to be
+
+
+def test_uncertainty_of_a_bore_gauge_by_the_guide() -> None:
+    """JCGM 100:2008 5.1.2 by hand: ring 1.0, scatter 2.0, step 1 and 100 mm x 11.5e-6 x 1 K over root 3: 2.35 um."""
+    found = gauge_uncertainty(0.100, 1.0e-6, 2.0e-6, 1.0e-6, 11.5e-6, 1.0)
+    assert 1e6 * found == pytest.approx(2.35, abs=0.005)
+    assert 1e6 * expanded(found, 2.0, 1.0) == pytest.approx(4.7, abs=0.01)
+
+
+def test_limits_that_prove_a_size() -> None:
+    """ISO 14253-1: 100 H8 is 100.000 to 100.054; with U = 0.008 from 100.008 to 100.046 is proved."""
+    assert 1e3 * accepted_from(0.100, 0.008e-3) == pytest.approx(100.008, abs=1e-9)
+    assert 1e3 * accepted_to(0.100054, 0.008e-3) == pytest.approx(100.046, abs=1e-9)

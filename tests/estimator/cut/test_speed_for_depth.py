@@ -11,7 +11,7 @@ from tests.jobs import job, quick
 from tests.raw import estimate
 
 BOOK = read_pricebook()
-WIDE = {"length": "150 mm", "outside_diameter": "420 mm"}
+WIDE: dict[str, Any] = {"length": "150 mm", "outside_diameter": "420 mm"}
 SLOWED = ("quiet_overhang", "slender_fall", "slender_least")
 SLOW = [BOOK.facts.plain_constant(name) for name in SLOWED]
 

@@ -159,7 +159,7 @@ def test_a_quotes_hash_is_of_the_estimate_as_it_is_given() -> None:
 # ---------------------------------------------------------------- every key that could be money is decided upon
 
 SEEN = {
-    "price", "price_low", "price_high", "other_price", "price_more", "total", "labour_h", "invented",
+    "price", "other_price", "price_more", "total", "labour_h", "invented",
     "pricebook", "totals", "reasons", "clock_map", "discount_rate", "first_cost", "annual_cost", "downtime_cost",
     "downtime_cost_per_h", "replacement_price", "deposition_rate_kg_h", "tax", "tax_fraction", "before_tax",
     "tax_name", "diameter_uncertainty_mm",

@@ -1,6 +1,7 @@
 """Warnings by grade: what stops the work comes first; old documents are read as they always were."""
 
 import json
+from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
@@ -8,7 +9,7 @@ import pytest
 
 from api.pages.view import estimate_view
 from estimator.book.pricebook import read_pricebook
-from estimator.document.old import warnings_in
+from estimator.document.old import band_of, warnings_in
 from estimator.document.redact import redact
 from estimator.estimate import estimate
 from exports.format import by_grade, to_settle
@@ -120,3 +121,21 @@ def test_a_document_without_grades_still_says_what_is_to_be_settled() -> None:
     older: Any = {key: value for key, value in OLD.items() if key != "warnings_graded"}
     assert any("lifting gear" in one for one in to_settle(older))
     assert "cracks not checked" in page(older, "metric", ["basis"])
+
+
+def test_a_budget_price_of_any_age_says_between_which_prices_it_lies() -> None:
+    """Ends once stood with tax under other keys; stored quotes still render as they were."""
+    now = estimate(job(quick(90, 93)), BOOK)
+    budget = now["budget"]
+    assert band_of(now) == (budget["low"], budget["high"], False)
+    assert [Decimal(budget[key]) for key in ("low", "likely", "high")] == sorted(
+        Decimal(budget[key]) for key in ("low", "likely", "high")
+    )
+    kept = {key: value for key, value in budget.items() if key not in ("low", "likely", "high")}
+    old = {**now, "budget": {**kept, "price_low": "700.00", "price_high": "1500.00"}}
+    assert band_of(old) == ("700.00", "1500.00", True)
+    assert band_of({}) is None
+    for document, words in ((now, "before tax"), (old, "with tax")):
+        assert f"EUR {words} (" in " ".join(page(document).split())
+        assert words in estimate_view(document, "metric")["band"]
+        assert any(words in str(cell.value) for row in quote.sheet(document).rows for cell in row.cells if cell.value)

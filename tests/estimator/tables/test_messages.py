@@ -190,7 +190,7 @@ def test_a_language_without_a_row_falls_back_to_english(monkeypatch: pytest.Monk
 TEXTS = {  # where a text of the table may stand in a document
     "text", "texts", "limits", "advice", "assumptions", "notes", "remark", "why_not", "reasons", "temper", "haz_said",
     "preheat_table", "included", "limit", "supports", "measure", "why", "reason", "other_refused", "refused",
-    "cautions_where",
+    "cautions_where", "speed_limit",
 }  # fmt: skip
 JOBS = [
     *(json.loads(path.read_text("utf-8")) for path in sorted((ROOT / "sample_jobs").glob("*.json"))),

@@ -245,7 +245,7 @@ def test_a_budget_price_is_titled_so() -> None:
     text = _whole(found)
     assert text.startswith("BUDGET PRICE, not binding: ")
     first, whole, budget = page(found), " ".join(text.split()), found["budget"]
-    for key in ("price_low", "price_high"):
+    for key in ("low", "high"):
         assert f"{Decimal(budget[key]):,} EUR" in first
     assert "-30 to +50 %" in first and "MEASURE " in first
     assert f"{Decimal(budget['other_price']):,} EUR" in whole and "one-sided wear:" in whole and "even wear:" in whole
