@@ -5,6 +5,7 @@ nothing: they take what was chosen and what happens on the day, one number each 
 """
 
 import math
+from functools import partial
 from typing import Any, Literal, NotRequired, cast, get_args, overload
 
 from estimator.beside.crews import crews_of
@@ -24,6 +25,8 @@ from estimator.job.said import in_words
 from estimator.money.bill import Bill, bill_of
 from estimator.plans import Figures
 from estimator.road import arrange, compute, decide, run
+from estimator.spread.branches import Planned
+from estimator.spread.make import Progress, Spread, silent, spread_of
 from estimator.strict import parse
 from estimator.van.take import Taken, take_of
 
@@ -42,6 +45,7 @@ class Estimate(Whole):
     ways: NotRequired[list[Ways]]
     take: NotRequired[list[Taken]]
     letter: NotRequired[Letter]
+    spread: NotRequired[Spread]
 
 
 def read_job(document: bytes | str | dict[str, Any], book: PriceBook) -> Job:
@@ -52,13 +56,29 @@ def read_job(document: bytes | str | dict[str, Any], book: PriceBook) -> Job:
 
 @overload
 def estimate(
-    document: bytes | str | dict[str, Any], book: PriceBook, detail: Literal["plan", "full"] = "plan"
+    document: bytes | str | dict[str, Any],
+    book: PriceBook,
+    detail: Literal["plan", "full"] = "plan",
+    spread: int = 0,
+    progress: Progress = silent,
 ) -> Estimate: ...
 @overload
 def estimate(document: bytes | str | dict[str, Any], book: PriceBook, detail: Literal["price"]) -> Priced: ...
 @overload
-def estimate(document: bytes | str | dict[str, Any], book: PriceBook, detail: Detail) -> Estimate | Priced: ...
-def estimate(document: bytes | str | dict[str, Any], book: PriceBook, detail: Detail = "plan") -> Estimate | Priced:
+def estimate(
+    document: bytes | str | dict[str, Any],
+    book: PriceBook,
+    detail: Detail,
+    spread: int = 0,
+    progress: Progress = silent,
+) -> Estimate | Priced: ...
+def estimate(
+    document: bytes | str | dict[str, Any],
+    book: PriceBook,
+    detail: Detail = "plan",
+    spread: int = 0,
+    progress: Progress = silent,
+) -> Estimate | Priced:
     """Return the estimate document of a job document.
 
     Parameters
@@ -69,6 +89,10 @@ def estimate(document: bytes | str | dict[str, Any], book: PriceBook, detail: De
         The price book.
     detail
         "plan": all that is planned; "price": only what it comes to; "full": what was weighed beside the plan as well.
+    spread
+        Days to draw for how far the job may come out otherwise, up to a million; none unless asked. [-]
+    progress
+        Is told how many days are drawn, and of how many.
 
     Raises
     ------
@@ -79,7 +103,9 @@ def estimate(document: bytes | str | dict[str, Any], book: PriceBook, detail: De
     """
     data = document if isinstance(document, dict) else parse(document)
     job = read_job(data, book)
-    return estimate_price(job, book, data) if detail == "price" else estimate_job(job, book, data, detail)
+    if detail == "price":
+        return estimate_price(job, book, data)
+    return estimate_job(job, book, data, detail, spread, progress)
 
 
 def estimate_price(job: Job, book: PriceBook, data: dict[str, Any]) -> Priced:
@@ -87,8 +113,15 @@ def estimate_price(job: Job, book: PriceBook, data: dict[str, Any]) -> Priced:
     return priced(*_first(job, book, beside=False), data)
 
 
-def estimate_job(job: Job, book: PriceBook, data: dict[str, Any], detail: Literal["plan", "full"] = "plan") -> Estimate:
-    """Return the estimate document of a job; `data` is the document it was read from."""
+def estimate_job(
+    job: Job,
+    book: PriceBook,
+    data: dict[str, Any],
+    detail: Literal["plan", "full"] = "plan",
+    spread: int = 0,
+    progress: Progress = silent,
+) -> Estimate:
+    """Return the estimate document of a job; `data` is the document it was read from, the rest as `estimate` has it."""
     full = detail == "full"
     figures, bill = _first(job, book, beside=full)
     crews = crews_of(figures, bill) if full else None
@@ -104,6 +137,9 @@ def estimate_job(job: Job, book: PriceBook, data: dict[str, Any], detail: Litera
         found["variation"] = variation_of(job, book, told_in(found), run)
     if full and (ways := ways_of(job, book, told_in(found), run)):
         found["ways"] = ways
+    if spread:
+        again = partial(_planned, book=book)
+        found["spread"] = spread_of(figures, bill.price.before_tax, again, spread, progress)
     if full:
         found["letter"] = letter_of(
             figures, beside_plan(figures.plan, bill), measures_of(job, book) if "budget" in found else []
@@ -127,6 +163,12 @@ def _once(job: Job, book: PriceBook, *, beside: bool) -> tuple[Figures, Bill]:
     figures = run(plan, bores, arrange(plan, bores, crew_of(plan)), plan.day)
     _agree(figures)
     return figures, bill_of(figures)
+
+
+def _planned(job: Job, book: PriceBook) -> Planned:
+    """Return the plan of a job and its arrangement."""
+    plan = decide(job, book)
+    return plan, arrange(plan, compute(plan, plan.day), crew_of(plan))
 
 
 def _agree(figures: Figures) -> None:

@@ -110,13 +110,23 @@ def opened(job: str, pricebook: str | None) -> "tuple[bytes, PriceBook]":
     return read_file(job), book
 
 
-def estimated(job: str, pricebook: str | None, detail: "Detail" = "plan") -> "Estimate":
-    """Return the estimate of a job in as much detail as asked; end the command where it has none."""
+def estimated(job: str, pricebook: str | None, detail: "Detail" = "plan", spread: int = 0) -> "Estimate":
+    """Return the estimate of a job in as much detail as asked; end the command where it has none.
+
+    `spread`: days to draw for how far it may come out otherwise; past a second a bar shows how far that is.
+    """
     document, book = opened(job, pricebook)
     with faults_in(job):
         from estimator.estimate import estimate
 
-        return cast("Estimate", estimate(document, book, detail))  # the price alone has fewer keys, and is only printed
+        if not spread:
+            return cast(
+                "Estimate", estimate(document, book, detail)
+            )  # the price alone has fewer keys, and is only printed
+        from api.commands.progress import progress
+
+        with progress("days drawn") as told:
+            return cast("Estimate", estimate(document, book, detail, spread, told))
 
 
 def say_warnings(job: str, found: "Estimate") -> None:

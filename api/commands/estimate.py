@@ -27,6 +27,9 @@ __all__ = ["Detail", "estimate"]
 WEIGHED = {"plan", "heat", "days", "basis"}  # parts of the page that show what was weighed beside
 
 
+LEAST_DAYS, MOST_DAYS = 2, 1_000_000  # as estimator.spread.make has them, whose import takes long
+
+
 class Detail(StrEnum):
     """How much the document says."""
 
@@ -50,17 +53,21 @@ def estimate(
         Detail | None,
         typer.Option(help="With --json: price alone, plan (unless asked), or full: what was weighed beside as well."),
     ] = None,
-    spread: Annotated[int | None, typer.Option(metavar="N", help="Not built yet.")] = None,
+    spread: Annotated[
+        int, typer.Option(metavar="N", help="Draw N days: how far hours, use, cost and price may come out otherwise.")
+    ] = 0,
     pricebook: BookFile = None,
 ) -> None:
     """Print price, time, what must be settled, and what to take; further parts with --show."""
     wanted = _parts(show or [], full)
-    if spread is not None:
-        stop(WRONG, "boreworth estimate: --spread: not built yet")
+    if spread and not MOST_DAYS >= spread >= LEAST_DAYS:
+        stop(WRONG, f"boreworth estimate: --spread: {spread} days; {LEAST_DAYS} to {MOST_DAYS}")
+    if spread and detail == Detail.PRICE:
+        stop(WRONG, "boreworth estimate: --spread: goes with --detail plan or full")
     if detail is not None and not as_json:
         stop(WRONG, "boreworth estimate: --detail: goes with --json; the page says more with --show or --full")
     asked: Wanted = detail.value if detail else "full" if wanted & WEIGHED and not as_json else "plan"
-    found = estimated(job, pricebook, asked)
+    found = estimated(job, pricebook, asked, spread)
     if as_json:
         say_warnings(job, found)
         print_json(found)

@@ -11,7 +11,7 @@ from starlette.requests import ClientDisconnect
 
 from api.caller import current
 from api.work.here import Work
-from api.work.weigh import weight
+from api.work.weigh import MOST, weight
 from estimator.document.redact import redact
 from estimator.errors import LONGEST_NAME, MOST_TOLD, DocumentError, Fault, nearest, rest
 from estimator.signs import unfit
@@ -68,10 +68,13 @@ async def json_body(request: Request) -> bytes:
     return body
 
 
-async def computed(request: Request, function: Callable[[Unpack[Args]], R], *args: *Args) -> R:
-    """Return what a function answers whose arguments and answers are plain values, done where work is done."""
+async def computed(request: Request, function: Callable[[Unpack[Args]], R], *args: *Args, times: int = 1) -> R:
+    """Return what a function answers whose arguments and answers are plain values, done where work is done.
+
+    `times`: how often it goes through the bores that the arguments hold.
+    """
     work: Work = request.app.state.work
-    return await work.done(current().key, weight(*args), function, *args)
+    return await work.done(current().key, min(MOST, times * weight(*args)), function, *args)
 
 
 def answer(document: Mapping[str, Any], status: int = 200, headers: Mapping[str, str] | None = None) -> Response:

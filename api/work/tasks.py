@@ -107,9 +107,9 @@ def invoiced(number: int, estimated: str, records: str, role: Role) -> bytes:
     return to_json(redact(invoice(str(number), estimate_of, found), role))
 
 
-def estimated(body: Text, book: str | None, detail: Detail, role: Role) -> bytes:
-    """Return the estimate of a job."""
-    return to_json(redact(estimate(body, book_of(book), detail), role))
+def estimated(body: Text, book: str | None, detail: Detail, role: Role, days: int = 0) -> bytes:
+    """Return the estimate of a job; `days`: drawn for its spread."""
+    return to_json(redact(estimate(body, book_of(book), detail, days), role))
 
 
 def workbook(body: Text, book: str | None, role: Role) -> bytes:

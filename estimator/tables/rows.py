@@ -22,7 +22,7 @@ from estimator.fields import (
 )
 from estimator.tables.row import Row
 from estimator.tables.words import CardRow, Caution, DayRow, Demanded, Practice, Procedure, Scope, Shade
-from estimator.tables.work_rows import Access, FinishGrade, TimeStandard, Weather, YesNo
+from estimator.tables.work_rows import Access, Doubt, Event, FinishGrade, TimeStandard, Weather, YesNo
 
 __all__ = [
     "ROWS",
@@ -34,6 +34,8 @@ __all__ = [
     "Cutting",
     "DayRow",
     "Demanded",
+    "Doubt",
+    "Event",
     "FinishGrade",
     "Fluid",
     "Gas",
@@ -287,4 +289,6 @@ ROWS: dict[str, type[Row]] = {
     "day_card": DayRow,
     "demanded": Demanded,
     "procedures": Procedure,
+    "doubts": Doubt,
+    "events": Event,
 }

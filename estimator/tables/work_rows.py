@@ -5,10 +5,10 @@ from typing import Annotated, ClassVar, Literal, Self, get_args
 from pydantic import Field, model_validator
 
 from estimator.errors import AtError
-from estimator.fields import AnyQuantity, Wait
+from estimator.fields import AnyQuantity, Fraction, Number, Wait
 from estimator.tables.row import Row
 
-__all__ = ["OF_A_LINE", "PLAIN", "Access", "FinishGrade", "TimeStandard", "Weather", "When", "YesNo"]
+__all__ = ["OF_A_LINE", "PLAIN", "Access", "Doubt", "Event", "FinishGrade", "TimeStandard", "Weather", "When", "YesNo"]
 
 YesNo = Literal["yes", "no"]
 When = Literal[
@@ -122,3 +122,30 @@ class Weather(Row):
         if self.up_to <= self.above:
             raise AtError("up_to", "must be above the lower end")
         return self
+
+
+class Doubt(Row):
+    """A number of the day that may come out otherwise: which, and what its middle is multiplied by at the ends.
+
+    `group`: the doubt that it is told under; `of`: the number's name among the day's, or `pace` of all work by hand.
+    """
+
+    key_field: ClassVar[str] = "code"
+    code: str
+    group: Literal["crew", "wire", "gas", "parts", "heat", "road"]
+    of: str
+    low: Number
+    likely: Number
+    high: Number
+    meaning: str
+
+
+class Event(Row):
+    """Something that happens or does not, for which the job is planned anew: when, how likely, how much deeper."""
+
+    key_field: ClassVar[str] = "code"
+    code: str
+    when: Literal["gauged", "guessed"]
+    chance: Fraction
+    deeper: AnyQuantity
+    meaning: str

@@ -11,6 +11,7 @@ from exports.format import (
     Units,
     amount,
     bare,
+    by_key,
     clock_time,
     counted,
     field,
@@ -32,6 +33,7 @@ LINES, LINES_A_BORE = 30, 3
 LEAD = 10  # columns that the names at the left take
 LONGEST_NAME, SHORTEST_NAME = 24, 11  # signs of a bore's name in the table
 LONGEST_STEEL = 12  # signs
+ENDS = ("p10", "p90")
 TIGHT = 2  # lines of what to take, where lines are scarce
 CHECKS = 3  # that are told before the rest is pointed at
 GRADES = (("STOP", "stop"), ("APPROVE", "approve"))
@@ -112,7 +114,18 @@ def _price(estimate: Estimate) -> list[str]:
     total = amount(price["total"], price["currency"])
     before, added = (amount(price[key], "") for key in ("before_tax", "tax"))
     lines = _row("PRICE", f"{total} with tax ({before} before tax + {added} tax, {tax} %), {valid(estimate)}")
-    return lines + (_row("", band(estimate)) if "budget" in estimate else [])
+    return lines + (_row("", band(estimate)) if "budget" in estimate else []) + _spread(estimate)
+
+
+def _spread(estimate: Estimate) -> list[str]:
+    """Return between which ends 8 of 10 such jobs come out, and what that hangs on most, where that was asked for."""
+    found, currency = estimate.get("spread"), estimate["price"]["currency"]
+    if found is None:
+        return []
+    low, high = (amount(by_key(found["price"])[key], currency) for key in ENDS)
+    first, last = (number(by_key(found["on_site_h"])[key], 1) for key in ENDS)
+    doubt = f"; the largest doubt is {found['drivers'][0]['name']}" if found["drivers"] else ""
+    return _row("", f"8 in 10 such jobs come to {low} to {high} before tax, {first} to {last} h on site{doubt}")
 
 
 def _time(estimate: Estimate) -> list[str]:

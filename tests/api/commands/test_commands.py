@@ -119,7 +119,8 @@ def test_the_whole_page_shows_what_was_weighed_beside(good: Path) -> None:
 
 def test_what_is_not_built_is_refused_by_its_name(good: Path) -> None:
     cases: list[tuple[list[object], str]] = [
-        (["estimate", good, "--spread", "100"], "estimate: --spread"),
+        (["estimate", good, "--spread", "1"], "estimate: --spread: 1 days; 2 to 1000000"),
+        (["estimate", good, "--spread", "9", "--json", "--detail", "price"], "estimate: --spread: goes with"),
         *(([name, good, "--out", "x.xlsx", "--json"], name) for name in LATER),
     ]
     for words, name in cases:

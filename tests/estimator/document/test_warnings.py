@@ -132,7 +132,7 @@ def test_a_budget_price_of_any_age_says_between_which_prices_it_lies() -> None:
         Decimal(budget[key]) for key in ("low", "likely", "high")
     )
     kept = {key: value for key, value in budget.items() if key not in ("low", "likely", "high")}
-    old = {**now, "budget": {**kept, "price_low": "700.00", "price_high": "1500.00"}}
+    old: Any = {**now, "budget": {**kept, "price_low": "700.00", "price_high": "1500.00"}}
     assert band_of(old) == ("700.00", "1500.00", True)
     assert band_of({}) is None
     for document, words in ((now, "before tax"), (old, "with tax")):

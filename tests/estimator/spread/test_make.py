@@ -1,0 +1,119 @@
+"""The spread of a job: what it says, what it holds, what moves it."""
+
+import json
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+
+from estimator.book.pricebook import read_pricebook
+from estimator.estimate import estimate
+from estimator.spread.doubts import doubts_of
+from tests.estimator.roads import arranged, figures_on
+from tests.jobs import bore, job
+
+BOOK = read_pricebook()
+DAYS = 64
+STILL = {
+    "doubts": {name: {"low": 1.0, "likely": 1.0, "high": 1.0} for name in BOOK.facts.rows("doubts")},
+    "events": {name: {"chance": 0.0} for name in BOOK.facts.rows("events")},
+    "times": {
+        name: {"low": f"{row.duration} s", "duration": f"{row.duration} s", "high": f"{row.duration} s"}
+        for name, row in BOOK.facts.rows("times").items()
+        if hasattr(row, "duration")
+    },
+}
+
+
+def spread(document: Any, patch: Any = None, days: int = DAYS) -> Any:
+    return estimate(document, read_pricebook(patch or {}), "plan", days)["spread"]
+
+
+def test_without_doubt_every_day_is_the_one_that_is_planned_for() -> None:
+    book = read_pricebook({"tables": STILL})
+    found: Any = estimate(job(), book, "plan", DAYS)
+    told = found["spread"]
+    for name, value in (("on_site_h", found["totals"]["on_site_min"] / 60), ("wire_kg", found["totals"]["wire_kg"])):
+        assert [*told[name].values()] == pytest.approx([value] * 3, rel=1e-6)
+    cost = float(found["cost"]["total"])  # of printed quantities; each is rounded to a thousandth or finer
+    assert [float(one) for one in told["cost"].values()] == pytest.approx([cost] * 3, rel=1e-3)
+    assert told["drivers"] == []
+
+
+def test_the_same_call_gives_the_same_bytes_and_the_estimate_beside_it_is_the_same() -> None:
+    first, again = (estimate(job(), BOOK, "plan", DAYS) for _ in range(2))
+    assert json.dumps(first) == json.dumps(again)
+    del first["spread"]
+    assert first == estimate(job(), BOOK, "plan")
+
+
+@pytest.mark.parametrize("path", sorted(Path("sample_jobs").glob("*.json"))[:3], ids=lambda path: path.stem)
+def test_quantiles_rise_and_shares_are_shares(path: Path) -> None:
+    told = spread(json.loads(path.read_text("utf-8")))
+    for name in ("price", "cost", "on_site_h", "wire_kg", "gas_L"):
+        low, middle, high = (float(value) for value in told[name].values())
+        assert 0 < low <= middle <= high
+    covers = [float(value) for value in told["price_for"].values()]
+    assert covers == sorted(covers)
+    assert covers[0] == pytest.approx(float(told["cost"]["p50"]))
+    assert 0 <= told["chance_of_loss"] <= 1
+    assert sum(one["share"] for one in told["drivers"]) < 1.5
+    assert all(0 <= one["share"] <= 1 and one["name"] and one["source"] for one in told["drivers"])
+    assert [one["total_share"] for one in told["drivers"]] == sorted(
+        (one["total_share"] for one in told["drivers"]), reverse=True
+    )
+
+
+def test_a_slower_crew_moves_hours_and_cost_up_and_leads_the_drivers() -> None:
+    slow = {"tables": {"doubts": {"pace": {"low": 1.0, "likely": 1.4, "high": 3.0}}}}
+    usual, slower = spread(job()), spread(job(), slow)
+    assert slower["on_site_h"]["p50"] > 1.1 * usual["on_site_h"]["p50"]
+    assert float(slower["cost"]["p90"]) > float(usual["cost"]["p90"])
+    assert slower["drivers"][0]["code"] == "crew"
+    assert slower["chance_of_loss"] > usual["chance_of_loss"]
+
+
+def test_more_wear_found_is_a_plan_of_its_own() -> None:
+    """With the chance at one every day is a day of the job as cut deeper, and takes its metal."""
+    events = {"deeper_gauged": {"chance": 1.0, "deeper": "0.5 mm"}}
+    still = {**STILL, "events": {**STILL["events"], **events}}
+    plain = estimate(job(), BOOK)
+    cut = plain["bores"][0]["sizes"]["cleanup_mm"] + 1.0
+    deeper = estimate(job(bore(cleanup_diameter=f"{cut} mm")), BOOK)
+    told = spread(job(), {"tables": still})
+    assert told["wire_kg"]["p50"] == pytest.approx(deeper["totals"]["wire_kg"], rel=1e-3)
+    assert told["wire_kg"]["p50"] > plain["totals"]["wire_kg"]
+
+
+def test_what_is_cut_already_hides_nothing_more() -> None:
+    plain = estimate(job(), BOOK)
+    cut = plain["bores"][0]["sizes"]["cleanup_mm"]
+    told = spread(job(bore(cleanup_diameter=f"{cut} mm")))
+    assert "found" not in {one["code"] for one in told["drivers"]}
+
+
+def test_what_cannot_be_planned_when_it_is_found_is_said() -> None:
+    thin = bore(outside_diameter="106 mm")  # a wall that a deeper cut leaves too thin
+    events = {"deeper_gauged": {"chance": 0.5, "deeper": "6 mm"}}
+    told = spread(job(thin), {"tables": {"events": events}})
+    assert any("more wear found" in one for one in told["not_planned"])
+
+
+def test_one_day_of_the_draw_is_what_the_road_answers_for_it() -> None:
+    plan, _, arrangement = arranged(job(), BOOK)
+    doubts = doubts_of(plan, BOOK.facts)
+    chances = np.random.default_rng(3).random((5, doubts.sides))
+    many = figures_on(plan, arrangement, doubts.day(chances)).schedule.on_site
+    for number in range(5):
+        one = figures_on(plan, arrangement, doubts.day(chances[number : number + 1])).schedule.on_site
+        assert np.asarray(one)[0] == pytest.approx(np.asarray(many)[number], rel=1e-12)
+
+
+def test_every_doubt_has_its_place_and_its_words() -> None:
+    plan, _, _ = arranged(job(), BOOK)
+    doubts = doubts_of(plan, BOOK.facts)
+    places = [place for group in doubts.groups().values() for place in group]
+    assert sorted(places) == list(range(doubts.sides))
+    day = vars(plan.day)
+    assert {row.of for row in doubts.rows} <= {*day, "pace"}
