@@ -47,8 +47,10 @@ async def estimate_job(request: Request) -> Response:
     role = current().role
     if as_workbook:
         return Response(await computed(request, tasks.workbook, body, book, role), media_type=WORKBOOK)
+    if not days:
+        return sent(await computed(request, tasks.estimated, body, book, detail, role))
     times = 1 + days // AS_LONG
-    return sent(await computed(request, tasks.estimated, body, book, detail, role, days, times=times))
+    return sent(await computed(request, tasks.spread, body, book, (detail, days), role, times=times))
 
 
 def _detail(asked: str) -> Detail:

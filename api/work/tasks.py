@@ -25,7 +25,7 @@ from estimator.strict import parse, sha256, validated
 
 __all__ = [
     "book_of", "checked_book", "checked_job", "compared", "drawn", "estimated", "explained_figure", "happened",
-    "invoiced", "letter", "ordered", "papers", "parsed", "shown", "workbook", "workbooks",
+    "invoiced", "letter", "ordered", "papers", "parsed", "shown", "spread", "workbook", "workbooks",
 ]  # fmt: skip
 
 USUAL_LEVEL = 0.95
@@ -107,9 +107,14 @@ def invoiced(number: int, estimated: str, records: str, role: Role) -> bytes:
     return to_json(redact(invoice(str(number), estimate_of, found), role))
 
 
-def estimated(body: Text, book: str | None, detail: Detail, role: Role, days: int = 0) -> bytes:
-    """Return the estimate of a job; `days`: drawn for its spread."""
-    return to_json(redact(estimate(body, book_of(book), detail, days), role))
+def estimated(body: Text, book: str | None, detail: Detail, role: Role) -> bytes:
+    """Return the estimate of a job."""
+    return to_json(redact(estimate(body, book_of(book), detail), role))
+
+
+def spread(body: Text, book: str | None, asked: tuple[Detail, int], role: Role) -> bytes:
+    """Return the estimate of a job with its spread; `asked`: its detail, and how many days are drawn."""
+    return to_json(redact(estimate(body, book_of(book), *asked), role))
 
 
 def workbook(body: Text, book: str | None, role: Role) -> bytes:

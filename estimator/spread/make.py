@@ -43,6 +43,23 @@ BASE = 96  # points for the shares of the drivers; it asks for that many times t
 SEED = 20_270_308
 QUANTILES = (0.1, 0.5, 0.9)
 CHANCES = (0.5, 0.6, 0.7, 0.8, 0.9, 0.95)
+DRIVERS = {  # what each doubt is called
+    "found": "driver_found",
+    "crew": "driver_crew",
+    "wire": "driver_wire",
+    "gas": "driver_gas",
+    "parts": "driver_parts",
+    "heat": "driver_heat",
+    "road": "driver_road",
+    "times_job": "driver_times_job",
+    "times_setup": "driver_times_setup",
+    "times_precut": "driver_times_precut",
+    "times_preheat": "driver_times_preheat",
+    "times_weld": "driver_times_weld",
+    "times_finish": "driver_times_finish",
+    "times_inspection": "driver_times_inspection",
+    "times_teardown": "driver_times_teardown",
+}
 TOLD = 0.005  # least share of a driver that is told
 
 
@@ -211,7 +228,7 @@ def _drivers(road: _Road, base: int) -> list[Driver]:
     told: list[Driver] = [
         {
             "code": code,
-            "name": text_of(say(f"driver_{code}")),
+            "name": text_of(say(DRIVERS[code])),
             "share": digits("share", own),
             "total_share": digits("total_share", whole),
             "source": sources.get(code, events[0] if code == "found" else "low, likely and high in the table of times"),
