@@ -14,6 +14,7 @@ from exports.format import (
     field,
     hours_said,
     in_percent,
+    is_demo,
     label,
     number,
     perhaps,
@@ -76,7 +77,7 @@ def _top(estimate: Estimate, units: Units) -> list[str]:
     said = [cut(kind + name, WIDE)]
     about = "; ".join(one for one in (job["customer"], machine, site_said(job["site"], units)) if one)
     said += wrapped(cut(about, 2 * WIDE - 20), "")[:2]
-    return said + (["!! DEMO PRICES, invented: not for use !!"] if estimate["pricebook"]["invented"] else [])
+    return said + (["!! DEMO PRICES, invented: not for use !!"] if is_demo(estimate) else [])
 
 
 def valid(estimate: Estimate) -> str:

@@ -4,7 +4,7 @@ from typing import Any
 
 from estimator.estimate import Estimate
 from exports.cells import Cell, Formula, Row, Sheet, blank, heading, money_form, note, text, title
-from exports.format import amount, by_key, field, has, moved, to_settle
+from exports.format import amount, by_key, field, has, is_demo, moved, to_settle
 
 __all__ = ["sheet"]
 
@@ -90,7 +90,7 @@ def sheet(estimate: Estimate) -> Sheet:
     job, book, scope = estimate["job"], estimate["pricebook"], estimate["scope"]
     named = "Budget price" if "budget" in estimate else "Quote"
     rows = [title(f"{named} {estimate['reference']}: repair of worn bores", COLUMNS)]
-    if book["invented"]:
+    if is_demo(estimate):
         rows.append(note(f"DEMO PRICES, NOT FOR USE. {book['note']}", COLUMNS, WIDTH))
     else:
         rows.append(note(book["note"], COLUMNS, WIDTH))
