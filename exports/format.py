@@ -19,8 +19,8 @@ from exports.signs import sign_of
 
 __all__ = [
     "Grade", "Told", "Units", "amount", "bare", "by_grade", "by_key", "clock_time", "counted", "expected", "field",
-    "has", "hours_said", "in_percent", "label", "moved", "named_bores", "number", "perhaps", "roughness_said",
-    "scatter_of", "share", "shown", "to_settle", "told", "turned",
+    "has", "hours_said", "in_percent", "is_demo", "label", "moved", "named_bores", "number", "perhaps",
+    "roughness_said", "scatter_of", "share", "shown", "to_settle", "told", "turned",
 ]  # fmt: skip
 
 Units = Literal["metric", "us"]
@@ -172,6 +172,11 @@ def has(part: Mapping[str, object], key: str) -> bool:
 def perhaps(value: T) -> T | None:
     """Return a value that an older document may lack; its type says what is written today."""
     return value
+
+
+def is_demo(estimate: Mapping[str, Any]) -> bool:
+    """Return whether an invented price is in the sum; a document of before says so of its whole book."""
+    return bool(estimate.get("demo", estimate["pricebook"]["invented"]))
 
 
 def field(document: Mapping[str, object], *path: str) -> Any:  # noqa: ANN401  # a value of the document

@@ -18,6 +18,7 @@ from exports.format import (
     has,
     hours_said,
     in_percent,
+    is_demo,
     number,
     shown,
 )
@@ -88,7 +89,7 @@ def _price(estimate: Estimate) -> Shown:
         "back": field(estimate, "schedule", "ends") or "",
         "nights": counted(totals["nights"], "night"),
         "valid": "" if "budget" in estimate else f"Valid for {counted(days, 'day')}.",
-        "invented": f"{book['name']}: {book['note']}" if book["invented"] else "",
+        "invented": f"{book['name']}: {book['note']}" if is_demo(estimate) else "",
     }
 
 

@@ -17,6 +17,7 @@ from exports.format import (
     field,
     hours_said,
     in_percent,
+    is_demo,
     label,
     number,
     perhaps,
@@ -85,7 +86,7 @@ def _top(estimate: Estimate, units: Units, lines: int) -> list[str]:
     said = [cut(kind + name, WIDE)] if lines else wrapped(kind + name, "")
     about = "; ".join(one for one in (job["customer"], machine, site_said(job["site"], units)) if one)
     said += wrapped(cut(about, 2 * WIDE - 20), "")[:2] if lines else wrapped(about, "")
-    return said + (["!! DEMO PRICES, invented: not for use !!"] if estimate["pricebook"]["invented"] else [])
+    return said + (["!! DEMO PRICES, invented: not for use !!"] if is_demo(estimate) else [])
 
 
 def valid(estimate: Estimate) -> str:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from estimator.book.logo import picture_of
-from exports.format import field
+from exports.format import field, is_demo
 from exports.in_units import in_units
 from exports.papers.priced import amounts, charges, span
 from exports.papers.repaired import assumptions, bores, stay
@@ -57,7 +57,7 @@ def content_of(estimate: Any, day: datetime.date, issued: Issued | None, languag
         "subject": words("subject"),
         "job": field(found, "job", "title") or "",
         "page": words("page", page="{page}", pages="{pages}"),
-        "banner": [words("demo")] if _is_demo(found) else [],
+        "banner": [words("demo")] if is_demo(found) or field(found, "letter", "terms", "invented") else [],
         "draft": [] if issued or budget else [words("draft")],
         "company": _company(found, words),
         "to": _to(found),
@@ -68,12 +68,6 @@ def content_of(estimate: Any, day: datetime.date, issued: Issued | None, languag
         "sections": _sections(found, words, budget=budget),
         "accept": None if budget else _accept(found, issued, words),
     }
-
-
-def _is_demo(found: Any) -> bool:  # noqa: ANN401  # a document
-    """Return whether a price on the letter is invented; a document of before says so of its whole book."""
-    demo = found.get("demo", field(found, "pricebook", "invented"))
-    return bool(demo or field(found, "letter", "terms", "invented"))
 
 
 def _lines(text: str | None) -> list[str]:

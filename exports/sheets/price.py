@@ -8,6 +8,7 @@ from estimator.document.old import kind_of
 from estimator.document.price import Price
 from estimator.estimate import Estimate
 from exports.cells import Cell, Formula, Row, Sheet, blank, head, money_form, note, title
+from exports.format import is_demo
 from exports.sheets.inputs import rate_names
 
 __all__ = ["sheet"]
@@ -108,7 +109,7 @@ def sheet(estimate: Estimate) -> Sheet:
     said = (
         "Shaded cells are inputs; the rest follows. An amount is quantity times unit cost as printed, rounded half up."
     )
-    demo = f" DEMO PRICES, NOT FOR USE: {estimate['pricebook']['note']}" if estimate["pricebook"]["invented"] else ""
+    demo = f" DEMO PRICES, NOT FOR USE: {estimate['pricebook']['note']}" if is_demo(estimate) else ""
     rows += [note(said + demo, COLUMNS, sum(WIDTHS)), head(*HEAD)]
     rows += [_line(line, FIRST + n, estimate) for n, line in enumerate(estimate["cost"]["lines"])]
     last = len(rows)

@@ -5,7 +5,7 @@ from typing import Any
 from estimator.document.old import band_of
 from estimator.estimate import Estimate
 from exports.cells import Cell, Formula, Row, Sheet, blank, heading, money_form, note, text, title
-from exports.format import Grade, amount, by_grade, by_key, counted, field, has, moved, to_settle
+from exports.format import Grade, amount, by_grade, by_key, counted, field, has, is_demo, moved, to_settle
 from exports.phrases import moved_said
 
 __all__ = ["sheet"]
@@ -116,7 +116,7 @@ def sheet(estimate: Estimate) -> Sheet:
         draft + ("budget price" if draft else "Budget price") if "budget" in estimate else f"{draft}quote".capitalize()
     )
     rows = [title(f"{named} {estimate['reference']}: repair of worn bores", COLUMNS)]
-    if book["invented"]:
+    if is_demo(estimate):
         rows.append(note(f"DEMO PRICES, NOT FOR USE. {book['note']}", COLUMNS, WIDTH))
     else:
         rows.append(note(book["note"], COLUMNS, WIDTH))

@@ -37,14 +37,28 @@ READS = (
     "/", "/sign-in", "/health", "/ready", "/metrics", "/openapi.json", "/jobs/{id}", "/quotes/{number}", "/api/jobs",
     "/api/jobs/{id}", "/api/jobs/{id}/quotes", "/api/jobs/{id}/actuals", "/api/quotes", "/api/quotes/{number}",
     "/api/quotes/{number}.xlsx", "/api/quotes/{number}/invoice", "/api/calibration", "/api/audit", "/api/pricebooks",
-    "/api/pricebooks/{name}",
+    "/api/pricebooks/{name}", "/api/quotes/{number}.pdf",
 )  # fmt: skip
 WORKS = {"/api/estimates": JOBS, "/api/comparisons": JOBS, "/api/orders": BASKETS, "/api/explanations": QUESTIONS}
 QUERY = st.dictionaries(
     st.sampled_from(
-        ["limit", "after", "q", "state", "since", "until", "pricebook", "detail", "revision", "subject", "units", "odd"]
+        [
+            "limit",
+            "after",
+            "q",
+            "state",
+            "since",
+            "until",
+            "pricebook",
+            "detail",
+            "revision",
+            "subject",
+            "units",
+            "odd",
+            "language",
+        ]
     ),
-    st.sampled_from(["", "1", "500", "501", "0", "north", "issued", "2026-01-01", "9" * 30, "%", "full", "us"]),
+    st.sampled_from(["", "1", "500", "501", "0", "north", "issued", "2026-01-01", "9" * 30, "%", "full", "us", "de"]),
     max_size=2,
 )
 ACCEPT = st.sampled_from(["*/*", "application/json", "text/html", "text/csv", WORKBOOK])

@@ -14,6 +14,7 @@ from api.settings import Settings
 SAMPLES = Path(__file__).resolve().parents[2] / "sample_jobs"
 JSON = {"content-type": "application/json"}
 WORKBOOK = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+PDF = "application/pdf"
 
 
 HERE = ("127.0.0.1", 50000)

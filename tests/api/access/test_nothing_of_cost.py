@@ -12,6 +12,7 @@ import pytest
 from estimator.strict import sha256
 from tests.api.conftest import ODD_BOOK
 from tests.api.running import Reply, Server
+from tests.exports.papers.printed import said
 
 HIDING = ["field", "fleet"]
 LARGE = 1e6  # from there on the short way writes powers of ten
@@ -114,6 +115,17 @@ def test_the_office_sees_the_figures_that_are_looked_for(stocked: Server, secret
             body = unpacked(stocked.ask("GET", path, role))
             assert len(holds(body, secret)) > 10, path
             assert WORDS.search(body)
+
+
+@pytest.mark.office
+def test_a_letter_holds_no_cost_for_anybody(stocked: Server, secret: set[bytes]) -> None:
+    for role in ("owner", "fleet"):
+        for path in ("/api/quotes/100001.pdf", "/api/quotes/100002.pdf?language=de"):
+            reply = stocked.ask("GET", path, role)
+            assert reply.status == 200
+            text = said(reply.body).encode()
+            assert holds(text, secret) == [] and not WORDS.search(text)
+    assert stocked.ask("GET", "/api/quotes/100001.pdf", "field").status == 403
 
 
 @pytest.mark.parametrize("role", HIDING)

@@ -8,11 +8,10 @@ from starlette.testclient import TestClient
 from api.store.engine import Store
 from api.store.papers import kept_letters, letters_in
 from api.store.quotes import find_paper, stored_letter
+from tests.api.service import PDF
 from tests.api.store.test_jobs import add, faults
 from tests.api.store.test_quotes import draft, step
 from tests.exports.papers.printed import said
-
-PDF = "application/pdf"
 
 
 def letter(shop: TestClient, quote: str, language: str = "") -> bytes:
