@@ -255,11 +255,11 @@ def first_screen(estimate: Estimate, units: Units) -> list[str]:
     """
     layouts = [_laid_out(estimate, units, lines) for lines in (TIGHT + 2, TIGHT + 1, TIGHT)]
     checks = [one for one in told(estimate) if one.grade == "check"]
-    settled, rooms = list[str](), list[int]()
-    for settled in _settled(estimate):  # the longest way first
-        rooms = [limit_of(estimate) - sum(map(len, (above, settled, below))) for above, below in layouts]
-        if max(rooms) > 0:
-            break
+    ways = [
+        (settled, [limit_of(estimate) - sum(map(len, (above, settled, below))) for above, below in layouts])
+        for settled in _settled(estimate)
+    ]
+    settled, rooms = next((way for way in ways if max(way[1]) > 0), ways[-1])
     fits = [_checks(checks, room) for room in rooms]
     chosen = max(range(len(layouts)), key=lambda n: (rooms[n] > 0, fits[n][0], -n))
     above, below = layouts[chosen]

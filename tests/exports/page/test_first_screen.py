@@ -13,7 +13,7 @@ from exports.page.estimate import FULL, page
 from exports.page.first import limit_of
 from tests.depth import seeds
 from tests.golden.hold import document_of
-from tests.jobs import bore, job
+from tests.jobs import bore, job, quick
 from tests.raw import estimate
 
 SAMPLES = sorted(Path("sample_jobs").glob("*.json"))
@@ -137,3 +137,14 @@ def test_a_check_stands_whole_where_there_is_room() -> None:
     text = " ".join(f"word{n}" for n in range(60))
     found = _with(estimate(job(), BOOK), [{"grade": "check", "code": "x", "text": text, "path": ""}])
     assert text in " ".join(page(found).split())
+
+
+def test_checks_have_their_room_before_all_of_what_to_take_is_told() -> None:
+    condition = {"cracks": "unknown", "coated": "yes"}
+    far = {"distance": "2000 km", "ambient": "54 degC"}
+    found = estimate(job(quick(90, 93, length="700 mm", condition=condition), site=far), BOOK)
+    checks = [one for one in told(found) if one.grade == "check"]
+    text = " ".join(_fits(found).split())
+    assert len(checks) == 4
+    assert all(_first_words(one) in text for one in checks[:3])
+    assert "… 1 more under --show basis" in text
