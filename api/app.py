@@ -14,7 +14,7 @@ from api.describe.kept import components_kept
 from api.guard import Guard
 from api.pages import doors, rooms
 from api.problems import KINDS, answer_problem
-from api.routes import actuals, audit, books, choices, estimates, explanations, health, jobs, metrics, quotes
+from api.routes import actuals, audit, books, choices, estimates, explanations, health, intake, jobs, metrics, quotes
 from api.settings import Settings
 from api.store.engine import Store
 from api.work.here import Here, Work
@@ -57,7 +57,7 @@ def create_app(settings: Settings | None = None, store: Store | None = None, wor
     app.state.tries = Tries()
     for kind in KINDS:
         app.add_exception_handler(kind, answer_problem)
-    for room in (estimates, explanations, choices, jobs, quotes, actuals, books, audit, health, metrics):
+    for room in (estimates, explanations, choices, intake, jobs, quotes, actuals, books, audit, health, metrics):
         app.include_router(room.router)
     for pages in (doors, rooms):
         app.include_router(pages.router)

@@ -6,9 +6,7 @@ from api.commands.edge import WRONG, stop
 
 __all__ = ["LATER", "refusal"]
 
-LATER = {
-    "intake": "A workbook to fill in on site.",
-}
+LATER: dict[str, str] = {}
 
 
 def refusal(name: str) -> Callable[[], None]:

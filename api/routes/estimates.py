@@ -8,7 +8,7 @@ from api.describe.answers import body_of, reply
 from api.describe.examples import JOBS
 from api.describe.routes import parameter
 from api.problems import declared
-from api.routes.requests import computed, json_body, parameters, sent
+from api.routes.requests import WORKBOOK, computed, json_body, parameters, sent
 from api.routes.stored import BOOK, book_asked
 from api.work import tasks
 from estimator.errors import DocumentError, Fault
@@ -22,7 +22,6 @@ DETAIL = parameter(
     "detail", "How much the JSON answer says: price alone, plan (unless asked), or full.", enum=list(DETAILS)
 )
 JSON_KINDS = {"application/json", "application/*"}
-WORKBOOK = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
 
 @router.post(
