@@ -125,6 +125,8 @@ def _scanned(archive: zipfile.ZipFile, part: zipfile.ZipInfo) -> int:
             whole, first = kept + piece, False
             if TYPE.search(whole):
                 raise _fault("declares a document type; save it again from a spreadsheet", part.filename)
+            if part.filename == "[Content_Types].xml" and b"macroEnabled" in whole:
+                raise _fault("holds macros; save it as .xlsx without them")
             rows += sum(1 for found in ROW.finditer(whole) if found.end() > len(kept))
             cells += sum(1 for found in CELL.finditer(whole) if found.end() > len(kept))
             if rows > MOST_ROWS:

@@ -20,10 +20,14 @@ DOCUMENT = job(bore(), bore(name="B"), **{"site": {"distance": "85 km", "ambient
     ("typed", "unit", "said"),
     [
         (90, "mm", "90 mm"), (90.8, "mm", "90.8 mm"), ("90.8", "mm", "90.8 mm"), ("90,8", "mm", "90.8 mm"),
-        (" 90,80 ", "mm", "90.80 mm"), ("90,8 mm", "in", "90.8 mm"), ("3.5 in", "mm", "3.5 in"), ("3 1/2", "in", "3 1/2 in"),
-        ("3 1/2 in", "mm", "3 1/2 in"), ("3-1/2 in", "mm", "3-1/2 in"), ("3½", "in", "3 1/2 in"), ("½ in", "mm", "1/2 in"),
-        ('3 1/2"', "mm", '3 1/2"'), ("91.2mm", "mm", "91.2mm"), ("91\u00a0mm", "mm", "91 mm"), ("9.08 cm", "mm", "9.08 cm"),
-        ("-0,5", "mm", None), (True, "mm", None), ("ninety", "mm", None), ("1.234,5", "mm", None), ("1,234,5", "mm", None),
+        (" 90,80 ", "mm", "90.80 mm"), ("90,8 mm", "in", "90.8 mm"), ("3.5 in", "mm", "3.5 in"),
+        ("3 1/2", "in", "3 1/2 in"),
+        ("3 1/2 in", "mm", "3 1/2 in"), ("3-1/2 in", "mm", "3-1/2 in"), ("3½", "in", "3 1/2 in"),
+        ("½ in", "mm", "1/2 in"),
+        ('3 1/2"', "mm", '3 1/2"'), ("91.2mm", "mm", "91.2mm"), ("91\u00a0mm", "mm", "91 mm"),
+        ("9.08 cm", "mm", "9.08 cm"),
+        ("-0,5", "mm", None), (True, "mm", None), ("ninety", "mm", None), ("1.234,5", "mm", None),
+        ("1,234,5", "mm", None),
         (90, "", None), ("90 kg", "mm", None), (1e300, "mm", None), (float("inf"), "mm", None), ("", "mm", None),
         (datetime.date(2026, 3, 4), "in", None), ("2*45 mm", "mm", None),
     ],
@@ -98,7 +102,8 @@ def test_a_date_of_the_spreadsheet_is_a_date() -> None:
 def test_what_a_workbook_holds_besides_values_is_told_by_its_name() -> None:
     cells = {
         "Readings!B8": "=90+1", "Readings!C8": "#REF!", "Readings!D8": datetime.datetime(2026, 3, 4),
-        "Readings!E8": datetime.time(9, 8), "Job!B7": datetime.datetime(2027, 3, 8, 9, 30), "Bores!D5": True, "Bores!E5": "=D5",
+        "Readings!E8": datetime.time(9, 8), "Job!B7": datetime.datetime(2027, 3, 8, 9, 30), "Bores!D5": True,
+        "Bores!E5": "=D5",
     }  # fmt: skip
     with pytest.raises(DocumentError) as found:
         read(typed(intake_workbook(DOCUMENT), cells))
@@ -117,9 +122,11 @@ def test_a_blank_sheet_filled_by_hand_is_a_job() -> None:
     found = taken(
         None,
         {
-            "Job!B5": 2041, "Job!B12": "Invented quarry", "Job!B20": "24,5", "Job!C20": "mile", "Bores!A5": "left", "Bores!C5": 0,
+            "Job!B5": 2041, "Job!B12": "Invented quarry", "Job!B20": "24,5", "Job!C20": "mile",
+            "Bores!A5": "left", "Bores!C5": 0,
             "Bores!D5": "3 1/2", "Bores!D4": "in", "Bores!E5": 70, "Bores!F5": "0 to 0,054", "Bores!G5": "unknown",
-            "Bores!A6": "right", "Bores!C6": 400, "Bores!D6": "90 mm", "Bores!E6": "70,0", "Bores!G6": "S355J2", "Bores!L6": 91.5,
+            "Bores!A6": "right", "Bores!C6": 400, "Bores!D6": "90 mm", "Bores!E6": "70,0",
+            "Bores!G6": "S355J2", "Bores!L6": 91.5,
             "Readings!B5": "left", "Readings!A8": 10, "Readings!B8": "90,1", "Readings!D8": 90.4,
             "Readings!A9": 60, "Readings!B9": 90.2, "Readings!D9": 90.6,
         },
@@ -133,7 +140,8 @@ def test_a_blank_sheet_filled_by_hand_is_a_job() -> None:
                 "name": "left", "line": "1", "position": "0 mm", "nominal_diameter": "3 1/2 in", "length": "70 mm",
                 "tolerance": {"lower": "0 mm", "upper": "0.054 mm"}, "material": "unknown",
                 "readings": {
-                    "kind": "diameter", "clock": [0, 90], "depth": [10, 60], "values": [[90.1, 90.4], [90.2, 90.6]], "unit": "mm",
+                    "kind": "diameter", "clock": [0, 90], "depth": [10, 60],
+                    "values": [[90.1, 90.4], [90.2, 90.6]], "unit": "mm",
                 },
             },
             {
