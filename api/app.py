@@ -14,7 +14,20 @@ from api.describe.kept import components_kept
 from api.guard import Guard
 from api.pages import doors, rooms
 from api.problems import KINDS, answer_problem
-from api.routes import actuals, audit, books, choices, estimates, explanations, health, jobs, letters, metrics, quotes
+from api.routes import (
+    actuals,
+    audit,
+    books,
+    choices,
+    estimates,
+    explanations,
+    health,
+    intake,
+    jobs,
+    letters,
+    metrics,
+    quotes,
+)
 from api.settings import Settings
 from api.store.engine import Store
 from api.work.here import Here, Work
@@ -57,7 +70,8 @@ def create_app(settings: Settings | None = None, store: Store | None = None, wor
     app.state.tries = Tries()
     for kind in KINDS:
         app.add_exception_handler(kind, answer_problem)
-    for room in (estimates, explanations, choices, jobs, letters, quotes, actuals, books, audit, health, metrics):
+    stateless, kept = (estimates, explanations, choices, intake), (jobs, letters, quotes, actuals, books, audit)
+    for room in (*stateless, *kept, health, metrics):
         app.include_router(room.router)
     for pages in (doors, rooms):
         app.include_router(pages.router)

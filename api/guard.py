@@ -13,6 +13,8 @@ __all__ = ["SAFE", "Guard", "same_origin"]
 SAFE = {"GET", "HEAD", "OPTIONS", "TRACE"}
 PORTS = {"http": "80", "https": "443"}
 MOST_DIGITS = 18
+LARGEST_UPLOAD = 10 * 1024 * 1024  # [bytes] of a workbook; what it unpacks to is bounded where it is read
+UPLOADS = {("POST", "/api/intake")}
 
 
 class Guard:
@@ -28,20 +30,21 @@ class Guard:
             await self.app(scope, receive, send)
             return
         headers = Headers(scope=scope)
-        if status := _refusal(headers):
+        most = LARGEST_UPLOAD if (scope["method"], scope["path"]) in UPLOADS else LARGEST_DOCUMENT
+        if status := _refusal(headers, most):
             await problem(status)(scope, receive, send)
             return
-        await self.app(scope, _counted(receive), send)
+        await self.app(scope, _counted(receive, most), send)
 
 
-def _refusal(headers: Headers) -> int:
-    """Return the status to refuse a request with by the length it says, or 0."""
+def _refusal(headers: Headers, most: int) -> int:
+    """Return the status to refuse a request with by the length it says, or 0; `most` is how long it may be."""
     length = headers.get("content-length", "0")
     if "content-length" in headers and "transfer-encoding" in headers:
         return 400  # two lengths of one body: a proxy may have read the other (RFC 9112, 6.3)
     if not (length.isascii() and length.isdigit()):
         return 400
-    return 413 if len(length) > MOST_DIGITS or int(length) > LARGEST_DOCUMENT else 0
+    return 413 if len(length) > MOST_DIGITS or int(length) > most else 0
 
 
 def same_origin(origin: str, host: str) -> bool:
@@ -53,7 +56,7 @@ def same_origin(origin: str, host: str) -> bool:
     return usual is not None and (name, port or usual) == (own, own_port or usual)
 
 
-def _counted(receive: Receive) -> Receive:
+def _counted(receive: Receive, most: int) -> Receive:
     """Return a receiver that stops at a body larger than allowed, said beforehand or not."""
     taken = 0
 
@@ -61,7 +64,7 @@ def _counted(receive: Receive) -> Receive:
         nonlocal taken
         message = await receive()
         taken += len(message.get("body", b""))
-        if taken > LARGEST_DOCUMENT:
+        if taken > most:
             raise HTTPException(413)
         return message
 

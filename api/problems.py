@@ -23,12 +23,13 @@ from api.store.errors import (
     UnavailableError,
 )
 from api.work.errors import DefectError, WorkError
-from estimator.errors import DocumentError, Fault, JobRefusedError, OutOfRangeError
+from estimator.errors import DocumentError, Fault, JobRefusedError, LargeDocumentError, OutOfRangeError
 
 __all__ = ["KINDS", "PROBLEM_JSON", "answer_problem", "declared", "problem", "refusal"]
 
 PROBLEM_JSON = "application/problem+json"
 CODES: list[tuple[type[Exception], int, str]] = [
+    (LargeDocumentError, 413, "The file is larger than 10 MB, or unpacks to more than 50 MB."),
     (DocumentError, 422, "The document is wrong."),
     (JobRefusedError, 409, "The job must not be welded as described, or no plan is possible."),
     (OutOfRangeError, 409, "No plan lies within the range of the formulas."),
@@ -56,8 +57,9 @@ SAID = {
     406: "Neither JSON nor a workbook is asked for.",
     409: "The job must not be welded as described, no plan is possible, or the state of the thing forbids it.",
     412: "It was changed since it was read; read it again.",
-    413: "The body is larger than 2 MB.",
-    415: "The body must be JSON: send it as application/json in UTF-8, not compressed.",
+    413: "The body is larger than it may be: JSON 2 MB, a workbook 10 MB, or 50 MB unpacked.",
+    415: "The body must be JSON, sent as application/json in UTF-8, not compressed; a filled sheet goes by its own "
+    "media type.",
     421: "The name in Host is no name of this machine's own; use localhost or 127.0.0.1. Behind a reverse proxy set "
     "BOREWORTH_LOGIN=always.",
     422: "The document is wrong.",

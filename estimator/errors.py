@@ -2,6 +2,7 @@
 
 EstimatorError
 ├── DocumentError(ValueError)       a document is wrong: its faults, each with path and cure
+│   └── LargeDocumentError          it is larger than it may be, as sent or unpacked
 ├── JobRefusedError(RuntimeError)   the job must not be welded, or no plan is possible: every reason
 ├── OutOfRangeError(ValueError)     a quantity lies outside the range its formula holds for
 ├── PointsError(ValueError)         measured points do not fix the circle or cylinder asked for
@@ -22,6 +23,7 @@ __all__ = [
     "EstimatorError",
     "Fault",
     "JobRefusedError",
+    "LargeDocumentError",
     "OutOfRangeError",
     "PlanMismatchError",
     "PointsError",
@@ -94,6 +96,10 @@ class DocumentError(EstimatorError, ValueError):
     def __init__(self, faults: Sequence[Fault]) -> None:
         self.faults = few(faults)
         super().__init__("\n".join(map(str, self.faults)))
+
+
+class LargeDocumentError(DocumentError):
+    """A document is larger than it may be, as sent or unpacked."""
 
 
 class JobRefusedError(EstimatorError, RuntimeError):

@@ -9,6 +9,7 @@ from estimator.estimate import Estimate
 __all__ = [
     "Cell",
     "Chart",
+    "Choice",
     "Formula",
     "Row",
     "Sheet",
@@ -77,11 +78,26 @@ class Chart:
     at: str
 
 
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """What cells that are filled in offer: a list, of few words or of a column of cells, and a hint beside them.
+
+    Where it is strict nothing else can be typed.
+    """
+
+    cells: str
+    values: tuple[str, ...] = ()
+    source: str = ""
+    hint: str = ""
+    strict: bool = False
+
+
 @dataclass(frozen=True)
 class Sheet:
     """A sheet: its name, column widths, rows, how many stay in view, charts, whether it lies wide or is one page.
 
-    A sheet with a footer of its own is a paper by itself: its pages are numbered from 1.
+    A sheet with a footer of its own is a paper by itself: its pages are numbered from 1. A wide table goes over several
+    pages side by side where it breaks after columns; `kept` of the first columns stay in view and stand on each page.
     """
 
     name: str
@@ -92,6 +108,10 @@ class Sheet:
     charts: tuple[Chart, ...] = field(default=())
     one_page: bool = False
     footer: str | None = None
+    choices: tuple[Choice, ...] = ()
+    breaks_after: tuple[int, ...] = ()
+    kept: int = 0
+    percent: int = 100  # how large it is printed where it breaks after columns
 
 
 WIDTH_OF_A_CHARACTER = 0.95

@@ -13,12 +13,13 @@ from openpyxl.chart import LineChart, Reference
 from openpyxl.styles import Alignment, Border, Font, NamedStyle, PatternFill, Side
 from openpyxl.utils import get_column_letter
 from openpyxl.workbook.defined_name import DefinedName
-from openpyxl.worksheet.pagebreak import Break
+from openpyxl.worksheet.datavalidation import DataValidation
+from openpyxl.worksheet.pagebreak import Break, ColBreak
 from openpyxl.worksheet.worksheet import Worksheet
 from openpyxl.writer.excel import ExcelWriter
 
 from estimator.estimate import Estimate
-from exports.cells import Builder, Cell, Chart, Formula, Row, Sheet
+from exports.cells import Builder, Cell, Chart, Choice, Formula, Row, Sheet
 from exports.in_units import in_units, units_of
 from exports.pictures.shades import text_on
 from exports.signs import kept
@@ -44,6 +45,9 @@ def _styles() -> dict[str, NamedStyle]:
     centred = Alignment(horizontal="center", vertical="center")
     middle = Alignment(horizontal="center", vertical="center", wrap_text=True)
     over = Alignment(horizontal="right", vertical="top", wrap_text=True)
+    entered = Alignment(horizontal="left", vertical="center", wrap_text=True)
+    hinted = Alignment(vertical="center", wrap_text=True, indent=1)
+    measured = Alignment(horizontal="right", vertical="center")
     beside = Alignment(horizontal="left", vertical="top", wrap_text=True, indent=1)
 
     def look(name: str, bold: bool = False, size: float = 10, color: str = INK, **more: Any) -> NamedStyle:  # noqa: ANN401  # styles of many kinds
@@ -64,6 +68,13 @@ def _styles() -> dict[str, NamedStyle]:
         "over": look("over", bold=True, size=9, fill=shade, alignment=over, border=Border(bottom=thin)),
         "beside": look("beside", bold=True, size=9, fill=shade, alignment=beside, border=Border(bottom=thin)),
         "input": look("input", fill=sand, alignment=right, border=Border(bottom=thin)),
+        "entry": look("entry", fill=sand, alignment=entered, border=Border(*(thin,) * 4)),
+        "measure": look("measure", fill=sand, alignment=measured, border=Border(*(thin,) * 4)),
+        "question": look("question", alignment=Alignment(vertical="center")),
+        "hint": look("hint", size=9, color="FF6B766F", alignment=hinted),
+        "unit": look("unit", size=9, fill=sand, alignment=centred, border=Border(*(thin,) * 4)),
+        "mark": look("mark", size=9, alignment=centred),
+        "clock": look("clock", bold=True, fill=sand, alignment=measured, border=Border(*(thin,) * 4)),
         "amount": look("amount", alignment=right),
         "sum": look("sum", bold=True, border=Border(top=top), alignment=plain),
         "huge": look("huge", bold=True, size=28, alignment=Alignment(vertical="center")),
@@ -165,7 +176,7 @@ def _chart(page: Worksheet, chart: Chart) -> None:
 def _page_setup(page: Worksheet, sheet: Sheet, paper: Paper, footer: str) -> None:
     """Set frozen rows, print area, paper and page numbers."""
     last = get_column_letter(len(sheet.widths))
-    page.freeze_panes = f"A{sheet.frozen + 1}"
+    page.freeze_panes = f"{get_column_letter(sheet.kept + 1)}{sheet.frozen + 1}"
     page.print_options.horizontalCentered = sheet.one_page
     if sheet.one_page:
         page.page_margins.top, page.page_margins.bottom, page.page_margins.footer = 0.4, 0.8, 0.4
@@ -174,7 +185,13 @@ def _page_setup(page: Worksheet, sheet: Sheet, paper: Paper, footer: str) -> Non
     page.page_setup.paperSize = PAPERS[paper]
     page.page_setup.orientation = "landscape" if sheet.wide else "portrait"
     page.page_setup.fitToWidth, page.page_setup.fitToHeight = 1, int(sheet.one_page)
-    page.sheet_properties.pageSetUpPr.fitToPage = True
+    page.sheet_properties.pageSetUpPr.fitToPage = not sheet.breaks_after
+    if sheet.breaks_after:
+        page.page_setup.scale = sheet.percent
+        page.col_breaks = ColBreak(brk=[Break(id=column) for column in sheet.breaks_after])
+    if sheet.kept:
+        page.print_title_cols = f"A:{get_column_letter(sheet.kept)}"
+        page.page_margins.top, page.page_margins.bottom, page.page_margins.footer = 0.6, 0.8, 0.4
     own = sheet.footer is not None
     page.oddFooter.left.text = (footer if sheet.footer is None else sheet.footer).replace("&", "&&")
     page.oddFooter.right.text = "&P" if own else "&P / &N"  # the number of pages counts all sheets
@@ -183,6 +200,22 @@ def _page_setup(page: Worksheet, sheet: Sheet, paper: Paper, footer: str) -> Non
     page.sheet_view.showGridLines = False
     for number, width in enumerate(sheet.widths, 1):
         page.column_dimensions[get_column_letter(number)].width = width
+
+
+def _offer(page: Worksheet, choice: Choice) -> None:
+    """Put a list to choose from, and a hint, to the cells that are filled in."""
+    listed = choice.source or f'"{",".join(choice.values)}"' if choice.source or choice.values else None
+    page.add_data_validation(
+        DataValidation(
+            type="list" if listed else None,
+            formula1=listed,
+            allow_blank=True,
+            showErrorMessage=choice.strict,
+            showInputMessage=bool(choice.hint),
+            prompt=choice.hint or None,
+            sqref=choice.cells,
+        )
+    )
 
 
 def workbook(sheets: Iterable[Sheet], footer: str, paper: Paper = "a4") -> bytes:
@@ -200,6 +233,8 @@ def workbook(sheets: Iterable[Sheet], footer: str, paper: Paper = "a4") -> bytes
             stored |= _put(page, number, row, book, looks)
         for chart in sheet.charts:
             _chart(page, chart)
+        for choice in sheet.choices:
+            _offer(page, choice)
         _page_setup(page, sheet, paper, footer)
         values.append(stored)
     book.properties.creator = book.properties.title = "boreworth"

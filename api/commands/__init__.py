@@ -14,6 +14,7 @@ from api.commands import (
     draw,
     estimate,
     explain,
+    intake,
     keep,
     order,
     pricebook,
@@ -45,6 +46,7 @@ app.command("order")(order.order)
 app.command("diff")(diff.diff)
 app.command("explain")(explain.explain)
 app.command("pricebook")(pricebook.pricebook)
+app.command("intake")(intake.intake)
 app.command("read")(read.read)
 app.command("serve")(serve.serve)
 app.command("migrate")(keep.migrate)

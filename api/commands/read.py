@@ -1,4 +1,4 @@
-"""`boreworth read`: a measuring arm's points into a job document."""
+"""`boreworth read`: a filled intake sheet, or a measuring arm's points, into a job document."""
 
 import os
 from enum import StrEnum
@@ -6,15 +6,17 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from api.commands.edge import WRONG, faults_in, read_book, read_file, reason_of, say, stop, write_file
+from api.commands.edge import WRONG, BookFile, faults_in, read_book, read_file, reason_of, say, stop, write_file
+from api.commands.intake import ending
 
 if TYPE_CHECKING:
+    from estimator.book.pricebook import PriceBook
     from estimator.job.job import Job
     from estimator.scan.table import PointTable
 
 __all__ = ["read"]
 
-WORKBOOKS = (".xlsx", ".xlsm", ".xls", ".ods")
+WORKBOOK, OTHER_WORKBOOKS = ".xlsx", (".xlsm", ".xlsb", ".xls", ".ods")
 COMMAND = "boreworth read"
 DIMENSIONS, FARTHEST = 3, 1e6
 
@@ -42,7 +44,9 @@ class Side(StrEnum):
 
 
 def read(
-    points: Annotated[str, typer.Argument(metavar="POINTS.csv", help="Columns x, y, z, and label for the bore.")],
+    points: Annotated[
+        str, typer.Argument(metavar="FILLED.xlsx|POINTS.csv", help="An intake sheet; or columns x, y, z, and label.")
+    ],
     out: Annotated[str, typer.Option(metavar="JOB.json", help="File to write; - is standard output.")],
     job: Annotated[str | None, typer.Option(metavar="JOB.json", help="A job whose bores get the points.")] = None,
     reference: Annotated[str | None, typer.Option(metavar="TEXT", help="Default: the name of the file.")] = None,
@@ -59,12 +63,18 @@ def read(
         str | None, typer.Option(metavar="X,Y,Z", help="Where the wear went, in the arm's axes.")
     ] = None,
     from_side: Annotated[Side | None, typer.Option(help="End of the arm's axis that the machine is at.")] = None,
+    pricebook: BookFile = None,
 ) -> None:
-    """Read the points of a measuring arm into a job document."""
-    if points.lower().endswith(WORKBOOKS):
-        stop(WRONG, f"{COMMAND}: a filled workbook is not built yet; give points as CSV")
+    """Read a filled intake sheet, or the points of a measuring arm, into a job document."""
+    if ending(points) in OTHER_WORKBOOKS:
+        stop(WRONG, f"{COMMAND}: {points}: a filled sheet is read as .xlsx; save it as one")
     if os.path.exists(out) and os.path.exists(points) and os.path.samefile(out, points):
-        stop(WRONG, f"{COMMAND}: --out: is the file of the points; give another name")
+        stop(WRONG, f"{COMMAND}: --out: is the file that is read; give another name")
+    if ending(points) == WORKBOOK:
+        arm = {"--job": job, "--reference": reference, "--nominal": nominal, "--length": length, "--material": material}
+        arm |= {"--unit": unit, "--up": up, "--worn-side": worn_side, "--from-side": from_side}
+        _sheet(points, out, [option for option, said in arm.items() if said is not None], pricebook)
+        return
     directions = {name: _direction(name, said) for name, said in (("--up", up), ("--worn-side", worn_side))}
     facts = {"--nominal": nominal, "--length": length, "--material": material, "--reference": reference}
     template, where = _template(points, facts) if job is None else _job(job, facts)
@@ -79,7 +89,7 @@ def read(
     if job is None:
         (plain,) = template["bores"]
         template["bores"] = [{"name": name, **plain} for name in names]
-    checked = _read_job(template, names, where)
+    checked = _read_job(template, names, where, read_book(pricebook))
     up_at, worn_at = (None if said is None else np.array(said) for said in directions.values())
     wanted = Wanted(axis.value, up_at, from_side.value if from_side else "", worn_at)
     asked = Asked(os.path.basename(points), frame.value, wanted)
@@ -91,6 +101,26 @@ def read(
         say(f"{points}: columns not used: {', '.join(table.unused)}")
     for line in done.said:
         say(f"{points}: {line}")
+
+
+def _sheet(file: str, out: str, others: list[str], pricebook: str | None) -> None:
+    """Write the job of a filled intake sheet; end the command with one line a fault, each at its cell."""
+    if others:
+        stop(WRONG, *(f"{COMMAND}: {option}: goes with points; leave it out" for option in others))
+    book = read_book(pricebook)
+    from estimator.scan.document import json_of_job
+    from exports.intake.archive import LARGEST_UPLOAD
+    from exports.intake.back import job_of_sheet
+    from exports.intake.check import check_of
+
+    try:
+        with open(file, "rb") as source:
+            data = source.read(LARGEST_UPLOAD + 1)
+    except OSError as error:
+        stop(WRONG, f"{file}: {reason_of(error)}")
+    with faults_in(file):
+        written = json_of_job(job_of_sheet(data, check_of(book)))
+    write_file(out, written)
 
 
 def _direction(option: str, text: str | None) -> "list[float] | None":
@@ -144,13 +174,12 @@ def _table(points: str, unit: str | None) -> "PointTable":
 OPTIONS = {"nominal_diameter": "--nominal", "length": "--length", "material": "--material", "reference": "--reference"}
 
 
-def _read_job(template: dict[str, Any], names: dict[str, str], where: str) -> "Job":
+def _read_job(template: dict[str, Any], names: dict[str, str], where: str, book: "PriceBook") -> "Job":
     """Return the job with a stand-in for its points; its faults name the option or the file they come from."""
     from estimator.errors import DocumentError, Fault
     from estimator.estimate import read_job
     from estimator.scan.document import stand_in
 
-    book = read_book(None)
     with faults_in(where or COMMAND):
         try:
             return read_job(stand_in(template, names), book)

@@ -9,7 +9,7 @@ from estimator.compare import Comparison
 from estimator.estimate import Estimate, Priced
 from estimator.job.job import Job
 
-__all__ = ["Answer", "Schema", "body_of", "components", "named", "reply", "template"]
+__all__ = ["Answer", "Schema", "body_of", "components", "named", "reply", "template", "upload_of"]
 
 Schema = dict[str, Any]
 JSON = "application/json"
@@ -42,6 +42,12 @@ class Health(Answer):
     """State of the service."""
 
     status: Literal["ok", "ready"]
+
+
+class Intake(Answer):
+    """What a filled sheet says: a job document."""
+
+    job: dict[str, Any]
 
 
 class Input(Answer):
@@ -131,7 +137,7 @@ def components() -> dict[str, Schema]:
     """Return every schema that routes refer to."""
     found = _job() | _typed(Estimate) | _typed(Comparison) | _typed(Order)
     found |= {"Question": _question(), "Basket": _basket(), **_typed(Priced), "Estimated": _estimated()}
-    for model in (Problem, Health, Explanation):
+    for model in (Problem, Health, Explanation, Intake):
         schema = TypeAdapter(model).json_schema(ref_template=template(model.__name__), mode="serialization")
         found |= named(schema, model.__name__)
     return found
@@ -141,6 +147,11 @@ def body_of(component: str, examples: Schema) -> Schema:
     """Return the description of a JSON body."""
     content = {JSON: {"schema": {"$ref": f"#/components/schemas/{component}"}, "examples": examples}}
     return {"requestBody": {"required": True, "content": content}}
+
+
+def upload_of(kind: str) -> Schema:
+    """Return the description of a body that is a file of a media type."""
+    return {"requestBody": {"required": True, "content": {kind: {"schema": {"type": "string", "format": "binary"}}}}}
 
 
 def reply(component: str, description: str, *others: str) -> dict[int | str, dict[str, Any]]:

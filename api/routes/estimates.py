@@ -8,7 +8,7 @@ from api.describe.answers import body_of, reply
 from api.describe.examples import JOBS
 from api.describe.routes import parameter
 from api.problems import declared
-from api.routes.requests import computed, json_body, parameters, sent
+from api.routes.requests import WORKBOOK, computed, json_body, parameters, sent
 from api.routes.stored import BOOK, book_asked
 from api.work import tasks
 from estimator.errors import DocumentError, Fault
@@ -25,7 +25,6 @@ SPREAD = parameter("spread", "Days to draw for how far the job may come out othe
 DIGITS = 7  # of a million
 AS_LONG = 400  # days are drawn about as fast as a job is planned
 JSON_KINDS = {"application/json", "application/*"}
-WORKBOOK = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
 
 @router.post(

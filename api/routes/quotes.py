@@ -9,8 +9,7 @@ from sqlmodel import Session
 
 from api.caller import current
 from api.describe.routes import DONE, KEY, MADE, kept, parameter, said_of_list
-from api.routes.estimates import WORKBOOK
-from api.routes.requests import answer, computed, parameters
+from api.routes.requests import WORKBOOK, answer, computed, parameters
 from api.routes.stored import (
     in_thread,
     made_once,

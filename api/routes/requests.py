@@ -16,8 +16,9 @@ from estimator.document.redact import redact
 from estimator.errors import LONGEST_NAME, MOST_TOLD, DocumentError, Fault, nearest, rest
 from estimator.signs import unfit
 
-__all__ = ["answer", "computed", "json_body", "parameters", "sent"]
+__all__ = ["WORKBOOK", "answer", "computed", "json_body", "parameters", "sent", "sheet_body"]
 
+WORKBOOK = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 JSON = re.compile(r"application/(?:[\w.+-]+\+)?json(?:\s*;\s*charset=\"?utf-8\"?)?", re.IGNORECASE)
 Args = TypeVarTuple("Args")
 R = TypeVar("R")
@@ -66,6 +67,17 @@ async def json_body(request: Request) -> bytes:
     if not body.strip():
         raise DocumentError([Fault("", "the body is empty; send a JSON document")])
     return body
+
+
+async def sheet_body(request: Request) -> bytes:
+    """Return the body of a request that is said to be a workbook; raise 415 for any other."""
+    coding = request.headers.get("content-encoding", "identity").strip().lower()
+    if request.headers.get("content-type", "").strip().lower() != WORKBOOK or coding != "identity":
+        raise HTTPException(415, f"The body must be a filled sheet: send it as {WORKBOOK}, not compressed.")
+    try:
+        return await request.body()
+    except ClientDisconnect:
+        raise HTTPException(400) from None
 
 
 async def computed(request: Request, function: Callable[[Unpack[Args]], R], *args: *Args, times: int = 1) -> R:

@@ -10,13 +10,13 @@ DefectError            something of ours is wrong; its place is told, never its 
 
 from typing import Any
 
-from estimator.errors import DocumentError, Fault, JobRefusedError, OutOfRangeError, Rest
+from estimator.errors import DocumentError, Fault, JobRefusedError, LargeDocumentError, OutOfRangeError, Rest
 
 __all__ = ["DefectError", "FullError", "LargeError", "LateError", "LostError", "WorkError", "packed", "raised"]
 
 Packed = tuple[Any, ...]  # plain values only
 FAULTS: dict[str, type[DocumentError | JobRefusedError]] = {
-    kind.__name__: kind for kind in (DocumentError, JobRefusedError)
+    kind.__name__: kind for kind in (DocumentError, LargeDocumentError, JobRefusedError)
 }
 
 

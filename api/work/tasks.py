@@ -25,7 +25,8 @@ from estimator.strict import parse, sha256, validated
 
 __all__ = [
     "book_of", "checked_book", "checked_job", "compared", "drawn", "estimated", "explained_figure", "happened",
-    "invoiced", "letter", "ordered", "papers", "parsed", "shown", "spread", "workbook", "workbooks",
+    "invoiced", "letter", "ordered", "papers", "parsed", "shown", "spread", "taken_in", "to_fill_in", "workbook",
+    "workbooks",
 ]  # fmt: skip
 
 USUAL_LEVEL = 0.95
@@ -124,6 +125,21 @@ def workbook(body: Text, book: str | None, role: Role) -> bytes:
 
     found = redact(estimate(body, book_of(book), "full"), role)
     return quote_workbook(found, quote_sheets(found))
+
+
+def to_fill_in() -> bytes:
+    """Return the blank intake sheet."""
+    from exports.intake.form import intake_workbook  # noqa: PLC0415  # the workbook library, as above
+
+    return intake_workbook()
+
+
+def taken_in(body: bytes, book: str | None, role: Role) -> bytes:
+    """Return the job of a filled intake sheet."""
+    from exports.intake.back import job_of_sheet  # noqa: PLC0415  # the same
+    from exports.intake.check import check_of  # noqa: PLC0415  # the same
+
+    return to_json({"job": redact(job_of_sheet(body, check_of(book_of(book))), role)})
 
 
 def compared(body: Text, book: str | None, role: Role) -> bytes:

@@ -2,11 +2,12 @@
 
 import re
 
-__all__ = ["LEAST", "MOST", "weight"]
+__all__ = ["LEAST", "MOST", "weight", "weight_of_sheet"]
 
 LEAST, MOST = 1, 400  # bores; 200 bores with all the readings a document may have are less than the most
 HIDDEN = re.compile(rb"\\u00(?:[46][1-9a-f]|[57][0-9a])", re.IGNORECASE)  # a plain letter escaped, which no writer does
 BORE = b'"nominal_diameter"'
+PACKED = 100_000  # [bytes] of a packed sheet that are unpacked and read about as fast as a bore
 READINGS = 1000  # numbers in a list, such as readings, that are worked through about as fast as a bore
 
 
@@ -26,3 +27,14 @@ def weight(*texts: object) -> int:
         if isinstance(data, bytes):
             found += MOST if HIDDEN.search(data) else data.count(BORE) + data.count(b",") // READINGS
     return min(MOST, found)
+
+
+def weight_of_sheet(data: bytes) -> int:
+    """Return about how many bores' worth of work a packed sheet asks for.
+
+    Examples
+    --------
+    >>> weight_of_sheet(bytes(20_000)), weight_of_sheet(bytes(2_000_000))
+    (1, 21)
+    """
+    return min(MOST, LEAST + len(data) // PACKED)

@@ -61,6 +61,7 @@ QUERY = st.dictionaries(
     st.sampled_from(["", "1", "500", "501", "0", "north", "issued", "2026-01-01", "9" * 30, "%", "full", "us", "de"]),
     max_size=2,
 )
+INTAKE = ("/api/intake", "/api/intake.xlsx")
 ACCEPT = st.sampled_from(["*/*", "application/json", "text/html", "text/csv", WORKBOOK])
 
 
@@ -217,10 +218,10 @@ class Walk(RuleBasedStateMachine):
 
     @rule(
         method=st.sampled_from(["GET", "POST", "PUT", "DELETE", "PATCH", "OPTIONS", "TRACE", "PURGE"]),
-        path=st.sampled_from([*READS, *WORKS, "/api", "/api/intake", "/api/jobs//", "/nowhere", "//", "/api/quotes/1"]),
+        path=st.sampled_from([*READS, *WORKS, *INTAKE, "/api", "/api/jobs//", "/nowhere", "//", "/api/quotes/1"]),
         body=st.none() | st.binary(max_size=60) | st.sampled_from([b"{", b"[]", b"null", b'{"a":' * 3000, b"\xff{}"]),
         role=ROLE,
-        kind=st.sampled_from(["application/json", "text/plain", "application/json; charset=utf-16", "x"]),
+        kind=st.sampled_from(["application/json", "text/plain", "application/json; charset=utf-16", "x", WORKBOOK]),
     )  # fmt: skip
     def rubbish(self, method: str, path: str, body: bytes | None, role: str, kind: str) -> None:
         """Send what makes no sense."""

@@ -38,6 +38,8 @@ ROUTES: list[tuple[str, str, object, frozenset[str], set[int]]] = [
     ("POST", "/api/comparisons", COSTED, OFFICE | {"fleet"}, {200}),
     ("POST", "/api/estimates", job(), OFFICE, {200}),
     ("POST", "/api/explanations", {"job": job(), "key": "cost.total"}, OFFICE, {200}),
+    ("GET", "/api/intake.xlsx", None, OFFICE | {"field"}, {200}),
+    ("POST", "/api/intake", {}, OFFICE | {"field"}, {415}),
     ("POST", "/api/jobs", job(), OFFICE, {201}),
     ("PUT", "/api/jobs/1", job(), OFFICE, {428}),
     ("DELETE", "/api/jobs/1", None, OFFICE, {428}),

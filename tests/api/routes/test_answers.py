@@ -208,12 +208,15 @@ def test_explanations_take_no_parameter(service: TestClient) -> None:
 # ---------------------------------------------------------------- what every path has
 
 
-def test_a_path_without_anything_is_404_and_a_promised_one_says_so(service: TestClient) -> None:
+def test_a_path_without_anything_is_404_and_a_promised_one_says_so(
+    service: TestClient, monkeypatch: pytest.MonkeyPatch
+) -> None:
     for path, said in [("/nothing", "nothing at this path"), ("/docs", "nothing"), ("/health/", "nothing")]:
         response = service.get(path, follow_redirects=False)
         problem_of(response, 404)
         assert said in response.json()["detail"]
-    for path in ("/api/intake", "/api/intake/x"):
+    monkeypatch.setattr("api.later.LATER", ("/api/promised",))
+    for path in ("/api/promised", "/api/promised/x"):
         response = service.get(path)
         problem_of(response, 404)
         assert response.json()["detail"] == "Not built yet."

@@ -1,0 +1,44 @@
+"""`boreworth intake`: a sheet to fill in on site, blank or from a job."""
+
+import os
+from typing import Annotated
+
+import typer
+
+from api.commands.edge import WRONG, BookFile, faults_in, read_book, read_file, stop, write_file
+
+__all__ = ["ending", "intake"]
+
+COMMAND = "boreworth intake"
+
+
+def ending(file: str) -> str:
+    """Return how the name of a file ends, in small letters."""
+    return os.path.splitext(file)[1].lower()
+
+
+def intake(
+    out: Annotated[str, typer.Option(metavar="SHEET.xlsx", help="The workbook to write.")],
+    job: Annotated[str | None, typer.Argument(metavar="JOB.json", help="A job whose answers stand in it.")] = None,
+    us: Annotated[bool, typer.Option("--inch", help="Offer inch, degF and mile first on a blank sheet.")] = False,
+    pricebook: BookFile = None,
+) -> None:
+    """Write a sheet to fill in on site; `boreworth read` brings it back."""
+    if ending(out) == ".pdf":
+        stop(WRONG, f"{COMMAND}: --out: a sheet as .pdf is not built yet; write an .xlsx and print it")
+    if ending(out) != ".xlsx":
+        stop(WRONG, f"{COMMAND}: --out: {out[:80]!r} must end in .xlsx")
+    document = None
+    if job is not None:
+        if os.path.exists(out) and os.path.exists(job) and os.path.samefile(out, job):
+            stop(WRONG, f"{COMMAND}: --out: is the file of the job; give another name")
+        book = read_book(pricebook)
+        with faults_in(job):
+            from estimator.strict import parse
+            from exports.intake.check import check_of, partly
+
+            document = parse(read_file(job))
+            check_of(book)(partly(document))
+    from exports.intake.form import intake_workbook
+
+    write_file(out, intake_workbook(document, us or None))
