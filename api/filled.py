@@ -3,6 +3,7 @@
 import base64
 import hashlib
 from pathlib import Path
+from typing import Any
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined, select_autoescape
 from markupsafe import Markup
@@ -24,7 +25,8 @@ TEMPLATES = Environment(
     lstrip_blocks=True,
 )
 TEMPLATES.filters["paper"] = kept
-TEMPLATES.globals.update(style=Markup(STYLE), engine=ENGINE)  # the style sheet is our own file
+SHARED: dict[str, Any] = TEMPLATES.globals
+SHARED.update(style=Markup(STYLE), engine=ENGINE)  # the style sheet is our own file
 
 
 def filled(template: str, caller: Caller | None, csrf: str, **content: object) -> str:

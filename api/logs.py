@@ -59,7 +59,8 @@ def configure(level: str) -> None:
         cache_logger_on_first_use=False,
     )
     server = logging.getLogger("uvicorn")
-    server.handlers, server.propagate = [_Passed()], False
+    passed: list[logging.Handler] = [_Passed()]
+    server.handlers, server.propagate = passed, False
     server.setLevel(max(number, logging.WARNING))
 
 

@@ -205,7 +205,7 @@ DATE, EARLIEST, LATEST = re.compile(r"\d{4}-\d{2}-\d{2}"), 2000, 2100
 def _date(value: object) -> str:
     text = name_in(value)
     try:
-        date = datetime.date.fromisoformat(DATE.fullmatch(text)[0])  # type: ignore[index] # no match is no date
+        date = datetime.date.fromisoformat(DATE.fullmatch(text)[0])  # pyrefly: ignore[unsupported-operation] # no match is no date
     except (TypeError, ValueError):
         raise ValueError(f'{text[:40]!r} is no date; write year, month and day, for instance "2027-03-08"') from None
     if not EARLIEST <= date.year <= LATEST:

@@ -170,7 +170,7 @@ def formula(
                 return function(*args, **kwargs)
             bound = {name: _known(value, name) for name, value in [*zip(names, args, strict=False), *kwargs.items()]}
             with unrecorded():
-                value = function(**bound)  # type: ignore[call-arg, arg-type] # bound by the same signature
+                value = function(**bound)  # pyrefly: ignore[invalid-param-spec] # bound by the same signature
             why = Why(
                 kind="formula",
                 name=quantity,
@@ -184,7 +184,7 @@ def formula(
             return cast(R, _wrap(value, why))
 
         call.__doc__ = _told(doc, names, f"{source} ({mark})")
-        call.formula_of, call.source, call.mark, call.unit = quantity, source, mark, unit  # type: ignore[attr-defined] # read by tests
+        call.formula_of, call.source, call.mark, call.unit = quantity, source, mark, unit  # pyrefly: ignore[missing-attribute] # read by tests
         return call
 
     return decorate

@@ -92,7 +92,7 @@ def _table() -> dict[str, Unit]:
     table = {}
     for row in csv.DictReader(text.splitlines()):
         exponents = tuple(int(row[base] or 0) for base in ("metre", "kilogram", "second", "kelvin", "ampere"))
-        table[row["symbol"]] = Unit(float(row["factor"]), float(row["offset"] or 0), exponents)  # type: ignore[arg-type] # five of them
+        table[row["symbol"]] = Unit(float(row["factor"]), float(row["offset"] or 0), exponents)  # pyrefly: ignore[bad-argument-type] # five of them
     return table
 
 

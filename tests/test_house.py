@@ -92,7 +92,7 @@ def test_no_function_is_long() -> None:
 
 
 def test_a_body_is_counted_without_docstring_comments_and_blanks() -> None:
-    text = 'def f(\n    a,\n):\n    """One.\n\n    Two.\n    """\n    # three\n\n    a += 1\n    return a\n'
+    text: str = 'def f(\n    a,\n):\n    """One.\n\n    Two.\n    """\n    # three\n\n    a += 1\n    return a\n'
     (function,) = ast.parse(text).body
     assert isinstance(function, ast.FunctionDef)
     assert body_lines(function, text.splitlines()) == 2
@@ -157,7 +157,7 @@ def test_every_public_function_of_the_estimator_says_what_it_does() -> None:
     assert silent == []
 
 
-DIRECTIVE = re.compile(r"(?:type: ignore|noqa)\b(?P<codes>\[[\w, -]+\]|: ?[A-Z]+\d+(?:, ?[A-Z]+\d+)*)?")
+DIRECTIVE = re.compile(r"(?:(?:type|pyrefly): ignore|noqa)\b(?P<codes>\[[\w, -]+\]|: ?[A-Z]+\d+(?:, ?[A-Z]+\d+)*)?")
 
 
 def is_unreasoned(comment: str) -> bool:
@@ -182,12 +182,12 @@ def test_each_silenced_check_says_why() -> None:
     [
         ("# the usual words", False),
         ("# noqa: T201 - a command prints", False),
-        ("# type: ignore[arg-type]  # the stub is wrong", False),
-        ("# type: ignore[misc]  # noqa: B009, E501  # why not", False),
+        ("# pyrefly: ignore[bad-argument-type]  # the stub is wrong", False),
+        ("# pyrefly: ignore[bad-index]  # noqa: B009, E501  # why not", False),
         ("# noqa: T201", True),
         ("# noqa  # a reason but no rule", True),
         ("# type: ignore  # a reason but no rule", True),
-        ("# type: ignore[misc]  # noqa: E501", True),
+        ("# pyrefly: ignore[bad-index]  # noqa: E501", True),
     ],
 )
 def test_a_reason_is_told_from_none(comment: str, unreasoned: bool) -> None:

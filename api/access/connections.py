@@ -45,7 +45,7 @@ class Waiting(H11Protocol):
     _stalled: asyncio.TimerHandle | None = None
     _for = ""
 
-    def connection_made(self, transport: asyncio.Transport) -> None:  # type: ignore[override]  # as the library has it
+    def connection_made(self, transport: asyncio.Transport) -> None:
         """Take a connection, or turn it away where there are too many."""
         super().connection_made(transport)
         if len(self.connections) > self.most:

@@ -18,7 +18,7 @@ from api.work.here import Work
 
 __all__ = ["CONTENT_TYPE_LATEST", "Metrics"]
 
-disable_created_metrics()  # type: ignore[no-untyped-call]  # the library leaves it untyped
+disable_created_metrics()
 
 SECONDS = (0.005, 0.01, 0.025, 0.05, 0.1, 0.25, 0.5, 1.0, 2.5, 5.0, 10.0)
 

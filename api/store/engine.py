@@ -5,6 +5,7 @@ from contextlib import contextmanager
 from typing import Any
 
 import sqlalchemy as sa
+import sqlalchemy.event
 from sqlalchemy.exc import DBAPIError, InterfaceError, InternalError, OperationalError
 from sqlalchemy.exc import TimeoutError as PoolTimeoutError
 from sqlmodel import Session, create_engine

@@ -85,7 +85,7 @@ def as_text(value: object) -> object:
 def _rows(connection: sa.Connection, table: sa.Table, folder: str) -> Iterator[dict[str, Any]]:
     """Yield the rows of a table; a quote's papers are written beside."""
     for row in rows_of(connection, table):
-        found = dict(row._mapping)
+        found = {str(name): value for name, value in row._mapping.items()}
         if table.name == "papers":
             _papers(found, os.path.join(folder, "quotes", str(found["number"])))
         yield found

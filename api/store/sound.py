@@ -98,7 +98,8 @@ def _jobs(connection: sa.Connection) -> list[str]:
     names = ("job_id", "revision", "document", "sha256")
     query = sa.select(*(getattr(JobRevision, name) for name in names)).order_by(col(JobRevision.job_id))
     lines = []
-    for number, revision, document, stored in connection.execution_options(yield_per=AT_ONCE).execute(query):
+    for row in connection.execution_options(yield_per=AT_ONCE).execute(query):
+        number, revision, document, stored = (getattr(row, name) for name in names)
         try:
             same = sha256(json.loads(document)) == stored
         except (ValueError, RecursionError):

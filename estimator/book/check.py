@@ -68,7 +68,7 @@ def constant_faults(own: dict[str, Any], facts: Tables) -> list[Fault]:
         faults += _beyond(name, facts.plain_constant(name))
         value, usual = facts.plain_constant(name), builtin("constants").get(name)
         least = -1.0 if name in MAY_BE_ZERO else 0.0
-        if usual is not None and usual.value > 0 and not max(value, least) > least:  # type: ignore[attr-defined] # a constant's row
+        if usual is not None and usual.value > 0 and not max(value, least) > least:  # pyrefly: ignore[missing-attribute] # a constant's row
             faults.append(Fault(f"tables.constants.{name}.value", "must be above zero"))
     return faults
 

@@ -148,7 +148,7 @@ class Generator(Document):
     """A generator that feeds the equipment: fuel while it idles, and fuel for the energy drawn."""
 
     idle: Flow
-    per_energy: quantity_field("volume per energy")  # type: ignore[valid-type] # an annotation made by a function
+    per_energy: quantity_field("volume per energy")  # pyrefly: ignore[invalid-annotation] # an annotation made by a function
 
 
 Item = WireStock | GasStock | PartStock | LiquidStock | FuelGasStock

@@ -223,7 +223,7 @@ def _book(document: dict[str, Any]) -> PriceBook:
 def _with_own_arc(book: PriceBook) -> PriceBook:
     """Return the book with the rows of its wires moved to the shop's own arc."""
     for name, own in book.own_arc.items():
-        book.facts.move("wires", name, calibrated(book.facts.rows("wires")[name], own, book.facts))  # type: ignore[arg-type] # rows of the table of wires, as checked
+        book.facts.move("wires", name, calibrated(book.facts.rows("wires")[name], own, book.facts))  # pyrefly: ignore[bad-argument-type] # rows of the table of wires, as checked
     return book
 
 

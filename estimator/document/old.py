@@ -31,7 +31,8 @@ def warnings_in(document: Mapping[str, Any]) -> list[Warned]:
 
 def _as_now(grade: Any, text: str, document: Mapping[str, Any]) -> Warned:  # noqa: ANN401  # a word of an old document
     path, said = _about(text, document)
-    return {"grade": OLD.get(grade, grade), "code": "", "text": said, "path": path}
+    now: Any = OLD.get(grade, grade)
+    return {"grade": now, "code": "", "text": said, "path": path}
 
 
 def _about(text: str, document: Mapping[str, Any]) -> tuple[str, str]:

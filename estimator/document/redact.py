@@ -49,7 +49,7 @@ def redact(document: Any, role: Role) -> Any:  # noqa: ANN401  # a document of a
 def _shown(item: Any) -> Any:  # noqa: ANN401  # JSON is of any type
     if isinstance(item, Mapping):
         return _object(item)
-    if isinstance(item, list | tuple):
+    if isinstance(item, (list, tuple)):
         return [_shown(one) for one in item if not (_is_hidden(one) or told_of_cost(one))]
     return item
 

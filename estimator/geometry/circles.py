@@ -209,9 +209,7 @@ def _smallest(section: _Section, points: Sequence[int]) -> tuple[float, float, f
     """Return the smallest circle, of two or three of a few points, that holds them all: centre, radius, its points."""
     places = [(float(section.x[n]), float(section.y[n])) for n in points]
     found = []
-    for some in itertools.chain(
-        itertools.combinations(range(len(points)), 2), itertools.combinations(range(len(points)), 3)
-    ):
+    for some in (some for size in (2, 3) for some in itertools.combinations(range(len(points)), size)):
         centre = _through([places[n] for n in some])
         if centre is None:
             continue

@@ -36,7 +36,7 @@ class Cylinder(Document):
         check = (info.context or {}).get("hole class")
         if isinstance(tolerance, str) and callable(check):
             check(tolerance, info.data.get("nominal_diameter"))
-        elif not isinstance(tolerance, str | dict):
+        elif not isinstance(tolerance, (str, dict)):
             raise ValueError('must be an ISO 286 hole class such as "H8", or {"lower": "0 mm", "upper": "0.054 mm"}')
         return tolerance
 

@@ -32,7 +32,7 @@ class Economics(Document):
 
     discount_rate: Interest
     hours_per_year: Annotated[float, Field(strict=True, gt=0, le=8784, allow_inf_nan=False)]
-    downtime_cost: rate_field("time", "h") | None = None  # type: ignore[valid-type] # an annotation made by a function
+    downtime_cost: rate_field("time", "h") | None = None  # pyrefly: ignore[invalid-annotation] # an annotation made by a function
     repair: Way | None = None
     sleeve: Way | None = None
     replace: Way | None = None

@@ -218,7 +218,7 @@ def learnt_of(row: TimeStandard, counts: Counts, facts: Tables) -> float | None:
 
 def _element(row: TimeStandard, count: float, learnt: float | None, inputs: Inputs) -> Element:
     number = count if row.basis == "metre" else choice(count, "count", f"{row.meaning}: counted per {row.basis}")
-    time = element_time(inputs.times[row.code], number)  # type: ignore[arg-type] # metres are no whole number
+    time = element_time(inputs.times[row.code], number)  # pyrefly: ignore[bad-argument-type] # metres are no whole number
     time = time if learnt is None else learned_time(time, learnt)
     return Element(row.code, row.phase, row.basis, time, row.hot == "yes", row.meaning)
 

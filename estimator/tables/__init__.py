@@ -72,7 +72,7 @@ on_rescale(builtin.cache_clear)
 def explained(model: R, prefix: str) -> R:
     """Return a copy of a row whose numbers know which field they were taken from."""
     changes: dict[str, object] = {}
-    for name in type(model).model_fields:
+    for name in model.__class__.model_fields:
         value = getattr(model, name)
         if isinstance(value, float | int) and not isinstance(value, bool):
             text, unit = f"{prefix}: {name}", si_unit_of(type(model), name)

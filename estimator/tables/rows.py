@@ -74,12 +74,12 @@ class Wire(Row):
     linear_density: LinearDensity | None = None
     deposit_density: Density
     efficiency: Annotated[float, Field(gt=0, le=1)]
-    feed_linear: quantity_field("feed per ampere")  # type: ignore[valid-type] # an annotation made by a function
-    feed_squared: quantity_field("feed per ampere squared", positive=False)  # type: ignore[valid-type] # the same
+    feed_linear: quantity_field("feed per ampere")  # pyrefly: ignore[invalid-annotation] # an annotation made by a function
+    feed_squared: quantity_field("feed per ampere squared", positive=False)  # pyrefly: ignore[invalid-annotation] # the same
     feed_scatter: Fraction
     bead_aspect: Annotated[float, Field(ge=1, le=10)] | None = None
     voltage_base: Voltage
-    voltage_slope: quantity_field("resistance")  # type: ignore[valid-type] # the same
+    voltage_slope: quantity_field("resistance")  # pyrefly: ignore[invalid-annotation] # the same
     voltage_scatter: Voltage
     current_low: Current
     current_high: Current
@@ -191,7 +191,7 @@ class Transfer(Row):
     nominal_high: Length
     co2_low: Number
     co2_high: Number
-    low: quantity_field("current", positive=False)  # type: ignore[valid-type] # an annotation made by a function
+    low: quantity_field("current", positive=False)  # pyrefly: ignore[invalid-annotation] # an annotation made by a function
     high: Current
     mode: Literal["short arc", "pulse", "large drops", "spray", "spray under slag"]
     reason: str

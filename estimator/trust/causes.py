@@ -70,10 +70,10 @@ def _laid(document: Any, path: tuple[str | int, ...], value: object) -> Any:  # 
     step, *rest = path
     copied = dict(document) if isinstance(document, dict) else list(document)
     if not rest and value is GONE:
-        del copied[step]  # type: ignore[arg-type] # a key of a dict
+        del copied[step]  # pyrefly: ignore[unsupported-operation] # a key of a dict
     else:
-        inner = copied.get(step, {}) if isinstance(copied, dict) else copied[step]  # type: ignore[index] # a number of a list
-        copied[step] = _laid(inner, tuple(rest), value) if rest else value  # type: ignore[index] # the same
+        inner = copied.get(step, {}) if isinstance(copied, dict) else copied[step]  # pyrefly: ignore[bad-index] # a number of a list
+        copied[step] = _laid(inner, tuple(rest), value) if rest else value  # pyrefly: ignore[unsupported-operation] # the same
     return copied
 
 

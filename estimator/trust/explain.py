@@ -195,7 +195,7 @@ def explain(document: bytes | str | dict[str, Any], book: PriceBook, key: str) -
     """
     found = recorded(document, book)
     path, value = _find(found, key)
-    if isinstance(value, dict | list):
+    if isinstance(value, (dict, list)):
         raise UnknownEntryError(SINGLE, key, [name for name, _ in figures_of(value, path)][:200] or [path])
     return _explained(key, value)
 

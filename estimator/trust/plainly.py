@@ -76,6 +76,6 @@ def _list(value: list[Any]) -> str:
     names = [_name(one) for one in value]
     if value and all(names):
         return ", ".join(names) if len(names) <= MANY else f"{len(names)}: {', '.join(names[:MANY])} …"
-    if len(value) > MANY or any(isinstance(one, dict | list) for one in value):
+    if len(value) > MANY or any(isinstance(one, (dict, list)) for one in value):
         return f"{len(value)} entries"
     return ", ".join(map(value_said, value)) or "nothing"

@@ -199,7 +199,7 @@ def _impossible(option: Option, path: str) -> list[Fault]:
 
 
 def _change(book: PriceBook, code: str) -> float:
-    return float(book.facts.rows("times")[code].duration)  # type: ignore[attr-defined] # a row of the table of times
+    return float(book.facts.rows("times")[code].duration)  # pyrefly: ignore[missing-attribute] # a row of the table of times
 
 
 def _alternative(option: Option, book: PriceBook) -> Alternative:

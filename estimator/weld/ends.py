@@ -62,8 +62,8 @@ def _dwells(ask: Ask, over: float, one: Shapes) -> tuple[Array, Mask]:
         return np.full(len(one.layers), float(ask.dwells)), np.full(len(one.layers), True)
     left = float(ask.left) + one.laid * one.layers - float(ask.skim) * (one.layers - 1) - float(ask.build)
     shape = (one.laid, one.height, one.width, one.steps, over)
-    short = one.layers * end_shortfall(*shape)  # type: ignore[arg-type] # formulas take arrays too
-    due: Array = np.asarray(dwells_due(short * (1 - SLACK / 2), left, dwell_height(one.height)))  # type: ignore[arg-type] # the same
+    short = one.layers * end_shortfall(*shape)  # pyrefly: ignore[bad-argument-type] # formulas take arrays too
+    due: Array = np.asarray(dwells_due(short * (1 - SLACK / 2), left, dwell_height(one.height)))  # pyrefly: ignore[bad-argument-type] # the same
     valley = one.height * (one.steps / one.width) ** 2
     fits: Mask = (due <= one.layers) & (valley <= left * (1 + SLACK))
     return np.minimum(due, one.layers), fits

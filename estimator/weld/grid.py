@@ -103,11 +103,11 @@ class Grid:
         self.steps = np.repeat(np.array([float(step) for _, step in turns]), len(layers))
         self.layers = np.tile(np.array([float(count) for count, _ in layers]), len(turns))
         self.laid = np.tile(np.array([float(each) for _, each in layers]), len(turns))
-        self.area: Array = np.asarray(bead_area(self.laid, self.steps))  # type: ignore[arg-type] # formulas take arrays too
-        width: Array = np.asarray(bead_width(self.area, float(aspect_of(wire, facts))))  # type: ignore[arg-type] # formulas take arrays too
+        self.area: Array = np.asarray(bead_area(self.laid, self.steps))  # pyrefly: ignore[bad-argument-type] # formulas take arrays too
+        width: Array = np.asarray(bead_width(self.area, float(aspect_of(wire, facts))))  # pyrefly: ignore[bad-argument-type] # formulas take arrays too
         self.ratio: Array = np.asarray(self.steps / width)
         skim, cleanup, share = float(ask.skim), float(ask.cleanup), float(ask.share)
-        height: Array = np.asarray(bead_height(self.area, width))  # type: ignore[arg-type] # formulas take arrays too
+        height: Array = np.asarray(bead_height(self.area, width))  # pyrefly: ignore[bad-argument-type] # formulas take arrays too
         self.ends = ends_of(ask, Shapes(self.turns, self.layers, self.laid, self.steps, width, height))
         self.clean: Mask = np.any([one.fits for one in self.ends], axis=0)
         self.once = share * np.pi * (cleanup - np.where(self.layers > 1, self.laid - skim, self.laid))
@@ -118,13 +118,13 @@ class Grid:
         linear, squared = float(wire.feed_linear), float(wire.feed_squared)
         self.current: Array = np.array([float(one) for one in currents])
         self.shape = (len(currents), *self.shape[1:])
-        self.feed: Array = np.asarray(wire_feed(self.current, linear, squared))  # type: ignore[arg-type] # formulas take arrays too
+        self.feed: Array = np.asarray(wire_feed(self.current, linear, squared))  # pyrefly: ignore[bad-argument-type] # formulas take arrays too
         first = float(case.ask.current or np.inf) if case.first is None else float(case.first)
-        self.first_feed: Array = np.asarray(wire_feed(np.minimum(self.current, first), linear, squared))  # type: ignore[arg-type] # formulas take arrays too
+        self.first_feed: Array = np.asarray(wire_feed(np.minimum(self.current, first), linear, squared))  # pyrefly: ignore[bad-argument-type] # formulas take arrays too
         figures = float(linear_density(wire)), float(wire.efficiency), float(wire.deposit_density)
-        self.rate: Array = np.asarray(deposit_rate(self.feed, *figures))  # type: ignore[arg-type] # formulas take arrays too
-        volts = arc_voltage(self.current, float(wire.voltage_base), float(wire.voltage_slope))  # type: ignore[arg-type] # formulas take arrays too
-        self.heat: Array = np.asarray(heat_input(volts, self.current, 1.0, heat_share))  # type: ignore[arg-type] # formulas take arrays too
+        self.rate: Array = np.asarray(deposit_rate(self.feed, *figures))  # pyrefly: ignore[bad-argument-type] # formulas take arrays too
+        volts = arc_voltage(self.current, float(wire.voltage_base), float(wire.voltage_slope))  # pyrefly: ignore[bad-argument-type] # formulas take arrays too
+        self.heat: Array = np.asarray(heat_input(volts, self.current, 1.0, heat_share))  # pyrefly: ignore[bad-argument-type] # formulas take arrays too
 
     def _flat(self, scope: str) -> tuple[Bits, Bits]:
         """Return which windows of a scope are broken by each current, and by each pair of turns and layers."""

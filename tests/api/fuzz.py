@@ -83,7 +83,7 @@ class Walk(RuleBasedStateMachine):
         assert described is None or str(reply.status) in described["responses"], said
         if reply.status >= 400 and pattern.startswith("/api/"):
             assert reply.problem, said
-        if not path.startswith("/openapi.json") and not sees_cost(role):  # type: ignore[arg-type]  # one of the roles
+        if not path.startswith("/openapi.json") and not sees_cost(role):  # pyrefly: ignore[bad-argument-type] # one of the roles
             assert not HIDDEN.search(reply.body), said
         return reply
 
@@ -125,7 +125,7 @@ class Walk(RuleBasedStateMachine):
         """Issue, accept, decline or revise a quote."""
         path = f"/api/quotes/{number}/{verb}"
         reply = self.asked("POST", path, role, {}, "/api/quotes/{number}/" + verb, idempotency_key=self.keyed(key))
-        if verb == "issue" and reply.status == 200 and sees_cost(role):  # type: ignore[arg-type]  # one of the roles
+        if verb == "issue" and reply.status == 200 and sees_cost(role):  # pyrefly: ignore[bad-argument-type] # one of the roles
             self.issued[number] = sha256(reply.json["estimate"])
         return reply.json["number"] if (verb, reply.status) == ("revise", 201) else multiple()
 

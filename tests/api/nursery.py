@@ -27,6 +27,7 @@ from datetime import UTC, datetime, timedelta
 from typing import Any
 
 import sqlalchemy as sa
+import sqlalchemy.event
 
 import api.access.connections
 import api.access.rate
@@ -60,7 +61,7 @@ def _pages(most: int) -> None:
 def _days(ahead: float) -> None:
     class Shifted(datetime):
         @classmethod
-        def now(cls, _: object = None) -> datetime:  # type: ignore[override]  # only ever asked for UTC
+        def now(cls, _: object = None) -> datetime:  # pyrefly: ignore[bad-override-param-name] # only ever asked for UTC
             return datetime.now(UTC) + timedelta(days=ahead)
 
     vars(api.store.clock)["datetime"] = Shifted  # the clock of this process alone

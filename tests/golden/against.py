@@ -64,7 +64,7 @@ def _moved(before: object, after: object) -> list[Moved]:
 
 
 def _shown(value: object) -> str:
-    text = json.dumps(value, ensure_ascii=False) if isinstance(value, str | int | float | dict | list) else "nothing"
+    text = json.dumps(value, ensure_ascii=False) if isinstance(value, (str, int, float, dict, list)) else "nothing"
     return text if len(text) <= 60 else text[:57] + "..."
 
 

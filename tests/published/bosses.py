@@ -259,8 +259,8 @@ def lumped_wait(boss: Boss) -> float:
 def rise(boss: Boss, on: float, times: Array) -> Array:
     """Return the bore's rise by the engine at some times, the arc burning until `on`. [K]"""
     cold = heat.Warmth(boss.ring, np.zeros(boss.ring.decay.shape))
-    warm = heat.welded(cold, POWER, np.minimum(times, on))  # type: ignore[arg-type] # arrays of numbers
-    found: Array = heat.bore_temperature(0.0, heat.cooled(warm, np.maximum(times - on, 0.0)))  # type: ignore[arg-type, assignment] # arrays of numbers
+    warm = heat.welded(cold, POWER, np.minimum(times, on))  # pyrefly: ignore[bad-argument-type] # arrays of numbers
+    found: Array = heat.bore_temperature(0.0, heat.cooled(warm, np.maximum(times - on, 0.0)))  # pyrefly: ignore[bad-argument-type, bad-assignment] # arrays of numbers
     return found
 
 

@@ -102,7 +102,7 @@ def test_the_overlap_limit_is_the_tangent_models_area_balance() -> None:
         return float(chord - under - overlap)
 
     limit = FACTS.rows("limits")["overlap"]
-    assert brentq(balance, 0.70, 0.78) == pytest.approx(limit.high, abs=0.0005)  # type: ignore[attr-defined] # a limit's row
+    assert brentq(balance, 0.70, 0.78) == pytest.approx(limit.high, abs=0.0005)  # pyrefly: ignore[missing-attribute] # a limit's row
 
 
 def test_even_layer_holds_one_bead_a_step() -> None:

@@ -134,7 +134,7 @@ def through(a: Array, b: Array, c: Array) -> Array:
     sides = np.array([b - a, c - a])
     if abs(np.linalg.det(sides)) < 1e-9:
         return np.array([np.nan, np.nan])
-    return np.linalg.solve(sides, np.array([(b @ b - a @ a) / 2, (c @ c - a @ a) / 2]))
+    return np.asarray(np.linalg.solve(sides, np.array([(b @ b - a @ a) / 2, (c @ c - a @ a) / 2])), dtype=np.float64)
 
 
 def exhaustive(points: Array) -> float:

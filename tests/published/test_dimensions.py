@@ -52,7 +52,7 @@ def test_a_formula_answers_in_its_dimension(name: str) -> None:
     formula = FORMULAS[name]
     units = {one: arguments()[one].unit for one in inspect.signature(formula).parameters}
     assert not {"currency", "text", "record"} & set(units.values())
-    declared = re.sub(r"\bm([234])\b", r"m**\1", formula.unit)  # type: ignore[attr-defined] # set by the decorator
+    declared = re.sub(r"\bm([234])\b", r"m**\1", formula.unit)  # pyrefly: ignore[missing-attribute] # set by the decorator
     if "any" in units.values():
         assert declared == ""
         declared = "" if name in RATIOS else ONE_QUANTITY

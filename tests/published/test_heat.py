@@ -247,8 +247,8 @@ def test_arrays_give_what_their_numbers_give() -> None:
     losses, powers = np.array([6.0, 12.0, 24.0]), np.array([1700.0, 1890.0, 2300.0])
     body = endless_body(0.170, 0.097, 0.070, 0.015, K, H)
     many = ring_of(body, RHO, C, K, losses)
-    free = heat.free_time(_cold(many), powers, 2000.0 + 0 * powers, 200.0)  # type: ignore[arg-type] # arrays of numbers
-    held = heat.held_time(heat.welded(_cold(many), powers, free), powers, 2000.0 - free, 200.0)  # type: ignore[arg-type] # arrays of numbers
+    free = heat.free_time(_cold(many), powers, 2000.0 + 0 * powers, 200.0)  # pyrefly: ignore[bad-argument-type] # arrays of numbers
+    held = heat.held_time(heat.welded(_cold(many), powers, free), powers, 2000.0 - free, 200.0)  # pyrefly: ignore[bad-argument-type] # arrays of numbers
     for number, (loss, power) in enumerate(zip(losses.tolist(), powers.tolist(), strict=True)):
         one = _cold(ring_of(body, RHO, C, K, loss))
         alone = heat.free_time(one, power, 2000.0, 200.0)

@@ -146,7 +146,7 @@ def _changing(boss: Boss, ambient: float, loss: bool) -> tuple[float, float]:
     def cold(_: float, celsius: Array) -> float:
         return float(celsius[0] - ambient - COLD)
 
-    cold.terminal = True  # type: ignore[attr-defined] # as the solver asks
+    cold.terminal = True  # pyrefly: ignore[missing-attribute] # as the solver asks
     found = solve_ivp(change, (WELDED, WELDED + 20_000), warm, events=cold, **how)
     return float(warm[0] - ambient), float(found.t_events[0][0] - WELDED)
 

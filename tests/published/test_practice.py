@@ -144,8 +144,8 @@ def test_a_wind_of_five_miles_an_hour_is_still_allowed() -> None:
 
 def test_too_slow_a_travel_and_too_short_a_step_say_lack_of_fusion() -> None:
     rows = BOOK.facts.rows("limits")
-    assert "run ahead of the arc on the falling side: lack of fusion" in rows["travel horizontal"].reason  # type: ignore[attr-defined] # a limit
-    assert "lack of fusion" in rows["step vertical"].reason  # type: ignore[attr-defined] # a limit
+    assert "run ahead of the arc on the falling side: lack of fusion" in rows["travel horizontal"].reason  # pyrefly: ignore[missing-attribute] # a limit
+    assert "lack of fusion" in rows["step vertical"].reason  # pyrefly: ignore[missing-attribute] # a limit
     with pytest.raises(JobRefusedError, match="lack of fusion"):
         _built(axis="vertical", options={"step": "2.6 mm", "layers": 2})
 

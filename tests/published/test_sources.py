@@ -71,8 +71,8 @@ def _called(function: ast.expr, module: dict[str, Any]) -> object:
 def test_a_formula_is_checked_or_said_not_to_be(name: str) -> None:
     called = name in _checks()
     assert called is not (name in UNCHECKED), "checked and on the list" if called else "neither checked nor on the list"
-    assert FORMULAS[name].source  # type: ignore[attr-defined] # set by the decorator
-    assert FORMULAS[name].mark in get_args(Mark)[:4]  # type: ignore[attr-defined] # the same
+    assert FORMULAS[name].source  # pyrefly: ignore[missing-attribute] # set by the decorator
+    assert FORMULAS[name].mark in get_args(Mark)[:4]  # pyrefly: ignore[missing-attribute] # the same
 
 
 def test_the_list_of_unchecked_names_formulas() -> None:
@@ -81,7 +81,7 @@ def test_the_list_of_unchecked_names_formulas() -> None:
 
 
 def test_what_rests_on_memory_is_marked_so() -> None:
-    assert {FORMULAS[name].mark for name in UNCHECKED} <= {"from memory", "computed"}  # type: ignore[attr-defined] # the decorator's
+    assert {FORMULAS[name].mark for name in UNCHECKED} <= {"from memory", "computed"}  # pyrefly: ignore[missing-attribute] # the decorator's
 
 
 @pytest.mark.parametrize("table", [name for name in TABLES if name not in WITHOUT_SOURCE])

@@ -2,13 +2,14 @@
 
 import csv
 from importlib import resources
+from typing import Any
 
 import pint
 import pytest
 
 from estimator.units import UnitError, deci, read, unit
 
-REGISTRY: pint.UnitRegistry = pint.UnitRegistry()  # type: ignore[type-arg] # its argument is private
+REGISTRY: Any = pint.UnitRegistry()
 ROWS = list(csv.DictReader(resources.files("estimator.tables").joinpath("units.csv").read_text("utf-8").splitlines()))
 BASES = {
     "metre": "[length]",

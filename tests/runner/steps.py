@@ -47,10 +47,11 @@ class Outcome:
         return replace(self, word="ok")
 
 
+BRIEF = ("--output-format=min-text", "--summary=none")
 LINTS = (  # run beside the tests, one after the other
     Step("ruff check", ("ruff",), ("-m", "ruff", "check", "--output-format=concise", ".")),
     Step("ruff format", ("ruff",), ("-m", "ruff", "format", "--check", ".")),
-    Step("mypy", ("mypy",), ("-m", "mypy")),
+    Step("pyrefly", ("pyrefly",), ("-m", "pyrefly", "check", f"--python-interpreter-path={sys.executable}", *BRIEF)),
     Step(
         "import-linter",
         ("importlinter",),

@@ -55,7 +55,7 @@ def test_tests_that_did_not_run_fail_the_run_unless_left_out_on_purpose(
 
 @pytest.mark.parametrize("word", ["FAILED", "missing"])
 def test_any_check_that_did_not_pass_fails_the_run(word: str, capsys: pytest.CaptureFixture[str]) -> None:
-    assert whole.report([Outcome("mypy", word), PASSED], whole.read_choice([]), {}) == 1
+    assert whole.report([Outcome("pyrefly", word), PASSED], whole.read_choice([]), {}) == 1
     assert ("install -q -e '.[postgres,test]'" in capsys.readouterr().out) is (word == "missing")
 
 
@@ -66,8 +66,8 @@ def test_the_line_to_install_is_the_readmes() -> None:
 
 
 def test_what_a_check_found_is_said_before_the_table(capsys: pytest.CaptureFixture[str]) -> None:
-    assert whole.report([Outcome("mypy", "FAILED", said="a.py:1: wrong\n"), PASSED], whole.read_choice([]), {}) == 1
-    assert capsys.readouterr().out.lstrip().startswith("a.py:1: wrong\n\nmypy ")
+    assert whole.report([Outcome("pyrefly", "FAILED", said="a.py:1: wrong\n"), PASSED], whole.read_choice([]), {}) == 1
+    assert capsys.readouterr().out.lstrip().startswith("a.py:1: wrong\n\npyrefly ")
 
 
 def test_a_tool_is_found_only_with_all_its_programs(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

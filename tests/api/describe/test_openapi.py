@@ -186,7 +186,7 @@ def _question(document: object) -> dict[str, object]:
     return {"job": document, "key": "price.total"}
 
 
-REQUESTS = {
+REQUESTS: dict[tuple[str, str, int], dict[str, Any]] = {
     **_posts("/api/estimates", job(), refused_job(), {}),
     **_posts("/api/explanations", _question(job()), _question(refused_job()), {}),
     **_posts("/api/comparisons", costed_job(), None, {}),

@@ -5,6 +5,7 @@ from typing import Any
 
 import pytest
 import sqlalchemy as sa
+import sqlalchemy.event
 from starlette.testclient import TestClient
 
 from api.store.engine import Store
@@ -92,7 +93,7 @@ def effort(store: Store, statement: str, parameters: Any) -> int:
 
 def items(reply: object) -> list[object]:
     """Return the items of a page that may be the last one."""
-    found: list[object] = reply.json()["items"]  # type: ignore[attr-defined]  # the test client's own type
+    found: list[object] = reply.json()["items"]  # pyrefly: ignore[missing-attribute] # the test client's own type
     assert found
     return found
 

@@ -12,7 +12,7 @@ from estimator.units import rescaled
 from tests.jobs import job
 
 NAME = "G3Si1 1.0 mm"
-LAW = read_pricebook().facts.rows("wires")[NAME].feed_linear * 60  # type: ignore[attr-defined] # a wire's row; m/min a A
+LAW = read_pricebook().facts.rows("wires")[NAME].feed_linear * 60  # pyrefly: ignore[missing-attribute] # a wire's row; m/min a A
 
 
 def pairs(*feeds: float, at: tuple[float, ...] = (100, 125, 150)) -> list[dict[str, str]]:

@@ -58,10 +58,10 @@ def _sized(line: WornLine, by: float) -> WornLine:
                 changes[field.name] = by * value
         return changes
 
-    rings = [dataclasses.replace(one, **sized(one)) for one in line.rings]  # type: ignore[arg-type]  # fields of the same
-    datums = [dataclasses.replace(one, **sized(one)) for one in line.datums]  # type: ignore[arg-type]  # fields of the same
+    rings = [dataclasses.replace(one, **sized(one)) for one in line.rings]  # pyrefly: ignore[bad-argument-type] # fields of the same
+    datums = [dataclasses.replace(one, **sized(one)) for one in line.datums]  # pyrefly: ignore[bad-argument-type] # fields of the same
     far = line.distance
-    return WornLine(rings, datums, None if far is None else dataclasses.replace(far, **sized(far)))  # type: ignore[arg-type]  # the same
+    return WornLine(rings, datums, None if far is None else dataclasses.replace(far, **sized(far)))  # pyrefly: ignore[bad-argument-type] # the same
 
 
 @given(st.integers(0, 10_000), st.floats(-math.pi, math.pi), st.floats(-2.0, 2.0), st.floats(0.02, 50.0))

@@ -29,7 +29,7 @@ def used(line: Any, shape: tuple[int, ...], book: PriceBook, draw: np.random.Gen
     if line["kind"] == "part":
         return line["planned"] + draw.poisson(expected, shape)
     rows = book.facts.rows("wires")
-    bound = rows[line["item"]].feed_scatter if line["kind"] == "wire" else 0.0  # type: ignore[attr-defined] # a wire
+    bound = rows[line["item"]].feed_scatter if line["kind"] == "wire" else 0.0  # pyrefly: ignore[missing-attribute] # a wire
     scatter = {"wire": 0.06, "gas": 0.2, "bulk": 0.25}[line["kind"]]
     return expected * (1 + draw.uniform(-bound, bound, shape) + draw.normal(0.0, scatter, shape))
 
@@ -62,7 +62,7 @@ def test_the_stock_for_a_month_of_a_sample_lasts_as_many_months_as_promised(path
             use = line["planned"] + draw.poisson(line["expected"], months)
         else:
             rows = BOOK.facts.rows("wires")
-            bound = rows[line["item"]].feed_scatter if line["kind"] == "wire" else 0.0  # type: ignore[attr-defined] # a wire
+            bound = rows[line["item"]].feed_scatter if line["kind"] == "wire" else 0.0  # pyrefly: ignore[missing-attribute] # a wire
             scatter = {"wire": 0.06, "gas": 0.2, "bulk": 0.25}[line["kind"]]
             if THOROUGH or path == SAMPLES[0]:
                 own = sum(draw.normal(0.0, scatter * each, (JOBS // 10, months)).sum(axis=0) for _ in range(10))
@@ -84,7 +84,7 @@ def test_the_order_of_all_samples_covers_their_sum_as_often_as_promised() -> Non
         if line["kind"] == "part":
             use = sum(one["planned"] + draw.poisson(one["expected"], draws) for one in parts)
         else:
-            bound = rows[line["item"]].feed_scatter if line["kind"] == "wire" else 0.0  # type: ignore[attr-defined] # a wire
+            bound = rows[line["item"]].feed_scatter if line["kind"] == "wire" else 0.0  # pyrefly: ignore[missing-attribute] # a wire
             scatter = {"wire": 0.06, "gas": 0.2, "bulk": 0.25}[line["kind"]]
             common = draw.uniform(-bound, bound, draws)
             use = sum(one["expected"] * (1 + common + draw.normal(0, scatter, draws)) for one in parts)

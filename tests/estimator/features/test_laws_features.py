@@ -166,8 +166,8 @@ def test_cost_lines_add_up_to_the_cent(document: Any) -> None:
 @SOME
 def test_more_wear_never_costs_less_beside_a_worn_face(plain: Any, data: st.DataObject, deeper: float) -> None:
     """The face's fill runs at the bore's own rate, so that the plan of the bore bears on its price."""
-    asked = {**plain, "faces": [data.draw(any_face(_size(plain["nominal_diameter"])))]}
-    worse = copy.deepcopy(asked)
+    asked: Any = {**plain, "faces": [data.draw(any_face(_size(plain["nominal_diameter"])))]}
+    worse: Any = copy.deepcopy(asked)
     worse["readings"]["values"] = [[cell + deeper for cell in row] for row in asked["readings"]["values"]]
     before, after = (Decimal(estimate(job(one), BOOK)["price"]["total"]) for one in (asked, worse))
     assert after >= before - PRINTED

@@ -245,4 +245,4 @@ def test_the_invented_book_says_so() -> None:
 def test_a_job_is_frozen() -> None:
     one = read_job(parse(json.dumps(job())), BOOK)
     with pytest.raises(Exception, match="frozen"):
-        one.reference = "x"  # type: ignore[misc] # that is what is tested
+        one.reference = "x"  # pyrefly: ignore[read-only] # that is what is tested

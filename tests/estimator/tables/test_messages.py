@@ -72,7 +72,7 @@ def test_a_message_is_a_value() -> None:
     assert about("bores.0", about("wear", one)).path == "bores.0.wear"
     assert grade_of(one) == "know"
     with pytest.raises(AttributeError):
-        one.code = "other"  # type: ignore[misc] # what cannot be done
+        one.code = "other"  # pyrefly: ignore[read-only] # what cannot be done
 
 
 # ---------------------------------------------------------------- the table
@@ -234,7 +234,7 @@ def _same(one: Any, other: Any, key: str = "") -> None:
         assert one.keys() == other.keys()
         for name in one:
             _same(one[name], other[name], name)
-    elif isinstance(one, list | tuple):
+    elif isinstance(one, (list, tuple)):
         assert len(one) == len(other), key
         for left, right in zip(one, other, strict=True):
             _same(left, right, key)

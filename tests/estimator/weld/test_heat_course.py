@@ -95,7 +95,7 @@ def test_the_loss_of_the_day_is_the_days() -> None:
     plan = decide(one, BOOK)
     usual = plan.day
     shares = usual.emissivity * np.array([0.3, 1.0, 1.2])
-    found = compute(plan, dataclasses.replace(usual, emissivity=shares))[0].heat  # type: ignore[arg-type] # arrays of numbers
+    found = compute(plan, dataclasses.replace(usual, emissivity=shares))[0].heat  # pyrefly: ignore[bad-argument-type] # arrays of numbers
     for figure in (found.interpass_wait, found.cooldown):
         assert np.all(np.diff(np.asarray(figure)) < 0)
 

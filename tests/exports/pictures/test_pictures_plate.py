@@ -62,5 +62,5 @@ def test_a_bores_case_is_marked_with_its_reach() -> None:
 
 
 def test_an_older_document_has_no_such_sheet() -> None:
-    assert used_of({"bores": [{"name": "A"}]}) == []  # type: ignore[typeddict-item] # as an older program wrote it
-    assert pictures({"reference": "T", "bores": []}) == ([], [])  # type: ignore[typeddict-item] # the same
+    assert used_of({"bores": [{"name": "A"}]}) == []  # pyrefly: ignore[bad-typed-dict-key] # as an older program wrote it
+    assert pictures({"reference": "T", "bores": []}) == ([], [])  # pyrefly: ignore[bad-typed-dict-key] # the same

@@ -11,7 +11,7 @@ IDS = sa.BigInteger().with_variant(sa.Integer(), "sqlite")
 
 def text(name: str, *, null: bool = False, **more: bool) -> sa.Column[str]:
     """Return a column of text."""
-    return sa.Column(name, sa.Text(), nullable=null, **more)  # type: ignore[arg-type]  # only `unique` is given
+    return sa.Column(name, sa.Text(), nullable=null, **more)  # pyrefly: ignore[bad-argument-type] # only `unique` is given
 
 
 def number(name: str, *, null: bool = False) -> sa.Column[int]:
