@@ -16,9 +16,9 @@ __all__ = [
     "Allowance", "Angle", "AnyQuantity", "BoreSize", "Current", "Date", "Density", "Deviation", "Discount",
     "Distance", "Document", "Drive", "Filling", "Flow", "Fraction", "Frequency", "Gauged", "Interest", "Lead",
     "Length", "Life", "LinearDensity", "Mass", "Money", "Name", "Note", "Number", "Outdoors", "Overtime", "PartSize",
-    "PerDistance", "PerEnergy", "PerMass", "PerVolume", "PerWear", "Plate", "Pressure", "Price", "Rate", "Road",
-    "Said", "Shift", "Speed", "Spool", "Temperature", "Tempering", "Text", "Time", "Voltage", "Volume", "Wait",
-    "Wind", "quantity_field", "rate_field", "si_unit_of", "sized",
+    "Pause", "PerDistance", "PerEnergy", "PerMass", "PerVolume", "PerWear", "Plate", "Pressure", "Price", "Rate",
+    "Road", "Said", "Shift", "Speed", "Spool", "Temperature", "Tempering", "Text", "Time", "Voltage", "Volume",
+    "Wait", "Wind", "quantity_field", "rate_field", "si_unit_of", "sized",
 ]  # fmt: skip
 
 
@@ -109,6 +109,7 @@ Plate = quantity_field("length", most="300 mm", example="30 mm")
 Allowance = quantity_field("length", positive=False, most="20 mm", example="0.5 mm")
 Shift = quantity_field("time", most="24 h", least="1 h", example="10 h")
 Overtime = quantity_field("time", positive=False, most="12 h", example="2 h")
+Pause = quantity_field("time", positive=False, most="3 h", example="45 min")
 Drive = quantity_field("power", most="50 kW", least="100 W")
 Road = quantity_field("length", positive=False, most="20000 km", example="85 km")
 Outdoors = quantity_field("temperature", most="60 degC", least="-60 degC")

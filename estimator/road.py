@@ -15,7 +15,9 @@ step          is given                                   hands on
 ============  =========================================  =====================================================
 """
 
+from dataclasses import replace
 from decimal import Decimal
+from operator import itemgetter
 
 from estimator.book.pricebook import PriceBook
 from estimator.days.calendar import Arrangement
@@ -86,7 +88,10 @@ def arrange(plan: Plan, bores: tuple[BoreFigures, ...], crew: Crew) -> Arrangeme
             return ways[0]
         own = lines_of_bores(plan, bores)
         figures = (Figures(plan, bores, whole, plan.day) for whole in scheduled_each(plan, ways, bores, taken))
-        return min(zip(ways, figures, strict=True), key=lambda pair: _dearness(pair[1], own))[0]
+        weighed = [(_dearness(one, own), way) for way, one in zip(ways, figures, strict=True)]
+        best, way = min(weighed, key=itemgetter(0))
+        within = min((cost for cost, other in weighed if not other.mode.overtime), default=best)
+        return replace(way, spared=within[0] - best[0]) if way.mode.overtime else way
 
 
 def _dearness(figures: Figures, own: list[Line]) -> tuple[Decimal, Decimal, float]:

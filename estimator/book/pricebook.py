@@ -22,6 +22,7 @@ from estimator.fields import (
     Name,
     Note,
     Overtime,
+    Pause,
     PerDistance,
     Price,
     Rate,
@@ -91,6 +92,7 @@ class PriceBook(Document):
     shift_start: Name = "07:00"
     work_days: Annotated[tuple[Weekday, ...], Field(min_length=1, max_length=7)] = ("Mon", "Tue", "Wed", "Thu", "Fri")
     overtime: Overtime = 0.0
+    breaks: Pause = 0.0
     overhead: Fraction
     contingency: Fraction
     margin: Annotated[float, Field(strict=True, ge=0, le=0.95)] | None = None

@@ -2,7 +2,8 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import Any, cast
+from decimal import Decimal
+from typing import Any
 
 import numpy as np
 
@@ -11,7 +12,16 @@ from estimator.days.shifts import Shifts, Span, hot_until, morning_after, placed
 from estimator.days.tasks import Task
 from estimator.either import larger, picked, smaller, whole_down, whole_up
 
-__all__ = ["Arrangement", "Calendar", "Mode", "Road", "calendar_of", "days_off", "last_end", "run_through", "straight"]
+__all__ = [
+    "Arrangement",
+    "Calendar",
+    "Mode",
+    "Road",
+    "calendar_of",
+    "last_end",
+    "run_through",
+    "straight",
+]
 
 COOL = "cool"  # the wait that may be left to the night
 WATCH = "watch"  # the task that nobody's hands are needed for, yet somebody's eyes
@@ -24,19 +34,22 @@ Place = Callable[[float, float, Task], Span]
 class Mode:
     """How the days go: whether the crew sleeps near the site, and how long it may work beyond a shift. [s]
 
-    `overnight`: waits that are left to the night, the crew going and coming back the next morning.
+    `overnight`: waits that are left to the night, the crew going and coming back the next morning; `weekends`: a crew
+    that stays drives home for days off and comes back before the next day of work.
     """
 
     stays: bool
     overtime: float
     overnight: frozenset[Task] = frozenset()
+    weekends: bool = False
 
 
 @dataclass(frozen=True)
 class Arrangement:
     """All that was chosen about the order of work. [SI]
 
-    `length`: working time of the order found; `bound`: no order takes less.
+    `length`: working time of the order found; `bound`: no order takes less; `spared`: what its overtime takes off the
+    price before tax, against the cheapest way without.
     """
 
     tasks: tuple[Task, ...]
@@ -47,11 +60,15 @@ class Arrangement:
     machines: int
     length: float
     bound: float
+    spared: Decimal | None = None
 
 
 @dataclass(frozen=True)
 class Road:
-    """The way to the site and the hours of a day. [SI]; `week`: which days are worked, from the first one on."""
+    """The way to the site and the hours of a day. [SI]; `week`: which days are worked, from the first one on.
+
+    `pause`: breaks of a day, within the shift and not paid; reckoned before the crew leaves, taken when work allows.
+    """
 
     way: float
     shift: float
@@ -60,6 +77,12 @@ class Road:
     opening: float
     closing: float
     week: tuple[bool, ...] = ()
+    pause: float = 0.0
+
+    @property
+    def leaving(self) -> float:
+        """What passes from the last task of a day until the crew leaves the site: closing, and the day's breaks. [s]"""
+        return self.closing + self.pause
 
 
 @dataclass(frozen=True)
@@ -110,20 +133,6 @@ def run_through(
     return tuple(spans[n] for n in range(len(tasks)))
 
 
-def days_off(days: float, week: Sequence[bool]) -> float:
-    """Return how many days without work lie before the last of so many working days; none where no date is known."""
-    if not week:
-        return 0 * days
-    found, number = [0, 0], 0  # before the first working day and before the second to count
-    while len(found) <= int(np.max(days)):
-        number += 1
-        found.append(found[-1])
-        while not week[number % len(week)]:
-            number += 1
-            found[-1] += 1
-    return cast(float, np.take(found, np.asarray(days, int)) if np.ndim(days) else found[int(days)])
-
-
 def last_end(spans: Sequence[Span], begin: float) -> float:
     """Return when the last task ends. [s]"""
     found = begin
@@ -142,14 +151,14 @@ def calendar_of(one: Arrangement, durations: Sequence[float], road: Road) -> Cal
     closes = road.shift + one.mode.overtime
     travel = Shifts(road.day, 0.0, closes, closes)
     opens = road.opening if one.mode.stays else road.way + road.opening
-    ends = closes - road.closing if one.mode.stays else closes - road.closing - road.way
+    ends = closes - road.leaving if one.mode.stays else closes - road.leaving - road.way
     ends = larger(ends, opens + road.shift / LEAST_ROOM)
     shifts = Shifts(road.day, opens, ends, hot_until(opens, ends, road.fire_watch))
 
     arrives = placed(0.0 * road.way, road.way, travel, hot=False, whole=False)[1]
     begin = arrives + road.opening
     spans = _fallen(one, durations, begin, shifts)
-    leaves = last_end(spans, begin) + road.closing
+    leaves = last_end(spans, begin) + road.leaving
     sets_off, home = _home(leaves, road.way, travel)
     days = larger(whole_up(home / road.day), 1)
     over = (
@@ -171,7 +180,7 @@ def calendar_of(one: Arrangement, durations: Sequence[float], road: Road) -> Cal
         opens=opens,
         closes=ends,
         hot_closes=shifts.hot_closes,
-        closing=road.closing,
+        closing=road.leaving,
         present=present,
         watches=watches,
     )
@@ -250,7 +259,7 @@ def _overtime(
     road: Road,
 ) -> float:
     """Return the hours beyond the shift of all days, for each of the crew: work, watch, closing, drives. [s]"""
-    after = road.closing if one.mode.stays else road.closing + road.way
+    after = road.leaving if one.mode.stays else road.leaving + road.way
     work = [(start, end, road.shift + one.mode.overtime, 0.0) for start, end in drives]
     for task, (start, end) in zip(one.tasks, spans, strict=True):
         if task.hands:

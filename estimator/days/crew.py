@@ -4,9 +4,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from estimator.book.pricebook import PriceBook
-from estimator.days.calendar import COOL, Arrangement, Mode, Road
+from estimator.days.calendar import COOL, Arrangement, Mode, Road, calendar_of
 from estimator.days.sequence import LARGE, ordered, shorter
 from estimator.days.tasks import Task
+from estimator.days.week import week_ends
 from estimator.days.yard import Yard
 
 __all__ = ["Crew", "in_order", "ways_of"]
@@ -58,12 +59,18 @@ def ways_of(one: Arrangement, durations: Sequence[float], road: Road, book: Pric
     Which of them comes out cheapest is for the bill to say. Stopping early to let a boss cool overnight is one of them,
     so that a shorter wait can always be spent like a longer one.
     """
-    late = [0.0]
+    late = list[float]()
     if book.overtime and book.rates.labour_overtime:
-        late += [book.overtime * part / STEPS for part in range(1, STEPS + 1)]
-    found = [Mode(stays=True, overtime=one) for one in late]
-    if 2 * road.way + road.opening + road.closing <= road.shift / 2:  # at least half of the shift is left to work in
-        found += [Mode(stays=False, overtime=one) for one in late]
+        late = [book.overtime * part / STEPS for part in range(1, STEPS + 1)]
+    kinds = [Mode(stays=True, overtime=0.0)]
+    if 2 * road.way + road.opening + road.leaving <= road.shift / 2:  # at least half of the shift is left to work in
+        kinds.append(Mode(stays=False, overtime=0.0))
+    found = []
+    for kind in kinds:
+        days = calendar_of(replace(one, mode=kind), durations, road).days
+        found += [kind, *(replace(kind, overtime=more) for more in late if days > 1)]  # a day alone is not shortened
+        if kind.stays and week_ends(days, road.week):
+            found.append(replace(kind, weekends=True))
     found += [replace(mode, overnight=left) for mode in found if not mode.overtime for left in _left(one, durations)]
     return [replace(one, mode=mode) for mode in found]
 

@@ -8,7 +8,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import cast
 
-from estimator.days.calendar import Arrangement, Calendar, Road, calendar_of, days_off, last_end, run_through, straight
+from estimator.days.calendar import (
+    Arrangement,
+    Calendar,
+    Road,
+    calendar_of,
+    last_end,
+    run_through,
+    straight,
+)
+from estimator.days.week import days_off, week_ends
 from estimator.either import left_of
 from estimator.formula import choice, difference, formula, leaf, summed
 
@@ -19,6 +28,7 @@ __all__ = [
     "on_site_time",
     "order_time",
     "schedule_of",
+    "slowed_part",
     "standing_by",
     "travel_time",
 ]
@@ -31,6 +41,7 @@ class Schedule:
     arrangement: Arrangement
     calendar: Calendar
     durations: tuple[float, ...]
+    week: tuple[bool, ...]
     order: float
     once: float
     fire_watch: float
@@ -71,6 +82,17 @@ def all_watches(fire_watch: float, watches: float) -> float:
 def done_beside(bores: float, once: float, fire_watch: float, order: float, daily: float) -> float:
     """Waits that other work fills, and work done side by side. [s]"""
     return left_of(bores + once + fire_watch, order + daily)
+
+
+@formula(
+    "distance",
+    "definition: the part of a way in a row of the table of roads, over its share of the speed",
+    "computed",
+    unit="m",
+)
+def slowed_part(distance: float, share: float) -> float:
+    """Part of a way as long as it would be at the book's speed. [m]"""
+    return distance / share
 
 
 @formula("travel", "definition: there and back", "computed", unit="s")
@@ -153,12 +175,17 @@ def schedule_of(
     people = choice(one.people, "people", "the crew, and who stands by in a confined space")
     trips = days if not one.mode.stays else _counted(1 + 0 * calendar.days, "trips", "the crew stays near the site")
     off = days_off(calendar.days, road.week)
+    ends = week_ends(calendar.days, road.week) if one.mode.weekends else 0 * calendar.days
     nights = calendar.days - 1 + off if one.mode.stays else 0 * calendar.days
+    if one.mode.weekends:
+        nights = calendar.days - 1 - ends
+        trips = _counted(1 + ends, "trips", "the crew stays near the site, and drives home for days off")
     travel = all_trips(travel_time(distance, road_speed), trips)
     return Schedule(
         arrangement=one,
         calendar=calendar,
         durations=tuple(durations),
+        week=road.week,
         order=length,
         once=once,
         fire_watch=fire_watch,

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from estimator.days.schedule import Schedule
 from estimator.days.shifts import Span
+from estimator.days.week import week_ends
 from estimator.either import whole_down
 
 __all__ = ["Day", "Drive", "Part", "by_start", "days_of"]
@@ -102,12 +103,20 @@ def _drives(
     way, last = float(fallen.arrives), len(ends) - 1
     for at, span in _by_day(0.0, way, hours, day):
         yield at, Drive(False, *span)
-    if not whole.arrangement.mode.stays:
-        for at in range(last):
+    away = range(last) if not whole.arrangement.mode.stays else _before_days_off(whole, len(ends))
+    if away:
+        for at in away:
             yield at, Drive(True, ends[at] - way, ends[at])
             yield at + 1, Drive(False, begins[at + 1], begins[at + 1] + way)
     for at, span in _by_day(float(fallen.sets_off), float(fallen.home), hours, day):
         yield at, Drive(True, *span)
+
+
+def _before_days_off(whole: Schedule, count: int) -> list[int]:
+    """Return after which days a crew that stays drives home, and comes back after days off."""
+    if not whole.arrangement.mode.weekends:
+        return []
+    return [at for at in range(count - 1) if week_ends(at + 2, whole.week) > week_ends(at + 1, whole.week)]
 
 
 def _watched(parts: list[Part], whole: Schedule) -> float | None:
@@ -139,6 +148,9 @@ def days_of(whole: Schedule, shift: float, day: float, fire_watch: float) -> lis
         ends.append(max(work, default=at * day + float(fallen.closes)) + float(fallen.closing) + way)
     ends[-1] = float(fallen.home)
     begins = [_begins(whole, at, each, day) for at, each in enumerate(parts)]
+    for at in _before_days_off(whole, count):
+        ends[at] += float(fallen.arrives)
+        begins[at + 1] -= float(fallen.arrives)
     drives: list[list[Drive]] = [[] for _ in range(count)]
     for at, drive in _drives(whole, shift, day, begins, ends):
         drives[at].append(drive)

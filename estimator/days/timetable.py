@@ -9,6 +9,7 @@ from estimator.days import schedule
 from estimator.days.calendar import Arrangement, Road
 from estimator.days.crew import Crew, in_order, ways_of
 from estimator.days.durations import durations_of
+from estimator.days.schedule import slowed_part
 from estimator.days.taken import taken_in_order
 from estimator.days.tasks import Station, Task, tasks_of
 from estimator.formula import leaf, summed
@@ -18,11 +19,14 @@ from estimator.plans import BoreFigures, BorePlan, Plan
 from estimator.shop.standards import bore_elements, line_elements, standards_in
 from estimator.shop.time import daily_times, job_once
 from estimator.tables import Tables
+from estimator.tables.rows import RoadPart
 
 __all__ = [
     "boss_of",
+    "by_road",
     "crew_of",
     "durations_in",
+    "pause_of",
     "scheduled",
     "scheduled_each",
     "shortest",
@@ -94,10 +98,25 @@ def _durations(tasks: Sequence[Task], plan: Plan, bores: Sequence[BoreFigures], 
 
 def _days(job: Job, book: PriceBook, inputs: Inputs) -> Road:
     """Return the way to the site and the hours of a day."""
-    way = float(job.site.distance) / inputs.road_speed
+    way = by_road(job, book.facts) / inputs.road_speed
     opening, closing = daily_times(book.facts, inputs)
     shift, day = book.number("shift_length"), book.facts.constant("day")
-    return Road(way, shift, day, inputs.fire_watch, opening=opening, closing=closing, week=_week(job, book))
+    return Road(
+        way,
+        shift,
+        day,
+        inputs.fire_watch,
+        opening=opening,
+        closing=closing,
+        week=_week(job, book),
+        pause=pause_of(book),
+    )
+
+
+def pause_of(book: PriceBook) -> float:
+    """Return the breaks of a day; none are due in a shift that is no longer than the constant `break_due`. [s]"""
+    due = book.shift_length > book.facts.plain_constant("break_due")
+    return book.number("breaks") if due else leaf(0.0, "price", "shift_length", "too short for breaks", unit="s")
 
 
 def works_on(date: str, book: PriceBook) -> bool:
@@ -116,6 +135,16 @@ def _week(job: Job, book: PriceBook) -> tuple[bool, ...]:
 def way_to(job: Job) -> float:
     """Return the distance to the site, one way. [m]"""
     return leaf(float(job.site.distance), "given", "site.distance", "distance to the site, one way", unit="m")
+
+
+def by_road(job: Job, facts: Tables) -> float:
+    """Return the way to the site, as long as it would be at the book's speed: slower near home, quicker far off. [m]"""
+    whole, parts = float(job.site.distance), []
+    for row in facts.every("roads", RoadPart):
+        if whole > row.above:
+            part = leaf(min(whole, row.up_to) - row.above, "given", "distance", f"the way: {row.meaning}", unit="m")
+            parts.append(slowed_part(part, row.share))
+    return summed("distance", "m", *parts) if parts else way_to(job)
 
 
 def durations_in(plan: Plan, one: Arrangement, bores: Sequence[BoreFigures], inputs: Inputs) -> list[float]:
@@ -156,7 +185,7 @@ def _schedule(
         idle=summed("cooldown", "s", *(each.time.cooldown for each in bores)),
         once=once.work,
         fire_watch=once.fire_watch,
-        distance=way_to(plan.job),
+        distance=by_road(plan.job, plan.book.facts),
         road_speed=inputs.road_speed,
         road=_days(plan.job, plan.book, inputs),
     )

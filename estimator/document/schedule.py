@@ -1,16 +1,19 @@
 """The order of work in the estimate document: tasks, days, hours by role, what another crew would change."""
 
 import datetime
+from decimal import Decimal
 from typing import NotRequired
 
 from typing_extensions import TypedDict
 
+from estimator.days.timetable import pause_of
 from estimator.document.bore import Bore
 from estimator.document.day import SAME, Day, chosen, counted, days_of
 from estimator.document.tasks import Task, tasks_of
 from estimator.either import left_of
-from estimator.express import all_shown
-from estimator.formula import summed
+from estimator.express import all_shown, money
+from estimator.formula import formula, summed
+from estimator.money.lines import minor_of, to_minor
 from estimator.plans import Figures
 from estimator.tables.messages import say, texts_of
 from estimator.units import factor
@@ -42,7 +45,10 @@ class OtherCrew(TypedDict):
 
 
 class Schedule(TypedDict):
-    """The order of work. `order_min`: working time from arrival to leaving, no order takes less than `bound_min`."""
+    """The order of work. `order_min`: working time from arrival to leaving, no order takes less than `bound_min`.
+
+    `price_less_by_overtime`: what overtime takes off the price before tax; `overtime_hour_price`: an hour of it.
+    """
 
     technicians: int
     machines: int
@@ -55,6 +61,7 @@ class Schedule(TypedDict):
     day_min: float
     opens_min: float
     closing_min: float
+    pause_min: float
     order_min: float
     bound_min: float
     ends: str
@@ -62,6 +69,8 @@ class Schedule(TypedDict):
     days: list[Day]
     roles: list[Role]
     crews: NotRequired[list[OtherCrew]]
+    price_less_by_overtime: str | None
+    overtime_hour_price: str | None
     notes: list[str]
 
 
@@ -98,12 +107,31 @@ def _notes(figures: Figures) -> list[str]:
         said.append(say("order_home"))
     if one.mode.overtime and whole.overtime > 0:
         said.append(say("order_overtime"))
+    if pause_of(book):
+        said.append(say("order_breaks", breaks=float(pause_of(book))))
+    if one.mode.weekends and whole.trips > 1:
+        said.append(say("order_weekends"))
     if nights := [task.name for task in one.tasks if task in one.mode.overnight]:
         said.append(say("order_overnight", tasks=tuple(nights)))
     said.append(say("order_watch"))
     if figures.plan.job.start is not None and int(whole.calendar.days) > 1:
         said.append(say("order_dates", days=tuple(book.work_days)))
     return texts_of(said)
+
+
+def _spared(figures: Figures, hours: float) -> str | None:
+    """Return what overtime takes off the price before tax, for each of so many hours; None where none is worked."""
+    spared = figures.schedule.arrangement.spared
+    if spared is None or not hours > 0:
+        return None
+    minor = minor_of(figures.plan.book)
+    return money(to_minor(per_hour(spared, hours), minor), minor)
+
+
+@formula("price", "definition: a difference of prices over hours", "computed")
+def per_hour(price: Decimal, hours: float) -> Decimal:
+    """What an hour takes off a price. [the currency]"""
+    return price / Decimal(repr(hours))
 
 
 def _ends(figures: Figures, last: Day) -> str:
@@ -138,7 +166,10 @@ def schedule_of(figures: Figures, crews: list[OtherCrew] | None, bores: list[Bor
             home_min=chosen(calendar.home, "home", "the way back, the next day where the shift has no room for it"),
             day_min=chosen(book.shift_length + one.mode.overtime, "day", "a shift, and overtime as far as it pays"),
             opens_min=chosen(calendar.opens, "opens", "from the start of a shift until its first task"),
-            closing_min=chosen(calendar.closing, "closing", "from the last task until the crew leaves the site"),
+            closing_min=chosen(calendar.closing, "closing", "from the last task until they leave, with breaks"),
+            pause_min=chosen(
+                pause_of(book), "pause", "breaks of a day, within the shift, not paid (price book: breaks)"
+            ),
             order_min=chosen(whole.order, "order", "the shortest order of work that was found"),
             bound_min=chosen(min(one.bound, float(whole.order)), "bound", bound),
             ends=_ends(figures, days[-1]),
@@ -146,6 +177,8 @@ def schedule_of(figures: Figures, crews: list[OtherCrew] | None, bores: list[Bor
             days=days,
             roles=_roles(figures),
             crews=crews or [],
+            price_less_by_overtime=_spared(figures, 1.0),
+            overtime_hour_price=_spared(figures, float(whole.overtime) / factor("h")),
             notes=_notes(figures),
         )
     )

@@ -6,9 +6,9 @@ from typing_extensions import TypedDict
 
 from estimator.express import all_shown
 from estimator.formula import choice, difference, formula, leaf, summed
-from estimator.inputs import site_factor
+from estimator.inputs import planned_time, site_factor
 from estimator.plans import BorePlan, Figures, Plan
-from estimator.shop.standards import expected_time, learnt_of, spread_of
+from estimator.shop.standards import learnt_of, spread_of
 from estimator.tables import Tables
 from estimator.tables.rows import TimeStandard
 from estimator.tables.work_rows import OF_A_LINE
@@ -19,7 +19,8 @@ __all__ = ["ElementCount", "TimesSum", "times_of"]
 class ElementCount(TypedDict):
     """One element of work: times of one at an easy place, how often, and what it comes to in this job.
 
-    `total_min` is `likely_min` by `factor` by `count`, less `learned_min`.
+    `expected_min` is what is planned with and priced: (low + 4 likely + high) / 6, or the one time that the row tells.
+    `total_min` is `expected_min` by `factor` by `count`, less `learned_min`.
     """
 
     code: str
@@ -31,6 +32,7 @@ class ElementCount(TypedDict):
     low_min: float
     likely_min: float
     high_min: float
+    expected_min: float
     factor: float
     learned_min: float
     total_min: float
@@ -115,10 +117,11 @@ def times_of(figures: Figures) -> tuple[list[ElementCount], TimesSum]:
             continue
         factor = slow if row.hand == "yes" else even
         spread = dict(zip(("low", "likely", "high"), spread_of(row, facts), strict=True))
+        spread["expected"] = planned_time(row)
         whole = {name: placed_time(time, factor, counted.as_first) for name, time in spread.items()}
-        for name, time in (*whole.items(), ("expected", expected_time(*whole.values()))):
+        for name, time in whole.items():
             sums[name].append(time)
-        rows.append(_element(row, counted, factor, spread, whole["likely"]))
+        rows.append(_element(row, counted, factor, spread, whole["expected"]))
     low, likely, expected, high = (summed(name, "s", *parts) for name, parts in sums.items())
     return rows, all_shown(TimesSum(low_min=low, likely_min=likely, expected_min=expected, high_min=high))
 
@@ -126,7 +129,7 @@ def times_of(figures: Figures) -> tuple[list[ElementCount], TimesSum]:
 def _element(
     row: TimeStandard, counted: Counted, factor: float, spread: dict[str, float], whole: float
 ) -> ElementCount:
-    """Return one element of work; `spread`: its low, likely and high time, `whole`: the likely one of the job. [s]"""
+    """Return one element of work; `spread`: its times, `whole`: what it takes in the job. [s]"""
     return all_shown(
         ElementCount(
             code=row.code,
@@ -140,8 +143,9 @@ def _element(
             low_min=spread["low"],
             likely_min=spread["likely"],
             high_min=spread["high"],
+            expected_min=spread["expected"],
             factor=factor,
-            learned_min=difference(placed_time(spread["likely"], factor, counted.count), whole),
+            learned_min=difference(placed_time(spread["expected"], factor, counted.count), whole),
             total_min=whole,
         )
     )

@@ -24,7 +24,6 @@ __all__ = [
     "circumstances_of",
     "counts_of",
     "day_elements",
-    "expected_time",
     "job_elements",
     "line_elements",
     "mounts_of",
@@ -278,13 +277,3 @@ def spread_of(row: TimeStandard, facts: Tables) -> tuple[float, float, float]:
 def part_of_likely(duration: float, spread_share: float) -> float:
     """Low or high time of an element whose row gives none. [s]"""
     return duration * spread_share
-
-
-@formula(
-    "expected_time",
-    "Malcolm, Roseboom, Clark and Fazar, Operations Research 7 (1959) 646-669: (a + 4 m + b) / 6",
-    unit="s",
-)
-def expected_time(low_time: float, likely_time: float, high_time: float) -> float:
-    """Expected time out of a low, a likely and a high one. [s]"""
-    return (low_time + 4 * likely_time + high_time) / 6

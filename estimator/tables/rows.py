@@ -22,7 +22,7 @@ from estimator.fields import (
 )
 from estimator.tables.row import Row
 from estimator.tables.words import CardRow, Caution, DayRow, Demanded, Practice, Procedure, Scope, Shade
-from estimator.tables.work_rows import Access, Doubt, Event, FinishGrade, TimeStandard, Weather, YesNo
+from estimator.tables.work_rows import Access, Doubt, Event, FinishGrade, RoadPart, TimeStandard, Weather, YesNo
 
 __all__ = [
     "ROWS",
@@ -45,6 +45,7 @@ __all__ = [
     "PlateEnds",
     "Practice",
     "Procedure",
+    "RoadPart",
     "Row",
     "Scope",
     "Shade",
@@ -275,6 +276,7 @@ ROWS: dict[str, type[Row]] = {
     "plate_ends": PlateEnds,
     "times": TimeStandard,
     "finish_grades": FinishGrade,
+    "roads": RoadPart,
     "access": Access,
     "weather": Weather,
     "gauges": Gauge,

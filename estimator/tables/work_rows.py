@@ -5,10 +5,13 @@ from typing import Annotated, ClassVar, Literal, Self, get_args
 from pydantic import Field, model_validator
 
 from estimator.errors import AtError
-from estimator.fields import AnyQuantity, Fraction, Number, Wait
+from estimator.fields import AnyQuantity, Fraction, Number, Road, Wait
 from estimator.tables.row import Row
 
-__all__ = ["OF_A_LINE", "PLAIN", "Access", "Doubt", "Event", "FinishGrade", "TimeStandard", "Weather", "When", "YesNo"]
+__all__ = [
+    "OF_A_LINE", "PLAIN", "Access", "Doubt", "Event", "FinishGrade", "RoadPart", "TimeStandard",
+    "Weather", "When", "YesNo",
+]  # fmt: skip
 
 YesNo = Literal["yes", "no"]
 When = Literal[
@@ -104,6 +107,16 @@ class Access(Row):
 
     name: str
     factor: Annotated[float, Field(ge=1, le=10)]
+    meaning: str
+
+
+class RoadPart(Row):
+    """How quick the part of a way is that lies so far from home, as a share of the book's speed."""
+
+    name: str
+    above: Road
+    up_to: Road
+    share: Annotated[float, Field(gt=0.1, le=5)]
     meaning: str
 
 

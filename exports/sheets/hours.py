@@ -45,6 +45,7 @@ ELEMENT = (
     ("Low", "low_min", "0.0"),
     ("Likely", "likely_min", "0.0"),
     ("High", "high_min", "0.0"),
+    ("Expected", "expected_min", "0.0"),
     ("Site factor", "factor", "0.00"),
     ("Count", "count", "0.##"),
     ("Repeat saving", "learned_min", "0.0"),
@@ -64,7 +65,7 @@ def _standards(estimate: Estimate) -> list[Row]:
     rows.append(head("Element", "Phase", "Once per", *(name for name, _, _ in ELEMENT)))
     for one in estimate["times"]:
         words = (Cell(one["meaning"]), Cell(one["phase"]), Cell(one["per"]))
-        rows.append(Row((*words, *(Cell(by_key(one)[key], form=form) for _, key, form in ELEMENT))))
+        rows.append(Row((*words, *(Cell(by_key(one).get(key), form=form) for _, key, form in ELEMENT))))
     whole = by_key(estimate["times_sum"])
     said = ", ".join(f"{name} {whole[f'{name}_min']:,.0f}" for name in ("low", "likely", "expected", "high"))
     rows.append(note(f"Together, minutes: {said}. Expected is (low + 4 likely + high) / 6.", COLUMNS, sum(WIDTHS)))

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from scipy.stats import beta, qmc
 
-from estimator.shop.standards import expected_time
+from estimator.inputs import expected_time
 from estimator.spread.shapes import beta_quantiles
 from estimator.spread.shares import shares_of
 from estimator.spread.sobol import MOST_SIDES, points

@@ -5,8 +5,8 @@ from numpy.testing import assert_allclose
 from scipy.stats import beta, triang
 
 from estimator.document.times import as_first_time, placed_time
-from estimator.inputs import slowed
-from estimator.shop.standards import expected_time, in_metres, learned_time, learning, part_of_likely
+from estimator.inputs import expected_time, slowed
+from estimator.shop.standards import in_metres, learned_time, learning, part_of_likely
 from estimator.tables import Tables
 from estimator.tables.rows import TimeStandard
 

@@ -105,8 +105,8 @@ def test_the_second_identical_bore_learns_once() -> None:
         taken = [bore["time"][f"{phase}_min"] for bore in document["bores"]]
         assert sum(taken) == pytest.approx(sum(row["total_min"] for row in counted), rel=1e-7)
         by_hand = [row for row in counted if row["code"] != "inspect"]
-        first = sum(row["likely_min"] * row["count"] / 2 for row in by_hand)
-        still = sum(row["likely_min"] for row in counted if row["code"] == "inspect")
+        first = sum(row["expected_min"] * row["count"] / 2 for row in by_hand)
+        still = sum(row["expected_min"] for row in counted if row["code"] == "inspect")
         assert taken == pytest.approx([first + still, 0.9 * first + still], rel=1e-7)
 
 

@@ -256,7 +256,7 @@ def _hours(document: dict[str, Any], hours: tuple[float, float]) -> list[str]:
     says += [] if abs(site - totals["on_site_min"]) < NEAR * 10 else ["hours on site do not add up"]
     way = 0.0 if whole["stays"] else whole["arrives_min"]
     here = math.ceil(whole["leaves_min"] / DAY - 1e-9) - math.floor(whole["arrives_min"] / DAY + 1e-9)
-    daily = (whole["opens_min"] - way + whole["closing_min"]) * here
+    daily = (whole["opens_min"] - way + whole["closing_min"] - whole["pause_min"]) * here
     there, watches = attended(document, *hours)
     here_min = min(whole["order_min"], there) + watches + daily
     if abs(totals["on_site_min"] - here_min) > NEAR * 10:

@@ -127,10 +127,10 @@ def test_a_weekend_between_costs_its_nights() -> None:
 
 
 def test_days_on_the_road_are_not_opened_and_closed() -> None:
-    """2500 km at 65 km/h is 38.5 h, four days out: arrival on the fourth, so one more day on site at the most."""
-    near, far = (two_bores(site={"distance": f"{way} km"}) for way in (50, 2500))
-    first, then = (estimate(one, read_pricebook()) for one in (near, far))
-    assert len(then["schedule"]["days"]) == len(first["schedule"]["days"]) + 8
+    """3200 km are 39.7 h by the table of roads, four days out: arrival late on the fourth, no more days on site."""
+    near, far = (two_bores(site={"distance": f"{way} km"}) for way in (50, 3200))
+    first, then = (estimate(one, read_pricebook({"overtime": "0 h"})) for one in (near, far))
+    assert len(then["schedule"]["days"]) == len(first["schedule"]["days"]) + 7
     assert then["totals"]["once_min"] <= first["totals"]["once_min"] + 20.0 + 1e-6  # 15 min to open, 5 to close
 
 
@@ -141,8 +141,8 @@ def test_a_shift_too_short_for_its_own_opening_is_planned_all_the_same() -> None
 
 
 def test_the_way_out_may_run_into_the_overtime() -> None:
-    """585 km at 65 km/h are 9 h, and a shift has 8 h: the first day ends after 15:00, on the road."""
-    asked = two_bores(site={"distance": "585 km"})
+    """700 km are 8.9 h by the table of roads, and a shift has 8 h: the first day ends after 15:00, on the road."""
+    asked = two_bores(site={"distance": "700 km"})
     found = estimate(asked, read_pricebook({"shift_length": "8 h", "overtime": "1 h", "travel": {"night": "2000 EUR"}}))
     first = found["schedule"]["days"][0]
     assert found["totals"]["overtime_h"] > 0

@@ -160,6 +160,7 @@ def test_a_quotes_hash_is_of_the_estimate_as_it_is_given() -> None:
 
 SEEN = {
     "price", "other_price", "price_more", "total", "labour_h", "invented",
+    "price_less_by_overtime", "overtime_hour_price",
     "pricebook", "totals", "reasons", "clock_map", "discount_rate", "first_cost", "annual_cost", "downtime_cost",
     "downtime_cost_per_h", "replacement_price", "deposition_rate_kg_h", "tax", "tax_fraction", "before_tax",
     "tax_name", "diameter_uncertainty_mm",
