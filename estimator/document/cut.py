@@ -101,7 +101,7 @@ def pass_of(one: Planned, time: float, life: float, edges: float) -> Pass:
         found["ra_um"] = one.ra
     if one.rz is not None:
         found["rz_um"] = one.rz
-    whole: Pass = {**all_shown(found), "limit": text_of(one.limit), "interrupted": one.broken}  # type: ignore[typeddict-item] # mypy misses the keys that are not required
+    whole: Pass = {**all_shown(found), "limit": text_of(one.limit), "interrupted": one.broken}
     return whole if one.pace is None else {**whole, "speed_limit": text_of(one.pace)}
 
 

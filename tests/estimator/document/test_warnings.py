@@ -125,7 +125,7 @@ def test_a_document_without_grades_still_says_what_is_to_be_settled() -> None:
 
 def test_a_budget_price_of_any_age_says_between_which_prices_it_lies() -> None:
     """Ends once stood with tax under other keys; stored quotes still render as they were."""
-    now = estimate(job(quick(90, 93)), BOOK)
+    now: Any = estimate(job(quick(90, 93)), BOOK)
     budget = now["budget"]
     assert band_of(now) == (budget["low"], budget["high"], False)
     assert [Decimal(budget[key]) for key in ("low", "likely", "high")] == sorted(
