@@ -17,8 +17,8 @@ from exports.signs import sign_of
 
 __all__ = [
     "Grade", "Told", "Units", "amount", "bare", "by_grade", "by_key", "clock_time", "counted", "expected", "field",
-    "has", "hours_said", "in_percent", "is_demo", "label", "moved", "named_bores", "number", "perhaps", "scatter_of", "share",
-    "shown", "to_settle", "told", "turned",
+    "has", "hours_said", "in_percent", "is_demo", "label", "moved", "named_bores", "number", "perhaps", "scatter_of",
+    "share", "shown", "to_settle", "told", "turned",
 ]  # fmt: skip
 
 Units = Literal["metric", "us"]
