@@ -2,12 +2,14 @@
 
 import csv
 import functools
+import re
 from collections.abc import Mapping
 from importlib import resources
 
 __all__ = ["USUAL", "languages", "texts"]
 
 USUAL = "en"
+UNIT = re.compile(r"\} (?=(?:mm|km|h|Bh|°C|%)(?!\w))")  # a figure and its unit are never parted
 
 
 @functools.cache
@@ -16,7 +18,7 @@ def texts() -> Mapping[str, Mapping[str, str]]:
     table = resources.files("exports.papers").joinpath("words.csv").read_text("utf-8")
     found: dict[str, dict[str, str]] = {}
     for row in csv.DictReader(table.splitlines()):
-        found.setdefault(row["language"], {})[row["code"]] = row["text"]
+        found.setdefault(row["language"], {})[row["code"]] = UNIT.sub("}\u00a0", row["text"])
     return found
 
 

@@ -14,7 +14,7 @@ from exports.papers.languages import USUAL, texts
 
 __all__ = ["Words", "words_in"]
 
-NARROW = "\u00a0"  # a figure and its unit are never parted
+KEPT = "\u00a0"  # an amount and its currency are never parted
 
 
 class Words:
@@ -41,7 +41,7 @@ class Words:
 
     def money(self, text: str, currency: str) -> str:
         """Return an amount of the document with its currency."""
-        return f"{self.amount(text)}{NARROW}{currency}"
+        return f"{self.amount(text)}{KEPT}{currency}"
 
     def percent(self, fraction: float) -> str:
         """Return a fraction in percent with the decimals that it has."""

@@ -154,12 +154,12 @@ def test_a_book_is_a_demo_until_the_last_price_of_the_sum_is_its_own() -> None:
 
     mine = own({key: value for key, value in builtin_document().items() if key != "tables"})
     assert estimate(job(), read_pricebook(mine))["demo"] is False
-    for path in (("rates", "labour_travel"), ("consumables", "tip", "price")):
-        patch: Any = builtin_document()
-        for step in path:
-            patch = patch[step]
-        patch = functools.reduce(lambda inner, step: {step: inner}, reversed(path), patch)
-        assert estimate(job(), read_pricebook(merge(mine, patch)))["demo"] is True, path
+    demo = builtin_document()
+    for patch in (
+        {"rates": {"labour_travel": demo["rates"]["labour_travel"]}},
+        {"consumables": {"tip": {"price": demo["consumables"]["tip"]["price"]}}},
+    ):
+        assert estimate(job(), read_pricebook(merge(mine, patch)))["demo"] is True, patch
     assert estimate(job(), read_pricebook(merge(mine, {"minimum_charge": "690.00 EUR"})))["demo"] is False
     assert estimate(job(), read_pricebook({**OWN, "rates": {}}))["demo"] is False
 
@@ -214,11 +214,13 @@ OURS = re.compile(r"margin|markup|overhead|contingency|boreworth|labour rate|sha
 
 
 def texts_of(found: Any) -> Iterator[str]:
-    if isinstance(found, (dict, list, tuple)):
-        for one in found.values() if isinstance(found, dict) else found:
-            yield from texts_of(one)
-    elif isinstance(found, str):
+    if isinstance(found, str):
         yield found
+    elif isinstance(found, dict):
+        yield from texts_of(list(found.values()))
+    elif isinstance(found, (list, tuple)):
+        for one in found:
+            yield from texts_of(one)
 
 
 @pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
