@@ -44,7 +44,7 @@ def _listed(text: str) -> tuple[str, ...]:
 
 def _field(row: dict[str, str]) -> Field:
     units, words = _listed(row["units"]), _listed(row["words"])
-    return Field(row["key"], row["label"], row["kind"], units, words, row["hint"], float(row["width"]))
+    return Field(row["key"], row["label"], row["kind"], units, words, hint=row["hint"], width=float(row["width"]))
 
 
 def _groups(sheet: str) -> tuple[Group, ...]:

@@ -44,7 +44,7 @@ def pages(document: Mapping[str, Any] | None, cells: Mapping[str, Any]) -> dict[
     found: dict[str, dict[tuple[int, int], Any]] = {}
     for sheet in intake_sheets(document):
         found[sheet.name] = {
-            (row, column): int(cell.value) if isinstance(cell.value, float) and cell.value.is_integer() else cell.value
+            (row, column): whole(cell.value)
             for row, held in enumerate(sheet.rows, 1)
             for column, cell in enumerate(held.cells, 1)
             if cell.value is not None
@@ -58,6 +58,11 @@ def pages(document: Mapping[str, Any] | None, cells: Mapping[str, Any]) -> dict[
         for name, held in found.items()
         if name in ("Job", "Bores", "Readings", "More")
     }
+
+
+def whole(value: Any) -> Any:
+    """Return a number without decimals as a whole one."""
+    return int(value) if isinstance(value, float) and value.is_integer() else value
 
 
 def taken(document: Mapping[str, Any] | None, cells: Mapping[str, Any]) -> dict[str, Any]:
