@@ -45,6 +45,7 @@ def _filled_in() -> dict[str, NamedStyle]:
     """Return the looks of what is filled in and stands about it; only a sheet to fill in has them."""
     sand, framed = PatternFill("solid", fgColor=SAND), Border(*(Side(style="thin", color=RULE),) * 4)
     left = Alignment(horizontal="left", vertical="center", wrap_text=True)
+    hinted = Alignment(horizontal="left", vertical="center", wrap_text=True, indent=1)
     right, middle = (Alignment(horizontal=place, vertical="center") for place in ("right", "center"))
     return {
         "entry": _look("entry", fill=sand, alignment=left, border=framed),
@@ -52,9 +53,7 @@ def _filled_in() -> dict[str, NamedStyle]:
         "unit": _look("unit", size=9, fill=sand, alignment=middle, border=framed),
         "clock": _look("clock", bold=True, fill=sand, alignment=right, border=framed),
         "question": _look("question", alignment=Alignment(vertical="center")),
-        "hint": _look(
-            "hint", size=9, color="FF6B766F", alignment=Alignment(vertical="center", wrap_text=True, indent=1)
-        ),
+        "hint": _look("hint", size=9, color="FF6B766F", alignment=hinted),
         "mark": _look("mark", size=9, alignment=middle),
     }
 

@@ -33,7 +33,7 @@ def typed(sheet: bytes, cells: Mapping[str, Any]) -> bytes:
 
 def read(sheet: bytes) -> dict[str, Any]:
     """Return the job of a workbook, checked."""
-    return job_of_sheet(sheet, CHECK)
+    return job_of_sheet(sheet, CHECK)[0]
 
 
 def pages(document: Mapping[str, Any] | None, cells: Mapping[str, Any]) -> dict[str, Page]:
@@ -56,7 +56,7 @@ def pages(document: Mapping[str, Any] | None, cells: Mapping[str, Any]) -> dict[
     return {
         name: Page(name, {place: value for place, value in held.items() if value is not None})
         for name, held in found.items()
-        if name in ("Job", "Bores", "Readings", "More")
+        if name in ("Job", "Bores", "Readings", "Record", "More")
     }
 
 
