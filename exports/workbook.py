@@ -37,6 +37,28 @@ PAPERS = {"a4": 9, "letter": 1}
 RISKY = ("=", "+", "-", "@")
 
 
+def _look(name: str, bold: bool = False, size: float = 10, color: str = INK, **more: Any) -> NamedStyle:  # noqa: ANN401  # styles of many kinds
+    """Return a look by name, in our type."""
+    return NamedStyle(f"bw_{name}", font=Font(name="Liberation Sans", size=size, bold=bold, color=color), **more)
+
+
+def _filled_in() -> dict[str, NamedStyle]:
+    """Return the looks of what is filled in and stands about it; only a sheet to fill in has them."""
+    sand, framed = PatternFill("solid", fgColor=SAND), Border(*(Side(style="thin", color=RULE),) * 4)
+    left = Alignment(horizontal="left", vertical="center", wrap_text=True)
+    hinted = Alignment(horizontal="left", vertical="center", wrap_text=True, indent=1)
+    right, middle = (Alignment(horizontal=place, vertical="center") for place in ("right", "center"))
+    return {
+        "entry": _look("entry", fill=sand, alignment=left, border=framed),
+        "measure": _look("measure", fill=sand, alignment=right, border=framed),
+        "unit": _look("unit", size=9, fill=sand, alignment=middle, border=framed),
+        "clock": _look("clock", bold=True, fill=sand, alignment=right, border=framed),
+        "question": _look("question", alignment=Alignment(vertical="center")),
+        "hint": _look("hint", size=9, color="FF6B766F", alignment=hinted),
+        "mark": _look("mark", size=9, alignment=middle),
+    }
+
+
 def _styles() -> dict[str, NamedStyle]:
     """Return our few looks by name."""
     thin, top = Side(style="thin", color=RULE), Side(style="thin", color=INK)
@@ -45,49 +67,36 @@ def _styles() -> dict[str, NamedStyle]:
     centred = Alignment(horizontal="center", vertical="center")
     middle = Alignment(horizontal="center", vertical="center", wrap_text=True)
     over = Alignment(horizontal="right", vertical="top", wrap_text=True)
-    entered = Alignment(horizontal="left", vertical="center", wrap_text=True)
-    hinted = Alignment(vertical="center", wrap_text=True, indent=1)
-    measured = Alignment(horizontal="right", vertical="center")
     beside = Alignment(horizontal="left", vertical="top", wrap_text=True, indent=1)
-
-    def look(name: str, bold: bool = False, size: float = 10, color: str = INK, **more: Any) -> NamedStyle:  # noqa: ANN401  # styles of many kinds
-        return NamedStyle(f"bw_{name}", font=Font(name="Liberation Sans", size=size, bold=bold, color=color), **more)
 
     shade, sand, dark = (PatternFill("solid", fgColor=color) for color in (PALE, SAND, INK))
     return {
-        "plain": look("plain", alignment=plain),
-        "word": look("word", alignment=Alignment(horizontal="left", vertical="top", indent=1)),
-        "text": look("text", alignment=wrap),
-        "note": look("note", size=9, color="FF6B766F", alignment=wrap),
-        "faint": look("faint", size=9, color="FF6B766F", alignment=plain),
-        "label": look("label", alignment=plain),
-        "value": look("value", alignment=Alignment(horizontal="left", vertical="top")),
-        "title": look("title", bold=True, size=14, alignment=plain),
-        "heading": look("heading", bold=True, size=11, alignment=plain, border=Border(bottom=thin)),
-        "head": look("head", bold=True, size=9, fill=shade, alignment=wrap, border=Border(bottom=thin)),
-        "over": look("over", bold=True, size=9, fill=shade, alignment=over, border=Border(bottom=thin)),
-        "beside": look("beside", bold=True, size=9, fill=shade, alignment=beside, border=Border(bottom=thin)),
-        "input": look("input", fill=sand, alignment=right, border=Border(bottom=thin)),
-        "entry": look("entry", fill=sand, alignment=entered, border=Border(*(thin,) * 4)),
-        "measure": look("measure", fill=sand, alignment=measured, border=Border(*(thin,) * 4)),
-        "question": look("question", alignment=Alignment(vertical="center")),
-        "hint": look("hint", size=9, color="FF6B766F", alignment=hinted),
-        "unit": look("unit", size=9, fill=sand, alignment=centred, border=Border(*(thin,) * 4)),
-        "mark": look("mark", size=9, alignment=centred),
-        "clock": look("clock", bold=True, fill=sand, alignment=measured, border=Border(*(thin,) * 4)),
-        "amount": look("amount", alignment=right),
-        "sum": look("sum", bold=True, border=Border(top=top), alignment=plain),
-        "huge": look("huge", bold=True, size=28, alignment=Alignment(vertical="center")),
-        "bar": look("bar", bold=True, size=13, color="FFFFFFFF", fill=dark, alignment=plain),
-        "alarm": look("alarm", bold=True, size=12, fill=sand, alignment=wrap),
-        "bighead": look("bighead", bold=True, size=11, fill=shade, alignment=middle, border=Border(bottom=thin)),
-        "big": look("big", size=16, alignment=centred, border=Border(bottom=thin)),
-        "bigger": look("bigger", bold=True, size=22, alignment=centred, border=Border(bottom=thin)),
-        "box": look("box", size=11, alignment=wrap, border=Border(*(thin,) * 4)),
-        "boxbold": look("boxbold", bold=True, size=12, alignment=wrap, border=Border(*(thin,) * 4)),
-        "bigtext": look("bigtext", size=12, alignment=wrap),
-        "bigbold": look("bigbold", bold=True, size=13, alignment=wrap),
-        "total": look("total", bold=True, size=12, border=Border(top=top, bottom=top), alignment=right),
+        "plain": _look("plain", alignment=plain),
+        "word": _look("word", alignment=Alignment(horizontal="left", vertical="top", indent=1)),
+        "text": _look("text", alignment=wrap),
+        "note": _look("note", size=9, color="FF6B766F", alignment=wrap),
+        "faint": _look("faint", size=9, color="FF6B766F", alignment=plain),
+        "label": _look("label", alignment=plain),
+        "value": _look("value", alignment=Alignment(horizontal="left", vertical="top")),
+        "title": _look("title", bold=True, size=14, alignment=plain),
+        "heading": _look("heading", bold=True, size=11, alignment=plain, border=Border(bottom=thin)),
+        "head": _look("head", bold=True, size=9, fill=shade, alignment=wrap, border=Border(bottom=thin)),
+        "over": _look("over", bold=True, size=9, fill=shade, alignment=over, border=Border(bottom=thin)),
+        "beside": _look("beside", bold=True, size=9, fill=shade, alignment=beside, border=Border(bottom=thin)),
+        "input": _look("input", fill=sand, alignment=right, border=Border(bottom=thin)),
+        "amount": _look("amount", alignment=right),
+        "sum": _look("sum", bold=True, border=Border(top=top), alignment=plain),
+        "huge": _look("huge", bold=True, size=28, alignment=Alignment(vertical="center")),
+        "bar": _look("bar", bold=True, size=13, color="FFFFFFFF", fill=dark, alignment=plain),
+        "alarm": _look("alarm", bold=True, size=12, fill=sand, alignment=wrap),
+        "bighead": _look("bighead", bold=True, size=11, fill=shade, alignment=middle, border=Border(bottom=thin)),
+        "big": _look("big", size=16, alignment=centred, border=Border(bottom=thin)),
+        "bigger": _look("bigger", bold=True, size=22, alignment=centred, border=Border(bottom=thin)),
+        "box": _look("box", size=11, alignment=wrap, border=Border(*(thin,) * 4)),
+        "boxbold": _look("boxbold", bold=True, size=12, alignment=wrap, border=Border(*(thin,) * 4)),
+        "bigtext": _look("bigtext", size=12, alignment=wrap),
+        "bigbold": _look("bigbold", bold=True, size=13, alignment=wrap),
+        "total": _look("total", bold=True, size=12, border=Border(top=top, bottom=top), alignment=right),
     }
 
 
@@ -222,7 +231,9 @@ def workbook(sheets: Iterable[Sheet], footer: str, paper: Paper = "a4") -> bytes
     """Return the bytes of a workbook of sheets, each formula's value stored with it."""
     book = Workbook()
     book.remove(book.worksheets[0])
-    for style in _styles().values():
+    sheets = tuple(sheets)
+    entered = _filled_in() if any(sheet.choices for sheet in sheets) else {}
+    for style in (*_styles().values(), *entered.values()):
         book.add_named_style(style)
     values: list[dict[str, float]] = []
     looks = _Looks()

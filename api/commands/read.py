@@ -6,7 +6,18 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from api.commands.edge import WRONG, BookFile, faults_in, read_book, read_file, reason_of, say, stop, write_file
+from api.commands.edge import (
+    WRONG,
+    BookFile,
+    faults_in,
+    json_of,
+    read_book,
+    read_file,
+    reason_of,
+    say,
+    stop,
+    write_file,
+)
 from api.commands.intake import ending
 
 if TYPE_CHECKING:
@@ -63,6 +74,9 @@ def read(
         str | None, typer.Option(metavar="X,Y,Z", help="Where the wear went, in the arm's axes.")
     ] = None,
     from_side: Annotated[Side | None, typer.Option(help="End of the arm's axis that the machine is at.")] = None,
+    record: Annotated[
+        str | None, typer.Option(metavar="RECORD.json", help="Of a sheet: where its record of the work goes.")
+    ] = None,
     pricebook: BookFile = None,
 ) -> None:
     """Read a filled intake sheet, or the points of a measuring arm, into a job document."""
@@ -73,8 +87,10 @@ def read(
     if ending(points) == WORKBOOK:
         arm = {"--job": job, "--reference": reference, "--nominal": nominal, "--length": length, "--material": material}
         arm |= {"--unit": unit, "--up": up, "--worn-side": worn_side, "--from-side": from_side}
-        _sheet(points, out, [option for option, said in arm.items() if said is not None], pricebook)
+        _sheet(points, (out, record), [option for option, said in arm.items() if said is not None], pricebook)
         return
+    if record is not None:
+        stop(WRONG, f"{COMMAND}: --record: goes with a filled sheet; leave it out")
     directions = {name: _direction(name, said) for name, said in (("--up", up), ("--worn-side", worn_side))}
     facts = {"--nominal": nominal, "--length": length, "--material": material, "--reference": reference}
     template, where = _template(points, facts) if job is None else _job(job, facts)
@@ -103,7 +119,7 @@ def read(
         say(f"{points}: {line}")
 
 
-def _sheet(file: str, out: str, others: list[str], pricebook: str | None) -> None:
+def _sheet(file: str, outs: tuple[str, str | None], others: list[str], pricebook: str | None) -> None:
     """Write the job of a filled intake sheet; end the command with one line a fault, each at its cell."""
     if others:
         stop(WRONG, *(f"{COMMAND}: {option}: goes with points; leave it out" for option in others))
@@ -119,8 +135,16 @@ def _sheet(file: str, out: str, others: list[str], pricebook: str | None) -> Non
     except OSError as error:
         stop(WRONG, f"{file}: {reason_of(error)}")
     with faults_in(file):
-        written = json_of_job(job_of_sheet(data, check_of(book)))
+        job, happened = job_of_sheet(data, check_of(book))
+        written = json_of_job(job)
+    out, record = outs
+    if record is not None and happened is None:
+        stop(WRONG, f"{file}: Record: nothing is filled in; leave --record out")
     write_file(out, written)
+    if record is not None:
+        write_file(record, json_of(happened))
+    elif happened is not None:
+        say(f"{file}: Record: is filled in; --record RECORD.json writes it as well")
 
 
 def _direction(option: str, text: str | None) -> "list[float] | None":

@@ -45,9 +45,10 @@ class Health(Answer):
 
 
 class Intake(Answer):
-    """What a filled sheet says: a job document."""
+    """What a filled sheet says: a job document; where the work is done, the record for its quote's actuals."""
 
     job: dict[str, Any]
+    record: dict[str, Any] | None = None
 
 
 class Input(Answer):

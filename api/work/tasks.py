@@ -135,11 +135,12 @@ def to_fill_in() -> bytes:
 
 
 def taken_in(body: bytes, book: str | None, role: Role) -> bytes:
-    """Return the job of a filled intake sheet."""
+    """Return the job of a filled intake sheet, and the record of what happened where one is filled in."""
     from exports.intake.back import job_of_sheet  # noqa: PLC0415  # the same
     from exports.intake.check import check_of  # noqa: PLC0415  # the same
 
-    return to_json({"job": redact(job_of_sheet(body, check_of(book_of(book))), role)})
+    job, record = job_of_sheet(body, check_of(book_of(book)))
+    return to_json({"job": redact(job, role)} | ({} if record is None else {"record": record}))
 
 
 def compared(body: Text, book: str | None, role: Role) -> bytes:

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from importlib import resources
 
-__all__ = ["BORES", "JOB", "Field", "Group", "fields_of", "units_of"]
+__all__ = ["BORES", "DONE", "JOB", "RECORD", "Field", "Group", "fields_of", "units_of"]
 
 
 @dataclass(frozen=True)
@@ -44,7 +44,7 @@ def _listed(text: str) -> tuple[str, ...]:
 
 def _field(row: dict[str, str]) -> Field:
     units, words = _listed(row["units"]), _listed(row["words"])
-    return Field(row["key"], row["label"], row["kind"], units, words, row["hint"], float(row["width"]))
+    return Field(row["key"], row["label"], row["kind"], units, words, hint=row["hint"], width=float(row["width"]))
 
 
 def _groups(sheet: str) -> tuple[Group, ...]:
@@ -56,6 +56,7 @@ def _groups(sheet: str) -> tuple[Group, ...]:
 
 
 JOB, BORES = _groups("Job"), _groups("Bores")
+RECORD, DONE = _groups("Record"), _groups("Done")  # of what happened: of the whole work, of a bore
 
 
 def fields_of(groups: Sequence[Group]) -> Iterator[Field]:

@@ -235,4 +235,5 @@ def filled(document: Mapping[str, Any], us: bool | None = None) -> Filled:
             grids.append(Grid(name, unit="in" if us else "mm", warmth="degF" if us else "degC"))
         more += _parts(name, one, before)
     job = _answers(left, JOB, job_units)
-    return Filled(us, job, job_units, tuple(rows), units, tuple(grids), (*_parts("", left, document), *more))
+    everything = (*_parts("", left, document), *more)
+    return Filled(us, job, job_units, tuple(rows), units, grids=tuple(grids), more=everything)

@@ -158,7 +158,7 @@ def _readings(page: Page, top: int, rows: Sequence[int], places: Places, key: st
     return found
 
 
-def _gaps(page: Page, at: tuple[Sequence[int], Sequence[int]], values: Any, wrong: bool, places: Places) -> None:  # noqa: ANN401  # readings
+def _gaps(page: Page, at: tuple[Sequence[int], Sequence[int]], values: Any, wrong: bool, places: Places) -> None:  # noqa: ANN401  # readings of a document
     """Note every empty place of a grid in which none is allowed."""
     for row, cells in zip(at[0], values, strict=True):
         for column, cell in zip(at[1], cells, strict=True):

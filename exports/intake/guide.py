@@ -5,13 +5,14 @@ import math
 from dataclasses import replace
 from importlib import resources
 
-from exports.cells import Cell, Row, Sheet, blank, head, heading, note, text, title
+from exports.cells import Cell, Row, Sheet, blank, head, heading, lines_of, note, text, title
+from exports.intake.fields import BORES, Field, fields_of
 
 __all__ = ["guide_sheet", "steels_sheet"]
 
 WIDTHS = (2.3,) * 42
 COLUMNS, ROOM = len(WIDTHS), sum(WIDTHS)
-STEEL_WIDTHS = (20.0, 14.0, 86.0)
+STEEL_WIDTHS = (18.0, 12.0, 112.0)
 
 BOSS, HOLE = "#B9C4BB", "#F6EEDC"
 CENTRE, OUTER, INNER = (8, 9), 6.4, 4.1  # of the boss seen along the axis, in cells
@@ -76,7 +77,19 @@ def guide_sheet() -> Sheet:
         for name, words in _told("plate")
     ]
     rows += [blank(), heading("Cautions", COLUMNS), *(_said(words) for _, words in _told("care"))]
-    return Sheet("Guide", WIDTHS, tuple(rows), 1, one_page=True)
+    rows += [heading("What the columns of sheet Bores ask", COLUMNS, breaks=True)]
+    rows += [_asked(one) for one in fields_of(BORES)]
+    return Sheet("Guide", WIDTHS, tuple(rows), 1)
+
+
+def _asked(one: Field) -> Row:
+    """Return what a column asks, for whoever fills in a printed sheet."""
+    said = ", ".join(one.words) + ". " + one.hint if one.strict else one.hint
+    cells = (Cell(one.label, "label"), *[Cell()] * (NAMED - 1), Cell(said, "text"))
+    return Row(cells, lines=lines_of(said, ROOM * (1 - NAMED / COLUMNS)), spans=((1, NAMED), (NAMED + 1, COLUMNS)))
+
+
+NAMED = 8  # columns of a label
 
 
 def steels_sheet() -> Sheet:
@@ -92,6 +105,10 @@ def steels_sheet() -> Sheet:
     ]
     rows.append(head("Steel", "Family", "What to know"))
     rows += [
-        Row((Cell(one["name"], "label"), Cell(one["family"]), Cell(one["why"], "note")), lines=2) for one in steels
+        Row(
+            (Cell(one["name"], "label"), Cell(one["family"]), Cell(one["why"], "note")),
+            lines=1 + (len(one["why"]) > STEEL_WIDTHS[-1]),
+        )
+        for one in steels
     ]
     return Sheet("Steels", STEEL_WIDTHS, tuple(rows), 3, wide=True)

@@ -162,11 +162,12 @@ def as_said(content: Content, field: Field, unit: str = "") -> Any:  # noqa: ANN
         "choice": lambda: _word(content, field.words),
         "yes": lambda: _word(content, field.words) == "yes",
         "tolerance": lambda: _tolerance(content, unit),
+        "clock": lambda: clock(content),
     }
     return readers.get(field.kind, lambda: _text(content))()
 
 
-EXAMPLES = {"length": "90.8", "temperature": "12", "speed": "2"}
+EXAMPLES = {"length": "90.8", "temperature": "12", "speed": "2", "time": "34", "mass": "0.9"}
 
 
 def reading(content: Content, unit: str) -> Any:  # noqa: ANN401  # a size, several, or none

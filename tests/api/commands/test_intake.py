@@ -88,3 +88,20 @@ def test_what_is_no_workbook_is_a_fault(tmp_path: Path) -> None:
     done = run("read", sheet, "--out", "-")
     assert (done.exit_code, done.stderr) == (2, f"{sheet}: is no .xlsx workbook\n")
     assert run("read", sheet, "--out", sheet).exit_code == 2
+
+
+def test_a_record_goes_into_a_file_of_its_own(tmp_path: Path) -> None:
+    sheet, back, record = tmp_path / "sheet.xlsx", tmp_path / "back.json", tmp_path / "record.json"
+    sheet.write_bytes(typed(intake_workbook(job(bore())), {"Record!B3": 100001, "Record!C13": 34}))
+    told = run("read", sheet, "--out", back)
+    assert (told.exit_code, told.stderr) == (
+        0,
+        f"{sheet}: Record: is filled in; --record RECORD.json writes it as well\n",
+    )
+    assert run("read", sheet, "--out", back, "--record", record).stderr == ""
+    assert json.loads(record.read_text("utf-8")) == {"quote": "100001", "bores": [{"name": "A", "arc_time": "34 min"}]}
+    sheet.write_bytes(intake_workbook(job(bore())))
+    done = run("read", sheet, "--out", back, "--record", record)
+    assert (done.exit_code, done.stderr) == (2, f"{sheet}: Record: nothing is filled in; leave --record out\n")
+    done = run("read", tmp_path / "points.csv", "--out", back, "--record", record)
+    assert (done.exit_code, done.stderr) == (2, "boreworth read: --record: goes with a filled sheet; leave it out\n")

@@ -30,7 +30,7 @@ from api.work import tasks
 from api.work.errors import FullError
 from api.work.here import Here
 from estimator.job.job import Job
-from exports.intake.form import intake_workbook
+from tests.api.describe.sheets import of_sheets
 from tests.api.service import ELSEWHERE, HERE, JSON, PDF, SAMPLES, WORKBOOK, client, from_here, job, refused_job
 from tests.depth import THOROUGH, deep
 
@@ -188,21 +188,8 @@ def _question(document: object) -> dict[str, object]:
     return {"job": document, "key": "price.total"}
 
 
-SHEET = intake_workbook(job())
-FILE = {"content-type": WORKBOOK}
 REQUESTS: dict[tuple[str, str, int], dict[str, Any]] = {
-    **{
-        key: {**said, "content": SHEET, "headers": FILE | {k: v for k, v in said["headers"].items() if k not in JSON}}
-        for key, said in _posts("/api/intake", {}, None, {}).items()
-    },
-    ("/api/intake", "post", 413): {"content": b" " * (10 * 1024 * 1024 + 1), "headers": FILE},
-    ("/api/intake", "post", 415): {"content": SHEET, "headers": JSON},
-    ("/api/intake", "post", 422): {"content": b"{}", "headers": FILE},
-    **_gets("/api/intake.xlsx"),
-    ("/api/intake.xlsx", "get", 401): {"headers": ELSEWHERE},
-    ("/api/intake.xlsx", "get", 403): {"headers": {"authorization": "Bearer any"}},
-    ("/api/intake.xlsx", "get", 422): {"params": {"x": "1"}},
-    ("/api/intake.xlsx", "get", 503): {},
+    **of_sheets(_posts("/api/intake", {}, None, {}), _gets("/api/intake.xlsx")),
     **_posts("/api/estimates", job(), refused_job(), {}),
     **_posts("/api/explanations", _question(job()), _question(refused_job()), {}),
     **_posts("/api/comparisons", costed_job(), None, {}),

@@ -21,10 +21,6 @@ CHECK = check_of(read_pricebook())
 PLACE = re.compile(r"(\w+)!([A-Z]+)([0-9]+)")
 
 
-def _as_kept(value: Any) -> Any:
-    return int(value) if isinstance(value, float) and value.is_integer() else value
-
-
 def typed(sheet: bytes, cells: Mapping[str, Any]) -> bytes:
     """Return a workbook with cells ("Readings!D7") typed over; None empties one."""
     book, out = openpyxl.load_workbook(io.BytesIO(sheet)), io.BytesIO()
@@ -37,7 +33,7 @@ def typed(sheet: bytes, cells: Mapping[str, Any]) -> bytes:
 
 def read(sheet: bytes) -> dict[str, Any]:
     """Return the job of a workbook, checked."""
-    return job_of_sheet(sheet, CHECK)
+    return job_of_sheet(sheet, CHECK)[0]
 
 
 def pages(document: Mapping[str, Any] | None, cells: Mapping[str, Any]) -> dict[str, Page]:
@@ -48,7 +44,7 @@ def pages(document: Mapping[str, Any] | None, cells: Mapping[str, Any]) -> dict[
     found: dict[str, dict[tuple[int, int], Any]] = {}
     for sheet in intake_sheets(document):
         found[sheet.name] = {
-            (row, column): _as_kept(cell.value)
+            (row, column): whole(cell.value)
             for row, held in enumerate(sheet.rows, 1)
             for column, cell in enumerate(held.cells, 1)
             if cell.value is not None
@@ -60,8 +56,13 @@ def pages(document: Mapping[str, Any] | None, cells: Mapping[str, Any]) -> dict[
     return {
         name: Page(name, {place: value for place, value in held.items() if value is not None})
         for name, held in found.items()
-        if name in ("Job", "Bores", "Readings", "More")
+        if name in ("Job", "Bores", "Readings", "Record", "More")
     }
+
+
+def whole(value: Any) -> Any:
+    """Return a number without decimals as a whole one."""
+    return int(value) if isinstance(value, float) and value.is_integer() else value
 
 
 def taken(document: Mapping[str, Any] | None, cells: Mapping[str, Any]) -> dict[str, Any]:
