@@ -7,7 +7,8 @@ from collections.abc import Callable, Iterable
 from decimal import Decimal
 from typing import Annotated, Any, NamedTuple, get_args
 
-from pydantic import BaseModel, ConfigDict, Field, PlainValidator, Strict, WithJsonSchema
+from pydantic import BaseModel, ConfigDict, Field, Strict, WithJsonSchema
+from pydantic_core import CoreSchema, core_schema
 
 from estimator.signs import name_in, note_in, text_in
 from estimator.units import DIMENSIONS, UnitError, convert, factor, read, si_label, split, unit
@@ -16,7 +17,7 @@ __all__ = [
     "Allowance", "Angle", "AnyQuantity", "BoreSize", "Current", "Date", "Density", "Deviation", "Discount",
     "Distance", "Document", "Drive", "Filling", "Flow", "Fraction", "Frequency", "Gauged", "Interest", "Lead",
     "Length", "Life", "LinearDensity", "Mass", "Money", "Name", "Note", "Number", "Outdoors", "Overtime", "PartSize",
-    "Pause", "PerDistance", "PerEnergy", "PerMass", "PerVolume", "PerWear", "Plate", "Pressure", "Price", "Rate",
+    "Pause", "PerDistance", "PerEnergy", "PerMass", "PerVolume", "PerWear", "Plate", "Pressure", "Price", "Rate", "Read",
     "Road", "Said", "Shift", "Speed", "Spool", "Temperature", "Tempering", "Text", "Time", "Voltage", "Volume",
     "Wait", "Wind", "quantity_field", "rate_field", "si_unit_of", "sized",
 ]  # fmt: skip
@@ -26,6 +27,15 @@ class Document(BaseModel):
     """Base of every model of a document: frozen, unknown keys are faults."""
 
     model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False, hide_input_in_errors=True)
+
+
+class Read(NamedTuple):
+    """Reads a key by a function of ours, and writes what it answered as it is: built in a tenth of pydantic's time."""
+
+    by: Callable[[object], object]
+
+    def __get_pydantic_core_schema__(self, _source: object, _handler: object) -> CoreSchema:
+        return core_schema.no_info_plain_validator_function(self.by)
 
 
 class Measures(NamedTuple):
@@ -71,7 +81,7 @@ def quantity_field(dimension: str, *, positive: bool = True, most: str = "", lea
         "examples": [example or DIMENSIONS[dimension][1]],
         "description": f"a {dimension} with its unit",
     }
-    read_as = PlainValidator(_reader(dimension, positive, most, least, example))
+    read_as = Read(_reader(dimension, positive, most, least, example))
     return Annotated[float, read_as, WithJsonSchema(schema), Measures(dimension)]
 
 
@@ -117,7 +127,7 @@ Gauged = quantity_field("temperature", most="120 degC", least="-60 degC")
 Tempering = quantity_field("temperature", most="720 degC", least="100 degC")
 Distance = quantity_field("length", positive=False)
 _DEVIATES = {"type": "string", "examples": ["-0.021 mm"], "description": "a length with its unit"}
-Deviation = Annotated[float, PlainValidator(_signed), WithJsonSchema(_DEVIATES), Measures("length")]
+Deviation = Annotated[float, Read(_signed), WithJsonSchema(_DEVIATES), Measures("length")]
 Time = quantity_field("time")
 Wait = quantity_field("time", positive=False)
 Life = quantity_field("time", example="6000 h")
@@ -140,9 +150,7 @@ Feed = quantity_field("length", most="5 mm", least="0.001 mm", example="0.2 mm")
 Roughness = quantity_field("length", most="25 um", least="0.2 um", example="3.2 um")
 Density = quantity_field("density")
 LinearDensity = quantity_field("linear density")
-AnyQuantity = Annotated[
-    float, PlainValidator(_any), WithJsonSchema({"anyOf": [{"type": "string"}, {"type": "number"}]})
-]
+AnyQuantity = Annotated[float, Read(_any), WithJsonSchema({"anyOf": [{"type": "string"}, {"type": "number"}]})]
 Angle = Annotated[float, Field(strict=True, ge=0, le=360, allow_inf_nan=False)]
 Number = Annotated[float, Strict(), Field(allow_inf_nan=False)]
 PERCENT = re.compile(r"\s*([0-9]{1,3}(?:\.[0-9]{1,12})?)\s*%\s*")
@@ -181,9 +189,9 @@ _OF_ONE = {
     "anyOf": [{"type": "number", "minimum": 0, "maximum": 1}, {"type": "string", "examples": ["8 %"]}],
     "description": "a fraction, or a text in percent",
 }
-Fraction = Annotated[float, PlainValidator(_fraction), WithJsonSchema(_OF_ONE)]
-Discount = Annotated[float, PlainValidator(_discount), WithJsonSchema(_OF_ONE)]
-Interest = Annotated[float, PlainValidator(_rate), WithJsonSchema(_OF_ONE)]
+Fraction = Annotated[float, Read(_fraction), WithJsonSchema(_OF_ONE)]
+Discount = Annotated[float, Read(_discount), WithJsonSchema(_OF_ONE)]
+Interest = Annotated[float, Read(_rate), WithJsonSchema(_OF_ONE)]
 
 
 @functools.cache
@@ -203,9 +211,9 @@ def _dimension(parts: Iterable[object]) -> str:
     return ""
 
 
-Text = Annotated[str, PlainValidator(text_in), WithJsonSchema({"type": "string", "maxLength": 2000})]
-Note = Annotated[str, PlainValidator(note_in), WithJsonSchema({"type": "string", "maxLength": 2000})]
-Name = Annotated[str, PlainValidator(name_in), WithJsonSchema({"type": "string", "minLength": 1, "maxLength": 120})]
+Text = Annotated[str, Read(text_in), WithJsonSchema({"type": "string", "maxLength": 2000})]
+Note = Annotated[str, Read(note_in), WithJsonSchema({"type": "string", "maxLength": 2000})]
+Name = Annotated[str, Read(name_in), WithJsonSchema({"type": "string", "minLength": 1, "maxLength": 120})]
 
 
 DATE, EARLIEST, LATEST = re.compile(r"\d{4}-\d{2}-\d{2}"), 2000, 2100
@@ -222,7 +230,7 @@ def _date(value: object) -> str:
     return text
 
 
-Date = Annotated[str, PlainValidator(_date), WithJsonSchema({"type": "string", "format": "date"})]
+Date = Annotated[str, Read(_date), WithJsonSchema({"type": "string", "format": "date"})]
 
 
 class Price(NamedTuple):
@@ -271,7 +279,7 @@ def rate_field(dimension: str | None, per: str) -> Any:  # noqa: ANN401  # an an
     """Return the pydantic annotation of a price, for one unit of a dimension or for one piece."""
     example = "68.00 EUR" + (f"/{per}" if dimension else "")
     schema = {"type": "string", "examples": [example], "description": f"a price, {example}"}
-    return Annotated[Price, PlainValidator(_priced(dimension, per)), WithJsonSchema(schema)]
+    return Annotated[Price, Read(_priced(dimension, per)), WithJsonSchema(schema)]
 
 
 Money = rate_field(None, "")
