@@ -154,13 +154,19 @@ def _told(said: str, names: tuple[str, ...], source: str) -> str:
     return f"{said}\n\nReferences\n----------\n{source}\n"
 
 
+def names_of(function: Callable[..., object]) -> tuple[str, ...]:
+    """Return the names of what a function takes, without the library's look at its whole signature."""
+    code = function.__code__
+    return code.co_varnames[: code.co_argcount + code.co_kwonlyargcount]
+
+
 def formula(
     quantity: str, source: str, mark: Mark = "published", unit: str = ""
 ) -> Callable[[Callable[P, R]], Callable[P, R]]:
     """Declare that a function is the formula of a quantity, and where the formula stands."""
 
     def decorate(function: Callable[P, R]) -> Callable[P, R]:
-        names = tuple(inspect.signature(function).parameters)
+        names = names_of(function)
         doc = inspect.getdoc(function) or quantity
         said = doc.split("\n", 1)[0].strip()
 

@@ -62,17 +62,17 @@ class Bore(Featured):
     line: Name | None = None
     position: Distance | None = None
     offset: Offset | None = None
-    original: Place = Place()
+    original: Place = Place.plain()
     position_tolerance: Length | None = None
     blind: Annotated[bool, Strict()] = False
-    clear_room: ClearRoom = ClearRoom()
+    clear_room: ClearRoom = ClearRoom.plain()
     mounts: Literal["welded", "clamped"] = "welded"
-    condition: Condition = Condition()
+    condition: Condition = Condition.plain()
     cleanup_allowance: Allowance | None = None
     machining_allowance: Allowance | None = None
     steps: Annotated[tuple[Step, ...], Field(max_length=6)] = ()
     walls: Walls | None = None
-    options: Options = Options()
+    options: Options = Options.plain()
     _part_of: str | None = PrivateAttr(default=None)
     _frame: Frame | None = PrivateAttr(default=None)
 

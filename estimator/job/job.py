@@ -49,7 +49,7 @@ class Job(Document):
     purchase_order: Name | None = None
     equipment: Equipment | None = None
     machine: Equipment | None = None
-    site: Site = Site()
+    site: Site = Site.plain()
     lines: dict[Name, Line] = Field(default_factory=dict)
     economics: Economics | None = None
     start: Date | None = None

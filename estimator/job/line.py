@@ -75,7 +75,7 @@ class Datum(Document):
     position: Distance
     length: PartSize
     tolerance: Length
-    offset: Place = Place()
+    offset: Place = Place.plain()
 
 
 class CentreDistance(Document):

@@ -3,10 +3,10 @@
 import math
 from typing import Annotated, Any, Literal, Self
 
-from pydantic import Discriminator, Field, PlainValidator, Tag, ValidationInfo, WithJsonSchema, model_validator
+from pydantic import Discriminator, Field, Tag, ValidationInfo, WithJsonSchema, model_validator
 
 from estimator.errors import AtError
-from estimator.fields import Allowance, Angle, Deviation, Distance, Document, Gauged, Said, sized
+from estimator.fields import Allowance, Angle, Deviation, Distance, Document, Gauged, Read, Said, sized
 from estimator.units import UnitError, dimension_of
 
 __all__ = ["MOST_POINTS", "TURNS", "Frame", "Limits", "Readings", "cell_mean"]
@@ -50,7 +50,7 @@ _SCHEMA: Any = {
         {"type": "array", "items": {"anyOf": [_SIZE, {"type": "number"}]}},
     ]
 }
-Reading = Annotated[Cell, PlainValidator(_cell), WithJsonSchema(_SCHEMA)]
+Reading = Annotated[Cell, Read(beside=_cell), WithJsonSchema(_SCHEMA)]
 
 
 _PLACE: Any = {"type": "array", "items": {"anyOf": [_SIZE, {"type": "number"}]}, "minItems": 3, "maxItems": 3}

@@ -6,7 +6,7 @@ model; the same model reads a user's own row from the price book's `tables`, whe
 
 import csv
 import functools
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from importlib import resources
 from typing import Any, TypeVar, get_args
 
@@ -30,34 +30,31 @@ def _texts(table: str) -> dict[str, dict[str, Any]]:
     """Return the rows of a built-in table as a user would write them: quantities with their unit."""
     model = ROWS[table]
     text = resources.files("estimator.tables").joinpath(f"{table}.csv").read_text("utf-8")
+    headers, *rows = csv.reader(text.splitlines())
+    columns = [_column(model, header) for header in headers]
     found: dict[str, dict[str, Any]] = {}
-    for cells in csv.DictReader(text.splitlines()):
-        row = {}
-        for header, cell in cells.items():
-            name, _, unit = header.partition(" [")
-            if cell != "":
-                row[name] = f"{cell} {unit[:-1]}" if unit and unit[:-1] not in SCALES else _plain(model, name, cell)
+    for cells in rows:
+        row = {name: read(cell) for (name, read), cell in zip(columns, cells, strict=True) if cell != ""}
         found[str(row[model.key_field])] = row
     return found
 
 
-def _plain(model: type[Row], name: str, cell: str) -> object:
-    """Return a cell without a unit in its header as text, number, or text with its own unit."""
+def _column(model: type[Row], header: str) -> tuple[str, Callable[[str], object]]:
+    """Return the field of a column, and what its cells are: with the header's unit, text, or as they stand."""
+    name, _, unit = header.partition(" [")
+    if unit and unit[:-1] not in SCALES:
+        return name, f"{{}} {unit[:-1]}".format
     annotation = model.model_fields[name].annotation
-    if (
-        annotation is str
-        or str in get_args(annotation)
-        or (isinstance(get_args(annotation)[:1], tuple) and _literal(annotation))
-    ):
-        return cell
+    parts = get_args(annotation)
+    return name, str if annotation is str or str in parts or any(isinstance(one, str) for one in parts) else _as_it_is
+
+
+def _as_it_is(cell: str) -> object:
+    """Return a number, or a text with its own unit."""
     try:
         return float(cell)
     except ValueError:
         return cell
-
-
-def _literal(annotation: object) -> bool:
-    return any(isinstance(part, str) for part in get_args(annotation))
 
 
 @functools.cache
