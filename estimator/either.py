@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 
-__all__ = ["above_zero", "crossing", "larger", "left_of", "picked", "smaller", "whole_down", "whole_up"]
+__all__ = ["above_zero", "crossing", "everywhere", "larger", "left_of", "picked", "smaller", "whole_down", "whole_up"]
 
 TOLERANCE = 1e-9  # relative: a whole number reached within it counts as reached, in inch as in millimetre
 ROUNDS, LAST_STEP = 80, 1e-9  # Newton's step after one so small is lost in the last digits
@@ -60,6 +60,11 @@ def picked(condition: Any, one: Any, other: Any) -> Any:  # noqa: ANN401  # a tr
     if isinstance(condition, np.ndarray):
         return np.where(condition, one, other)
     return one if condition else other
+
+
+def everywhere(condition: Any) -> bool:  # noqa: ANN401  # a truth value or an array of them
+    """Return whether a condition holds, element by element."""
+    return bool(condition.all() if isinstance(condition, np.ndarray) else condition)
 
 
 def crossing(

@@ -42,6 +42,7 @@ class Shop:
         self.bar = [numbers.get(one.bar, NONE) for one in tasks]
         self.takes = [numbers.get(one.takes, NONE) for one in tasks]
         self.frees = [numbers.get(one.frees, NONE) for one in tasks]
+        self.needs = [*zip(self.hands, self.bar, self.takes, strict=True)]
         self._hold(yard, numbers)
         self.work = sum(hands * long for hands, long in zip(self.hands, self.durations, strict=True))
 
@@ -80,21 +81,21 @@ class State:
 
         A line is not set up while every machine is on another one. `wanted`: look at these alone.
         """
-        shop, heads, bars, found = self.shop, self.heads, self.bars, list[tuple[float, int]]()
-        hands, bar, takes, free = shop.hands, shop.bar, shop.takes, sorted(self.free)
+        heads, bars, found = self.heads, self.bars, list[tuple[float, int]]()
+        needs, free = self.shop.needs, sorted(self.free)
         for number in self.ready if wanted is None else wanted:
-            start = heads[number]
-            if hands[number] and free[hands[number] - 1] > start:
-                start = free[hands[number] - 1]
-            if bar[number] >= 0 and bars[bar[number]] > start:
-                start = bars[bar[number]]
-            if takes[number] >= 0:
+            start, (hands, bar, takes) = heads[number], needs[number]
+            if hands and free[hands - 1] > start:
+                start = free[hands - 1]
+            if bar >= 0 and bars[bar] > start:
+                start = bars[bar]
+            if takes >= 0:
                 held = self.holds.values()
                 idle = [one for n, one in enumerate(self.machines) if n not in held]
                 if not idle:
                     continue
                 start = max(start, min(idle))
-            if not hands[number] and bar[number] < 0:
+            if not hands and bar < 0:
                 return [(start, number)]
             found.append((start, number))
         return found

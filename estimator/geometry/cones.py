@@ -91,6 +91,18 @@ class _Walk:
     constants: Array
     x: Array
 
+    def __post_init__(self) -> None:
+        """Note which unknowns move each of the three: side, across x, across y; the others' columns are empty."""
+        parts = np.split(self.rows, 3)
+        self.parts = [(used := np.flatnonzero(one.any(axis=0)), one[:, used]) for one in parts]
+
+    def _bent(self, twice: Array) -> Array:
+        """Return how the cones bend the barrier besides along their inward slopes."""
+        found = np.zeros((len(self.x), len(self.x)))
+        for sign, (used, part) in zip((-1.0, 1.0, 1.0), self.parts, strict=True):
+            found[np.ix_(used, used)] += gram(part, sign * twice)
+        return found
+
     def look(self, weight: float) -> bool:
         """Set slacks, gradient and Newton's step of figure / weight + barrier; return whether there is one."""
         p, count = self.programme, len(self.programme.room)
@@ -105,8 +117,7 @@ class _Walk:
         twice = 2.0 / self.depth
         pull = (2 * p.square * self.x + p.linear) / weight
         self.gradient = pull - times(inward.T, twice) - times(p.slope.T, 1 / self.slack)
-        bent = np.concatenate((-twice, twice, twice))
-        hessian = gram(inward, twice**2) + gram(self.rows, bent) + gram(p.slope, 1 / self.slack**2)
+        hessian = gram(inward, twice**2) + self._bent(twice) + gram(p.slope, 1 / self.slack**2)
         hessian[np.diag_indices(len(self.x))] += 2 * p.square / weight
         scale = 1 / np.sqrt(hessian.diagonal())
         both = scale[:, None] * np.stack((self.gradient, pull), axis=1)

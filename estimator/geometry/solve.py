@@ -46,6 +46,7 @@ ANGLES = np.array(
     ]
 )  # degrees whose tangents are 0, 1/8 ... 1
 TANGENTS = tuple((-1) ** n / (2 * n + 1) for n in range(7))
+NARROW = 7  # columns: rows no wider than that are summed one by one
 SWEEPS = 12  # of Jacobi's rotations over three pairs; it needs 5
 NONE = 1e-30  # of the matrix: no rotation is due
 
@@ -57,7 +58,12 @@ def dot(one: Array, other: Array) -> float:
 
 def times(rows: Array, vector: Array) -> Array:
     """Return each row's sum of products with a vector."""
-    found: Array = (rows * vector).sum(axis=-1)
+    if rows.shape[-1] > NARROW:
+        found: Array = (rows * vector).sum(axis=-1)
+        return found
+    found = rows[..., 0] * vector[0]
+    for column in range(1, rows.shape[-1]):  # a narrow row is summed one by one in any case: here all rows at once
+        found += rows[..., column] * vector[column]
     return found
 
 
@@ -71,15 +77,10 @@ def product(one: Array, other: Array) -> Array:
 
 def gram(rows: Array, weights: Array | None = None) -> Array:
     """Return rows' * weights * rows of a tall matrix."""
+    rows = np.ascontiguousarray(rows)  # so that they are added row after row
     heavy, (count, wide) = rows if weights is None else rows * weights[:, None], rows.shape
-    if rows.flags.c_contiguous and wide > 1:  # all columns at once: added row after row, as they are one by one
-        each = (rows[:, :, None] * heavy[:, None, :]).reshape(count, wide * wide)
-        return np.asarray(each.sum(axis=0)).reshape(wide, wide)
-    found = np.empty((wide, wide))
-    for column in range(wide):
-        used = np.flatnonzero(rows[:, column])
-        found[column] = (heavy[used] * rows[used, column, None]).sum(axis=0)
-    return found
+    each = (rows[:, :, None] * heavy[:, None, :]).reshape(count, wide * wide)
+    return np.asarray(each.sum(axis=0)).reshape(wide, wide)
 
 
 def away(x: Array, y: Array) -> Array:
@@ -106,23 +107,28 @@ def first_most(values: Array, near: float) -> int:
 
 
 def solved(matrix: Array, right: Array) -> Array | None:
-    """Return what solves a small system, right side n or n x m; None where it has no one answer (Gauss, pivots)."""
+    """Return what solves a small system, right side n or n x m; None where it has no one answer (Gauss, pivots).
+
+    On lists: eight unknowns are too few for arrays to pay.
+    """
     count = len(matrix)
-    whole = np.concatenate((matrix, right.reshape(count, -1)), axis=1)
+    rows = [one + two for one, two in zip(matrix.tolist(), right.reshape(count, -1).tolist(), strict=True)]
     for k in range(count):
-        pivot = k + int(np.argmax(np.abs(whole[k:, k])))
-        if pivot != k:
-            whole[[k, pivot]] = whole[[pivot, k]]
-        head = float(whole[k, k])
+        pivot = max(range(k, count), key=lambda n: abs(rows[n][k]))
+        rows[k], rows[pivot] = rows[pivot], rows[k]
+        top = rows[k]
+        head = top[k]
         if head == 0 or not math.isfinite(head):
             return None
-        below = whole[k + 1 :, k] / head
-        whole[k + 1 :, k:] -= below[:, None] * whole[k, k:]
-    found = whole[:, count:]
+        for n in range(k + 1, count):
+            by = rows[n][k] / head
+            rows[n] = [one - by * two for one, two in zip(rows[n], top, strict=True)]
+    found = [row[count:] for row in rows]
     for k in range(count - 1, -1, -1):
-        found[k] /= whole[k, k]
-        found[:k] -= whole[:k, k, None] * found[k]
-    return found.reshape(right.shape).copy()
+        found[k] = [one / rows[k][k] for one in found[k]]
+        for n in range(k):
+            found[n] = [one - rows[n][k] * two for one, two in zip(found[n], found[k], strict=True)]
+    return np.array(found).reshape(right.shape)
 
 
 def principal(matrix: Array) -> tuple[Array, Array]:

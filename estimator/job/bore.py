@@ -1,6 +1,8 @@
 """One bore of a job as it came in: sizes, readings, steel, condition, and what is asked of the plan. [SI]"""
 
 import re
+from collections.abc import Mapping
+from functools import cached_property
 from typing import Annotated, Any, Literal, Self
 
 from pydantic import Discriminator, Field, PrivateAttr, Strict, Tag, ValidationInfo, field_validator, model_validator
@@ -102,13 +104,19 @@ class Bore(Featured):
         """Name of the bore whose step this is, if it is one."""
         return self._part_of
 
-    @property
+    @cached_property
     def mark(self) -> tuple[object, ...] | None:
         """What two bores have in common only if they are alike; None of one with too many readings to hold on to."""
         rows = () if self.readings is None else self.readings.values
         if sum(map(len, rows)) > MOST_HELD:
             return None
         return self.model_dump_json(warnings=False), self._part_of, repr(self._frame)
+
+    def model_copy(self, *, update: Mapping[str, Any] | None = None, deep: bool = False) -> Self:
+        """Return a copy with some fields changed, and a mark of its own."""
+        copied = super().model_copy(update=update, deep=deep)
+        copied.__dict__.pop("mark", None)
+        return copied
 
     @property
     def arm_frame(self) -> Frame | None:

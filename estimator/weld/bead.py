@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from estimator.either import above_zero, whole_up
+from estimator.either import above_zero, everywhere, whole_up
 from estimator.formula import formula
 from estimator.tables.messages import Message, say
 from estimator.weld.arc import DING
@@ -43,6 +43,8 @@ def end_shortfall(
     """
     place, height = (1 - turns_over) / 2 * step, 0 * bead_height
     for _ in range(REACH):
+        if everywhere(2 * place >= bead_width):  # none of them reaches over the face any more
+            break
         height = height + above_zero(1 - (2 * place / bead_width) ** 2) * bead_height
         place = place + step
     return above_zero(layer_thickness - height)
