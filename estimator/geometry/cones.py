@@ -24,6 +24,7 @@ NEAR = 0.7  # decrement from which the path is followed further
 PATIENCE, WIDER = 8, 30.0  # steps without reaching the path, and how much weight is then taken back
 AWAY = 0.7  # of the way to the first bound that one stride goes
 SHRINK = 0.995  # most of the barrier's weight that one stride takes away
+INWARD = (1.0, -1.0, -1.0)  # side less what lies across
 INSIDE = 0.5  # decrement below which the multipliers one step away are sure to lie inside their cones
 MOST_STEPS = 150  # a line takes 30 to 60
 LOG_TWO, FACTORS = math.log(2), 500  # so many mantissas of a half to one multiply to no less than 1e-151
@@ -99,21 +100,26 @@ class _Walk:
     def _bent(self, twice: Array) -> Array:
         """Return how the cones bend the barrier besides along their inward slopes."""
         found = np.zeros((len(self.x), len(self.x)))
-        for sign, (used, part) in zip((-1.0, 1.0, 1.0), self.parts, strict=True):
-            found[np.ix_(used, used)] += gram(part, sign * twice)
+        for sign, (used, part) in zip(INWARD, self.parts, strict=True):
+            found[np.ix_(used, used)] += gram(part, -sign * twice)
         return found
+
+    def _through(self, vector: Array) -> Array:
+        """Return what the cones' rows make of a vector of unknowns [3, rows]."""
+        return np.stack([times(part, vector[used]) for used, part in self.parts])
 
     def look(self, weight: float) -> bool:
         """Set slacks, gradient and Newton's step of figure / weight + barrier; return whether there is one."""
         p, count = self.programme, len(self.programme.room)
-        self.cone = (times(self.rows, self.x) + self.constants).reshape(3, count)
+        self.cone = self._through(self.x) + self.constants.reshape(3, count)
         across = away(self.cone[1], self.cone[2])
         self.depth = (self.cone[0] - across) * (self.cone[0] + across)
         self.slack = times(p.slope, self.x) - p.floor
         if not (self.depth.min() > 0 and self.slack.min(initial=1.0) > 0):
             return False
-        signed = self.cone * np.array([[1.0], [-1.0], [-1.0]])
-        inward = (self.rows.reshape(3, count, -1) * signed[:, :, None]).sum(axis=0)
+        inward = np.zeros((count, len(self.x)))
+        for sign, cone, (used, part) in zip(INWARD, self.cone, self.parts, strict=True):
+            inward[:, used] += part * (sign * cone)[:, None]
         twice = 2.0 / self.depth
         pull = (2 * p.square * self.x + p.linear) / weight
         self.gradient = pull - times(inward.T, twice) - times(p.slope.T, 1 / self.slack)
@@ -138,7 +144,7 @@ class _Walk:
 
     def _along(self, step: Array) -> tuple[Array, Array, Array, float]:
         """Return how the slacks change along a step, first and second order, and how far the first bound lies."""
-        along = times(self.rows, step).reshape(self.cone.shape)
+        along = self._through(step)
         turn = self.cone[0] * along[0] - self.cone[1] * along[1] - self.cone[2] * along[2]
         bow = along[0] ** 2 - along[1] ** 2 - along[2] ** 2
         rise = times(self.programme.slope, step)
@@ -176,14 +182,14 @@ class _Walk:
         whatever the rounding; what is left of its slope is paid for over the whole span.
         """
         p = self.programme
-        along = times(self.rows, self.step).reshape(self.cone.shape)
-        sign = np.array([[1.0], [-1.0], [-1.0]])
+        along = self._through(self.step)
+        sign = np.array(INWARD)[:, None]
         turn = (self.cone * sign * along).sum(axis=0)
         pulls = 2 * weight / self.depth * sign * (self.cone + along - 2 * turn / self.depth * self.cone)
         pulls[0] = np.maximum(pulls[0], away(pulls[1], pulls[2]))
         planes = np.maximum(0.0, weight / self.slack * (1 - times(p.slope, self.step) / self.slack))
         x = self.x + self.step
-        met = dot(pulls.ravel(), times(self.rows, x) + self.constants) + dot(planes, times(p.slope, x) - p.floor)
+        met = dot(pulls.ravel(), self._through(x).ravel() + self.constants) + dot(planes, times(p.slope, x) - p.floor)
         left = 2 * p.square * x + p.linear - times(self.rows.T, pulls.ravel()) - times(p.slope.T, planes)
         return p.figure(x) - met - dot(np.abs(left), p.span), pulls[0], planes
 

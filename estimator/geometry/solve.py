@@ -58,7 +58,7 @@ def dot(one: Array, other: Array) -> float:
 
 def times(rows: Array, vector: Array) -> Array:
     """Return each row's sum of products with a vector."""
-    if rows.shape[-1] > NARROW:
+    if not 0 < rows.shape[-1] <= NARROW:
         found: Array = (rows * vector).sum(axis=-1)
         return found
     found = rows[..., 0] * vector[0]
