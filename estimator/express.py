@@ -84,7 +84,13 @@ on_rescale(_way.cache_clear)
 
 def all_shown(part: Part) -> Part:
     """Return a part of the document with its SI figures as the numbers under their keys; whatever else it has stays."""
-    found = {key: _expressed_where_due(key, value) for key, value in part.items()}
+    found, plain = dict[str, object](), not is_recording()
+    for key, value in part.items():
+        if isinstance(value, float) and plain:
+            _, factor, offset, least = _way(key)
+            found[key] = rounded((value - offset) / factor, least)
+        else:
+            found[key] = _expressed_where_due(key, value)
     return cast(Part, found)  # the same keys again, each with a value of the same type
 
 

@@ -20,7 +20,7 @@ from estimator.tables.rows import Access, TimeStandard, Weather, Wire
 __all__ = ["Inputs", "ambient_of", "expected_time", "inputs_of", "planned_time", "site_factor"]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Inputs:
     """The day, in SI: `times` by code of the time standard (access and weather included), `efficiency` by wire name."""
 

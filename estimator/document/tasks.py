@@ -74,12 +74,12 @@ def _critical(whole: Schedule, holds: Sequence[int | None]) -> set[int]:
     return found
 
 
-def _held_by(task: Work, held: int | None, whole: Schedule) -> str:
+def _held_by(own: int, held: int | None, whole: Schedule) -> str:
     """Return in words what a task waited for last."""
     if held is None:
         return "the way to the site"
     before = whole.arrangement.tasks[held]
-    spans, own = whole.calendar.spans, whole.arrangement.tasks.index(task)
+    spans = whole.calendar.spans
     night = float(spans[own][0]) > float(spans[held][1]) * (1 + SAME)
     return before.name + ("; then the next day" if night else "")
 
@@ -109,7 +109,7 @@ def tasks_of(figures: Figures, bores: list[Bore]) -> list[Task]:
             machine=None if machine is None else counted(machine + 1),
             hot=task.hot,
             after=[counted(one) for one in sorted(numbers[before] for before in task.after)],
-            held_by=_held_by(task, holds[number], whole),
+            held_by=_held_by(number, holds[number], whole),
             critical=number in critical,
             duration_min=whole.durations[number],
             start_min=chosen(start, "start", "when all it waits for is done and the shift has room for it"),

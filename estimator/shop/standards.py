@@ -1,5 +1,6 @@
 """Time standards: what is counted, how often, under which conditions, and how much quicker it goes the next time."""
 
+import functools
 import math
 from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
@@ -7,7 +8,7 @@ from dataclasses import dataclass
 
 from estimator.cut.passes import CutPlan
 from estimator.features.figures import element_time
-from estimator.formula import choice, formula
+from estimator.formula import choice, formula, is_recording
 from estimator.inputs import Inputs
 from estimator.job.job import Bore
 from estimator.tables import Tables
@@ -57,7 +58,7 @@ class Circumstances:
     line_number: int = 1
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Counts:
     """How often each element is done in one bore, by its basis; those of a line are shared among its bores."""
 
@@ -232,6 +233,13 @@ def standards_in(facts: Tables) -> list[TimeStandard]:
 
 
 def _counted(counts: Counts, facts: Tables, inputs: Inputs, *, line: bool) -> tuple[Element, ...]:
+    """Return the elements of a line, or of a bore of its own; unless recorded, worked out once for a plan and a day."""
+    known = _elements.__wrapped__ if is_recording() else _elements
+    return known(counts, facts, inputs, line)
+
+
+@functools.lru_cache(maxsize=256)
+def _elements(counts: Counts, facts: Tables, inputs: Inputs, line: bool) -> tuple[Element, ...]:
     return tuple(
         _element(row, count, learnt_of(row, counts, facts), inputs)
         for row in standards_in(facts)

@@ -154,7 +154,7 @@ class Tables:
 
     def constant(self, name: str) -> float:
         """Return a constant of the table of constants; raise `UnknownEntryError` where there is none."""
-        row = self._constant(name)
+        row = self._constants.get(name) or self._constant(name)
         if not is_recording():
             return row.value
         text = str(_texts("constants").get(name, {}).get("value", ""))
