@@ -6,7 +6,7 @@ from contextvars import ContextVar
 from dataclasses import dataclass
 from typing import Literal
 
-from estimator.document.redact import Role, sees_cost
+from estimator.document.redact import Role, sees_cost, sees_money
 
 __all__ = ["LOOPBACK", "NOBODY", "Caller", "answering", "current", "number_request", "request_id"]
 
@@ -24,6 +24,11 @@ class Caller:
     def sees_cost(self) -> bool:
         """Return whether cost and margin may be shown."""
         return sees_cost(self.role)
+
+    @property
+    def sees_money(self) -> bool:
+        """Return whether any amount of money may be shown."""
+        return sees_money(self.role)
 
 
 LOOPBACK = Caller("loopback", "owner", "loopback", "loopback")

@@ -43,4 +43,5 @@ def filled(template: str, caller: Caller | None, csrf: str, **content: object) -
     content
         What the template shows.
     """
-    return TEMPLATES.get_template(template).render(caller=caller, csrf=csrf, **content)
+    money = caller is not None and caller.sees_money
+    return TEMPLATES.get_template(template).render(caller=caller, csrf=csrf, money=money, **content)

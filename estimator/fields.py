@@ -17,8 +17,8 @@ __all__ = [
     "Allowance", "Angle", "AnyQuantity", "BoreSize", "Current", "Date", "Density", "Deviation", "Discount",
     "Distance", "Document", "Drive", "Filling", "Flow", "Fraction", "Frequency", "Gauged", "Interest", "Lead",
     "Length", "Life", "LinearDensity", "Mass", "Money", "Name", "Note", "Number", "Outdoors", "Overtime", "PartSize",
-    "Pause", "PerDistance", "PerEnergy", "PerMass", "PerVolume", "PerWear", "Plate", "Pressure", "Price", "Rate", "Read",
-    "Road", "Said", "Shift", "Speed", "Spool", "Temperature", "Tempering", "Text", "Time", "Voltage", "Volume",
+    "Pause", "PerDistance", "PerEnergy", "PerMass", "PerVolume", "PerWear", "Plate", "Pressure", "Price", "Rate",
+    "Read", "Road", "Said", "Shift", "Speed", "Spool", "Temperature", "Tempering", "Text", "Time", "Voltage", "Volume",
     "Wait", "Wind", "quantity_field", "rate_field", "si_unit_of", "sized",
 ]  # fmt: skip
 

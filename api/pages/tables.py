@@ -131,17 +131,16 @@ def days(estimate: Estimate) -> Table:
 
 def crews(estimate: Estimate) -> Table:
     """Return what another crew or another rig would change; no rows where the document does not say."""
-    heads = [(name, "") for name in ("With", "On site", "Away in all", "Price with tax, change")]
-    found = field(estimate, "schedule", "crews") or []
-    currency = estimate["price"]["currency"]
+    money = has(estimate, "price")
+    heads = [(name, "") for name in ("With", "On site", "Away in all", *(["Price with tax, change"] if money else []))]
     rows = [
         [
             one["name"],
             clock_time(one["on_site_min"]),
             hours_said(one["elapsed_h"]),
-            moved(one["price_more"], currency),
+            *([moved(one["price_more"], estimate["price"]["currency"])] if money else []),
         ]
-        for one in found
+        for one in field(estimate, "schedule", "crews") or []
     ]
     return Table("With another crew", heads, rows)
 

@@ -77,13 +77,10 @@ def _facts(estimate: Estimate, units: Units) -> list[tuple[str, str]]:
 
 
 def _price(estimate: Estimate) -> Shown:
-    price, totals, book = estimate["price"], estimate["totals"], estimate["pricebook"]
+    totals, book = estimate["totals"], estimate["pricebook"]
     days = book["validity_day"]
     return {
-        "before_tax": amount(price["before_tax"], price["currency"]),
-        "tax": amount(price["tax"], price["currency"]),
-        "tax_percent": in_percent(book["tax_fraction"]),
-        "total": amount(price["total"], price["currency"]),
+        **(_amounts(estimate) if has(estimate, "price") else {}),
         "on_site": clock_time(totals["on_site_min"]),
         "elapsed": hours_said(totals["elapsed_h"]),
         "back": field(estimate, "schedule", "ends") or "",
@@ -93,9 +90,20 @@ def _price(estimate: Estimate) -> Shown:
     }
 
 
+def _amounts(estimate: Estimate) -> Shown:
+    """Return price and tax, for who sees money."""
+    price = estimate["price"]
+    return {
+        "before_tax": amount(price["before_tax"], price["currency"]),
+        "tax": amount(price["tax"], price["currency"]),
+        "tax_percent": in_percent(estimate["pricebook"]["tax_fraction"]),
+        "total": amount(price["total"], price["currency"]),
+    }
+
+
 def _band(estimate: Estimate) -> str:
     budget, found = estimate.get("budget"), band_of(estimate)
-    if budget is None or found is None:
+    if budget is None or found is None or not has(estimate, "price"):
         return ""
     low, high = (amount(one, estimate["price"]["currency"]) for one in (found.low, found.high))
     names, tax = ", ".join(budget["bores"]), "with tax" if found.taxed else "before tax"

@@ -61,7 +61,7 @@ def quote_page(document: str, given: str) -> str:
         "name": ", ".join(filter(None, (drawn["reference"], field(drawn, "job", "title")))),
         "facts_of": [*shown.pop("facts"), *((name, day) for name, day in content["dates"] if day)],
         "quote": {**content["quote"], "sha256": found["sha256"]},
-        "letters": [] if said["caller"]["role"] == "field" else list(languages()),
+        "letters": list(languages()) if Caller(**said["caller"]).sees_money else [],
     }
     return _page("quote.html", {**said, "content": {}}, {**shown, **own})
 

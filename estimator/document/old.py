@@ -59,7 +59,9 @@ def band_of(document: Mapping[str, Any]) -> Band | None:
         return None
     if "low" in budget:
         return Band(budget["low"], budget["high"], taxed=False)
-    return Band(budget["price_low"], budget["price_high"], taxed=True)
+    if "price_low" in budget:
+        return Band(budget["price_low"], budget["price_high"], taxed=True)
+    return None  # as it is for who sees no money
 
 
 def told_of_cost(item: object) -> bool:

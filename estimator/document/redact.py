@@ -1,8 +1,9 @@
 """What a role may not see is left out of a document, before anything is made of it.
 
-Owner and estimator see all. Field and fleet see what is planned and what is paid, never what it costs us: no cost, no
-margin, and nothing that leads back to either. A price book's hash goes too: who knows all of a book but one rate finds
-that rate by trying. So does the hash of an estimate that holds its cost; theirs is of the estimate as they get it.
+Owner and estimator see all. Fleet sees what is planned and what is paid, never what it costs us: no cost, no margin,
+and nothing that leads back to either. Field sees what is planned, and no money at all. A price book's hash goes too:
+who knows all of a book but one rate finds that rate by trying. So does the hash of an estimate that holds its cost;
+theirs is of the estimate as they get it.
 """
 
 from collections.abc import Mapping
@@ -12,7 +13,7 @@ from estimator.document.old import told_of_cost
 from estimator.strict import sha256
 from estimator.tables.messages import of_the_office
 
-__all__ = ["ROLES", "Role", "redact", "sees_cost"]
+__all__ = ["ROLES", "Role", "redact", "sees_cost", "sees_money"]
 
 Role = Literal["owner", "estimator", "field", "fleet"]
 ROLES: tuple[Role, ...] = get_args(Role)
@@ -22,11 +23,19 @@ HIDDEN |= {"advised_service_level", "advised_cover"}  # they tell the ratio of t
 HIDDEN |= {"chance_of_loss", "price_for"}  # quantiles of what a job costs us
 HIDDEN |= {"frontier", "neighbours", "shadow_prices"}  # plans set side by side by their cost
 HIDDEN_OF_BOOK = {"basis", "sha256"}
+MONEY = {"price", "total", "before_tax", "tax", "tax_fraction", "tax_name", "price_more", "other_price", "letter"}
+MONEY |= {"overtime_hour_price", "price_less_by_overtime", "economics", "extras", "discount"}
+MONEY_OF_BUDGET = {"low", "likely", "high"}
 
 
 def sees_cost(role: Role) -> bool:
     """Return whether a role sees what a job costs us."""
     return role in {"owner", "estimator"}
+
+
+def sees_money(role: Role) -> bool:
+    """Return whether a role sees what a customer pays."""
+    return role != "field"
 
 
 def redact(document: Any, role: Role) -> Any:  # noqa: ANN401  # a document of any kind, of the same kind again
@@ -44,14 +53,14 @@ def redact(document: Any, role: Role) -> Any:  # noqa: ANN401  # a document of a
     Any
         The document itself for owner and estimator; else one without what they may not see.
     """
-    return document if sees_cost(role) else _shown(document)
+    return document if sees_cost(role) else _shown(document, HIDDEN if sees_money(role) else HIDDEN | MONEY)
 
 
-def _shown(item: Any) -> Any:  # noqa: ANN401  # JSON is of any type
+def _shown(item: Any, hidden: set[str]) -> Any:  # noqa: ANN401  # JSON is of any type
     if isinstance(item, Mapping):
-        return _object(item)
+        return _object(item, hidden)
     if isinstance(item, (list, tuple)):
-        return [_shown(one) for one in item if not (_is_hidden(one) or told_of_cost(one))]
+        return [_shown(one, hidden) for one in item if not (_is_hidden(one) or told_of_cost(one))]
     return item
 
 
@@ -60,10 +69,12 @@ def _is_hidden(item: Any) -> bool:  # noqa: ANN401  # the same
     return isinstance(item, Mapping) and item.get("code") in of_the_office() and "grade" in item
 
 
-def _object(item: Mapping[str, Any]) -> dict[str, Any]:
+def _object(item: Mapping[str, Any], hidden: set[str]) -> dict[str, Any]:
     """Return an object without its hidden keys; what they add up to and their hash go with them."""
-    hidden = HIDDEN | ({"total"} if "service_level" in item else set())
-    found = {key: _shown(value) for key, value in item.items() if key not in hidden}
+    lost = hidden | ({"total"} if "service_level" in item else set())
+    if "measure" in item and hidden >= MONEY:
+        lost |= MONEY_OF_BUDGET
+    found = {key: _shown(value, hidden) for key, value in item.items() if key not in lost}
     book = found.get("pricebook")
     if isinstance(book, dict):
         found["pricebook"] = {key: value for key, value in book.items() if key not in HIDDEN_OF_BOOK}

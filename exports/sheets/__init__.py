@@ -38,9 +38,12 @@ QUOTE: tuple[Builder, ...] = (
     basis.sheet,
     cautions.sheet,
 )
-COSTED = (price.sheet, inputs.sheet)
+COSTED: tuple[Builder, ...] = (price.sheet, inputs.sheet)
+PRICED: tuple[Builder, ...] = (quote.sheet,)
 
 
 def quote_sheets(estimate: Estimate) -> tuple[Builder, ...]:
-    """Return the sheets for an estimate document; without those of the cost where it holds none."""
-    return QUOTE if has(estimate, "cost") else tuple(sheet for sheet in QUOTE if sheet not in COSTED)
+    """Return the sheets for an estimate document; without those of the cost, or of any money, where it holds none."""
+    left = () if has(estimate, "cost") else COSTED
+    left += () if has(estimate, "price") else PRICED
+    return tuple(sheet for sheet in QUOTE if sheet not in left)

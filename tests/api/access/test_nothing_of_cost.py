@@ -132,7 +132,9 @@ def test_a_letter_holds_no_cost_for_anybody(stocked: Server, secret: set[bytes])
 @pytest.mark.parametrize("path", [*PAGES, *READS, *BOOKS, *REFUSED])
 def test_nothing_read_holds_a_cost(stocked: Server, secret: set[bytes], role: str, path: str) -> None:
     reply = stocked.ask("GET", path, role, Accept="text/html,*/*")
-    if path in BOOKS:
+    if path in BOOKS and role == "field":
+        assert reply.status == 403
+    elif path in BOOKS:
         names = re.findall(rb'<sheet [^>]*name="([^"]+)"', unpacked(reply))
         assert names
         assert not {b"Price", b"Inputs"} & set(names)
@@ -205,6 +207,19 @@ def test_the_hash_is_of_what_is_given(stocked: Server, role: str) -> None:
     assert given["sha256"] != stocked.ask("GET", "/api/quotes/100001", "owner").json["sha256"]
     rows = stocked.ask("GET", "/api/quotes", role).json["items"]
     assert {row["sha256"] for row in rows} == {None}
+
+
+@pytest.mark.parametrize("path", [*PAGES, *READS])
+def test_the_field_reads_no_money(stocked: Server, path: str) -> None:
+    """Every amount that the office reads at the same place is looked for, and the words that stand beside amounts."""
+    said = stocked.ask("GET", path, "field", Accept="text/html,*/*")
+    told = stocked.ask("GET", path, "owner", Accept="text/html,*/*")
+    amounts = set(
+        re.findall(rb"(?<![0-9,.])[0-9][0-9,]+[.][0-9]{2}(?= EUR)|(?<=\")[0-9]{2,}[.][0-9]{2}(?=\")", told.body)
+    )
+    assert said.status == told.status
+    assert not [one for one in amounts if one in said.body]
+    assert not re.search(rb"Price with tax|before_tax|\"(?:price|total|letter)\":|\.xlsx|\.pdf", said.body)
 
 
 def test_a_replay_is_for_who_asked_first(stocked: Server, secret: set[bytes]) -> None:

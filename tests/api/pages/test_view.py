@@ -2,6 +2,7 @@
 
 import functools
 import json
+import re
 from pathlib import Path
 from typing import Any
 
@@ -64,9 +65,12 @@ def test_a_quote_of_an_engine_too_old_shows_its_price_and_its_workbook() -> None
     found = estimate(job(), BOOKS[0])
     for key in ("shades", "totals", "bores"):
         old: Any = {name: value for name, value in found.items() if name != key} | {"engine": "boreworth 0.0.1"}
-        text = shown(as_drawn(old, "metric"), "field")
+        text = shown(as_drawn(old, "metric"), "fleet")
         assert "made by boreworth 0.0.1" in text
         assert "/api/quotes/7.xlsx" in text
+        told = shown(as_drawn(old, "metric"), "field")
+        assert "made by boreworth 0.0.1" in told
+        assert not re.search(r"xlsx|Price with tax|EUR", told)
 
 
 def test_the_templates_hold_no_script_and_no_style_of_their_own() -> None:

@@ -19,6 +19,7 @@ from api.store.schema import prepare
 from api.store.whole import COSTED as TITLES
 from api.store.whole import shows_cost
 from exports.sheets import COSTED
+from exports.workbook import sheets_of
 from tests.api.conftest import client_of
 from tests.api.servers import Nursery, command
 from tests.api.service import job
@@ -177,7 +178,8 @@ def test_a_quote_that_was_issued_before_there_was_an_audit_is_restored(backup: P
 def test_the_sheets_of_cost_are_known_by_their_titles(backup: Path) -> None:
     query = "SELECT estimate, workbook, workbook_without_cost FROM papers WHERE number = 100001"
     text, costed, plain = sqlite3.connect(backup).execute(query).fetchone()
-    assert {sheet(json.loads(text)).name.lower().encode() for sheet in COSTED} == TITLES
+    names = {one.name for one in sheets_of(json.loads(text), COSTED)}
+    assert {name.lower().encode() for name in names} == TITLES
     assert (shows_cost(costed), shows_cost(plain), shows_cost(b"PK\3\4"), shows_cost(b"")) == (True, False, True, True)
 
 
