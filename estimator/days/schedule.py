@@ -173,13 +173,7 @@ def schedule_of(
     work = summed("work", "s", difference(bores, idle), once, fire_watch)
     technicians = choice(one.technicians, "technicians", "those of the crew who work")
     people = choice(one.people, "people", "the crew, and who stands by in a confined space")
-    trips = days if not one.mode.stays else _counted(1 + 0 * calendar.days, "trips", "the crew stays near the site")
-    off = days_off(calendar.days, road.week)
-    ends = week_ends(calendar.days, road.week) if one.mode.weekends else 0 * calendar.days
-    nights = calendar.days - 1 + off if one.mode.stays else 0 * calendar.days
-    if one.mode.weekends:
-        nights = calendar.days - 1 - ends
-        trips = _counted(1 + ends, "trips", "the crew stays near the site, and drives home for days off")
+    off, nights, trips = _away(one, calendar, road, days)
     travel = all_trips(travel_time(distance, road_speed), trips)
     return Schedule(
         arrangement=one,
@@ -203,6 +197,18 @@ def schedule_of(
         trips=trips,
         people=people,
     )
+
+
+def _away(one: Arrangement, calendar: Calendar, road: Road, days: int) -> tuple[float, float, int]:
+    """Return the days off among those of a job, the nights away, and how often the crew drives there and back."""
+    off, none = days_off(calendar.days, road.week), 0 * calendar.days
+    if not one.mode.stays:
+        return off, none, days
+    if not one.mode.weekends:
+        return off, calendar.days - 1 + off, _counted(1 + none, "trips", "the crew stays near the site")
+    ends = week_ends(calendar.days, road.week)
+    trips = _counted(1 + ends, "trips", "the crew stays near the site, and drives home for days off")
+    return off, calendar.days - 1 - ends, trips
 
 
 def _found(value: float, name: str, text: str) -> float:

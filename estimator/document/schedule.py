@@ -12,7 +12,7 @@ from estimator.document.day import SAME, Day, chosen, counted, days_of
 from estimator.document.tasks import Task, tasks_of
 from estimator.either import left_of
 from estimator.express import all_shown, money
-from estimator.formula import formula, summed
+from estimator.formula import leaf, summed
 from estimator.money.lines import minor_of, to_minor
 from estimator.plans import Figures
 from estimator.tables.messages import say, texts_of
@@ -125,13 +125,9 @@ def _spared(figures: Figures, hours: float) -> str | None:
     if spared is None or not hours > 0:
         return None
     minor = minor_of(figures.plan.book)
-    return money(to_minor(per_hour(spared, hours), minor), minor)
-
-
-@formula("price", "definition: a difference of prices over hours", "computed")
-def per_hour(price: Decimal, hours: float) -> Decimal:
-    """What an hour takes off a price. [the currency]"""
-    return price / Decimal(repr(hours))
+    amount = to_minor(spared / Decimal(repr(hours)), minor)
+    why = "price of the cheapest way to spend the days without overtime, less that of the way chosen"
+    return money(leaf(amount, "choice", "price", why, unit=figures.plan.book.currency), minor)
 
 
 def _ends(figures: Figures, last: Day) -> str:

@@ -128,6 +128,8 @@ def _warm(chosen: _Chosen) -> _Chosen:
         around = replace(one.counts.around, line=one.counts.around.line | {"warm mounts"})
         return replace(one, counts=replace(one.counts, around=around))
 
+    if one.survey.bore.mark is None:
+        return warmed(), said
     return remembered("plan", (Same(one), "warm"), warmed), said
 
 

@@ -10,6 +10,7 @@ from tests.raw import estimate
 
 __all__ = ["NAMES", "sample"]
 
+FAR = {"distance": "600 km", "ambient": "12 degC"}  # too far to drive home for a week-end
 NAMES = ("one bore", "two crews", "twelve", "far", "near", "confined", "hard steel", "feller_lugs", "harvester_thin")
 
 
@@ -22,7 +23,9 @@ def sample(name: str) -> Any:
         return dict(estimate(job(*(bore(name=one, line=line) for one, line in lines), start="2027-03-05"), book))
     jobs: Any = {
         "one bore": job(),
-        "twelve": job(*(bore(name=f"P{n}", line=f"L{(n + 1) // 2}") for n in range(1, 13)), start="2027-03-08"),
+        "twelve": job(
+            *(bore(name=f"P{n}", line=f"L{(n + 1) // 2}") for n in range(1, 13)), site=FAR, start="2027-03-08"
+        ),
         "far": job(site={"distance": "390 km"}),
         "near": job(*(bore(name=f"P{n}", line=f"L{n}") for n in range(4)), site={"distance": "4 km"}),
         "confined": job(site={"distance": "85 km", "access": "confined"}),

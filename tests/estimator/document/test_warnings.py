@@ -135,7 +135,8 @@ def test_a_budget_price_of_any_age_says_between_which_prices_it_lies() -> None:
     old: Any = {**now, "budget": {**kept, "price_low": "700.00", "price_high": "1500.00"}}
     assert band_of(old) == ("700.00", "1500.00", True)
     assert band_of({}) is None
-    for document, words in ((now, "before tax"), (old, "with tax")):
+    told: list[tuple[Any, str]] = [(now, "before tax"), (old, "with tax")]
+    for document, words in told:
         assert f"EUR {words} (" in " ".join(page(document).split())
         assert words in estimate_view(document, "metric")["band"]
         assert any(words in str(cell.value) for row in quote.sheet(document).rows for cell in row.cells if cell.value)
