@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 
 from estimator.book.pricebook import PriceBook
-from estimator.formula import formula
+from estimator.formula import formula, leaf
 from estimator.job.job import Job
 from estimator.money.lines import Line, minor_of, printed, to_minor, total_of
 
@@ -106,7 +106,9 @@ def discount_of(job: Job, book: PriceBook) -> float:
     if job.discount is not None:
         return job.discount
     name = job.customer.customer_class if job.customer else None
-    return book.number(f"classes.{name}.discount") if name in book.classes else 0.0
+    if name in book.classes:
+        return book.number(f"classes.{name}.discount")
+    return leaf(0.0, "fact", "discount", "none was asked for")
 
 
 def price_of(lines: list[Line], book: PriceBook, discount: float = 0.0) -> Price:

@@ -20,7 +20,7 @@ from tests.golden.jobs import golden_case
 from tests.jobs import bore, job, quick
 
 SAMPLES = sorted((Path(__file__).parents[2] / "sample_jobs").glob("*.json"))
-PRICED = {"reference", "engine", "pricebook", "input_sha256", "totals", "cost", "price", "warnings"}
+PRICED = {"reference", "engine", "pricebook", "input_sha256", "totals", "cost", "price", "demo", "warnings"}
 BESIDE = {
     "bores.buildup.frontier",
     "bores.buildup.neighbours",
@@ -32,6 +32,7 @@ BESIDE = {
     "budget.other_price",
     "budget.other_refused",
     "ways",
+    "letter",  # what only papers print
 }
 
 
