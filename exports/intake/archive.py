@@ -19,8 +19,8 @@ __all__ = ["LARGEST_UPLOAD", "checked"]
 
 LARGEST_UPLOAD: Final = 10 * 1024 * 1024  # [bytes]
 LARGEST_UNPACKED: Final = 50 * 1024 * 1024  # [bytes]
-LARGEST_PART: Final = {"xl/sharedStrings.xml": 6 << 20, "xl/styles.xml": 4 << 20}  # [bytes]; of what is held whole
-LARGEST_SHEET, LARGEST_OTHER = 16 << 20, 1 << 20  # [bytes]
+LARGEST_PART: Final = {"xl/sharedStrings.xml": 6 << 20, "xl/styles.xml": 2 << 20}  # [bytes]; of what is held whole
+LARGEST_SHEET, LARGEST_OTHER = 8 << 20, 1 << 20  # [bytes]
 MOST_PARTS, LARGEST_DIRECTORY = 300, 100_000  # parts; bytes of the directory
 MOST_RATIO, SMALL = 200, 1 << 20  # times; [bytes] of a part that may pack better
 MOST_SHEETS, MOST_ROWS, MOST_CELLS = 40, 20_000, 300_000

@@ -19,8 +19,8 @@ DOCUMENT = job(bore(), bore(name="B"))
 FILLED: dict[str, Any] = {
     "Record!B3": 100001, "Record!B4": "no. 14", "Record!B5": "W-2231", "Record!B7": "A. Fitter", "Record!B8": "rain",
     "Record!B13": 65, "Record!C13": "34,5", "Record!E13": 5.2, "Record!F13": "0,9", "Record!G13": 25,
-    "Record!I13": 0.004, "Record!J13": 10, "Record!K13": "90,021", "Record!L13": 0, "Record!P13": 60, "Record!Q13": 90.024,
-    "Record!R13": "3 o'clock",
+    "Record!I13": 0.004, "Record!J13": 10, "Record!K13": "90,021", "Record!L13": 0, "Record!P13": 60,
+    "Record!Q13": 90.024, "Record!R13": "3 o'clock",
 }  # fmt: skip
 RECORD = {
     "quote": "100001", "welder": "no. 14", "wire_batch": "W-2231", "signature": "A. Fitter", "note": "rain",
