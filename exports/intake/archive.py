@@ -10,6 +10,7 @@ import re
 import struct
 import zipfile
 import zlib
+from collections import Counter
 from typing import Final
 from xml.etree import ElementTree
 
@@ -19,11 +20,11 @@ __all__ = ["LARGEST_UPLOAD", "checked"]
 
 LARGEST_UPLOAD: Final = 10 * 1024 * 1024  # [bytes]
 LARGEST_UNPACKED: Final = 50 * 1024 * 1024  # [bytes]
-LARGEST_PART: Final = {"xl/sharedStrings.xml": 6 << 20, "xl/styles.xml": 4 << 20}  # [bytes]; of what is held whole
-LARGEST_SHEET, LARGEST_OTHER = 16 << 20, 1 << 20  # [bytes]
+LARGEST_PART: Final = {"xl/sharedStrings.xml": 6 << 20, "xl/styles.xml": 2 << 20}  # [bytes]; of what is held whole
+LARGEST_SHEET, LARGEST_OTHER = 8 << 20, 1 << 20  # [bytes]
 MOST_PARTS, LARGEST_DIRECTORY = 300, 100_000  # parts; bytes of the directory
 MOST_RATIO, SMALL = 200, 1 << 20  # times; [bytes] of a part that may pack better
-MOST_SHEETS, MOST_ROWS, MOST_CELLS = 40, 20_000, 300_000
+MOST_SHEETS, MOST_ROWS, MOST_CELLS, MOST_BESIDE = 40, 20_000, 300_000, 10_000
 PIECE, OVERLAP = 1 << 16, 64  # [bytes]
 END = struct.Struct("<4s4H2LH")  # how the directory of an archive ends
 OLD = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
@@ -34,7 +35,13 @@ ODD_XML = (b"<", b"\0<", b"\xff\xfe", b"\xfe\xff")  # how XML begins, in whateve
 FARTHEST = 300  # [bytes] of a declaration of XML
 ENCODING = re.compile(rb"encoding\s*=\s*[\"']([^\"']*)", re.IGNORECASE)
 TYPE = re.compile(rb"<!(?:DOCTYPE|ENTITY)", re.IGNORECASE)
-ROW, CELL = re.compile(rb"<(?:\w+:)?row[\s/>]"), re.compile(rb"<(?:\w+:)?c[\s/>]")
+COUNTED = {  # what a workbook may hold so many of
+    "rows in a sheet": (re.compile(rb"<(?:\w+:)?row[\s/>]"), MOST_ROWS),
+    "cells": (re.compile(rb"<(?:\w+:)?c[\s/>]"), MOST_CELLS),
+    "merged cells, lists, links, names and formats by rule": (
+        re.compile(rb"<(?:\w+:)?(?:mergeCell|dataValidation|hyperlink|definedName|cfRule)[\s/>]"), MOST_BESIDE,
+    ),
+}  # fmt: skip
 FORBIDDEN = {  # parts of an archive, by what their names hold
     "vba": "holds macros; save it as .xlsx without them",
     "macrosheets": "holds macros; save it as .xlsx without them",
@@ -90,11 +97,10 @@ def _parts(archive: zipfile.ZipFile) -> None:
     sheets = [name for name in names if SHEET.fullmatch(name)]
     if len(sheets) > MOST_SHEETS:
         raise _fault(f"holds {len(sheets)} sheets; {MOST_SHEETS} at most")
-    cells = 0
+    found = Counter[str]()
     for one in parts:
-        cells += _scanned(archive, one)
-        if cells > MOST_CELLS:
-            raise _fault(f"holds more than {MOST_CELLS} cells", one.filename)
+        found["rows in a sheet"] = 0
+        _scanned(archive, one, found)
 
 
 def _allowed(part: zipfile.ZipInfo) -> None:
@@ -114,9 +120,8 @@ def _allowed(part: zipfile.ZipInfo) -> None:
         raise _fault(f"unpacks to more than {largest >> 20} MB", part.filename)
 
 
-def _scanned(archive: zipfile.ZipFile, part: zipfile.ZipInfo) -> int:
-    """Read a part in small pieces; raise where it is no plain XML or links elsewhere. Return its count of cells."""
-    rows = cells = 0
+def _scanned(archive: zipfile.ZipFile, part: zipfile.ZipInfo, found: Counter[str]) -> None:
+    """Read a part in small pieces and count what it holds; raise where that is too much, or no plain XML of its own."""
     kept, first = b"", True
     with archive.open(part) as stream:
         while piece := stream.read(PIECE):
@@ -127,16 +132,13 @@ def _scanned(archive: zipfile.ZipFile, part: zipfile.ZipInfo) -> int:
                 raise _fault("declares a document type; save it again from a spreadsheet", part.filename)
             if part.filename == "[Content_Types].xml" and b"macroEnabled" in whole:
                 raise _fault("holds macros; save it as .xlsx without them")
-            rows += sum(1 for found in ROW.finditer(whole) if found.end() > len(kept))
-            cells += sum(1 for found in CELL.finditer(whole) if found.end() > len(kept))
-            if rows > MOST_ROWS:
-                raise _fault(f"holds more than {MOST_ROWS} rows", part.filename)
-            if cells > MOST_CELLS:
-                raise _fault(f"holds more than {MOST_CELLS} cells", part.filename)
+            for what, (tag, most) in COUNTED.items():
+                found[what] += sum(1 for one in tag.finditer(whole) if one.end() > len(kept))
+                if found[what] > most:
+                    raise _fault(f"holds more than {most} {what}", part.filename)
             kept = whole[-OVERLAP:]
     if part.filename.lower().endswith(".rels"):
         _links(archive.read(part), part.filename)
-    return cells
 
 
 def _begins(piece: bytes, name: str) -> None:

@@ -188,10 +188,10 @@ def test_files_that_are_none_of_ours(tmp_path: Path) -> None:
     for file, said in [(tmp_path / "none.csv", "no such file or directory"), (tmp_path, "is a directory")]:
         done = run(file, "--out", tmp_path / "o.json", *FACTS)
         assert (done.exit_code, done.stderr) == (2, f"{file}: {said}\n")
-    done = run("filled.xlsx", "--out", tmp_path / "o.json")
+    done = run("filled.xls", "--out", tmp_path / "o.json")
     assert (done.exit_code, done.stderr) == (
         2,
-        "boreworth read: a filled workbook is not built yet; give points as CSV\n",
+        "boreworth read: filled.xls: a filled sheet is read as .xlsx; save it as one\n",
     )
     assert os.listdir(tmp_path) == ["a.csv"]
 

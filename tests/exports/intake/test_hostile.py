@@ -103,6 +103,10 @@ REFUSED = {
     "many sheets": (packed({f"xl/worksheets/s{n}.xml": b"<a/>" for n in range(40)}), "sheets; 40 at most"),
     "many rows": (packed({SHEET: rows(range(1, 25_000))}), "more than 20000 rows"),
     "many cells": (packed({SHEET: HEAD + b"<row>" + b"<c><v>7</v></c>" * 310_000 + b"</row>" + FOOT}), "more than"),
+    "many merges": (
+        packed({SHEET: HEAD + b"</sheetData>" + b'<mergeCell ref="A1:B1"/>' * 10_001 + b"</worksheet>"}),
+        "more than 10000 merged cells",
+    ),
     "many texts": (packed({STRINGS: b"<sst>" + noise(7 << 20) + b"</sst>"}), "unpacks to more than 6 MB"),
     "a document type": (packed({SHEET: declared(part(SHEET))}), "declares a document type"),
     "one among the texts": (packed({STRINGS: declared(b"<sst/>")}), "declares a document type"),
