@@ -131,9 +131,7 @@ def test_places_that_are_not_given_are_assumed_and_told() -> None:
         assert any("150 mm between its bosses assumed" in note for note in other["setup"]["notes"])
 
 
-PER_BEARING: dict[
-    tuple[str, ...], tuple[int, int, int]
-] = {  # with two bearings: low, likely, high [min]
+PER_BEARING: dict[tuple[str, ...], tuple[int, int, int]] = {  # with two bearings: low, likely, high [min]
     ("bracket_on",): (20, 30, 50),
     ("clamp_on",): (30, 45, 80),
     ("set_bar", "set_bearing"): (15, 25, 45),
