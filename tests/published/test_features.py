@@ -143,7 +143,9 @@ def test_a_keyway_interrupts_every_turn_and_slows_the_feed() -> None:
     assert feeds == pytest.approx([0.7] * len(feeds))
     turns = sum(layer["beads"] for layer in one["buildup"]["layers"])
     keyway = one["features"][0]
-    assert keyway["time_min"] == pytest.approx(25 + 0.05 * turns)  # the table's dressing and one restart a turn
+    assert keyway["time_min"] == pytest.approx(
+        (15 + 4 * 25 + 50) / 6 + 0.33 / 6 * turns
+    )  # the table's dressing and one restart a turn
 
 
 # ---------------------------------------------------------------- only where it is worn
