@@ -7,6 +7,7 @@ from estimator.bore.survey import Survey
 from estimator.either import whole_up
 from estimator.errors import Fault
 from estimator.formula import formula
+from estimator.inputs import planned_time
 from estimator.job.options import Aim, Ends, Turning
 from estimator.tables import Tables
 from estimator.tables.messages import Message, fault, say
@@ -217,8 +218,8 @@ def skims(survey: Survey, book: PriceBook) -> bool:
 
 def time_on(facts: Tables, *bases: str) -> float:
     """Return the time of all elements counted on some bases. [s]"""
-    rows = (row for row in facts.rows("times").values() if isinstance(row, TimeStandard))
-    return sum((row.duration for row in rows if row.basis in bases), 0.0)
+    rows = (row for row in facts.rows("times").values() if isinstance(row, TimeStandard) and row.when == "always")
+    return sum((planned_time(row) for row in rows if row.basis in bases), 0.0)
 
 
 def skim_time(facts: Tables) -> float:

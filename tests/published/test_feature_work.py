@@ -104,11 +104,13 @@ def test_a_sector_that_has_been_ground_is_not_ground_again() -> None:
     before, after = todo["features"][0], done["features"][0]
     beads = sum(layer["beads"] for layer in done["buildup"]["layers"])
     assert (after["ground_volume_mm3"], after["grinding_min"]) == (0.0, 0.0)
-    assert after["time_min"] == pytest.approx(0.05 * beads, rel=1e-7)
+    assert after["time_min"] == pytest.approx(0.33 / 6 * beads, rel=1e-7)
     grinding = before["ground_volume_mm3"] / 20 / 60
     assert before["grinding_min"] == pytest.approx(grinding, rel=1e-7) and grinding > 0
-    assert before["time_min"] == pytest.approx(0.05 * beads + 15 + grinding, rel=1e-7)
-    assert todo["time"]["precut_min"] - done["time"]["precut_min"] == pytest.approx(15 + grinding, rel=1e-7)
+    assert before["time_min"] == pytest.approx(0.33 / 6 * beads + (8 + 4 * 15 + 30) / 6 + grinding, rel=1e-7)
+    assert todo["time"]["precut_min"] - done["time"]["precut_min"] == pytest.approx(
+        (8 + 4 * 15 + 30) / 6 + grinding, rel=1e-7
+    )
 
 
 # ---------------------------------------------------------------- what features use up

@@ -130,8 +130,10 @@ def test_a_worn_face_adds_metal_wire_time_and_a_cost_line_of_its_own() -> None:
 
 
 def test_a_keyway_interrupts_every_turn_and_slows_the_feed() -> None:
-    found = estimate(job(quick(90, 92, keyways=[{"width": "12 mm", "depth": "5 mm", "clock": 0}])), read_pricebook())
-    plain = estimate(job(quick(90, 92)), read_pricebook())["bores"][0]
+    found = estimate(
+        job(quick(90, 92, wear="even", keyways=[{"width": "12 mm", "depth": "5 mm", "clock": 0}])), read_pricebook()
+    )
+    plain = estimate(job(quick(90, 92, wear="even")), read_pricebook())["bores"][0]
     one = found["bores"][0]
     assert passes.interrupted(0.2e-3, 0.7) == pytest.approx(0.14e-3)
     feeds = [
@@ -141,7 +143,9 @@ def test_a_keyway_interrupts_every_turn_and_slows_the_feed() -> None:
     assert feeds == pytest.approx([0.7] * len(feeds))
     turns = sum(layer["beads"] for layer in one["buildup"]["layers"])
     keyway = one["features"][0]
-    assert keyway["time_min"] == pytest.approx(25 + 0.05 * turns)  # the table's dressing and one restart a turn
+    assert keyway["time_min"] == pytest.approx(
+        (15 + 4 * 25 + 50) / 6 + 0.33 / 6 * turns
+    )  # the table's dressing and one restart a turn
 
 
 # ---------------------------------------------------------------- only where it is worn
@@ -286,4 +290,4 @@ def test_lugs_that_moved_too_far_are_told() -> None:
     assert any("closed by 1.1 mm, 1 mm is allowed" in one["text"] for one in found["warnings"])
     calm = estimate(job(quick(90, 92, lug_gap={**gap, "after": "119.2 mm"})), read_pricebook())
     assert not {"lugs_closed", "lugs_opened"} & set(codes(calm))
-    assert calm["bores"][0]["features"][0]["time_min"] == pytest.approx(10)  # twice measured, by the table of times
+    assert calm["bores"][0]["features"][0]["time_min"] == pytest.approx(11)  # twice measured, by the table of times
