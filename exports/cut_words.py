@@ -5,6 +5,8 @@ from exports.format import Units, by_key, has, shown
 
 __all__ = ["bored_with", "held_by"]
 
+REFERENCE = 20.0  # [°C] at which a size holds (ISO 1)
+
 
 def bored_with(cut: Machining, units: Units = "metric") -> str:
     """Return rig, bar, bearings, roughness asked, measuring stops, edges and chips of a bore."""
@@ -20,7 +22,8 @@ def _proved(cut: Machining, units: Units) -> str:
         return ""
     keys = ("gauge_uncertainty_mm", "accept_min_mm", "accept_max_mm")
     doubt, low, high = (shown(key, by_key(cut)[key], units) for key in keys)
-    return f"; gauge good to ± {doubt}: readings of {low} to {high} at 20 °C prove the size"
+    reference = shown("ambient_C", REFERENCE, units)
+    return f"; gauge good to ± {doubt}: readings of {low} to {high}, part at {reference}, prove the size"
 
 
 def held_by(cut: Machining) -> str:

@@ -54,13 +54,11 @@ def _extra(one: Any, currency: str, words: Words) -> str:  # noqa: ANN401  # a p
 def span(found: Any, words: Words) -> dict[str, Any]:  # noqa: ANN401  # a document
     """Return the range of a budget price; it binds nobody."""
     budget, price = found["budget"], found["price"]
-    ends = {end: words.amount(budget[f"price_{end}"]) for end in ("low", "high")}
     rows: list[Row] = [
-        (words("range_low"), ends["low"], ""),
-        (words("range_likely"), words.amount(price["total"]), "sum"),
-        (words("range_high"), ends["high"], ""),
+        (words(f"range_{end}"), words.amount(budget[end]), "sum" if end == "likely" else "")
+        for end in ("low", "likely", "high")
     ]
-    said = {end: words.money(budget[f"price_{end}"], price["currency"]) for end in ("low", "high")}
+    said = {end: words.money(budget[end], price["currency"]) for end in ("low", "high")}
     return _table(rows, price["currency"], [words("range_said", tax=_tax(found, words), **said)], words, "range")
 
 

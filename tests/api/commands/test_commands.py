@@ -117,10 +117,20 @@ def test_the_whole_page_shows_what_was_weighed_beside(good: Path) -> None:
     assert "Alternatives:" not in short
 
 
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (["--spread", "1"], "--spread: 1 days; 2 to 1000000"),
+        (["--spread", "9", "--json", "--detail", "price"], "--spread: goes with --detail plan or full"),
+    ],
+)
+def test_a_spread_that_cannot_be_is_said(good: Path, words: list[str], said: str) -> None:
+    done = run("estimate", good, *words)
+    assert (done.exit_code, done.stdout, done.stderr) == (2, "", f"boreworth estimate: {said}\n")
+
+
 def test_what_is_not_built_is_refused_by_its_name(good: Path) -> None:
     cases: list[tuple[list[object], str]] = [
-        (["estimate", good, "--spread", "1"], "estimate: --spread: 1 days; 2 to 1000000"),
-        (["estimate", good, "--spread", "9", "--json", "--detail", "price"], "estimate: --spread: goes with"),
         *(([name, good, "--out", "x.xlsx", "--json"], name) for name in LATER),
     ]
     for words, name in cases:

@@ -38,6 +38,8 @@ def test_bores_in_another_order_change_no_total(place: int) -> None:
         return
     after = estimate(other, book)
     assert after["totals"] == before["totals"]
+    parts = [sorted(one["price"].pop("bores"), key=str) for one in (after, before)]  # told in the document's order
+    assert parts[0] == parts[1]
     assert after["price"] == before["price"] and after["cost"]["total"] == before["cost"]["total"]
     assert {one["name"]: one["time"] for one in after["bores"]} == {one["name"]: one["time"] for one in before["bores"]}
     assert [one["name"] for one in after["schedule"]["tasks"]] == [one["name"] for one in before["schedule"]["tasks"]]
