@@ -17,7 +17,7 @@ READS = (
     rf"/api/jobs/{ONE}/quotes",
     rf"/api/jobs/{ONE}/actuals",
     r"/api/quotes",
-    r"/api/quotes/[^/.]+",
+    r"/api/quotes/" + ONE + r"(?<!\.xlsx)(?<!\.pdf)",
 )
 RECORDS = (r"/api/orders", rf"/api/jobs/{ONE}/actuals", r"/sign-out", r"/sign-in")
 OPEN = ("/health", "/ready", "/openapi.json")

@@ -6,6 +6,7 @@ from typing import Literal, NotRequired
 from typing_extensions import TypedDict
 
 from estimator.book.pricebook import PriceBook
+from estimator.days.taken import taken_in_order
 from estimator.document.cost import quantity_shown
 from estimator.express import digits, money, rate
 from estimator.formula import leaf, summed
@@ -69,9 +70,10 @@ def _rule(book: PriceBook, discount: float, minor: str) -> PriceRule:
 
 
 def _shares(figures: Figures) -> Iterator[tuple[str | None, Literal["bore", "once", "travel"], float]]:
-    """Yield what the work's price is shared out on, with its time. [s]"""
+    """Yield what the work's price is shared out on, with its time [s]; bores as they are taken, so that cents stay."""
     whole = figures.schedule
-    for one in figures.bores:
+    for number in taken_in_order([one.plan.survey.bore for one in figures.bores]):
+        one = figures.bores[number]
         yield one.plan.survey.bore.name, "bore", one.time.total
     yield None, "once", summed("time", "s", whole.once, whole.fire_watch)
     if whole.travel > 0:
@@ -90,6 +92,8 @@ def _parts(figures: Figures, bill: Bill, minor: str) -> list[PricePart]:
         before = summed("time", "s", *times[:number]) if number else start
         amount = part_of(work, before, time, together, minor)
         found.append({"bore": bore, "part": part, "amount": money(amount, minor)})
+    names = [one.plan.survey.bore.name for one in figures.bores]
+    found.sort(key=lambda one: names.index(one["bore"]) if one["bore"] in names else len(names))  # as the job has them
     return [*found, *(_extra(one, minor) for one in sold), *_discount(figures, bill, minor)]
 
 

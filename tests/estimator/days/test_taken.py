@@ -31,12 +31,12 @@ def test_bores_in_another_order_change_no_total(place: int) -> None:
     book = read_pricebook(patch)
     other = _moved(document, number)
     try:
-        before = estimate(document, book)
+        before: Any = estimate(document, book)
     except EstimatorError as error:
         with pytest.raises(type(error)):
             estimate(other, book)
         return
-    after = estimate(other, book)
+    after: Any = estimate(other, book)
     assert after["totals"] == before["totals"]
     parts = [sorted(one["price"].pop("bores"), key=str) for one in (after, before)]  # told in the document's order
     assert parts[0] == parts[1]
