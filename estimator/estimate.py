@@ -26,7 +26,7 @@ from estimator.money.bill import Bill, bill_of
 from estimator.plans import Figures
 from estimator.road import arrange, compute, decide, run
 from estimator.spread.branches import Planned
-from estimator.spread.make import Progress, Spread, silent, spread_of
+from estimator.spread.make import Progress, Spread, band_of, silent, spread_of
 from estimator.strict import parse
 from estimator.van.take import Taken, take_of
 
@@ -131,15 +131,16 @@ def estimate_job(
     def run(other: Job) -> Twin:
         return twin_of(*_once(other, book, beside=False))
 
+    again = partial(_planned, book=book)
+    if spread:
+        found["spread"] = spread_of(figures, bill.price.before_tax, again, spread, progress)
     if any(one.plan.survey.budget for one in figures.bores):
-        found["budget"] = budget_of(job, book, found, run if full else None)
+        band = found["spread"]["price"] if spread else band_of(figures, again)
+        found["budget"] = budget_of(job, book, (band["p10"], band["p50"], band["p90"]), run if full else None)
     if any(bore.cleanup_diameter is not None for bore in job.bores):
         found["variation"] = variation_of(job, book, told_in(found), run)
     if full and (ways := ways_of(job, book, told_in(found), run)):
         found["ways"] = ways
-    if spread:
-        again = partial(_planned, book=book)
-        found["spread"] = spread_of(figures, bill.price.before_tax, again, spread, progress)
     if full:
         found["letter"] = letter_of(
             figures, beside_plan(figures.plan, bill), measures_of(job, book) if "budget" in found else []

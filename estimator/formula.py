@@ -157,7 +157,8 @@ def _told(said: str, names: tuple[str, ...], source: str) -> str:
 def names_of(function: Callable[..., object]) -> tuple[str, ...]:
     """Return the names of what a function takes, without the library's look at its whole signature."""
     code = function.__code__
-    return code.co_varnames[: code.co_argcount + code.co_kwonlyargcount]
+    several = sum(1 for flag in (inspect.CO_VARARGS, inspect.CO_VARKEYWORDS) if code.co_flags & flag)
+    return code.co_varnames[: code.co_argcount + code.co_kwonlyargcount + several]
 
 
 def formula(

@@ -259,7 +259,7 @@ def _row(
 
 @router.get(
     "/api/quotes/{number}.xlsx", operation_id="read_workbook", response_class=Response,
-    responses=kept("", "The quote's workbook; of an issued one the same bytes every time.", 200, 403, 404, other=WORKBOOK),
+    responses=kept("", "The quote's workbook; of an issued one ever the same bytes.", 200, 403, 404, other=WORKBOOK),
 )  # fmt: skip
 async def workbook(request: Request, number: str) -> Response:
     """Return a quote as a workbook."""

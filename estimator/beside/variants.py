@@ -1,24 +1,25 @@
 """The same job told another way: the other kind of wear beside a budget price, and what a deeper clean-up cut adds."""
 
+from collections.abc import Sequence
 from decimal import Decimal
 from typing import NotRequired
 
 from typing_extensions import TypedDict
 
-from estimator.beside.twin import Run, Side, Twin, decimal_of
+from estimator.beside.twin import Run, Side, Twin
 from estimator.book.pricebook import PriceBook
 from estimator.bore.survey import unsure_steel
-from estimator.document.whole import Whole
 from estimator.errors import JobRefusedError
 from estimator.express import digits, money
-from estimator.formula import difference, formula
+from estimator.formula import choice, difference, formula
 from estimator.job.job import Job
-from estimator.money.lines import minor_of, to_minor
+from estimator.money.lines import minor_of
 from estimator.steps.survey import surveyed, thinnest_layer
 from estimator.tables.messages import Message, say, texts_of
 
 __all__ = ["Budget", "Variation", "budget_of", "dearer", "measures_of", "variation_of"]
 
+DRAWN = "what 10, 50 or 90 of 100 such jobs stay below, of days drawn from the tables of doubts, events and times"
 OTHER: dict[str, str] = {"one-sided": "even", "even": "one-sided"}
 MEASURE = (say("measure_diameters"), say("measure_clock"), say("measure_boss"), say("measure_condition"))
 
@@ -45,8 +46,6 @@ class Budget(TypedDict):
 
     title: str
     bores: list[str]
-    band_low: float
-    band_high: float
     low: str
     likely: str
     high: str
@@ -77,12 +76,6 @@ class Variation(TypedDict):
     refused: list[str]
 
 
-@formula("price", "AACE 18R-97 class of estimate: the price times one and the end of its band", "published")
-def band_end(price: Decimal, band_share: float, minor: str) -> Decimal:
-    """End of the band of a budget price. [the currency]"""
-    return to_minor(price * (1 + Decimal(repr(float(band_share)))), minor)
-
-
 @formula("price", "definition: what a changed job costs more", "computed")
 def dearer(price: Decimal, price_before: Decimal) -> Decimal:
     """How much more one price is than another. [the currency]"""
@@ -96,22 +89,30 @@ def measures_of(job: Job, book: PriceBook) -> list[Message]:
     return [*(MEASURE if guessed else ()), *((say("measure_steel"),) if unsure else ())]
 
 
-def budget_of(job: Job, book: PriceBook, found: Whole, run: Run | None) -> Budget:
-    """Return the band of a budget price and what to measure; with `run` the price with the other kind of wear too."""
+def budget_of(job: Job, book: PriceBook, band: Sequence[str], run: Run | None) -> Budget:
+    """Return a budget price and what to measure; with `run` the price with the other kind of wear too.
+
+    Parameters
+    ----------
+    job, book
+        What was asked for.
+    band
+        What 10, 50 and 90 of 100 such jobs come to, before tax, as text. [the currency]
+    run
+        Answers a job once more.
+    """
     unsure = [bore.name for bore in job.bores if unsure_steel(bore, book.facts)]
     guessed = [bore.name for bore in job.bores if bore.readings is None]
     names = [bore.name for bore in job.bores if bore.name in {*guessed, *unsure}]
-    facts, minor, price = book.facts, minor_of(book), decimal_of(found["price"]["before_tax"])
-    low, high = facts.constant("budget_low"), facts.constant("budget_high")
+    minor = minor_of(book)
+    low, likely, high = (money(choice(Decimal(one), "price", DRAWN), minor) for one in band)
     other = NOT_ASKED if run is None or not guessed else _other(job, minor, run)
     told: Budget = {
         "title": "budget price",
         "bores": names,
-        "band_low": low,
-        "band_high": high,
-        "low": money(band_end(price, low, minor), minor),
-        "likely": money(price, minor),
-        "high": money(band_end(price, high, minor), minor),
+        "low": low,
+        "likely": likely,
+        "high": high,
         "other_wear": other["other_wear"],
         "other_price": other["other_price"],
         "other_refused": other["other_refused"],

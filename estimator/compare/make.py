@@ -60,7 +60,8 @@ def _repair_price(job: Job, book: PriceBook, data: dict[str, Any]) -> Repair:
         return None, 0.0, [say("repair_no_plan", said=str(error))], []
     said, on_site = list[Message](), 60 * found["totals"]["on_site_min"]
     if "budget" in found:
-        low, high = (found["budget"][key] for key in ("band_low", "band_high"))
+        before = float(found["price"]["before_tax"])
+        low, high = (float(end) / before - 1 for end in (found["budget"]["low"], found["budget"]["high"]))
         said.append(say("repair_budget", low=low, high=high))
     way = None if job.economics is None else job.economics.repair
     if way is not None and way.downtime is None:

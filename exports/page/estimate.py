@@ -4,7 +4,7 @@ from collections.abc import Callable, Collection
 
 from estimator.beside.variants import Budget
 from estimator.estimate import Estimate
-from exports.format import Units, amount, by_grade, by_key, number, shown, told
+from exports.format import Units, amount, by_grade, by_key, field, number, shown, told
 from exports.in_units import in_units
 from exports.page.bores import cutting, heat, plans, sizes
 from exports.page.first import SHOWN, band, first_screen, in_full, valid
@@ -45,14 +45,15 @@ def _scope(estimate: Estimate, units: Units) -> list[str]:
 def _variation(estimate: Estimate, units: Units) -> list[str]:
     """Return what the bores as really cut add to the bores as gauged."""
     found = estimate.get("variation")
-    if found is None or found["price_more"] is None or found["on_site_more_min"] is None:
+    dearer = None if found is None else field(found, "price_more")  # absent for who sees no money
+    if found is None or dearer is None or found["on_site_more_min"] is None:
         return []
     lines = heading("VARIATION, TO BE SIGNED BEFORE WORK GOES ON")
     for bore in found["bores"]:
         cut, planned = (shown(key, bore[key], units) for key in ("cut_cleanup_mm", "planned_cleanup_mm"))
         more = shown("deposit_more_kg", bore["deposit_more_kg"], units)
         lines += named(bore["name"], f"bored to {cut}, {planned} as gauged; {more} more to lay")
-    price = amount(found["price_more"], estimate["price"]["currency"])
+    price = amount(dearer, estimate["price"]["currency"])
     more = shown("on_site_more_min", found["on_site_more_min"], units)
     return [*lines, *wrapped(f"In all {more} more on site and {price} more with tax.")]
 

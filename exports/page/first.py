@@ -15,6 +15,7 @@ from exports.format import (
     clock_time,
     counted,
     field,
+    has,
     hours_said,
     in_percent,
     is_demo,
@@ -100,17 +101,18 @@ def valid(estimate: Estimate) -> str:
 
 def band(estimate: Estimate) -> str:
     """Return between which ends a budget price lies; empty for any other."""
-    budget, found = estimate.get("budget"), band_of(estimate)
-    if budget is None or found is None:
+    found = band_of(estimate)
+    if found is None:
         return ""
     low, high = (amount(one, estimate["price"]["currency"]) for one in (found.low, found.high))
-    low_end, high_end = (
-        f"{'+' if one >= 0 else ''}{in_percent(one)}" for one in (budget["band_low"], budget["band_high"])
-    )
-    return f"expect {low} to {high} {'with' if found.taxed else 'before'} tax ({low_end} to {high_end} %)"
+    if found.taxed:  # as a document of before has it, by a rule
+        return f"expect {low} to {high} with tax"
+    return f"8 in 10 such jobs come to {low} to {high} before tax; measuring narrows that"
 
 
 def _price(estimate: Estimate) -> list[str]:
+    if not has(estimate, "price"):  # for who sees no money
+        return []
     price, tax = estimate["price"], in_percent(estimate["pricebook"]["tax_fraction"])
     total = amount(price["total"], price["currency"])
     before, added = (amount(price[key], "") for key in ("before_tax", "tax"))

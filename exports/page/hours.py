@@ -7,7 +7,7 @@ from estimator.document.schedule import OtherCrew, Role, Schedule
 from estimator.estimate import Estimate
 from exports.adding import said_adding_up
 from exports.days import clock, drives
-from exports.format import by_key, clock_time, counted, hours_said, moved, perhaps
+from exports.format import by_key, clock_time, counted, has, hours_said, moved, perhaps
 from exports.page.parts import columns, heading, listed, named, wrapped
 
 __all__ = ["order_of_work"]
@@ -55,9 +55,10 @@ def _crews(estimate: Estimate) -> list[str]:
     crews = estimate["schedule"].get("crews")
     if not crews:
         return []
-    currency = estimate["price"]["currency"]
+    if not has(estimate, "price"):  # for who sees no money
+        return []
     heads = ["", "on site", "change", "away in all", "change", "price with tax"]
-    rows = [_crew(one, currency) for one in crews]
+    rows = [_crew(one, estimate["price"]["currency"]) for one in crews]
     return [*heading("WITH ANOTHER CREW"), *columns([heads], rows, LONGEST_CREW)]
 
 

@@ -55,8 +55,9 @@ def span(found: Any, words: Words) -> dict[str, Any]:  # noqa: ANN401  # a docum
     """Return the range of a budget price; it binds nobody."""
     budget, price = found["budget"], found["price"]
     rows: list[Row] = [
-        (words(f"range_{end}"), words.amount(budget[end]), "sum" if end == "likely" else "")
-        for end in ("low", "likely", "high")
+        (words("range_low"), words.amount(budget["low"]), ""),
+        (words("range_likely"), words.amount(budget["likely"]), "sum"),
+        (words("range_high"), words.amount(budget["high"]), ""),
     ]
     said = {end: words.money(budget[end], price["currency"]) for end in ("low", "high")}
     return _table(rows, price["currency"], [words("range_said", tax=_tax(found, words), **said)], words, "range")
