@@ -18,6 +18,7 @@ READS = (
     rf"/api/jobs/{ONE}/actuals",
     r"/api/quotes",
     r"/api/quotes/" + ONE + r"(?<!\.pdf)",
+    rf"/api/quotes/{ONE}/pack\.pdf",
 )
 RECORDS = (r"/api/orders", rf"/api/jobs/{ONE}/actuals", r"/sign-out", r"/sign-in")
 OPEN = ("/health", "/ready", "/openapi.json")

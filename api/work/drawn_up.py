@@ -16,7 +16,7 @@ from estimator.strict import sha256
 from estimator.trust.explain import explain_whole
 from exports.papers.languages import languages
 
-__all__ = ["As", "Plain", "draw", "letter_of", "letters_of", "workbooks_of"]
+__all__ = ["As", "Plain", "draw", "letter_of", "letters_of", "pack_of", "workbooks_of"]
 
 Plain = tuple[str, str, str, str, str, bytes, str, str]  # the fields of `api.store.papers.Drawn`, in their order
 
@@ -66,6 +66,13 @@ def letter_of(estimate_text: str, day: str, issued: As | None, language: str) ->
     date = datetime.date.fromisoformat
     said = None if issued is None else Issued(issued[0], issued[1], date(issued[2]), date(issued[3]))
     return letter(json.loads(estimate_text), date(day), said, language)
+
+
+def pack_of(estimate_text: str, day: str, quote: str) -> bytes:
+    """Return the work pack of an estimate, which holds no money; `quote`: which one it is of."""
+    from exports.papers.pack import Packed, pack  # noqa: PLC0415  # the same
+
+    return pack([Packed(json.loads(estimate_text), quote)], datetime.date.fromisoformat(day))
 
 
 def letters_of(estimate_text: str, issued: As) -> dict[str, bytes]:

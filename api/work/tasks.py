@@ -12,7 +12,7 @@ from pydantic import BaseModel, ConfigDict
 from pydantic_core import to_json
 
 from api.explained import explained
-from api.work.drawn_up import As, Plain, draw, letter_of, letters_of, workbooks_of
+from api.work.drawn_up import As, Plain, draw, letter_of, letters_of, pack_of, workbooks_of
 from estimator.after.happened import judged, read_happened
 from estimator.after.invoice import invoice
 from estimator.book.pricebook import PriceBook, read_pricebook
@@ -25,8 +25,8 @@ from estimator.strict import parse, sha256, validated
 
 __all__ = [
     "book_of", "checked_book", "checked_job", "compared", "drawn", "estimated", "explained_figure", "happened",
-    "invoiced", "letter", "ordered", "papers", "parsed", "shown", "spread", "taken_in", "to_fill_in", "workbook",
-    "workbooks",
+    "invoiced", "letter", "ordered", "pack", "papers", "parsed", "shown", "spread", "taken_in", "to_fill_in",
+    "workbook", "workbooks",
 ]  # fmt: skip
 
 USUAL_LEVEL = 0.95
@@ -202,3 +202,8 @@ def papers(estimate_text: str, issued: As) -> tuple[bytes, bytes, dict[str, byte
 def letter(estimate_text: str, day: str, issued: As | None, language: str) -> bytes:
     """Return the letter of an estimate: of a draft of that day, or of what was issued."""
     return letter_of(estimate_text, day, issued, language)
+
+
+def pack(estimate_text: str, day: str, quote: str) -> bytes:
+    """Return the work pack of an estimate, and of which quote, for the field."""
+    return pack_of(estimate_text, day, quote)

@@ -33,6 +33,8 @@ ROUTES: list[tuple[str, str, object, frozenset[str], set[int]]] = [
     ("GET", "/api/quotes/100001.xlsx", None, ALL, {200}),
     ("GET", "/api/quotes/100001.pdf", None, ALL - {"field"}, {200}),
     ("GET", "/api/quotes/100001.pdf?language=de", None, ALL - {"field"}, {200}),
+    ("GET", "/api/quotes/100001/pack.pdf", None, ALL, {200}),
+    ("GET", "/api/quotes/999/pack.pdf", None, ALL, {404}),
     ("POST", "/api/orders", {"jobs": [job()]}, ALL, {200}),
     ("POST", "/api/orders", {"jobs": []}, ALL, {200, 422}),
     ("POST", "/api/comparisons", COSTED, OFFICE | {"fleet"}, {200}),
