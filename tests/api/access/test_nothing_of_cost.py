@@ -129,7 +129,7 @@ def test_a_letter_holds_no_cost_for_anybody(stocked: Server, secret: set[bytes])
 
 
 @pytest.mark.office
-def test_a_work_pack_holds_no_money_for_anybody(stocked: Server, secret: set[bytes]) -> None:
+def test_a_work_pack_holds_no_money_for_anybody(stocked: Server) -> None:
     for role in ("owner", "field", "fleet"):
         reply = stocked.ask("GET", "/api/quotes/100001/pack.pdf", role)
         assert reply.status == 200
