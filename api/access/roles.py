@@ -7,7 +7,7 @@ from estimator.document.redact import Role
 __all__ = ["OPEN", "is_open", "may"]
 
 ONE = r"[^/]+"
-LETTER = rf"/api/quotes/{ONE}\.pdf"  # it is all about money, which the field has no part in
+PAPERS = rf"/api/quotes/{ONE}\.(pdf|xlsx)"  # they are all about money, which the field has no part in
 READS = (
     r"/",
     r"/jobs/" + ONE,
@@ -17,7 +17,7 @@ READS = (
     rf"/api/jobs/{ONE}/quotes",
     rf"/api/jobs/{ONE}/actuals",
     r"/api/quotes",
-    r"/api/quotes/" + ONE + r"(?<!\.pdf)",
+    r"/api/quotes/" + ONE + r"(?<!\.pdf)(?<!\.xlsx)",
     rf"/api/quotes/{ONE}/pack\.pdf",
 )
 RECORDS = (r"/api/orders", rf"/api/jobs/{ONE}/actuals", r"/sign-out", r"/sign-in")
@@ -30,7 +30,7 @@ def _any(*paths: str) -> re.Pattern[str]:
 
 GRANTED: dict[Role, dict[str, re.Pattern[str]]] = {
     "field": {"GET": _any(*READS, r"/api/intake\.xlsx"), "POST": _any(*RECORDS, r"/api/intake")},
-    "fleet": {"GET": _any(*READS, LETTER), "POST": _any(*RECORDS, r"/api/comparisons")},
+    "fleet": {"GET": _any(*READS, PAPERS), "POST": _any(*RECORDS, r"/api/comparisons")},
 }
 OWNERS = _any(r"/api/tokens(/.*)?", r"/api/audit(/.*)?", r"/api/pricebooks(/.*)?")
 SAFE = {"GET", "HEAD", "OPTIONS"}

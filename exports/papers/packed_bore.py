@@ -107,6 +107,7 @@ def _as_found(bore: Bore, units: Units) -> dict[str, Any]:
     clock = readings["clock_deg"] if readings else list(USUAL_CLOCK)
     depths = readings["depths_mm"] if readings else _depths(given["length_mm"])
     kind = str(readings["kind"]) if readings else "radius"
+    kind = "radius" if kind == "points" else kind
     told = readings["clock_readings_mm"] if readings else None
     rows, columns = _thinned(depths, MOST_DEPTHS), _thinned(clock, MOST_CLOCK)
     cells = [[_read(told[row][at] if told else None, units) for at in columns] for row in rows]

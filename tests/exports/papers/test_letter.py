@@ -119,7 +119,7 @@ def test_a_draft_says_so_and_has_neither_number_nor_validity() -> None:
 def test_a_budget_price_binds_nobody_and_cannot_be_accepted() -> None:
     found = estimate(job(quick(90, 93)), read_pricebook())
     text = said(letter(found, DAY, ISSUED))
-    low, high = (f"{Decimal(found['budget'][key]):,}" for key in ("price_low", "price_high"))
+    low, high = (f"{Decimal(found['budget'][key]):,}" for key in ("low", "high"))
     assert f"between {low} EUR and {high} EUR" in text
     assert "Budget price 100042" in text and "not binding" in text and "To measure" in text
     assert [one for one in found["budget"]["measure"] if one not in text] == []
