@@ -33,7 +33,7 @@ async def workbook(request: Request, number: str) -> Response:
     if whom not in WHOM:
         raise DocumentError([Fault("for", f"must be one of: {', '.join(WHOM)}")])
     if caller.role == "field" or (whom == SHOP and not caller.sees_cost):
-        raise HTTPException(403)
+        raise HTTPException(403, f"Not for the role {caller.role}.")
     shop = whom == SHOP
     data, text, quote = await in_thread(stored_workbook, store_of(request), number_of(number, "quote"), sees_cost=shop)
     if data is None and shop:
