@@ -196,5 +196,6 @@ def _read(bore: Any, first: int, words: Words, *, breaks: bool) -> tuple[list[Ro
         values = (readings["clock_readings_mm"][at][number] for at in shown)
         rows.append(Row((Cell(angle, form="0"), *(Cell(value, form="0.000") for value in values))))
     last = first + len(rows) - 1
-    chart = Chart(name, words("clock"), "mm", first + 1, last, 1, 1 + len(shown), f"A{last + 2}")
+    block = {"first_row": first + 1, "last_row": last, "first_column": 1, "last_column": 1 + len(shown)}
+    chart = Chart(title=name, across=words("clock"), up="mm", at=f"A{last + 2}", **block)
     return rows + [blank()] * CHART_ROWS, chart
