@@ -26,7 +26,9 @@ from api.routes import (
     jobs,
     letters,
     metrics,
+    packs,
     quotes,
+    workbooks,
 )
 from api.settings import Settings
 from api.store.engine import Store
@@ -70,7 +72,10 @@ def create_app(settings: Settings | None = None, store: Store | None = None, wor
     app.state.tries = Tries()
     for kind in KINDS:
         app.add_exception_handler(kind, answer_problem)
-    stateless, kept = (estimates, explanations, choices, intake), (jobs, letters, quotes, actuals, books, audit)
+    stateless, kept = (
+        (estimates, explanations, choices, intake),
+        (jobs, letters, packs, workbooks, quotes, actuals, books, audit),
+    )
     for room in (*stateless, *kept, health, metrics):
         app.include_router(room.router)
     for pages in (doors, rooms):

@@ -26,7 +26,7 @@ from exports.signs import kept
 from exports.stored import with_values
 from exports.us_sheets import in_us
 
-__all__ = ["quote_workbook", "sheets_of", "workbook"]
+__all__ = ["Paper", "quote_workbook", "sheets_of", "workbook"]
 
 WRAPPED = frozenset({"text", "note", "bigtext", "bigbold", "alarm", "box"})  # looks of running text
 MADE = datetime(2026, 1, 1)  # a fixed day, so that the same quote gives the same bytes
@@ -227,8 +227,13 @@ def _offer(page: Worksheet, choice: Choice) -> None:
     )
 
 
-def workbook(sheets: Iterable[Sheet], footer: str, paper: Paper = "a4") -> bytes:
-    """Return the bytes of a workbook of sheets, each formula's value stored with it."""
+def workbook(
+    sheets: Iterable[Sheet], footer: str, paper: Paper = "a4", about: tuple[str, str] = ("boreworth", "boreworth")
+) -> bytes:
+    """Return the bytes of a workbook of sheets, each formula's value stored with it.
+
+    `about`: who made it and what it is, as its properties say.
+    """
     book = Workbook()
     book.remove(book.worksheets[0])
     sheets = tuple(sheets)
@@ -248,7 +253,7 @@ def workbook(sheets: Iterable[Sheet], footer: str, paper: Paper = "a4") -> bytes
             _offer(page, choice)
         _page_setup(page, sheet, paper, footer)
         values.append(stored)
-    book.properties.creator = book.properties.title = "boreworth"
+    book.properties.creator, book.properties.title = about
     book.properties.created = book.properties.modified = MADE
     raw = io.BytesIO()
     with ZipFile(raw, "w", ZIP_STORED) as archive:  # it is packed once, when the values are in

@@ -7,7 +7,7 @@ from estimator.document.redact import Role
 __all__ = ["OPEN", "is_open", "may"]
 
 ONE = r"[^/]+"
-PAPERS = r"/api/quotes/[^/.]+\.(?:xlsx|pdf)"  # they tell of money, which the field has no part in
+PAPERS = rf"/api/quotes/{ONE}\.(pdf|xlsx)"  # they are all about money, which the field has no part in
 READS = (
     r"/",
     r"/jobs/" + ONE,
@@ -17,7 +17,8 @@ READS = (
     rf"/api/jobs/{ONE}/quotes",
     rf"/api/jobs/{ONE}/actuals",
     r"/api/quotes",
-    r"/api/quotes/" + ONE + r"(?<!\.xlsx)(?<!\.pdf)",
+    r"/api/quotes/" + ONE + r"(?<!\.pdf)(?<!\.xlsx)",
+    rf"/api/quotes/{ONE}/pack\.pdf",
 )
 RECORDS = (r"/api/orders", rf"/api/jobs/{ONE}/actuals", r"/sign-out", r"/sign-in")
 OPEN = ("/health", "/ready", "/openapi.json")

@@ -17,6 +17,7 @@ from api.commands import (
     intake,
     keep,
     order,
+    pack,
     pricebook,
     quote,
     read,
@@ -43,6 +44,7 @@ app.command("cards")(cards.cards)
 app.command("draw")(draw.draw)
 app.command("compare")(compare.compare)
 app.command("order")(order.order)
+app.command("pack")(pack.pack)
 app.command("diff")(diff.diff)
 app.command("explain")(explain.explain)
 app.command("pricebook")(pricebook.pricebook)

@@ -24,7 +24,7 @@ from api.commands.edge import (
 if TYPE_CHECKING:
     from estimator.estimate import Estimate
 
-__all__ = ["Paper", "quote"]
+__all__ = ["Paper", "Whom", "quote"]
 
 WORKBOOK, LETTER, PIPE = ".xlsx", ".pdf", "-"
 
@@ -36,7 +36,14 @@ class Paper(StrEnum):
     LETTER = "letter"
 
 
-def quote(
+class Whom(StrEnum):
+    """Whom a workbook is for."""
+
+    SHOP = "shop"
+    CUSTOMER = "customer"
+
+
+def quote(  # one option each
     job: JobFile,
     out: Annotated[str, typer.Option(metavar="QUOTE.xlsx|QUOTE.pdf", help="Where the workbook or the letter goes.")],
     as_json: AsJson = False,
@@ -44,19 +51,28 @@ def quote(
     units: Annotated[
         Units | None, typer.Option(help="Units of the papers; as most bores were typed where not said.")
     ] = None,
-    language: Annotated[str, typer.Option(metavar="en|de", help="Language of the letter.")] = "en",
+    whom: Annotated[
+        Whom, typer.Option("--for", help="Whom the workbook is for: the customer's stands alone and holds no cost.")
+    ] = Whom.SHOP,
+    language: Annotated[str, typer.Option(metavar="en|de", help="Language of what the customer gets.")] = "en",
     pricebook: BookFile = None,
 ) -> None:
     """Write the quote of a job: QUOTE.xlsx the workbook, QUOTE.pdf the letter that the customer gets, as a draft."""
     ending = WORKBOOK if out == PIPE else os.path.splitext(out)[1].lower()
     if ending not in (WORKBOOK, LETTER):
         stop(WRONG, f"{out}: --out ends in {ending or 'nothing'}; write a name that ends in {WORKBOOK} or {LETTER}")
-    if ending == LETTER:
+    shop = ending == WORKBOOK and whom is Whom.SHOP
+    if not shop:
         _known(language)
     found = in_asked_units(estimated(job, pricebook, "full"), units)
     from exports.format import amount
 
-    sheets = _workbook(found, out, paper) if ending == WORKBOOK else _letter(found, out, language)
+    if shop:
+        sheets = _workbook(found, out, paper)
+    elif ending == WORKBOOK:
+        sheets = _customer_book(found, out, language, paper)
+    else:
+        sheets = _letter(found, out, language)
     say_warnings(job, found)
     if as_json:
         print_json({"file": out, "sheets": sheets, "estimate": found})
@@ -82,6 +98,17 @@ def _workbook(found: "Estimate", out: str, paper: Paper) -> list[str]:
     builders = quote_sheets(found)
     write_file(out, quote_workbook(found, builders, paper.value))
     return [sheet.name for sheet in sheets_of(found, builders)]
+
+
+def _customer_book(found: "Estimate", out: str, language: str, paper: Paper) -> list[str]:
+    """Write the customer's workbook of a draft, of today; return the names of its sheets."""
+    import datetime
+
+    from exports.papers.customer_book import customer_book, customer_sheets
+
+    today = datetime.date.today()
+    write_file(out, customer_book(found, today, None, language, paper.value))
+    return [sheet.name for sheet in customer_sheets(found, today, None, language)]
 
 
 def _letter(found: "Estimate", out: str, language: str) -> list[str]:

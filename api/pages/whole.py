@@ -11,7 +11,7 @@ from api.caller import Caller
 from api.filled import filled
 from api.pages.view import estimate_view
 from api.work.tasks import book_of
-from estimator.document.redact import Role, redact
+from estimator.document.redact import Role, redact, sees_cost
 from estimator.errors import DocumentError, JobRefusedError, OutOfRangeError
 from estimator.estimate import Estimate, estimate
 from exports.format import Units, field
@@ -61,9 +61,18 @@ def quote_page(document: str, given: str) -> str:
         "name": ", ".join(filter(None, (drawn["reference"], field(drawn, "job", "title")))),
         "facts_of": [*shown.pop("facts"), *((name, day) for name, day in content["dates"] if day)],
         "quote": {**content["quote"], "sha256": found["sha256"]},
+        "workbooks": _workbooks(said["caller"]["role"]),
         "letters": list(languages()) if Caller(**said["caller"]).sees_money else [],
     }
     return _page("quote.html", {**said, "content": {}}, {**shown, **own})
+
+
+def _workbooks(role: Role) -> list[tuple[str, str]]:
+    """Return the workbooks that a role may read, each as what is asked for and what it is called."""
+    if role == "field":
+        return []
+    own = [("", "Workbook")] if sees_cost(role) else []
+    return [*own, ("?for=customer", "Workbook for the customer")]
 
 
 def as_drawn(estimate: Estimate, units: Units) -> dict[str, Any]:

@@ -13,7 +13,7 @@ from api.work import tasks
 from estimator.errors import DocumentError, Fault
 from exports.papers.languages import USUAL, languages
 
-__all__ = ["router"]
+__all__ = ["DATE", "as_issued", "router"]
 
 router = APIRouter()
 PDF = "application/pdf"
@@ -35,12 +35,12 @@ async def letter(request: Request, number: str) -> Response:
         raise DocumentError([Fault("language", f"must be one of: {', '.join(languages())}")])
     data, text, quote = await in_thread(stored_letter, store_of(request), number_of(number, "quote"), language)
     if data is None:
-        data = await computed(request, tasks.letter, text, quote.created_at[:DATE], _as_issued(quote), language)
+        data = await computed(request, tasks.letter, text, quote.created_at[:DATE], as_issued(quote), language)
     name = f'attachment; filename="quote-{number}.pdf"'
     return Response(data, media_type=PDF, headers={"Content-Disposition": name})
 
 
-def _as_issued(quote: Quote) -> tuple[str, int, str, str] | None:
+def as_issued(quote: Quote) -> tuple[str, int, str, str] | None:
     """Return as what a quote was issued before letters were kept, None for a draft."""
     if quote.issued_at is None or quote.valid_until is None:
         return None

@@ -7,9 +7,8 @@ from typing import Any
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
-from api.caller import current
 from api.describe.routes import DONE, KEY, MADE, kept, parameter, said_of_list
-from api.routes.requests import WORKBOOK, answer, computed, parameters
+from api.routes.requests import answer, computed, parameters
 from api.routes.stored import (
     in_thread,
     made_once,
@@ -38,7 +37,6 @@ from api.store.quotes import (
     settle,
     settle_due,
     state_of,
-    stored_workbook,
     to_issue,
     to_revise,
 )  # fmt: skip
@@ -255,21 +253,6 @@ def _row(
 ) -> dict[str, Any]:
     said = _said(quote, hashes[quote.number])
     return said | {"reference": job.reference, "customer": customer, "equipment": machine}
-
-
-@router.get(
-    "/api/quotes/{number}.xlsx", operation_id="read_workbook", response_class=Response,
-    responses=kept("", "The quote's workbook; of an issued one ever the same bytes.", 200, 403, 404, other=WORKBOOK),
-)  # fmt: skip
-async def workbook(request: Request, number: str) -> Response:
-    """Return a quote as a workbook."""
-    parameters(request)
-    sees_cost = current().sees_cost
-    data, text = await in_thread(stored_workbook, store_of(request), number_of(number, "quote"), sees_cost=sees_cost)
-    if data is None:
-        data = (await computed(request, tasks.workbooks, text))[0 if sees_cost else 1]
-    name = f'attachment; filename="quote-{number}.xlsx"'
-    return Response(data, media_type=WORKBOOK, headers={"Content-Disposition": name})
 
 
 @router.get(

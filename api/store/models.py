@@ -131,6 +131,7 @@ class Paper(SQLModel, table=True):
     explanations: bytes = Field(sa_type=sa.LargeBinary)  # JSON, packed by zlib
     sha256: str | None = Field(default=None, sa_type=sa.Text)
     workbook: bytes | None = Field(default=None, sa_type=sa.LargeBinary)
+    # the customer's; in quotes issued before it was there, the shop's own without its sheets of cost
     workbook_without_cost: bytes | None = Field(default=None, sa_type=sa.LargeBinary)
     letters: bytes | None = Field(default=None, sa_type=sa.LargeBinary)  # JSON, base64 of the PDF by language
 

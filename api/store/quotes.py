@@ -45,18 +45,21 @@ def find_paper(session: Session, number: int) -> Paper:
     return paper
 
 
-def stored_workbook(store: Store, number: int, *, sees_cost: bool) -> tuple[bytes | None, str]:
-    """Return the workbook of a quote that was issued, and its estimate."""
+def stored_workbook(store: Store, number: int, *, sees_cost: bool) -> tuple[bytes | None, str, Quote]:
+    """Return a workbook of a quote that was issued, None where none was kept; its estimate, and the quote.
+
+    `sees_cost`: the shop's own, else the customer's, which was one of our sheets without cost in quotes of before.
+    """
     with store.reading() as session:
-        find_quote(session, number)
-        paper = find_paper(session, number)
+        quote, paper = find_quote(session, number), find_paper(session, number)
+        session.expunge(quote)
         if sees_cost:
-            return paper.workbook, paper.estimate
+            return paper.workbook, paper.estimate, quote
         if (shown := paper.workbook_without_cost) is not None and shows_cost(shown):
             raise AlteredError(
-                f"quote {number} has a workbook for the field that shows what it costs; restore a backup"
+                f"quote {number} has a workbook for the customer that shows what it costs; restore a backup"
             )
-        return shown, paper.estimate
+        return shown, paper.estimate, quote
 
 
 def state_of(quote: Quote) -> str:

@@ -6,17 +6,22 @@ import hashlib
 import json
 import zlib
 from importlib import resources
+from typing import TYPE_CHECKING
 
 from pydantic_core import to_json
 
 from estimator.book.pricebook import PriceBook
-from estimator.document.redact import redact
 from estimator.estimate import estimate
 from estimator.strict import sha256
 from estimator.trust.explain import explain_whole
-from exports.papers.languages import languages
+from exports.papers.languages import USUAL, languages
 
-__all__ = ["As", "Plain", "draw", "letter_of", "letters_of", "workbooks_of"]
+if TYPE_CHECKING:
+    from exports.papers.letter import Issued
+
+__all__ = [
+    "As", "Plain", "customer_book_of", "draw", "letter_of", "letters_of", "pack_of", "workbook_of", "workbooks_of",
+]  # fmt: skip
 
 Plain = tuple[str, str, str, str, str, bytes, str, str]  # the fields of `api.store.papers.Drawn`, in their order
 
@@ -49,23 +54,47 @@ def _is_table(name: str) -> bool:
     return name.endswith(".csv")
 
 
-def workbooks_of(estimate_text: str) -> tuple[bytes, bytes]:
-    """Return the quote workbook of an estimate, and the one for those who do not see what it costs us."""
+def workbook_of(estimate_text: str) -> bytes:
+    """Return the shop's own quote workbook of an estimate."""
     from exports.sheets import quote_sheets  # noqa: PLC0415  # the workbook library is only loaded by who asks for one
     from exports.workbook import quote_workbook  # noqa: PLC0415  # the same
 
     found = json.loads(estimate_text)
-    shown = redact(found, "field")
-    return quote_workbook(found, quote_sheets(found)), quote_workbook(shown, quote_sheets(shown))
+    return quote_workbook(found, quote_sheets(found))
+
+
+def customer_book_of(estimate_text: str, day: str, issued: As | None, language: str = USUAL) -> bytes:
+    """Return the customer's workbook of an estimate: of a draft of that day, or of what was issued."""
+    from exports.papers.customer_book import customer_book  # noqa: PLC0415  # the same
+
+    return customer_book(json.loads(estimate_text), datetime.date.fromisoformat(day), _said(issued), language)
+
+
+def workbooks_of(estimate_text: str, issued: As) -> tuple[bytes, bytes]:
+    """Return the workbooks of a quote that is issued: the shop's own, and the customer's."""
+    return workbook_of(estimate_text), customer_book_of(estimate_text, issued[2], issued)
 
 
 def letter_of(estimate_text: str, day: str, issued: As | None, language: str) -> bytes:
     """Return the letter of an estimate in one language: of a draft of that day, or of what was issued."""
-    from exports.papers.letter import Issued, letter  # noqa: PLC0415  # what sets papers is only loaded for one
+    from exports.papers.letter import letter  # noqa: PLC0415  # what papers need is only loaded for one
+
+    return letter(json.loads(estimate_text), datetime.date.fromisoformat(day), _said(issued), language)
+
+
+def _said(issued: As | None) -> "Issued | None":
+    """Return as what a quote was issued, as papers take it."""
+    from exports.papers.letter import Issued  # noqa: PLC0415  # the same
 
     date = datetime.date.fromisoformat
-    said = None if issued is None else Issued(issued[0], issued[1], date(issued[2]), date(issued[3]))
-    return letter(json.loads(estimate_text), date(day), said, language)
+    return None if issued is None else Issued(issued[0], issued[1], date(issued[2]), date(issued[3]))
+
+
+def pack_of(estimate_text: str, day: str, quote: str) -> bytes:
+    """Return the work pack of an estimate, which holds no money; `quote`: which one it is of."""
+    from exports.papers.pack import Packed, pack  # noqa: PLC0415  # the same
+
+    return pack([Packed(json.loads(estimate_text), quote)], datetime.date.fromisoformat(day))
 
 
 def letters_of(estimate_text: str, issued: As) -> dict[str, bytes]:

@@ -12,7 +12,17 @@ from pydantic import BaseModel, ConfigDict
 from pydantic_core import to_json
 
 from api.explained import explained
-from api.work.drawn_up import As, Plain, draw, letter_of, letters_of, workbooks_of
+from api.work.drawn_up import (
+    As,
+    Plain,
+    customer_book_of,
+    draw,
+    letter_of,
+    letters_of,
+    pack_of,
+    workbook_of,
+    workbooks_of,
+)
 from estimator.after.happened import judged, read_happened
 from estimator.after.invoice import invoice
 from estimator.book.pricebook import PriceBook, read_pricebook
@@ -24,9 +34,9 @@ from estimator.estimate import Detail, estimate, read_job
 from estimator.strict import parse, sha256, validated
 
 __all__ = [
-    "book_of", "checked_book", "checked_job", "compared", "drawn", "estimated", "explained_figure", "happened",
-    "invoiced", "letter", "ordered", "papers", "parsed", "shown", "spread", "taken_in", "to_fill_in", "workbook",
-    "workbooks",
+    "book_of", "checked_book", "checked_job", "compared", "customer_book", "drawn", "estimated", "explained_figure",
+    "happened", "invoiced", "letter", "ordered", "pack", "papers", "parsed", "shop_book", "shown", "spread", "taken_in",
+    "to_fill_in", "workbook",
 ]  # fmt: skip
 
 USUAL_LEVEL = 0.95
@@ -189,16 +199,26 @@ def drawn(job: str, book: str | None) -> Plain:
     return draw(job, book_of(book))
 
 
-def workbooks(estimate_text: str) -> tuple[bytes, bytes]:
-    """Return the quote workbook of an estimate, and the one for those who do not see what it costs us."""
-    return workbooks_of(estimate_text)
+def shop_book(estimate_text: str) -> bytes:
+    """Return the shop's own quote workbook of an estimate."""
+    return workbook_of(estimate_text)
+
+
+def customer_book(estimate_text: str, day: str, issued: As | None) -> bytes:
+    """Return the customer's workbook of an estimate: of a draft of that day, or of what was issued."""
+    return customer_book_of(estimate_text, day, issued)
 
 
 def papers(estimate_text: str, issued: As) -> tuple[bytes, bytes, dict[str, bytes]]:
     """Return what is frozen as a quote is issued: its two workbooks, and its letter by language."""
-    return *workbooks_of(estimate_text), letters_of(estimate_text, issued)
+    return *workbooks_of(estimate_text, issued), letters_of(estimate_text, issued)
 
 
 def letter(estimate_text: str, day: str, issued: As | None, language: str) -> bytes:
     """Return the letter of an estimate: of a draft of that day, or of what was issued."""
     return letter_of(estimate_text, day, issued, language)
+
+
+def pack(estimate_text: str, day: str, quote: str) -> bytes:
+    """Return the work pack of an estimate, and of which quote, for the field."""
+    return pack_of(estimate_text, day, quote)

@@ -1,4 +1,6 @@
-"""What to take for one job: of every item what covers its use, as an order for the job alone would say."""
+"""What to take for a job or several: of every item what covers its use, as an order for them would say."""
+
+from collections.abc import Sequence
 
 from typing_extensions import TypedDict
 
@@ -9,7 +11,7 @@ from estimator.formula import choice
 from estimator.van.shelf import SERVICE_LEVEL, Shelf
 from estimator.van.use import Item, Kind, Use, use_of, uses_of
 
-__all__ = ["Taken", "take_of"]
+__all__ = ["Taken", "take_for", "take_of"]
 
 
 class Taken(TypedDict):
@@ -26,8 +28,13 @@ class Taken(TypedDict):
 
 def take_of(found: Whole, book: PriceBook) -> list[Taken]:
     """Return what to take for a job, at the usual service level; nothing of what it does not use."""
-    shelf = Shelf(book, SERVICE_LEVEL)
-    return [_taken(item, use, shelf) for item, use in uses_of([use_of(found)]).items() if use[0] + use[1] > 0]
+    return take_for([found], book)
+
+
+def take_for(jobs: Sequence[Whole], book: PriceBook) -> list[Taken]:
+    """Return what to take for several jobs together, as for one."""
+    shelf, uses = Shelf(book, SERVICE_LEVEL), uses_of([use_of(found) for found in jobs])
+    return [_taken(item, use, shelf) for item, use in uses.items() if use[0] + use[1] > 0]
 
 
 def _taken(item: Item, use: Use, shelf: Shelf) -> Taken:

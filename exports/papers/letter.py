@@ -12,7 +12,6 @@ from exports.format import field, is_demo
 from exports.in_units import in_units
 from exports.papers.priced import amounts, charges, span
 from exports.papers.repaired import assumptions, bores, stay
-from exports.papers.set import set_paper
 from exports.papers.words import Words, words_in
 
 __all__ = ["Issued", "content_of", "letter"]
@@ -42,6 +41,8 @@ def letter(estimate: Any, day: datetime.date, issued: Issued | None = None, lang
     language
         One of `exports.papers.languages.languages`.
     """
+    from exports.papers.set import set_paper  # noqa: PLC0415  # what sets papers is only loaded by who asks for one
+
     return set_paper("letter", content_of(estimate, day, issued, language), issued.on if issued else day)
 
 

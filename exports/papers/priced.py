@@ -2,36 +2,38 @@
 
 from typing import Any
 
+from estimator.document.old import band_of
 from exports.format import field
 from exports.papers.words import Words
 
-__all__ = ["amounts", "charges", "span"]
+__all__ = ["amounts", "charges", "parts", "range_rows", "span", "tax_said"]
 
+TAXED = 3  # rows of a range that is with tax
 Row = tuple[str, str, str]  # what, its amount, how it stands out: "", "sum", "total"
 
 
 def amounts(found: Any, words: Words) -> dict[str, Any]:  # noqa: ANN401  # a document
     """Return the table of the price, part by part, that adds up to the price with tax."""
     price = found["price"]
-    parts = [_part(found, one, words) for one in price.get("bores") or []]
     rows: list[Row] = [
-        *parts,
+        *((what, words.amount(amount), "") for what, amount in parts(found, words)),
         (words("before_tax"), words.amount(price["before_tax"]), "sum"),
-        (_tax(found, words), words.amount(price["tax"]), ""),
+        (tax_said(found, words), words.amount(price["tax"]), ""),
         (words("total"), words.amount(price["total"]), "total"),
     ]
     return _table(rows, price["currency"], [], words, "price")
 
 
-def _tax(found: Any, words: Words) -> str:  # noqa: ANN401  # a document
+def tax_said(found: Any, words: Words) -> str:  # noqa: ANN401  # a document
     """Return the tax by name and rate."""
     rate = words.percent(found["pricebook"]["tax_fraction"])
     name = words.worded(field(found, "letter", "terms", "tax_name")) or words("tax_name")
     return words("tax", name=name, percent=rate)
 
 
-def _part(found: Any, one: Any, words: Words) -> Row:  # noqa: ANN401  # parts of a document
-    return _named(found, one, words), words.amount(one["amount"]), ""
+def parts(found: Any, words: Words) -> list[tuple[str, str]]:  # noqa: ANN401  # a document
+    """Return the parts of the price by name, each with its amount as it stands in the document."""
+    return [(_named(found, one, words), one["amount"]) for one in found["price"].get("bores") or []]
 
 
 def _named(found: Any, one: Any, words: Words) -> str:  # noqa: ANN401  # parts of a document
@@ -53,14 +55,26 @@ def _extra(one: Any, currency: str, words: Words) -> str:  # noqa: ANN401  # a p
 
 def span(found: Any, words: Words) -> dict[str, Any]:  # noqa: ANN401  # a document
     """Return the range of a budget price; it binds nobody."""
-    budget, price = found["budget"], found["price"]
-    rows: list[Row] = [
-        (words("range_low"), words.amount(budget["low"]), ""),
-        (words("range_likely"), words.amount(budget["likely"]), "sum"),
-        (words("range_high"), words.amount(budget["high"]), ""),
-    ]
-    said = {end: words.money(budget[end], price["currency"]) for end in ("low", "high")}
-    return _table(rows, price["currency"], [words("range_said", tax=_tax(found, words), **said)], words, "range")
+    currency, each = found["price"]["currency"], range_rows(found, words)
+    looks = ("", "sum", "", "")
+    rows: list[Row] = [(what, words.amount(amount), look) for (what, amount), look in zip(each, looks, strict=False)]
+    low, high = (words.money(each[at][1], currency) for at in (0, 2))
+    taxed = words("range_taxed" if len(each) == TAXED else "range_untaxed", tax=tax_said(found, words))
+    return _table(rows, currency, [words("range_said", low=low, high=high, taxed=taxed)], words, "range")
+
+
+def range_rows(found: Any, words: Words) -> list[tuple[str, str]]:  # noqa: ANN401  # a document
+    """Return least, likely and most of a budget price by name, as they stand in the document.
+
+    They are before tax, and what is likely follows with tax; those of documents of before are with tax.
+    """
+    band, total = band_of(found), found["price"]["total"]
+    assert band is not None  # who asks has found a budget price
+    taxed = words("with_tax" if band.taxed else "without_tax")
+    likely = total if band.taxed else found["budget"].get("likely", found["price"]["before_tax"])
+    ends = (("range_low", band.low), ("range_likely", likely), ("range_high", band.high))
+    rows = [(words(code, taxed=taxed), amount) for code, amount in ends]
+    return rows if band.taxed else [*rows, (words("range_likely", taxed=words("with_tax")), total)]
 
 
 def _table(rows: list[Row], currency: str, notes: list[str], words: Words, title: str) -> dict[str, Any]:

@@ -6,17 +6,27 @@ from estimator.document.bore import Bore
 from estimator.document.card import Card
 from estimator.document.weld import Buildup, Layer
 from estimator.estimate import Estimate
+from exports.card_words import (
+    FEED,
+    course_said,
+    named_settings,
+    setting_figures,
+    stops_of,
+    temperatures,
+    too_hard,
+    turns_said,
+    waits_said,
+)
 from exports.cells import Cell, Row, Sheet, lines_of, sheet_names
-from exports.format import bare, counted, expected, field, told
-from exports.phrases import after_welding, from_to, in_layers, moved_said
-from exports.settings import Setting, settings_of
+from exports.format import bare, field
+from exports.phrases import after_welding, moved_said
+from exports.settings import Setting
 from exports.setup_words import torch_from
 
 __all__ = ["sheets"]
 
 WIDTHS = (12.0, 13.0, 12.5, 13.0, 11.5, 8.5, 8.5, 17.0)
 COLUMNS, WIDTH = len(WIDTHS), sum(WIDTHS)
-TOLD_ODDS = 0.02  # from there on a deposit too hard to bore is told
 FEW, LOW = 3, 1.75  # layers that have room to write in; height of a line to write in where there are more
 AFTER = ((6, 7),)  # columns that the temperature after a layer is written into
 SEEN, QUARTER = 3, 2  # columns of what is seen beside what to do; columns of one temperature
@@ -24,7 +34,6 @@ HEAD = ("Layer", "WIRE FEED\nm/min", "expect\nA", "expect\nV", "travel\nmm/min",
 TEXT, BOLD, BAR, ROW, TITLE = 1.2, 1.35, 1.35, 2.2, 2.6  # height of a line over that of the usual type
 NARROW, BESIDE, WIDER = 0.87, 0.91, 1.12  # a character of the card's text over the width of a column's unit
 ROTATION = {"clockwise": "\u21bb clock", "counter-clockwise": "\u21ba counter"}
-FEED = "Set the WIRE FEED; amps and volts follow. Amps outside the range: find the cause, leave the feed alone."
 
 
 def _bar(words: str) -> Row:
@@ -71,20 +80,15 @@ def _top(bore: Bore, estimate: Estimate) -> list[Row]:
 
 def _stops(bore: Bore, estimate: Estimate) -> list[Row]:
     """Return what must be settled before the arc, this bore's own and the job's."""
-    said = [
-        f"{one.grade.upper()}: {one.text}"
-        for one in told(estimate)
-        if one.grade in ("stop", "approve") and (not one.bores or bore["name"] in one.bores)
-    ]
+    said = stops_of(bore, estimate)
     return [_bar("BEFORE ANY ARC"), *(_text(one, "alarm") for one in said)] if said else []
 
 
 def _setting(name: str, one: Setting, layer: Layer, built: Buildup) -> Row:
     """Return one line of settings."""
-    feed, current = bare("wire_feed_m_min", one.wire_feed, "metric"), expected(one.current, built["feed_scatter"])
-    volts = f"{one.voltage:.1f} \u00b1{built['voltage_scatter_V']:.1f}"
-    travel, step = f"{one.travel:.0f}", bare("step_mm", layer["step_mm"], "metric")
+    feed, current, volts, travel = setting_figures(one, built)
     looks = ("big", "bigger", *("big",) * 6)
+    step = bare("step_mm", layer["step_mm"], "metric")
     values = (name, feed, current, volts, travel, step, f"{one.beads:g}", ROTATION[layer["rotation"]])
     return Row(tuple(Cell(value, look) for value, look in zip(values, looks, strict=True)), scale=ROW)
 
@@ -93,23 +97,10 @@ def _layers(built: Buildup) -> list[Row]:
     """Return the settings of each layer in the order it is laid; of the first its cooler first bead, then the rest."""
     rows = [Row(tuple(Cell(name, "bighead") for name in HEAD), lines=2, scale=TEXT)]
     for layer in built["layers"]:
-        number, each = f"{layer['number']}", settings_of(layer)
-        names = [number] if len(each) == 1 else [f"{number}: first", f"{number}: then"]
-        rows += [_setting(name, one, layer, built) for name, one in zip(names, each, strict=True)]
-    rows += [_text(turns, "bigbold")] if (turns := _turns(built)) else []
+        rows += [_setting(name, one, layer, built) for name, one in named_settings(layer)]
+    rows += [_text(turns, "bigbold")] if (turns := turns_said(built)) else []
     ends = field(built, "ends", "text")  # not in old quotes
     return [*rows, _text(f"ENDS: {ends}", "bigbold")] if ends else rows
-
-
-def _turns(built: Buildup) -> str:
-    """Return how long one turn of the torch takes and how fast it goes round, in the order it is set."""
-    each = [one for layer in built["layers"] for one in settings_of(layer)]
-    said = [
-        f"{one.name} {bare('turn_s', one.turn, 'metric')} s ({bare('torch_rpm', one.rpm, 'metric')} rpm)"
-        for one in each
-        if one.turn is not None and one.rpm is not None
-    ]
-    return f"ONE TURN OF THE TORCH: {', '.join(said)}" if said else ""
 
 
 def _four(words: tuple[str, ...], look: str, scale: float) -> Row:
@@ -121,27 +112,14 @@ def _four(words: tuple[str, ...], look: str, scale: float) -> Row:
 
 def _temperatures(bore: Bore, estimate: Estimate) -> list[Row]:
     """Return what to measure and where to wait, by contact thermometer or crayon; the filter shade beside it."""
-    heat = bore["heat"]
-    preheat = f"{heat['preheat_C']:.0f} \u00b0C" if heat["preheat_C"] else "none"
-    most, cut = (f"\u2264 {heat[key]:.0f} \u00b0C" for key in ("interpass_max_C", "finish_cut_max_C"))
     shade = f"\u2265 {max((one['minimum_shade'] for one in estimate['shades']), default=0):g}"
-    course = ", ".join(
-        f"layer {one['layer']} {from_to(one['start_C'], one['end_C'], 'end_C', 'metric')}" for one in heat["course"]
-    )
-    waits = [
-        f"WAIT in layer {one['layer']} from bead {one['after_bead']} on: {max(1, round(one['wait_min']))} min"
-        f" in {counted(one['stops'], 'stop')}, bore at {one['from_C']:.0f} \u00b0C"
-        for one in heat["waits"]
-    ]
-    cold = [str(one["layer"]) for one in heat["course"] if one["keep_kW"] > 0]
-    waits += [f"KEEP A BURNER ON in {in_layers(cold)}: the arc alone does not hold the preheat"] if cold else []
     head = ("PREHEAT through the wall", "BETWEEN PASSES", "FINISH CUT", "FILTER SHADE")
     return [
         _bar("TEMPERATURES by contact thermometer or crayon"),
         _four(head, "bighead", TEXT),
-        _four((preheat, most, cut, shade), "bigger", ROW),
-        _text(f"Bore before and after: {course}"),
-        *(_text(one, "bigbold") for one in waits or ["No wait planned."]),
+        _four((*temperatures(bore), shade), "bigger", ROW),
+        _text(course_said(bore)),
+        *(_text(one, "bigbold") for one in waits_said(bore)),
     ]
 
 
@@ -157,12 +135,8 @@ def _written(built: Buildup) -> list[Row]:
 
 def _odds(bore: Bore) -> list[Row]:
     """Return what to do with a deposit that is too hard, where that is likely enough to be told."""
-    heat = bore["heat"]
-    odds = heat.get("too_hard_odds", 0.0)  # not in old quotes
-    if odds < TOLD_ODDS:
-        return []
-    chance = f"Chance of more than {heat['hardness_limit_HV']:.0f} HV: {100 * odds:.0f} %. {heat['temper']}"
-    return [_bar("TOO HARD TO BORE?"), _text(chance)]
+    said = too_hard(bore)
+    return [_bar("TOO HARD TO BORE?"), _text(said)] if said else []
 
 
 def _watch(card: Card) -> list[Row]:

@@ -1,15 +1,11 @@
 """The tasks of a day on its page: when, what, who, the settings wanted at hand, and boxes to write into."""
 
-from estimator.document.bore import Bore
 from estimator.document.day import Day
 from estimator.document.schedule import Schedule
-from estimator.document.tasks import Task
 from estimator.estimate import Estimate
 from exports.cells import Cell, Row, lines_of
-from exports.days import WATCH, Part, Watch, by_task, clock, drives, of_people, watches
-from exports.format import bare, by_key, clock_time, counted
-from exports.gaps import gaps
-from exports.settings import Setting, has_cooler_bead, settings_of
+from exports.day_lines import Line, lines_of_day
+from exports.days import Part, clock
 
 __all__ = ["BESIDE", "order_rows"]
 
@@ -19,106 +15,20 @@ LOOKS = ("boxbold", "boxbold", "box", "box", "box", "box", "box")
 HEADS = ("from", "to", "what", "who", "settings; measure and write down", "figure", "at")
 
 
-def _span(values: list[float], places: int) -> str:
-    low, high = (f"{value:.{places}f}" for value in (min(values), max(values)))
-    return low if low == high else f"{low} to {high}"
-
-
-def _welded(bore: Bore) -> str:
-    """Return wire, gas, feed, current and layers of a bore in short."""
-    built = bore["buildup"]
-    each = [one for layer in built["layers"] for one in settings_of(layer)]
-    first, rest = (each[:1], each[1:]) if has_cooler_bead(built) else ([], each)
-    gas = f"{built['gas']} {built['gas_flow_L_min']:.0f} L/min"
-    said = f"{built['wire']}, {gas}. " + (f"First bead: {_set_to(first)}; then: " if first else "")
-    return f"{said}{_set_to(rest)}; {counted(len(built['layers']), 'layer')}: see the card of bore {bore['name']}."
-
-
-def _set_to(each: list[Setting]) -> str:
-    """Return feed, current, volts and travel, from the least to the most."""
-    feed, amps = _span([one.wire_feed for one in each], 2), _span([one.current for one in each], 0)
-    volts, travel = _span([one.voltage for one in each], 1), _span([one.travel for one in each], 0)
-    return f"feed {feed} m/min, {amps} A, {volts} V, travel {travel} mm/min"
-
-
-def _setting(task: Task, bore: Bore | None) -> str:
-    """Return the settings that are wanted at hand for a task."""
-    if bore is None or task["code"] not in {"weld", "clean-up", "finish"}:
-        return ""
-    if task["code"] == "weld":
-        return _welded(bore) if bore["buildup"]["layers"] else ""
-    first = task["code"] == "clean-up"
-    cuts = [one for one in bore["machining"]["passes"] if (one["purpose"] == "clean-up") == first]
-    if not cuts:
-        return ""
-    size = bare("to_mm", cuts[-1]["to_mm"], "metric")
-    rpm, feeds = (
-        {f"{by_key(one)[key]:{form}}" for one in cuts} for key, form in (("rpm", ".0f"), ("feed_mm_rev", ".2g"))
-    )
-    turns = f"{_listed(rpm)} rpm, {' and '.join(f'{one} mm/turn' for one in sorted(feeds, key=float))}"
-    return f"{counted(len(cuts), 'pass', 'passes')} to \u00d8 {size} mm, {turns}."
-
-
-def _listed(values: set[str]) -> str:
-    return "/".join(sorted(values, key=float))
-
-
-def _going_on(part: Part, schedule: Schedule) -> str:
-    """Return that a task of several days goes on tomorrow, or comes from the day before."""
-    days = [one.day for one in by_task(schedule)[part.task["number"]]]
-    if len(days) == 1:
-        return ""
-    return " (continues tomorrow)" if part.day < max(days) else " (continued)"
-
-
-def _short(who: str) -> str:
-    return who.replace("technician", "tech.")
-
-
-def _who(task: Task, schedule: Schedule) -> str:
-    return _short(of_people(task, schedule)) + (f", rig {task['machine']}" if task["machine"] else "")
-
-
-def _row(part: Part, schedule: Schedule, bore: Bore | None, widths: tuple[float, ...]) -> Row:
-    """Return one task: when, what, who, settings and what to measure, and boxes to write figure and time into."""
-    task = part.task
-    marks = f"{part.minutes:.0f} min{', HOT' if task['hot'] else ''}{', critical' if task['critical'] else ''}"
-    what = f"{task['number']}. {task['name']}{_going_on(part, schedule)}\n{marks}; after: {task['held_by']}"
-    asked = [_setting(task, bore), *(f"\u25a1 {one}" for one in task.get("measure", ()))]
-    ask, who = "\n".join(one for one in asked if one), _who(task, schedule)
-    tall = max(lines_of(said, widths[at], BESIDE) for said, at in ((what, 2), (who, 3), (ask, 4)))
-    values = (clock(schedule, part.start), clock(schedule, part.end), what, who, ask, None, None)
-    return Row(tuple(Cell(v, look) for v, look in zip(values, LOOKS, strict=True)), lines=max(LEAST, tall))
-
-
-def _watch(watch: Watch, schedule: Schedule, widths: tuple[float, ...]) -> Row:
-    """Return the fire watch: who keeps it and how long, and boxes to write into who it was and when it ended."""
-    what = f"{watch.number}. fire watch" if watch.number else "fire watch"
-    what += f"\n{clock_time(watch.minutes)} after the last hot work"
-    asked = "\n".join(f"\u25a1 {one}" for one in watch.measure)
-    who = _short(watch.who)
-    tall = max(lines_of(said, widths[at], BESIDE) for said, at in ((what, 2), (who, 3), (asked, 4)))
-    values = (clock(schedule, watch.start), clock(schedule, watch.end), what, who, asked, None, None)
-    return Row(tuple(Cell(v, look) for v, look in zip(values, LOOKS, strict=True)), lines=max(LEAST, tall))
-
-
-def _for_all(start: float, end: float, what: str, schedule: Schedule, widths: tuple[float, ...]) -> Row:
-    """Return a drive, the beginning or end of a day, or a wait: of all who go, nothing to write down."""
-    values = (clock(schedule, start), clock(schedule, end), what, "all", None, None, None)
-    tall = lines_of(what, widths[2], BESIDE)
-    return Row(tuple(Cell(v, look) for v, look in zip(values, LOOKS, strict=True)), lines=tall, scale=1.1)
+def _row(line: Line, schedule: Schedule, widths: tuple[float, ...]) -> Row:
+    """Return one line, with boxes to write figure and time into."""
+    what = f"{line.what}\n{line.marks}" if line.marks else line.what
+    ask = "\n".join(one for one in (line.settings, *(f"\u25a1 {one}" for one in line.asked)) if one)
+    beside = ((what, 2), (line.who, 3), (ask, 4)) if line.figures else ((what, 2),)
+    tall = max(lines_of(said, widths[at], BESIDE) for said, at in beside)
+    asked = ask if line.figures else None
+    values = (clock(schedule, line.start), clock(schedule, line.end), what, line.who, asked, None, None)
+    cells = tuple(Cell(v, look) for v, look in zip(values, LOOKS, strict=True))
+    return Row(cells, lines=max(LEAST, tall)) if line.figures else Row(cells, lines=tall, scale=1.1)
 
 
 def order_rows(day: Day, parts: list[Part], estimate: Estimate, widths: tuple[float, ...]) -> list[Row]:
     """Return the tasks of a day in the order of the clock, drives among them, below their heads."""
-    schedule, bores = estimate["schedule"], {one["name"]: one for one in estimate["bores"]}
-    work = [one for one in parts if one.task["code"] != WATCH]
-    rows = [(one.start, one.end, _row(one, schedule, bores.get(one.task["bore"] or ""), widths)) for one in work]
-    watch = watches(schedule).get(day["day"])
-    rows += [(watch.start, watch.end, _watch(watch, schedule, widths))] if watch else []
-    here = [one for one in drives(schedule) if one.day == day["day"]]
-    between = [(one.start, one.end, one.name) for one in here]
-    between += [(one.start, one.end, one.what) for one in gaps(day, parts, schedule)]
-    rows += [(start, end, _for_all(start, end, name, schedule, widths)) for start, end, name in between]
+    rows = [_row(line, estimate["schedule"], widths) for line in lines_of_day(day, parts, estimate)]
     head = Row(tuple(Cell(one, "bighead") for one in HEADS), scale=1.2)
-    return [head, *(row for _, _, row in sorted(rows, key=lambda one: one[:2]))]
+    return [head, *rows]

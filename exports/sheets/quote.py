@@ -1,4 +1,4 @@
-"""The quote: what is done, for how much, what the customer provides. The one sheet meant for the customer."""
+"""The quote: what is done, for how much, what the customer provides. The first sheet of the shop's own workbook."""
 
 from typing import Any
 

@@ -37,7 +37,7 @@ READS = (
     "/", "/sign-in", "/health", "/ready", "/metrics", "/openapi.json", "/jobs/{id}", "/quotes/{number}", "/api/jobs",
     "/api/jobs/{id}", "/api/jobs/{id}/quotes", "/api/jobs/{id}/actuals", "/api/quotes", "/api/quotes/{number}",
     "/api/quotes/{number}.xlsx", "/api/quotes/{number}/invoice", "/api/calibration", "/api/audit", "/api/pricebooks",
-    "/api/pricebooks/{name}", "/api/quotes/{number}.pdf", "/api/intake.xlsx",
+    "/api/pricebooks/{name}", "/api/quotes/{number}.pdf", "/api/intake.xlsx", "/api/quotes/{number}/pack.pdf",
 )  # fmt: skip
 WORKS = {"/api/estimates": JOBS, "/api/comparisons": JOBS, "/api/orders": BASKETS, "/api/explanations": QUESTIONS}
 QUERY = st.dictionaries(

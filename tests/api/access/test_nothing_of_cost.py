@@ -128,6 +128,15 @@ def test_a_letter_holds_no_cost_for_anybody(stocked: Server, secret: set[bytes])
     assert stocked.ask("GET", "/api/quotes/100001.pdf", "field").status == 403
 
 
+@pytest.mark.office
+def test_a_work_pack_holds_no_money_for_anybody(stocked: Server) -> None:
+    for role in ("owner", "field", "fleet"):
+        reply = stocked.ask("GET", "/api/quotes/100001/pack.pdf", role)
+        assert reply.status == 200
+        text = said(reply.body).encode()
+        assert not WORDS.search(text) and not re.search(rb"price|EUR|tax\b", text, re.IGNORECASE)
+
+
 @pytest.mark.parametrize("role", HIDING)
 @pytest.mark.parametrize("path", [*PAGES, *READS, *BOOKS, *REFUSED])
 def test_nothing_read_holds_a_cost(stocked: Server, secret: set[bytes], role: str, path: str) -> None:

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from exports.papers import letter as papers
+from exports.papers.customer_book import customer_book
 from tests.api.commands.test_commands import run, saved
 from tests.api.service import job
 from tests.exports.papers.printed import said
@@ -48,3 +49,18 @@ def test_a_workbook_is_written_as_before(good: Path, tmp_path: Path) -> None:
     out = tmp_path / "q.xlsx"
     assert run("quote", good, "--out", out).exit_code == 0
     assert out.read_bytes().startswith(b"PK")
+
+
+def test_a_workbook_for_the_customer_stands_alone(good: Path, tmp_path: Path) -> None:
+    out = tmp_path / "q.xlsx"
+    done = run("quote", good, "--out", out, "--for", "customer", "--language", "de", "--json")
+    assert done.exit_code == 0, done.stderr
+    found = json.loads(done.stdout)
+    assert found["sheets"] == ["Angebot", "Maße", "Messwerte"]
+    assert out.read_bytes() == customer_book(found["estimate"], datetime.date.today(), None, "de")
+
+
+@pytest.mark.parametrize("more", [("--for", "nobody"), ("--for", "customer", "--language", "xx")])
+def test_a_workbook_for_whom_nobody_knows_is_a_fault(good: Path, tmp_path: Path, more: tuple[str, ...]) -> None:
+    done = run("quote", good, "--out", tmp_path / "q.xlsx", *more)
+    assert (done.exit_code, done.stdout, (tmp_path / "q.xlsx").exists()) == (2, "", False)

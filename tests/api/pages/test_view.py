@@ -61,13 +61,13 @@ def test_what_was_typed_stays_text() -> None:
     assert "&lt;img" in text
 
 
-def test_a_quote_of_an_engine_too_old_shows_its_price_and_its_workbook() -> None:
+def test_a_quote_of_an_engine_too_old_shows_its_price_and_its_pack() -> None:
     found = estimate(job(), BOOKS[0])
     for key in ("shades", "totals", "bores"):
         old: Any = {name: value for name, value in found.items() if name != key} | {"engine": "boreworth 0.0.1"}
-        text = shown(as_drawn(old, "metric"), "fleet")
+        text = shown(as_drawn(old, "metric"), "field")
         assert "made by boreworth 0.0.1" in text
-        assert "/api/quotes/7.xlsx" in text
+        assert "/api/quotes/7/pack.pdf" in text
         told = shown(as_drawn(old, "metric"), "field")
         assert "made by boreworth 0.0.1" in told
         assert not re.search(r"xlsx|Price with tax|EUR", told)

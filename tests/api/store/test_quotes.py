@@ -129,7 +129,7 @@ def test_what_was_issued_is_the_same_bytes_after_an_upgrade(
     shop.put(f"/api/jobs/{number}", json=job(length="60 mm"), headers={"If-Match": "*"})
     shop.delete("/api/pricebooks/north", headers={"If-Match": "*"})
     monkeypatch.setattr("api.work.drawn_up.estimate", lambda *_: {"engine": "another"})
-    monkeypatch.setattr("api.work.tasks.workbooks_of", lambda _: (b"", b""))
+    monkeypatch.setattr("api.work.tasks.workbooks_of", lambda *_: (b"", b""))
     monkeypatch.setattr("exports.workbook.MADE", None)
     assert [shop.get(path).content for path in paths] == before
     assert paper.estimate.encode() in before[0]
