@@ -8,7 +8,6 @@ __all__ = ["LATER", "refusal"]
 
 LATER = {
     "pack": "What the field lead takes along, as one PDF.",
-    "fleet": "A whole fleet: what to leave, watch, repair or replace.",
     "learn": "What recorded jobs teach, as a calibration.",
 }
 
