@@ -10,6 +10,7 @@ from estimator.book.pricebook import PriceBook
 from estimator.compare.annual import NAMES, Choice, Weighed, choice_of, hourly, rounded, weighed
 from estimator.compare.even import LONGEST_LIFE, SHORTEST_LIFE, BreakEven, break_even_of, cheapest
 from estimator.compare.later import shares_won
+from estimator.compare.sleeve import Sleeve, priced_sleeve
 from estimator.compare.standing import can_run, downtime_of, worked_between
 from estimator.document.warnings import Warned, by_grade, told
 from estimator.errors import DocumentError, Fault, JobRefusedError, OutOfRangeError
@@ -26,6 +27,7 @@ from estimator.units import deci
 __all__ = ["Comparison", "Repair", "compare", "compared"]
 
 LONGEST_DOWNTIME, MINUTES = 1e6, 60  # [h] what a document may say; of an hour
+UNPRICED = Sleeve(None)
 
 
 @dataclass(frozen=True)
@@ -40,6 +42,7 @@ class Repair:
     refused: tuple[Message, ...] = ()
     warnings: tuple[Warned, ...] = ()
     worn: bool = True
+    sleeve: Sleeve = UNPRICED
     crew: float = 0.0
     on_site: float = 0.0
 
@@ -93,6 +96,7 @@ def _repair_of(job: Job, book: PriceBook, data: dict[str, Any], economics: Econo
         stands=stands,
         warnings=(*_grave(found["warnings"], job), *told(said)),
         worn=len(sound) < len(job.bores),
+        sleeve=priced_sleeve(found, job),
         crew=found["totals"]["labour_h"],
         on_site=found["totals"]["on_site_min"] / MINUTES,
     )
@@ -130,6 +134,8 @@ def _warnings(economics: Economics, runs: bool) -> list[Message]:
             said.append(about(f"economics.{name}.life", capped))
     if economics.repair is not None and economics.repair.price is not None:
         said.append(about("economics.repair.price", say("price_unused")))
+    if economics.sleeve is not None and economics.sleeve.price is None:
+        said.append(about("economics.sleeve.price", say("sleeve_priced")))
     if economics.failure_cost is not None:
         said.append(about("economics.failure_cost", say("failure_unused")))
     return said
@@ -152,15 +158,17 @@ def _choices(repair: Repair, economics: Economics, runs: bool, minor: str) -> di
     choices = {"leave": Weighed.left(minor)} if runs and not repair.worn and not repair.refused else {}
     for name in NAMES:
         way: Way | None = getattr(economics, name)
-        first, why = (repair.price, list(repair.refused)) if name == "repair" else _bought(name, way)
+        first, why = (repair.price, list(repair.refused)) if name == "repair" else _bought(name, way, repair)
         own = repair.stands if name == "repair" else 0.0
         stands = downtime_of(way, own, runs, economics.hours_per_year)
         choices[name] = weighed(name, way, first, why, economics, minor, downtime=stands)
     return choices
 
 
-def _bought(name: str, way: Way | None) -> tuple[Decimal | None, list[Message]]:
-    """Return the price of a way that is bought, or that it is not given."""
+def _bought(name: str, way: Way | None, repair: Repair) -> tuple[Decimal | None, list[Message]]:
+    """Return the price of a way that is bought, or that it is not given; a sleeve is priced from the repair's bill."""
+    if name == "sleeve" and way is not None and way.price is None and (repair.sleeve.price or repair.sleeve.why):
+        return repair.sleeve.price, list(repair.sleeve.why)
     price = None if way is None or way.price is None else way.price.amount
     return price, [say("not_given", key=f"economics.{name}.price")] if way is not None and price is None else []
 

@@ -220,8 +220,9 @@ def _document(cells: _Cells, usual: MachineClass, a_year: float, runs: bool, cur
     }
     if "remaining_life" in given:
         economics["remaining_life"] = given["remaining_life"]
-    if "sleeve_price" in given:
-        economics["sleeve"] = {"price": given["sleeve_price"], "life": cells.text("sleeve_life", usual.sleeve_life)}
+    if "sleeve_price" in given or "sleeve_life" in given:
+        price = {"price": given["sleeve_price"]} if "sleeve_price" in given else {}
+        economics["sleeve"] = {**price, "life": cells.text("sleeve_life", usual.sleeve_life)}
     if "part_price" in given:
         life, lead = cells.text("part_life", usual.part_life), given.get("lead_time", usual.lead_time)
         economics["replace"] = {"price": given["part_price"], "life": life, "lead_time": lead}

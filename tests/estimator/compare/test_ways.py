@@ -5,10 +5,11 @@ from typing import Any
 
 import pytest
 
+from estimator.compare.sleeve import WELDING
 from estimator.compare.standing import worked_between
 from tests.estimator.compare.test_make import BOOK, DOCUMENT, FOUND, by_name, faults
 from tests.jobs import SOUND, bore, changed, codes, job, quick
-from tests.raw import compare
+from tests.raw import compare, estimate
 
 
 def economics(**changes: Any) -> Any:
@@ -151,7 +152,30 @@ def test_downtime_is_what_the_machine_would_have_worked(hours: float, a_year: fl
     assert worked_between([{"start_min": 60.0, "end_min": 60 + 60 * hours}], a_year) == pytest.approx(stands)
 
 
-def test_two_cracked_bores_of_one_machine_stand_once() -> None:
+def test_a_sleeve_without_a_price_is_the_repairs_bill_without_welding_and_with_a_ring() -> None:
+    """A ring of 90 to 100.8 mm, 70 mm long: its blank 84 to 106.8 mm, 76 mm long, weighs 2.04 kg (by hand)."""
+    found = compare(economics(sleeve={"life": "5000 h", "downtime": "20 h"}), BOOK)
+    priced, whole = by_name(found)["sleeve"], estimate(DOCUMENT, BOOK)
+    lines = {line["code"]: line for line in whole["cost"]["lines"]}
+    base = sum(float(one["amount"]) for code, one in lines.items() if code not in ("overhead", "contingency"))
+    kept = base - sum(float(lines[code]["amount"]) for code in WELDING if code in lines)
+    wire, boring = (float(lines[code]["amount"]) / lines[code]["quantity"] for code in ("wire", "labour-boring"))
+    by_hand = float(whole["price"]["before_tax"]) * (kept + 2.25 * boring + 2.04 * wire) / base
+    assert priced["feasible"]
+    assert float(priced["first_cost"]) == pytest.approx(by_hand, rel=0.001)
+    assert "sleeve_priced" in codes(found)
+    assert "sleeve_priced" not in codes(FOUND)
+
+
+def test_a_sleeve_that_leaves_too_little_of_the_boss_is_not_priced() -> None:
+    """A ring's seat of 100.8 mm in a boss of 115 mm leaves 7.1 mm (by hand)."""
+    thin = changed(economics(sleeve={"life": "5000 h"}), "bores.0.outside_diameter", "115 mm")
+    sleeve = by_name(compare(thin, BOOK))["sleeve"]
+    assert not sleeve["feasible"]
+    assert sleeve["reasons"] == ["bore A: a ring would leave 7.1 mm of the boss, 8 mm at least is due"]
+
+
+def test_two_bores_of_one_machine_stand_once() -> None:
     two = job(bore(), bore(name="B"), economics=DOCUMENT["economics"])
     found = compare(two, BOOK)
     assert Decimal(by_name(found)["repair"]["downtime_cost"]) == Decimal("2240.00")  # 16 h x 140, typed for the job

@@ -47,8 +47,9 @@ def _job(row: dict[str, str]) -> dict[str, Any]:
     economics["hours_per_year"] = float(row["hours_per_year"].removesuffix(" h"))
     economics |= {key: row[key] for key in ("downtime_cost", "remaining_life") if key in row}
     economics["repair"] = {"life": row["repair_life"]}
-    if "sleeve_price" in row:
-        economics["sleeve"] = {"price": row["sleeve_price"], "life": row["sleeve_life"]}
+    if {"sleeve_price", "sleeve_life"} & set(row):
+        economics["sleeve"] = {"life": row["sleeve_life"]}
+        economics["sleeve"] |= {"price": row["sleeve_price"]} if "sleeve_price" in row else {}
     if "part_price" in row:
         economics["replace"] = {"price": row["part_price"], "life": row["part_life"], "lead_time": row["lead_time"]}
     keys = ("nominal_diameter", "length", "worn_diameter", "material", "tolerance", "outside_diameter")
