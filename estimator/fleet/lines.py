@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from estimator.errors import DocumentError, Fault, nearest
+from estimator.signs import unfit
 
 __all__ = ["COLUMNS", "MOST_ROWS", "Raw", "rows_of_csv", "rows_of_objects"]
 
@@ -113,6 +114,8 @@ def _row(line: int, heads: list[tuple[str, str]], cells: list[str], separator: s
         text = cell.strip()
         if len(text) > LONGEST_CELL:
             faults.append(f"{name}: longer than {LONGEST_CELL} characters")
+        elif said := unfit(text) or ("has more than one line" if "\n" in text else ""):
+            faults.append(f"{name}: {said}")
         elif text:
             comma = COMMA.fullmatch(text) if separator != "," else None
             found[name] = _with_unit(f"{comma[1]}.{comma[2]}{comma[3] or ''}" if comma else text, unit)

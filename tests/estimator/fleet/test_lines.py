@@ -63,6 +63,14 @@ def test_objects_are_rows_too() -> None:
     assert rows_of_objects([{"worn": 1}, {"site": "x" * 300}])[1].faults == ("site: longer than 200 characters",)
 
 
+def test_signs_that_hide_what_stands_there_are_told() -> None:
+    hidden, broken = "E\u202eX", chr(34) + "E\nX" + chr(34)
+    text = f"{HEAD}\n{ROW.replace('EX-1', hidden)}\n{ROW.replace('EX-1', broken)}\n"
+    odd, lines = rows_of_csv(text)
+    assert "U+202E" in odd.faults[0]
+    assert lines.faults == ("machine: has more than one line",)
+
+
 def test_too_many_or_too_long_cells_are_told_at_their_row() -> None:
     many, long = rows_of_csv(f"{HEAD}\n{ROW},more\n{ROW.replace('EX-1', 'E' * 300)}\n")
     assert many.faults == ("has 7 cells, and the head names 6 columns",)
