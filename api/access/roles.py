@@ -30,7 +30,7 @@ def _any(*paths: str) -> re.Pattern[str]:
 
 GRANTED: dict[Role, dict[str, re.Pattern[str]]] = {
     "field": {"GET": _any(*READS, r"/api/intake\.xlsx"), "POST": _any(*RECORDS, r"/api/intake")},
-    "fleet": {"GET": _any(*READS, PAPERS), "POST": _any(*RECORDS, r"/api/comparisons")},
+    "fleet": {"GET": _any(*READS, PAPERS), "POST": _any(*RECORDS, r"/api/comparisons", r"/api/fleets")},
 }
 OWNERS = _any(r"/api/tokens(/.*)?", r"/api/audit(/.*)?", r"/api/pricebooks(/.*)?")
 SAFE = {"GET", "HEAD", "OPTIONS"}

@@ -14,6 +14,7 @@ from api.commands import (
     draw,
     estimate,
     explain,
+    fleet,
     intake,
     keep,
     order,
@@ -43,6 +44,7 @@ app.command("quote")(quote.quote)
 app.command("cards")(cards.cards)
 app.command("draw")(draw.draw)
 app.command("compare")(compare.compare)
+app.command("fleet")(fleet.fleet)
 app.command("order")(order.order)
 app.command("pack")(pack.pack)
 app.command("diff")(diff.diff)

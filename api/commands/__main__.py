@@ -2,4 +2,5 @@
 
 from api.commands import main
 
-main()
+if __name__ == "__main__":  # a worker process of a command loads this file again
+    main()

@@ -7,7 +7,6 @@ from api.commands.edge import WRONG, stop
 __all__ = ["LATER", "refusal"]
 
 LATER = {
-    "fleet": "A whole fleet: what to leave, watch, repair or replace.",
     "learn": "What recorded jobs teach, as a calibration.",
 }
 

@@ -7,6 +7,8 @@ from pydantic import BaseModel, ConfigDict, TypeAdapter
 from estimator.buying.make import Order
 from estimator.compare import Comparison
 from estimator.estimate import Estimate, Priced
+from estimator.fleet import Fleet
+from estimator.fleet.lines import COLUMNS, REQUIRED
 from estimator.job.job import Job
 
 __all__ = ["Answer", "Schema", "body_of", "components", "named", "reply", "template", "upload_of"]
@@ -129,6 +131,22 @@ def _basket() -> Schema:
     return {"type": "object", "properties": said, "required": ["jobs"], "additionalProperties": False}
 
 
+def _listed() -> Schema:
+    """Return what a fleet is asked with: a list as CSV text or as rows, one of the two."""
+    cell = {"type": ["string", "number", "boolean", "null"]}
+    unit = "a value with its unit, or its unit in brackets after the name of its column"
+    row = {"type": "object", "properties": {name: {**cell, "description": unit} for name in COLUMNS}}
+    wanted = f"Columns: {', '.join(COLUMNS)}; the first {len(REQUIRED)} are required of each row."
+    said = {
+        "csv": {"type": "string", "description": f"CSV text, a bore a line. {wanted}"},
+        "rows": {"type": "array", "items": row, "description": f"The same as objects. {wanted}"},
+        "budget": {"type": "string", "examples": ["20000 EUR"], "description": "of one shutdown"},
+        "crew_hours": {"type": "string", "examples": ["80 h"], "description": "of one shutdown"},
+    }
+    one = [{"required": ["csv"]}, {"required": ["rows"]}]
+    return {"type": "object", "properties": said, "oneOf": one, "additionalProperties": False}
+
+
 def _estimated() -> Schema:
     """Return what a job's estimate is: with its plan, or what it comes to alone."""
     return {"anyOf": [{"$ref": f"#/components/schemas/{name}"} for name in ("Estimate", "Priced")]}
@@ -136,8 +154,14 @@ def _estimated() -> Schema:
 
 def components() -> dict[str, Schema]:
     """Return every schema that routes refer to."""
-    found = _job() | _typed(Estimate) | _typed(Comparison) | _typed(Order)
-    found |= {"Question": _question(), "Basket": _basket(), **_typed(Priced), "Estimated": _estimated()}
+    found = _job() | _typed(Estimate) | _typed(Comparison) | _typed(Order) | _typed(Fleet)
+    found |= {
+        "Question": _question(),
+        "Basket": _basket(),
+        "Listed": _listed(),
+        **_typed(Priced),
+        "Estimated": _estimated(),
+    }
     for model in (Problem, Health, Explanation, Intake):
         schema = TypeAdapter(model).json_schema(ref_template=template(model.__name__), mode="serialization")
         found |= named(schema, model.__name__)

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-__all__ = ["BASKETS", "BOOKS", "CHOICES", "JOBS", "QUESTIONS", "RECORDS"]
+__all__ = ["BASKETS", "BOOKS", "CHOICES", "FLEETS", "JOBS", "QUESTIONS", "RECORDS"]
 
 MEASURED: dict[str, Any] = {
     "reference": "EX-1",
@@ -54,6 +54,30 @@ ECONOMICS: dict[str, Any] = {
     "downtime_cost": "140 EUR/h",
     "repair": {"life": "6000 h", "downtime": "16 h"},
     "replace": {"price": "7800 EUR", "life": "10000 h", "downtime": "30 h", "lead_time": "21 day"},
+}
+LISTED: dict[str, Any] = {
+    "machine": "EX-1",
+    "bore": "A",
+    "class": "excavator",
+    "nominal_diameter": "90 mm",
+    "length": "70 mm",
+    "worn_diameter": "92.1 mm",
+    "read_at": "8000 h",
+    "earlier_diameter": "91 mm",
+    "earlier_at": "6000 h",
+    "downtime_cost": "140 EUR/h",
+    "part_price": "7800 EUR",
+}
+CSV = """machine,bore,nominal_diameter [mm],length [mm],worn_diameter [mm],read_at [h],downtime_cost [EUR/h]
+EX-1,A,90,70,92.1,8000,140
+EX-1,B,90,70,90.4,8000,140
+"""
+FLEETS: dict[str, Any] = {
+    "rows": {
+        "summary": "A list as rows, and what one shutdown may cost",
+        "value": {"rows": [LISTED], "budget": "5000 EUR"},
+    },
+    "csv": {"summary": "A list as CSV text, units in its head", "value": {"csv": CSV, "crew_hours": "40 h"}},
 }
 CHOICES: dict[str, Any] = {
     "new part": {"summary": "Repair against a new part", "value": {**MEASURED, "economics": ECONOMICS}},

@@ -1,10 +1,10 @@
-"""POST /api/comparisons and /api/orders: repair or replace, and what to take; nothing is kept."""
+"""POST /api/comparisons, /api/fleets and /api/orders: repair or replace, and what to take; nothing is kept."""
 
 from fastapi import APIRouter, Request, Response
 
 from api.caller import current
 from api.describe.answers import body_of, reply
-from api.describe.examples import BASKETS, CHOICES
+from api.describe.examples import BASKETS, CHOICES, FLEETS
 from api.problems import declared
 from api.routes.requests import computed, json_body, parameters, sent
 from api.routes.stored import BOOK, book_asked
@@ -28,6 +28,21 @@ async def compare_job(request: Request) -> Response:
     name = parameters(request, ("pricebook",)).get("pricebook")
     body, book = await json_body(request), await book_asked(request, name)
     return sent(await computed(request, tasks.compared, body, book, current().role))
+
+
+@router.post(
+    "/api/fleets",
+    summary="What is to be done with each bore of a fleet",
+    operation_id="fleet",
+    response_class=Response,
+    openapi_extra=body_of("Listed", FLEETS) | {"parameters": [BOOK]},
+    responses=reply("Fleet", "The fleet, row by row.") | declared(400, 401, 403, 413, 415, 421, 422, 429, 500, 503),
+)
+async def answer_fleet(request: Request) -> Response:
+    """Return each row's way, date and price; rows that are wrong are set aside, each with its reasons."""
+    name = parameters(request, ("pricebook",)).get("pricebook")
+    body, book = await json_body(request), await book_asked(request, name)
+    return sent(await computed(request, tasks.fleets, body, book, current().role))
 
 
 @router.post(

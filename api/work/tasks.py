@@ -31,15 +31,18 @@ from estimator.compare import compare
 from estimator.document.redact import Role, redact
 from estimator.errors import DocumentError, Fault, JobRefusedError
 from estimator.estimate import Detail, estimate, read_job
+from estimator.fleet import Fleet, fleet, rows_of_csv, rows_of_objects
+from estimator.fleet.limits import limits_of
 from estimator.strict import parse, sha256, validated
 
 __all__ = [
     "book_of", "checked_book", "checked_job", "compared", "customer_book", "drawn", "estimated", "explained_figure",
-    "happened", "invoiced", "letter", "ordered", "pack", "papers", "parsed", "shop_book", "shown", "spread", "taken_in",
-    "to_fill_in", "workbook",
+    "fleets", "happened", "invoiced", "letter", "ordered", "pack", "papers", "parsed", "shop_book", "shown", "spread",
+    "taken_in", "to_fill_in", "workbook",
 ]  # fmt: skip
 
 USUAL_LEVEL = 0.95
+MOST_LISTED = 2000  # rows of a fleet; the command takes more
 MOST_BORES = 400  # of an order, so that it is of the size of other work; the command takes more
 Text = str | bytes
 Read = tuple[str, str]  # hash of a document, and its text as it is kept
@@ -53,6 +56,17 @@ class Basket(BaseModel):
     jobs: list[Any]
     stock: list[Any] | None = None
     service_level: Any = USUAL_LEVEL
+
+
+class Listed(BaseModel):
+    """A fleet's list, as CSV text or as rows, and what one shutdown may take."""
+
+    model_config = ConfigDict(extra="forbid", strict=True, hide_input_in_errors=True)
+
+    csv: str | None = None
+    rows: list[Any] | None = None
+    budget: Any = None
+    crew_hours: Any = None
 
 
 class Question(BaseModel):
@@ -166,6 +180,26 @@ def ordered(body: Text, book: str | None, role: Role) -> bytes:
     if bores > MOST_BORES:
         raise DocumentError([Fault("jobs", f"hold {bores} bores together; {MOST_BORES} at most")])
     return to_json(redact(order(jobs, book_of(book), basket.stock, basket.service_level), role))
+
+
+def fleets(body: Text, book: str | None, role: Role) -> bytes:
+    """Return what is to be done with each bore of a fleet's list."""
+    return to_json(redact(_fleet(validated(Listed, parse(body), {}), book_of(book)), role))
+
+
+def _fleet(listed: Listed, book: PriceBook) -> Fleet:
+    if (listed.csv is None) == (listed.rows is None):
+        raise DocumentError([Fault("csv", "send the list either as csv, a text, or as rows, a list of objects")])
+    try:
+        rows = rows_of_objects(listed.rows or []) if listed.csv is None else rows_of_csv(listed.csv)
+    except DocumentError as error:
+        raise DocumentError(
+            [fault if fault.path == "rows" else fault.within("csv") for fault in error.faults]
+        ) from None
+    if len(rows) > MOST_LISTED:
+        raise DocumentError([Fault("rows", f"are {len(rows)}; {MOST_LISTED} at most")])
+    budget, hours = limits_of(listed.budget, listed.crew_hours, book)
+    return fleet(rows, book, budget=budget, crew_hours=hours)
 
 
 def explained_figure(body: Text, role: Role) -> bytes:

@@ -1,17 +1,19 @@
-"""Where repair and replacement cost the same a year, as the document says it."""
+"""Where the repair costs a year what the cheapest other way costs, as the document says it."""
 
 import math
 from decimal import Decimal
 
 from typing_extensions import TypedDict
 
-from estimator.compare.annual import NO_GROWTH, TEXTBOOK, Weighed, exact, rounded
+from estimator.compare.annual import NO_GROWTH, TEXTBOOK, Terms, WayName, Weighed, rounded
+from estimator.compare.later import life_of_repairs
 from estimator.express import money
 from estimator.formula import formula
 from estimator.job.economics import Economics
 from estimator.tables.messages import Message, say, text_of, texts_of
 
 __all__ = [
+    "FARTHEST",
     "LONGEST_LIFE",
     "SHORTEST_LIFE",
     "BreakEven",
@@ -19,13 +21,16 @@ __all__ = [
     "break_even_life",
     "break_even_of",
     "break_even_price",
+    "cheapest",
 ]
 
 SOLVED = TEXTBOOK + "; both annual costs set equal"
 ALIKE = Decimal("1e-12")  # relative: downtimes a year this near are the same
 SHORTEST_LIFE, LONGEST_LIFE = 1e-3, 1e9  # [h] what a document may say
+FARTHEST = 200_000.0  # [h] no bore is asked how it stands after that
 KEYS = ("replacement_price", "repair_life_h", "downtime_cost_per_h")  # of what is broken even
 MOST = 10**12  # the largest price that a document may say
+Found = tuple[Decimal | None, Message | None]
 
 
 class Reason(TypedDict):
@@ -36,11 +41,13 @@ class Reason(TypedDict):
 
 
 class BreakEven(TypedDict):
-    """Where repair and replacement cost the same a year; null with a reason where that is nowhere.
+    """Where the repair costs a year what the cheapest other way does; null with a reason where that is nowhere.
 
-    `reasons`: a line each, key and words; `reasons_by_key`: the same apart.
+    `against`: the best other way as things stand. `reasons`: a line each, key and words; `reasons_by_key`: the same
+    apart.
     """
 
+    against: WayName | None
     replacement_price: str | None
     repair_life_h: float | None
     downtime_cost_per_h: str | None
@@ -69,39 +76,88 @@ def break_even_downtime(first_cost_gap: Decimal, downtime_gap: Decimal) -> Decim
     return first_cost_gap / downtime_gap
 
 
-def _price_even(repair: Weighed, replace: Weighed) -> tuple[Decimal | None, Message | None]:
-    """Return the price of a new part at which both cost the same a year."""
-    price = break_even_price(repair.annual or Decimal(0), replace.recovery, replace.downtime_cost)
+def cheapest(ways: list[Weighed], minor: str) -> Weighed | None:
+    """Return the way that costs least a year as printed, the first of equals; none where none can be costed."""
+    costed = [way for way in ways if way.annual is not None]
+    return min(costed, key=lambda way: rounded(way.annual or Decimal(0), minor), default=None)
+
+
+def _yearly(way: Weighed) -> Decimal:
+    return way.annual or Decimal(0)
+
+
+def _price_even(repair: Weighed, replace: Weighed, others: list[Weighed]) -> Found:
+    """Return the price of a new part at which the repair costs what the cheapest other way costs."""
+    if replace.annual is None:
+        return None, say("even_uncosted", missing=("replace",))
+    less = [way for way in others if way is not replace and _yearly(way) < _yearly(repair)]
+    if less:
+        return None, say("even_price_other", name=min(less, key=_yearly).name)
+    beside = (replace.downtime_cost * replace.lost - replace.salvage * replace.back) / replace.recovery
+    price = break_even_price(_yearly(repair), replace.recovery, beside)
     if price < 0:
         return None, say("even_price_free")
-    if price > MOST:
-        return None, say("even_price_any")
-    return price, None
+    return (None, say("even_price_any")) if price > MOST else (price, None)
 
 
-def _life_even(repair: Weighed, replace: Weighed, economics: Economics) -> tuple[float | None, Message | None]:
-    """Return the life of the repair in hours at which both cost the same a year."""
-    outlay, annual = float(repair.outlay), float(replace.annual or 0)
+def _life_even(repair: Weighed, best: Weighed, economics: Economics) -> tuple[float | None, Message | None]:
+    """Return the life of the repair in hours at which it costs a year what the best other way does."""
+    terms, rate = Terms.of(economics), economics.discount_rate
+    outlay, back, annual = float(repair.outlay), float(repair.salvage), float(_yearly(best))
     if outlay <= 0 or annual <= 0:
         return None, say("even_life_nothing")
-    hours = break_even_life(outlay, annual, economics.discount_rate) * economics.hours_per_year
+    if terms.inflation:
+        costs = (float(repair.first_cost or 0), float(repair.downtime_cost), back)
+        hours = life_of_repairs(costs, annual, terms) * terms.hours_per_year
+        return (None, say("even_life_steps")) if math.isnan(hours) else _within(hours, terms)
+    sunk, spent = outlay - back, annual - back * rate  # what salvage brings back costs its interest alone
+    if sunk < 0:
+        sunk, spent = -sunk, -spent
+    if sunk == 0 or spent <= 0:
+        return None, say("even_life_nothing" if sunk == 0 else "even_life_interest")
+    return _within(break_even_life(sunk, spent, rate) * terms.hours_per_year, terms)
+
+
+def _within(hours: float, terms: Terms) -> tuple[float | None, Message | None]:
+    """Return a life where it is one that may be said, or why not."""
     if math.isinf(hours):
         return None, say("even_life_interest")
-    if not SHORTEST_LIFE <= hours <= LONGEST_LIFE:
-        return None, say("even_life_short" if hours < SHORTEST_LIFE else "even_life_never")
+    if hours < SHORTEST_LIFE:
+        return None, say("even_life_short")
+    if hours > terms.left:
+        return None, say("even_life_machine", left=f"{terms.left:,.0f} h")
+    if hours > LONGEST_LIFE:
+        return None, say("even_life_never")
+    if hours > FARTHEST:
+        return None, say("even_life_far", most=f"{FARTHEST:,.0f} h")
     return hours, None
 
 
-def _downtime_even(repair: Weighed, replace: Weighed) -> tuple[Decimal | None, Message | None]:
-    """Return the cost of an hour of downtime at which both cost the same a year."""
-    ours, theirs = exact(repair.downtime_h) * repair.recovery, exact(replace.downtime_h) * replace.recovery
-    gap = (repair.first_cost or 0) * repair.recovery - (replace.first_cost or 0) * replace.recovery
-    if abs(theirs - ours) <= ALIKE * (ours + theirs):
+def _at(way: Weighed, hourly: Decimal) -> Decimal:
+    """Return what a way costs a year at a cost of downtime."""
+    return way.still + Decimal(repr(way.downtime_h)) * way.lost * hourly
+
+
+def _downtime_even(repair: Weighed, others: list[Weighed], best: Weighed, now: Decimal) -> Found:
+    """Return the cost of an hour of downtime, the one nearest to now, at which repair and cheapest other are even."""
+    ours, evens, moves = Decimal(repr(repair.downtime_h)) * repair.lost, list[Decimal](), False
+    for way in others:
+        theirs = Decimal(repr(way.downtime_h)) * way.lost
+        if abs(theirs - ours) <= ALIKE * (ours + theirs):
+            continue
+        moves = True
+        hourly = break_even_downtime(repair.still - way.still, theirs - ours)
+        if hourly < 0 or hourly > MOST:
+            continue
+        level = _at(way, hourly)
+        if all(_at(one, hourly) >= level - abs(level) * ALIKE for one in others):
+            evens.append(abs(hourly))
+    if evens:
+        return min(evens, key=lambda hourly: (abs(hourly - now), hourly)), None
+    if not moves:
         return None, say("even_downtime_same")
-    hourly = break_even_downtime(gap, theirs - ours)
-    if hourly < 0 or hourly > MOST:
-        return None, say("even_downtime_any", cheaper="repair" if gap < 0 else "replace")
-    return abs(hourly), None
+    dearer = _yearly(repair) > _yearly(best)
+    return None, say("even_downtime_any", cheaper=best.name if dearer else "repair")
 
 
 def _told(why: dict[str, Message | None]) -> tuple[list[str], dict[str, Reason]]:
@@ -111,25 +167,31 @@ def _told(why: dict[str, Message | None]) -> tuple[list[str], dict[str, Reason]]
     return lines, {key: {"code": one.code, "text": text_of(one)} for key, one in there.items()}
 
 
-def break_even_of(choices: dict[str, Weighed], economics: Economics, minor: str) -> BreakEven:
-    """Return where repair and replacement cost the same a year."""
-    repair, replace = choices["repair"], choices["replace"]
-    missing = tuple(name for name in ("repair", "replace") if choices[name].annual is None)
-    if missing:
-        why = say("even_uncosted", missing=missing)
-        reasons, by_key = _told(dict.fromkeys(KEYS, why))
-        return {
-            "replacement_price": None,
-            "repair_life_h": None,
-            "downtime_cost_per_h": None,
-            "reasons": reasons,
-            "reasons_by_key": by_key,
-        }
-    price, no_price = _price_even(repair, replace)
-    life, no_life = _life_even(repair, replace, economics)
-    hourly, no_hourly = _downtime_even(repair, replace)
+def _nowhere(why: Message, against: WayName | None) -> BreakEven:
+    reasons, by_key = _told(dict.fromkeys(KEYS, why))
+    return {
+        "against": against,
+        "replacement_price": None,
+        "repair_life_h": None,
+        "downtime_cost_per_h": None,
+        "reasons": reasons,
+        "reasons_by_key": by_key,
+    }
+
+
+def break_even_of(choices: dict[str, Weighed], economics: Economics, now: Decimal, minor: str) -> BreakEven:
+    """Return where the repair costs a year what the cheapest other way does; `now`: cost of an hour of downtime."""
+    repair, others = choices["repair"], [way for way in choices.values() if way.name != "repair"]
+    best, costed = cheapest(others, minor), [way for way in others if way.annual is not None]
+    if repair.annual is None or best is None:
+        missing = ("repair",) if repair.annual is None else tuple(way.name for way in others)
+        return _nowhere(say("even_uncosted", missing=missing), None if best is None else best.name)
+    price, no_price = _price_even(repair, choices["replace"], costed)
+    life, no_life = _life_even(repair, best, economics)
+    hourly, no_hourly = _downtime_even(repair, costed, best, now)
     reasons, by_key = _told(dict(zip(KEYS, (no_price, no_life, no_hourly), strict=True)))
     return {
+        "against": best.name,
         "replacement_price": None if price is None else money(rounded(price, minor), minor),
         "repair_life_h": None if life is None else float(f"{life:.12g}"),
         "downtime_cost_per_h": None if hourly is None else f"{rounded(hourly, '0.000001'):f}",

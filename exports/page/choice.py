@@ -9,6 +9,7 @@ from estimator.compare.annual import Choice
 from estimator.compare.make import Book
 from exports.format import Grade, amount, by_grade, by_key, counted, has, hours_said, moved, number
 from exports.page.parts import WIDE, columns, cut, joined, listed, wrapped
+from exports.page.ways import INSTEAD, SAID, headline, lasts, wins, yearly
 from exports.phrases import mix_of
 from exports.used import to_cover
 
@@ -20,8 +21,6 @@ EVEN = {
     "repair_life_h": "life of the repair",
     "downtime_cost_per_h": "cost of downtime",
 }
-INSTEAD = {"repair": "repair on site", "sleeve": "fitting a sleeve", "replace": "fitting a new part"}
-SAID = {"repair": "repair on site", "sleeve": "fit a sleeve", "replace": "a new part"}
 
 
 def _list(name: str, items: list[str]) -> list[str]:
@@ -51,28 +50,24 @@ def _invented(book: Book) -> list[str]:
     return ["", "!! DEMO PRICES, invented: not for use !!", *wrapped(book["note"], "   ")]
 
 
-def _yearly(choice: Choice) -> str:
-    """Return what a way that is possible costs a year."""
-    assert choice["annual_cost"] is not None  # of the ways that are possible it is known
-    return choice["annual_cost"]
-
-
 def _dearer(found: Comparison, best: Choice) -> list[str]:
     """Return by how much each other way costs more a year, and what the best costs for an hour of the machine."""
-    currency, year = found["currency"], _yearly(best)
+    currency, year = found["currency"], yearly(best)
     lines = []
     for choice in found["choices"]:
         if choice["feasible"] and choice is not best:
-            more = Decimal(_yearly(choice)) - Decimal(year)
+            more = Decimal(yearly(choice)) - Decimal(year)
             lines.append(f"  It costs {amount(f'{more}', currency)} a year less than {INSTEAD[choice['name']]}.")
     places = len(year.partition(".")[2])
     hour = Decimal(year) / Decimal(str(found["hours_per_year"]))
+    if not Decimal(year):
+        return lines
     return [*lines, f"  That is {amount(f'{hour:.{places}f}', currency)} for each hour the machine runs."]
 
 
 NOT_IN_IT = [
     "running and upkeep of the part meanwhile, taken as the same for all ways",
-    "scrap or resale of the old part, and tax",
+    "tax, and what the old part brings where no salvage is given",
     "the boss turning out worse than measured",
 ]
 
@@ -87,8 +82,8 @@ def _choices(found: Comparison) -> list[str]:
     for choice in found["choices"]:
         if choice["feasible"]:
             money = [amount(by_key(choice)[key], currency) for key in ("first_cost", "downtime_cost", "annual_cost")]
-            down, lasts = f"{number(choice['downtime_h'], 0)} h", f"{number(choice['life_years'] or 0.0, 1)} years"
-            rows.append([SAID[choice["name"]], money[0], down, money[1], lasts, money[2]])
+            down, life = f"{number(choice['downtime_h'], 0)} h", lasts(choice["life_years"])
+            rows.append([SAID[choice["name"]], money[0], down, money[1], life, money[2]])
     others = [one for one in found["choices"] if not one["feasible"]]
     told = [f"{SAID[one['name']]}: not possible: {'; '.join(one['reasons'])}" for one in others]
     return [*(columns(heads, rows, LONGEST_CHOICE) if rows else []), *(line for one in told for line in wrapped(one))]
@@ -101,20 +96,21 @@ def _downtime(found: Comparison) -> str:
     here = [one["name"] for one in found["choices"] if one["feasible"]]
     typed = [SAID[name] for name in here if name not in unsaid and not (planned and name == "repair")]
     said = [f"as typed ({', '.join(typed)})"] if typed else []
-    said += ["as planned on site (repair on site)"] if planned and "repair" in here else []
+    said += ["what the machine would work meanwhile (repair on site)"] if planned and "repair" in here else []
     said += [f"none given ({', '.join(SAID[name] for name in here if name in unsaid)})"] if unsaid & set(here) else []
     return f"Downtime: {'; '.join(said)}." if said else ""
 
 
 def _even(found: Comparison) -> list[str]:
     even, currency, said = found["break_even"], found["currency"], []
+    against = "" if even["against"] is None else f"; against {INSTEAD[even['against']]}"
     if even["replacement_price"] is not None:
         said.append(f"a new part becomes the better buy below {amount(even['replacement_price'], currency)}")
     if even["repair_life_h"] is not None:
-        said.append(f"the repair pays as long as it lasts {number(even['repair_life_h'], 0)} h or more")
+        said.append(f"the repair pays as long as it lasts {number(even['repair_life_h'], 0)} h or more{against}")
     if even["downtime_cost_per_h"] is not None:
         hour = _printed(even["downtime_cost_per_h"], found)
-        said.append(f"repair and new part cost the same where an hour of downtime costs {amount(hour, currency)}")
+        said.append(f"repair and the next best cost the same where an hour of downtime costs {amount(hour, currency)}")
     return said + [f"{EVEN[key]}: {why['text']}" for key, why in even["reasons_by_key"].items()]
 
 
@@ -131,10 +127,9 @@ def comparison_page(found: Comparison) -> str:
         lines.append("None of the ways can be costed as described.")
     else:
         best = next(choice for choice in found["choices"] if choice["name"] == found["best"])
-        year = amount(_yearly(best), found["currency"])
-        lines += wrapped(f"Cheapest over the years: {SAID[found['best']]}, {year} a year.", "")
+        lines += wrapped(headline(found, best), "")
         lines += _dearer(found, best)
-    lines += ["", *_choices(found), ""]
+    lines += ["", *_choices(found), *_list("LIVES LOW TO HIGH", wins(found)), ""]
     basis = f"{100 * found['discount_rate']:g} % interest, {number(found['hours_per_year'], 0)} machine hours a year"
     hour = amount(_printed(str(found["downtime_cost_per_h"]), found), found["currency"])
     lines += wrapped(

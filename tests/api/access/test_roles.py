@@ -40,6 +40,7 @@ ROUTES: list[tuple[str, str, object, frozenset[str], set[int]]] = [
     ("POST", "/api/orders", {"jobs": [job()]}, ALL, {200}),
     ("POST", "/api/orders", {"jobs": []}, ALL, {200, 422}),
     ("POST", "/api/comparisons", COSTED, OFFICE | {"fleet"}, {200}),
+    ("POST", "/api/fleets", {"rows": []}, OFFICE | {"fleet"}, {200}),
     ("POST", "/api/estimates", job(), OFFICE, {200}),
     ("POST", "/api/explanations", {"job": job(), "key": "cost.total"}, OFFICE, {200}),
     ("GET", "/api/intake.xlsx", None, OFFICE | {"field"}, {200}),

@@ -71,7 +71,7 @@ def body_schema(path: str) -> dict[str, Any]:
 
 def test_every_post_has_examples() -> None:
     posts = {path for path, method in OPERATIONS if method == "post"} - {"/api/intake"}  # which takes a file
-    stateless = {"/api/estimates", "/api/explanations", "/api/comparisons", "/api/orders"}
+    stateless = {"/api/estimates", "/api/explanations", "/api/comparisons", "/api/fleets", "/api/orders"}
     assert {path for path in posts if not path.startswith(KEPT)} == stateless
     assert posts == {str(example.values[0]) for example in EXAMPLES}
 
@@ -193,6 +193,7 @@ REQUESTS: dict[tuple[str, str, int], dict[str, Any]] = {
     **_posts("/api/estimates", job(), refused_job(), {}),
     **_posts("/api/explanations", _question(job()), _question(refused_job()), {}),
     **_posts("/api/comparisons", costed_job(), None, {}),
+    **_posts("/api/fleets", {"rows": []}, None, {}),
     **_posts("/api/orders", {"jobs": [job()]}, {"jobs": [refused_job()]}, {}),
     ("/api/estimates", "post", 406): {"content": json.dumps(job()), "headers": JSON | {"accept": "text/csv"}},
     **_gets("/health"),
@@ -206,6 +207,7 @@ BREAKABLE = [
     (tasks, "estimate"),
     (tasks, "explained"),
     (tasks, "compare"),
+    (tasks, "fleet"),
     (tasks, "order"),
     (tasks, "book_of"),
     (tasks, "to_fill_in"),

@@ -61,7 +61,7 @@ def faults(document: Any) -> dict[str, str]:
 def test_it_is_the_typed_document() -> None:
     assert TypeAdapter(Comparison).validate_python(FOUND, strict=True) == FOUND
     assert [choice["name"] for choice in FOUND["choices"]] == ["repair", "sleeve", "replace"]
-    assert set(FOUND) == set(Comparison.__annotations__)
+    assert set(FOUND) | {"wins"} == set(Comparison.__annotations__)
 
 
 def test_the_repair_costs_its_price_before_tax() -> None:
@@ -138,8 +138,8 @@ def test_a_repair_outside_the_formulas_is_a_choice_that_cannot_be_costed(monkeyp
 @pytest.mark.parametrize("name", ["repair", "sleeve", "replace"])
 @pytest.mark.parametrize("key", ["", ".life", ".price"])
 def test_a_way_that_lacks_something_says_what(name: str, key: str) -> None:
-    if (name, key) == ("repair", ".price"):
-        return  # the estimate is its price
+    if (name, key) in {("repair", ".price"), ("sleeve", ".price")}:
+        return  # the estimate is the price of the one, and tells that of the other
     choice = by_name(compare(without(f"{name}{key}"), BOOK))[name]
     assert not choice["feasible"]
     assert choice["annual_cost"] is None
@@ -230,9 +230,12 @@ def test_what_counts_as_none_is_warned_of(path: str, said: str) -> None:
     assert said not in codes(FOUND)
 
 
-def test_a_repair_stands_as_long_as_its_work_takes_where_nothing_else_is_said() -> None:
-    found = by_name(compare(without("repair.downtime"), BOOK))["repair"]
-    assert found["downtime_h"] == pytest.approx(estimate(DOCUMENT, BOOK)["totals"]["on_site_min"] / 60)
+@pytest.mark.parametrize("hours", [1800, 8760])
+def test_a_repair_stands_for_what_the_machine_would_have_worked_meanwhile(hours: int) -> None:
+    found = by_name(compare(changed(without("repair.downtime"), "economics.hours_per_year", hours), BOOK))["repair"]
+    tasks = estimate(DOCUMENT, BOOK)["schedule"]["tasks"]
+    there = (max(task["end_min"] for task in tasks) - min(task["start_min"] for task in tasks)) / 60
+    assert found["downtime_h"] == pytest.approx(min(there, hours / 250))  # one day on site: of its hours of that day
 
 
 def test_a_price_of_the_repair_is_not_used_and_says_so() -> None:
