@@ -102,15 +102,50 @@ class _Search:
         return found, chosen, missed
 
 
-def _search(items: Sequence[tuple[int, Item]], budget: float, hours: float) -> _Search:
-    """Return the search whose bound at the root is the least of all weighings of the two limits."""
+def _weighings(items: Sequence[tuple[int, Item]], budget: float, hours: float) -> list[_Search]:
+    """Return a search for each way to weigh the two limits against each other."""
 
     def of(share: float) -> _Search:
         weights = [share * item.price / (budget or 1) + (1 - share) * item.hours / (hours or 1) for _, item in items]
         return _Search(items, weights, share * (budget > 0) + (1 - share) * (hours > 0))
 
-    tried = [of(step / (WEIGHTS - 1)) for step in range(WEIGHTS)]
-    return min(tried, key=lambda one: one.bound(0, one.room))
+    return [of(step / (WEIGHTS - 1)) for step in range(WEIGHTS)]
+
+
+def _settled(tried: Sequence[_Search], least: float) -> tuple[set[int], set[int]]:
+    """Return the places that every choice worth more than `least` takes, and those that none does.
+
+    By what a bound loses where an item is forced the other way (its reduced cost).
+    """
+    taken, left = set[int](), set[int]()
+    for one in tried:
+        whole = one.bound(0, one.room)
+        end = min(bisect_right(one.taken, one.room) - 1, len(one.items) - 1)
+        ratio = one.items[end][1].value / max(one.weights[end], SLACK) if one.taken[-1] > one.room else 0.0
+        for at, (place, item) in enumerate(one.items):
+            if whole - abs(item.value - one.weights[at] * ratio) < least * (1 - SLACK) and at != end:
+                (taken if at < end else left).add(place)
+    return taken, left
+
+
+def _solved(able: list[tuple[int, Item]], money: float, time: float) -> Chosen:
+    """Return the best choice of items that each fit: a first search, then one among those that it leaves open."""
+    tried = _weighings(able, money, time)
+    first = min(tried, key=lambda one: one.bound(0, one.room))
+    found, chosen, missed = first.best(money, time)
+    if missed:
+        taken, left = _settled(tried, found)
+        rest = [one for one in able if one[0] not in taken | left]
+        sure = [item for place, item in able if place in taken]
+        money, time = money - sum(item.price for item in sure), time - sum(item.hours for item in sure)
+        if rest and min(money, time) >= 0 and len(rest) < len(able):
+            base = sum(item.value for item in sure)
+            again = min(_weighings(rest, money, time), key=lambda one: one.bound(0, one.room))
+            more, others, beyond = again.best(money, time)
+            missed = min(missed, base + beyond if beyond else 0.0)
+            if base + more > found:
+                found, chosen = base + more, (*taken, *others)
+    return Chosen(tuple(sorted(chosen)), max(0.0, missed / found - 1) if found > 0 else float(missed > 0))
 
 
 def choose(items: Sequence[Item], budget: float | None, hours: float | None) -> Chosen:
@@ -134,6 +169,4 @@ def choose(items: Sequence[Item], budget: float | None, hours: float | None) -> 
     ]
     if not able:
         return Chosen((), 0.0)
-    found, chosen, missed = _search(able, money, time).best(money, time)
-    gap = max(0.0, missed / found - 1) if found > 0 else float(missed > 0)
-    return Chosen(tuple(sorted(chosen)), gap)
+    return _solved(able, money, time)
