@@ -112,5 +112,5 @@ def test_the_office_sees_ever_more_than_the_field() -> None:
     assert all(less < more for less, more in pairwise([field | fleet, *office]))
     assert field - fleet == {("GET", "/api/intake.xlsx"), ("POST", "/api/intake")}  # the sheet is filled in on site
     papers = {("GET", f"/api/quotes/{{number}}.{ending}") for ending in ("xlsx", "pdf")}
-    assert fleet - field == {("POST", "/api/comparisons"), *papers}  # papers tell of money
+    assert fleet - field == {("POST", "/api/comparisons"), ("POST", "/api/fleets"), *papers}  # papers tell of money
     assert office[-1] == set(paths)
