@@ -97,7 +97,7 @@ def _repair_of(job: Job, book: PriceBook, data: dict[str, Any], economics: Econo
         stands=stands,
         warnings=(*_grave(found["warnings"], job), *told(said)),
         worn=len(sound) < len(job.bores),
-        sleeve=priced_sleeve(found, job),
+        sleeve=priced_sleeve(found, job, book.facts),
         crew=found["totals"]["labour_h"],
         on_site=found["totals"]["on_site_min"] / MINUTES,
     )

@@ -64,13 +64,14 @@ def action_of(bore: Bore, best: str | None) -> Action:
 def loss_of(bore: Bore, action: Action, hourly: float) -> float:
     """Return what the work saves in the year ahead: the machine standing until a part is there. [currency]
 
-    A machine that stands already loses the year. One that comes due within the year loses the lead time of its part,
-    by its hours of use in it, for the share of the year that is left then.
+    A machine that stands already loses the lead time of its part, by its hours of use in it; one that comes due within
+    the year the same, for the share of the year that is left then.
     """
+    waiting = bore.lead_days / DAYS * bore.hours_per_year * hourly
     if not bore.can_run:
-        return bore.hours_per_year * hourly
+        return waiting
     if action not in ("repair", "sleeve", "replace", "stop"):
         return 0.0
     at = due_at(bore)
     after = 1.0 if at is None else 1.0 - (at - bore.now) / (AHEAD * bore.hours_per_year)
-    return max(0.0, min(1.0, after)) * bore.lead_days / DAYS * bore.hours_per_year * hourly
+    return max(0.0, min(1.0, after)) * waiting

@@ -92,7 +92,7 @@ def printed(quantity: float, unit: str, printed_step: str) -> Decimal:
 
 
 def to_minor(amount: Decimal, minor: str) -> Decimal:
-    """Return an amount rounded half up to its currency's places: money is rounded here alone. [the currency]"""
+    """Return an amount rounded half up to its currency's places. [the currency]"""
     return amount.quantize(Decimal(minor), ROUND_HALF_UP)
 
 

@@ -8,7 +8,6 @@ from exports.papers.words import Words
 
 __all__ = ["amounts", "charges", "parts", "range_rows", "span", "tax_said"]
 
-TAXED = 3  # rows of a range that is with tax
 Row = tuple[str, str, str]  # what, its amount, how it stands out: "", "sum", "total"
 
 
@@ -56,25 +55,25 @@ def _extra(one: Any, currency: str, words: Words) -> str:  # noqa: ANN401  # a p
 def span(found: Any, words: Words) -> dict[str, Any]:  # noqa: ANN401  # a document
     """Return the range of a budget price; it binds nobody."""
     currency, each = found["price"]["currency"], range_rows(found, words)
-    looks = ("", "sum", "", "")
-    rows: list[Row] = [(what, words.amount(amount), look) for (what, amount), look in zip(each, looks, strict=False)]
+    looks = ("", "sum", "")
+    rows: list[Row] = [(what, words.amount(amount), look) for (what, amount), look in zip(each, looks, strict=True)]
     low, high = (words.money(each[at][1], currency) for at in (0, 2))
-    taxed = words("range_taxed" if len(each) == TAXED else "range_untaxed", tax=tax_said(found, words))
+    band = band_of(found)
+    taxed = words("range_taxed" if band is not None and band.taxed else "range_untaxed", tax=tax_said(found, words))
     return _table(rows, currency, [words("range_said", low=low, high=high, taxed=taxed)], words, "range")
 
 
 def range_rows(found: Any, words: Words) -> list[tuple[str, str]]:  # noqa: ANN401  # a document
     """Return least, likely and most of a budget price by name, as they stand in the document.
 
-    They are before tax, and what is likely follows with tax; those of documents of before are with tax.
+    They are before tax; those of documents of before are with tax.
     """
     band, total = band_of(found), found["price"]["total"]
     assert band is not None  # who asks has found a budget price
     taxed = words("with_tax" if band.taxed else "without_tax")
     likely = total if band.taxed else found["budget"].get("likely", found["price"]["before_tax"])
     ends = (("range_low", band.low), ("range_likely", likely), ("range_high", band.high))
-    rows = [(words(code, taxed=taxed), amount) for code, amount in ends]
-    return rows if band.taxed else [*rows, (words("range_likely", taxed=words("with_tax")), total)]
+    return [(words(code, taxed=taxed), amount) for code, amount in ends]
 
 
 def _table(rows: list[Row], currency: str, notes: list[str], words: Words, title: str) -> dict[str, Any]:

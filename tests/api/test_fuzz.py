@@ -9,7 +9,7 @@ from tests.depth import THOROUGH, deep
 
 OTHERS = {
     "/sign-out", "/api/quotes/{number}/issue", "/api/quotes/{number}/accept", "/api/quotes/{number}/decline",
-    "/api/quotes/{number}/revise", "/api/intake",
+    "/api/quotes/{number}/revise", "/api/intake", "/api/fleets",
 }  # fmt: skip
 
 

@@ -9,6 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from estimator.compare import annual_cost, break_even_downtime, break_even_life, break_even_price, capital_recovery
+from estimator.compare.annual import series_worth
 
 DOUBLE = 1e-12  # both sides are doubles through a handful of steps
 FACTORS = [
@@ -118,3 +119,9 @@ def test_solved_for_price_and_for_downtime() -> None:
     """By hand: 1,200 a year at 1/4 a year is 4,800, less 300 of downtime; 500 a year against 4 hours a year is 125."""
     assert break_even_price(Decimal(1200), Decimal("0.25"), Decimal(300)) == 4500
     assert break_even_downtime(Decimal(500), Decimal(4)) == 125
+
+
+@pytest.mark.parametrize(("count", "growth"), [(1, 0.05), (5, 0.02), (8.5, 0.1), (12, -0.03)])
+def test_a_growing_series_is_the_librarys_future_value(count: float, growth: float) -> None:
+    """Payments of one, each grown on the last, sum to an annuity's future value at that rate (numpy-financial 1.0)."""
+    assert series_worth(count, growth) == pytest.approx(npf.fv(growth, count, -1.0, 0.0), rel=DOUBLE)

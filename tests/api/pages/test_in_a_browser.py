@@ -96,7 +96,7 @@ def test_everything_works_without_a_script(owner: Page) -> None:
 def test_the_workbook_is_a_link_away(owner: Page, tmp_path: Path) -> None:
     owner.goto("/quotes/100001")
     with owner.expect_download() as found:
-        owner.get_by_role("link", name="Workbook").click()
+        owner.get_by_role("link", name="Workbook, 100001.xlsx").click()
     found.value.save_as(tmp_path / "quote.xlsx")
     assert (tmp_path / "quote.xlsx").read_bytes().startswith(b"PK")
 

@@ -136,7 +136,7 @@ def test_the_loss_avoided_is_the_machine_standing_for_its_part() -> None:
     assert only(**said, wear_limit="91.9 mm")["loss_avoided"] == "30000.00"
     assert only(**said, wear_limit="92.375 mm")["loss_avoided"] == "15000.00"
     assert only(**said, wear_limit="93 mm")["loss_avoided"] == "0.00"
-    assert only(**said, can_run="no")["loss_avoided"] == "150000.00"
+    assert only(**said, can_run="no")["loss_avoided"] == "30000.00"
 
 
 def test_every_value_that_stood_in_is_marked_as_it_would_be_typed() -> None:
