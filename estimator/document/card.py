@@ -28,6 +28,7 @@ def card_of(one: BoreFigures, facts: Tables) -> Card:
     bore, here = one.plan.survey.bore, {"always", one.plan.survey.bore.axis, one.plan.weld.wire.kind}
     here |= {"sector"} if bore.sector is not None else set()
     here |= {"preheat"} if one.plan.heat.due else set()
+    here |= one.plan.counts.around.here | one.plan.counts.decided
     rows = [row for row in facts.every("card", CardRow) if row.when in here]
     return {
         "order": [row.text for row in rows if row.kind == "order"],

@@ -93,7 +93,11 @@ def tasks_of(figures: Figures, bores: list[Bore]) -> list[Task]:
     critical, tasks = _critical(whole, holds), whole.arrangement.tasks
     turns = {turn.task: turn for turn in whole.arrangement.turns}
     lines = {bores[task.bore]["name"]: task.line for task in tasks if task.bore is not None}
-    told = {bore["name"]: (_cases(bore), _words(bore)) for bore in bores}
+    counts = [one.plan.counts for one in figures.bores]
+    told = {
+        bore["name"]: (_cases(bore) | count.around.here | count.decided, _words(bore))
+        for bore, count in zip(bores, counts, strict=True)
+    }
     found = []
     for number in order:
         task, (start, end) = tasks[number], whole.calendar.spans[number]

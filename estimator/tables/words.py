@@ -90,7 +90,18 @@ class Practice(Row):
 
     key_field: ClassVar[str] = "code"
     code: str
-    when: Literal["always", "horizontal", "vertical", "flux-cored"]
+    when: Literal[
+        "always",
+        "horizontal",
+        "vertical",
+        "sector",
+        "preheat",
+        "solid",
+        "metal-cored",
+        "flux-cored",
+        "cracks unknown",
+        "slow cooling",
+    ]
     text: str
 
 
@@ -100,7 +111,18 @@ class CardRow(Row):
     key_field: ClassVar[str] = "code"
     code: str
     kind: Literal["order", "watch"]
-    when: Literal["always", "horizontal", "vertical", "sector", "preheat", "solid", "metal-cored", "flux-cored"]
+    when: Literal[
+        "always",
+        "horizontal",
+        "vertical",
+        "sector",
+        "preheat",
+        "solid",
+        "metal-cored",
+        "flux-cored",
+        "cracks unknown",
+        "slow cooling",
+    ]
     text: str
     do: str = ""
 
@@ -130,7 +152,17 @@ class DayRow(Row):
     task: str
     kind: Literal["measure", "tool", "supply", "use"]
     when: Literal[
-        "always", "preheat", "layered", "one layer", "gauged", "ungauged", "brackets", "hot brackets", "clamps"
+        "always",
+        "preheat",
+        "layered",
+        "one layer",
+        "gauged",
+        "ungauged",
+        "brackets",
+        "hot brackets",
+        "clamps",
+        "cracks unknown",
+        "slow cooling",
     ]
     text: Annotated[str, AfterValidator(_known_words)]
 

@@ -32,15 +32,22 @@ def sorted_by_due(found: Fleet) -> list[FleetRow]:
     return sorted(found["rows"], key=_rank)
 
 
-def _by(row: FleetRow) -> str:
-    return "" if row["by_h"] is None else f"{number(row['by_h'], 0)} h"
+DUE = ("stop", "repair", "sleeve", "replace")  # what is to be done, and not only watched
+
+
+def by_said(row: FleetRow) -> str:
+    """Return by when a bore is due: at which hours of its machine, or now where no rate of wear is known."""
+    if row["by_h"] is not None:
+        return f"{number(row['by_h'], 0)} h"
+    return "now" if row["action"] in DUE else ""
 
 
 def _line(row: FleetRow, currency: str) -> list[str]:
     best = "" if row["best"] is None else SAID[row["best"]]
-    amounts = (row["price"], row["saves_per_year"], row["loss_avoided"])
+    saves = row["saves_per_year"] if row["action"] in DUE else None  # against the next way, not against leaving it
+    amounts = (row["price"], saves, row["loss_avoided"])
     money = ["" if one is None else amount(one, currency) for one in amounts]
-    return [f"{row['machine']} {row['bore']}", row["action"], _by(row), best, *money]
+    return [f"{row['machine']} {row['bore']}", row["action"], by_said(row), best, *money]
 
 
 def _window(found: Fleet) -> list[str]:
@@ -68,7 +75,7 @@ def fleet_page(found: Fleet) -> str:
     due += f"{amount(totals['loss_avoided'], currency)} in the year ahead."
     lines += ["", *wrapped(due, "")]
     rows = sorted_by_due(found)
-    heads = [["", "", "by", "best", "price", "saves a year", "loss avoided"]]
+    heads = [["", "", "by", "way", "price", "less a year than next way", "loss avoided"]]
     lines += ["", *columns(heads, [_line(row, currency) for row in rows[:MOST_SHOWN]], LONGEST)]
     if len(rows) > MOST_SHOWN:
         lines += wrapped(f"and {len(rows) - MOST_SHOWN} more: all stand in --out FLEET.xlsx and in --json")
@@ -76,5 +83,8 @@ def fleet_page(found: Fleet) -> str:
     if totals["set_aside"]:
         lines += ["", *wrapped(f"Set aside: {counted(totals['set_aside'], 'row')}; why stands on standard error.", "")]
     guess = "Loss avoided: the machine standing for the lead time of its part, for what is left of the year once it is "
-    guess += "due; a machine that stands already loses the year. What stood in for empty columns is in --json."
+    guess += (
+        "due; a machine that stands already loses all of it. Each bore is priced as a job of its own: one visit to "
+    )
+    guess += "several costs less. What stood in for empty columns is in --json."
     return joined([*lines, "", *wrapped(guess, "")])
