@@ -17,7 +17,7 @@ from estimator.money.lines import minor_of
 from estimator.steps.survey import surveyed, thinnest_layer
 from estimator.tables.messages import Message, say, texts_of
 
-__all__ = ["Budget", "Variation", "budget_of", "dearer", "measures_of", "variation_of"]
+__all__ = ["Budget", "Variation", "budget_of", "dearer", "measures_of", "variation_of", "worn_otherwise"]
 
 DRAWN = "what 10, 50 or 90 of 100 such jobs stay below, of days drawn from the tables of doubts, events and times"
 OTHER: dict[str, str] = {"one-sided": "even", "even": "one-sided"}
@@ -123,14 +123,20 @@ def budget_of(job: Job, book: PriceBook, band: Sequence[str], run: Run | None) -
     return told
 
 
+def worn_otherwise(job: Job) -> Job:
+    """Return a job whose bores are worn the other way, where only a largest diameter was told."""
+    bores = tuple(b if b.readings else b.model_copy(update={"wear": OTHER[b.wear]}) for b in job.bores)
+    return job.model_copy(update={"bores": bores})
+
+
 def _other(job: Job, minor: str, run: Run) -> Other:
     """Return what the other kind of wear would ask for."""
-    bores = tuple(b if b.readings else b.model_copy(update={"wear": OTHER[b.wear]}) for b in job.bores)
+    worn = worn_otherwise(job)
     try:
-        other = run(job.model_copy(update={"bores": bores}))
+        other = run(worn)
     except JobRefusedError as error:
         return {"other_wear": [], "other_price": None, "other_refused": [str(fault) for fault in error.faults]}
-    pairs = zip(bores, other.bores, strict=True)
+    pairs = zip(worn.bores, other.bores, strict=True)
     return {
         "other_wear": [_worn(bore.wear, one) for bore, one in pairs if bore.readings is None],
         "other_price": money(other.total, minor),

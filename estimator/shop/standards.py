@@ -233,8 +233,9 @@ def standards_in(facts: Tables) -> list[TimeStandard]:
 
 
 def _counted(counts: Counts, facts: Tables, inputs: Inputs, *, line: bool) -> tuple[Element, ...]:
-    """Return the elements of a line, or of a bore of its own; unless recorded, worked out once for a plan and a day."""
-    known = _elements.__wrapped__ if is_recording() else _elements
+    """Return the elements of a line, or of a bore of its own; worked out once a plan and a day of one number each."""
+    plainly = is_recording() or inputs.mark is None  # arrays of days are not kept: they are large, and come once
+    known = _elements.__wrapped__ if plainly else _elements
     return known(counts, facts, inputs, line)
 
 

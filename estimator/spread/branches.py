@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from estimator.beside.variants import worn_otherwise
 from estimator.bore.survey import Survey
 from estimator.days.calendar import Arrangement
 from estimator.errors import JobRefusedError
@@ -11,9 +12,8 @@ from estimator.plans import Plan
 from estimator.tables import Tables
 from estimator.tables.rows import Event
 
-__all__ = ["OTHER", "Branch", "Planned", "branches_of"]
+__all__ = ["Branch", "Planned", "branches_of"]
 
-OTHER = {"one-sided": "even", "even": "one-sided"}
 Planned = tuple[Plan, Arrangement]
 
 
@@ -36,12 +36,6 @@ def _deeper(job: Job, surveys: list[Survey], extra: float) -> Job:
     return job.model_copy(update={"bores": bores})
 
 
-def _other(job: Job) -> Job:
-    """Return a job whose bores are worn the other way, where only a largest diameter was told."""
-    bores = tuple(bore if bore.readings else bore.model_copy(update={"wear": OTHER[bore.wear]}) for bore in job.bores)
-    return job.model_copy(update={"bores": bores})
-
-
 def branches_of(told: Planned, facts: Tables, again: Callable[[Job], Planned]) -> list[Branch]:
     """Return the job as told and what else may be found, chances adding up to one; `again` plans a job.
 
@@ -54,9 +48,9 @@ def branches_of(told: Planned, facts: Tables, again: Callable[[Job], Planned]) -
     found = []
     for event in facts.every("events", Event) if uncut else ():
         if event.when == when and event.chance > 0:
-            other = _deeper(job, surveys, event.deeper) if event.deeper else _other(job)
+            other = _deeper(job, surveys, event.deeper) if event.deeper else worn_otherwise(job)
             try:
                 found.append(Branch(event, event.chance, again(other)))
             except JobRefusedError:
                 found.append(Branch(event, event.chance, None))
-    return [Branch(None, 1 - sum(one.chance for one in found), told), *found]
+    return [Branch(None, max(0.0, 1 - sum(one.chance for one in found)), told), *found]

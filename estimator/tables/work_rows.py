@@ -5,7 +5,7 @@ from typing import Annotated, ClassVar, Literal, Self, get_args
 from pydantic import Field, model_validator
 
 from estimator.errors import AtError
-from estimator.fields import AnyQuantity, Fraction, Number, Road, Wait
+from estimator.fields import AnyQuantity, Fraction, Length, Road, Wait
 from estimator.tables.row import Row
 
 __all__ = [
@@ -137,6 +137,25 @@ class Weather(Row):
         return self
 
 
+Factor = Annotated[float, Field(strict=True, ge=0, le=100, allow_inf_nan=False)]
+OfADay = Literal[
+    "pace",
+    "efficiency",
+    "wire_loss",
+    "arc_between_stops",
+    "purge_time",
+    "leak_flow",
+    "test_bead_arc",
+    "tip_life",
+    "nozzle_life",
+    "edge_life",
+    "burner_power",
+    "emissivity",
+    "road_speed",
+    "wind",
+]
+
+
 class Doubt(Row):
     """A number of the day that may come out otherwise: which, and what its middle is multiplied by at the ends.
 
@@ -146,11 +165,19 @@ class Doubt(Row):
     key_field: ClassVar[str] = "code"
     code: str
     group: Literal["crew", "wire", "gas", "parts", "heat", "road"]
-    of: str
-    low: Number
-    likely: Number
-    high: Number
+    of: OfADay
+    low: Factor
+    likely: Factor
+    high: Factor
     meaning: str
+
+    @model_validator(mode="after")
+    def _in_order(self) -> Self:
+        if not self.low <= self.likely <= self.high:
+            raise AtError("likely", "must lie between low and high")
+        if self.low <= 0 and self.of != "wind":
+            raise AtError("low", "must be above 0")
+        return self
 
 
 class Event(Row):
@@ -160,5 +187,5 @@ class Event(Row):
     code: str
     when: Literal["gauged", "guessed"]
     chance: Fraction
-    deeper: AnyQuantity
+    deeper: Length | None = None
     meaning: str

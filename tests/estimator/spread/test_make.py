@@ -8,7 +8,9 @@ import numpy as np
 import pytest
 
 from estimator.book.pricebook import read_pricebook
+from estimator.errors import DocumentError
 from estimator.estimate import estimate
+from estimator.shop.standards import _elements
 from estimator.spread.doubts import doubts_of
 from tests.estimator.roads import arranged, figures_on
 from tests.jobs import bore, job
@@ -117,3 +119,38 @@ def test_every_doubt_has_its_place_and_its_words() -> None:
     assert sorted(places) == list(range(doubts.sides))
     day = vars(plan.day)
     assert {row.of for row in doubts.rows} <= {*day, "pace"}
+
+
+@pytest.mark.parametrize(
+    ("row", "path"),
+    [
+        ({"of": "no_such_number"}, "tables.doubts.tip_life.of"),
+        ({"low": 2.0}, "tables.doubts.tip_life.likely"),
+        ({"low": 0.0}, "tables.doubts.tip_life.low"),
+        ({"high": 1e9}, "tables.doubts.tip_life.high"),
+    ],
+)
+def test_a_doubt_that_cannot_be_drawn_is_a_fault_of_the_book(row: dict[str, Any], path: str) -> None:
+    with pytest.raises(DocumentError) as found:
+        read_pricebook({"tables": {"doubts": {"tip_life": row}}})
+    assert [fault.path for fault in found.value.faults] == [path]
+
+
+def test_a_depth_of_another_dimension_is_a_fault_of_the_book() -> None:
+    with pytest.raises(DocumentError):
+        read_pricebook({"tables": {"events": {"deeper_gauged": {"deeper": "5 kg"}}}})
+
+
+def test_events_that_are_sure_leave_nothing_to_the_job_as_told() -> None:
+    events = {"deeper_guessed": {"chance": 1.0}, "other_wear": {"chance": 1.0}}
+    told = spread(job(bore(readings=None, worn_diameter="93 mm")), {"tables": {"events": events}})
+    assert float(told["price"]["p10"]) <= float(told["price"]["p90"])
+
+
+def test_days_of_arrays_are_not_kept() -> None:
+    before = _elements.cache_info().currsize
+    spread(job(), days=DAYS)
+    plain = _elements.cache_info().currsize - before
+    before = _elements.cache_info().currsize
+    spread(job(), days=4 * 4096 + 1)
+    assert _elements.cache_info().currsize - before <= plain
