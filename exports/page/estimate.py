@@ -4,7 +4,7 @@ from collections.abc import Callable, Collection
 
 from estimator.beside.variants import Budget
 from estimator.estimate import Estimate
-from exports.format import Units, amount, by_grade, by_key, field, number, shown, told
+from exports.format import Units, amount, by_grade, by_key, field, headed, number, shown, told
 from exports.in_units import in_units
 from exports.page.bores import cutting, heat, plans, sizes
 from exports.page.first import SHOWN, band, first_screen, in_full, valid
@@ -91,10 +91,7 @@ def _basis(estimate: Estimate, units: Units) -> list[str]:
 
 def _settled(estimate: Estimate) -> tuple[tuple[str, list[str]], ...]:
     """Return what must be settled before work, each under its name: stops; approvals, whoever asks for them."""
-    return (
-        ("STOP UNTIL THIS IS SETTLED", by_grade(estimate, "stop")),
-        ("APPROVAL REQUIRED", by_grade(estimate, "approve")),
-    )
+    return tuple(headed(estimate, ("STOP UNTIL THIS IS SETTLED", "stop"), ("APPROVAL REQUIRED", "approve")))
 
 
 def _basis_alone(estimate: Estimate, units: Units) -> list[str]:

@@ -7,11 +7,13 @@ from estimator.document.job import Place
 from estimator.document.old import band_of
 from estimator.estimate import Estimate
 from exports.format import (
+    Grade,
     Told,
     Units,
     amount,
     bare,
     by_key,
+    by_who,
     clock_time,
     counted,
     field,
@@ -38,7 +40,7 @@ LONGEST_STEEL = 12  # signs
 ENDS = ("p10", "p90")
 TIGHT = 2  # lines of what to take, where lines are scarce
 CHECKS = 3  # that are told before the rest is pointed at
-GRADES = (("STOP", "stop"), ("APPROVE", "approve"))
+GRADES: tuple[tuple[str, Grade], ...] = (("STOP", "stop"), ("APPROVE", "approve"))
 SHORTER = (70, 54, 40, 28, 20, 12)  # signs of a warning where many stand in little room
 SIZES = (
     ("nominal", "given", "nominal_diameter_mm"),
@@ -151,17 +153,30 @@ def _bores(one: Told, most: int = 40) -> str:
 
 def _each(found: list[Told], name: str, lines: int) -> list[str]:
     """Return a row a warning, each of so many lines at most; 0: whole."""
-    said = [_bores(one) + one.text for one in found]
     rows = list[str]()
-    for text in said or ["none"]:
+    for text in [_bores(one) + one.text for one in found] or ["none"]:
         key = "" if rows else name
         rows += _short(key, text, lines)
     return rows
 
 
+def _by_who(found: list[Told], name: str, lines: int) -> list[str]:
+    """Return the same of one grade, where somebody is named who decides: who, once, then what it is on."""
+    rows = list[str]()
+    for who, said in by_who(found).items():
+        heads = _row("" if rows else name, f"by {who}:") if who else []
+        rows += [*heads, *_each(said, "" if rows or heads else name, lines)]
+    return rows or _each([], name, lines)
+
+
 def _packed(found: list[Told], name: str, width: int) -> list[str]:
     """Return all warnings of a grade in one text, each shortened."""
-    return _row(name, "; ".join(cut(_bores(one, 16) + one.text, width) for one in found) or "none")
+    said = [
+        (f"by {who}: " if who and name == "APPROVE" else "")
+        + "; ".join(cut(_bores(one, 16) + one.text, width) for one in each)
+        for who, each in by_who(found).items()
+    ]
+    return _row(name, "; ".join(said) or "none")
 
 
 def _checks(found: list[Told], room: int) -> tuple[int, list[str]]:
@@ -176,11 +191,15 @@ def _checks(found: list[Told], room: int) -> tuple[int, list[str]]:
     return 0, _row("CHECK", f"{counted(len(found), 'point')}: --show basis" if found else "none")
 
 
+def _told_in(found: list[Told], name: str, grade: Grade, lines: int) -> list[str]:
+    return (_by_who if grade == "approve" else _each)(found, name, lines)
+
+
 def _settled(estimate: Estimate) -> Iterator[list[str]]:
     """Yield stops and approvals as rows, each time in less room."""
     found = {grade: [one for one in told(estimate) if one.grade == grade] for _, grade in GRADES}
     for lines in (0, 2, 1):
-        yield [line for name, grade in GRADES for line in _each(found[grade], name, lines)]
+        yield [line for name, grade in GRADES for line in _told_in(found[grade], name, grade, lines)]
     for width in SHORTER:
         yield [line for name, grade in GRADES for line in _packed(found[grade], name, width)]
 

@@ -10,8 +10,8 @@ from exports.card_words import (
     FEED,
     course_said,
     named_settings,
+    pointer,
     setting_figures,
-    stops_of,
     temperatures,
     too_hard,
     turns_said,
@@ -168,7 +168,7 @@ def _weld(bore: Bore, found: Estimate, units: Units) -> dict[str, Any]:
     feed, travel, step = (label(key, units) for key in ("wire_feed_m_min", "travel_mm_min", "step_mm"))
     preheat, most, cut = (text_in(one, units) for one in temperatures(bore))
     return {
-        "stops": [text_in(one, units) for one in stops_of(bore, found)],
+        "stops": pointer(found, "see the first page", bore),
         "with": [f"Wire {built['wire']}", text_in(f"Gas {flow}", units), f"Slag: {built['slag']}"],
         "torch": torch_from(setup, units).capitalize() if setup else "",
         "feed": FEED,
