@@ -27,6 +27,7 @@ __all__ = ["Packed", "content_of", "pack"]
 
 DEMO = "DEMO: planned with an invented book, not for use"
 SETTLED: tuple[tuple[str, Grade], ...] = (("STOP until this is settled", "stop"), ("APPROVAL REQUIRED", "approve"))
+OF_RIG = ("bar",)  # a tool of the day that the rig is told with
 SEE = "see the first page"
 DONE = {"refuse": "Refused", "approve": "Approval required", "warn": "Take care"}
 
@@ -91,8 +92,9 @@ def _each(items: Iterable[str]) -> list[str]:
 
 
 def _tools(found: Estimate) -> list[str]:
-    tasks = field(found, "schedule", "tasks") or []
-    return [item for task in tasks for item in tools_in(task)]
+    """Return the tools of all tasks, without what stands among parts and rig already."""
+    tasks, told = field(found, "schedule", "tasks") or [], {*uncounted(found), *(OF_RIG if _rig(found) else ())}
+    return [item for task in tasks for item in tools_in(task) if item not in told]
 
 
 def _rig(found: Estimate) -> list[str]:

@@ -27,7 +27,7 @@ from exports.setup_words import bar_held, room_said, torch_from
 __all__ = ["bore_pages"]
 
 MOST_CLOCK, MOST_DEPTHS = 12, 8  # readings as planned that have room to be written again
-USUAL_CLOCK = (0.0, 90.0, 180.0, 270.0)
+USUAL_CLOCK = (0.0, 45.0, 90.0, 135.0)  # of diameters, where nobody read the bore
 ACROSS = ("12 to 6", "1:30 to 7:30", "3 to 9", "4:30 to 10:30")  # diameters of the finished bore, by the clock
 SIZES = ("finish_min_mm", "finish_max_mm", "cleanup_mm", "weld_mm")
 STANDARD = "20 °C"
@@ -106,7 +106,7 @@ def _as_found(bore: Bore, units: Units) -> dict[str, Any]:
     readings, given = bore["given"]["readings"], bore["given"]
     clock = readings["clock_deg"] if readings else list(USUAL_CLOCK)
     depths = readings["depths_mm"] if readings else _depths(given["length_mm"])
-    kind = str(readings["kind"]) if readings else "radius"
+    kind = str(readings["kind"]) if readings else "diameter"
     kind = "radius" if kind == "points" else kind
     told = readings["clock_readings_mm"] if readings else None
     rows, columns = _thinned(depths, MOST_DEPTHS), _thinned(clock, MOST_CLOCK)
