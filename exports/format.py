@@ -20,7 +20,7 @@ from exports.signs import sign_of
 __all__ = [
     "Grade", "Told", "Units", "amount", "bare", "by_grade", "by_key", "by_who", "clock_time", "counted", "expected",
     "field", "has", "headed", "hours_said", "in_percent", "is_demo", "label", "moved", "named_bores", "number",
-    "perhaps", "roughness_said", "scatter_of", "share", "shown", "to_settle", "told", "turned",
+    "perhaps", "roughness_said", "scatter_of", "share", "shown", "to_settle", "to_tens", "told", "turned",
 ]  # fmt: skip
 
 Units = Literal["metric", "us"]
@@ -47,6 +47,11 @@ def _grouped(value: Decimal, places: int) -> str:
 def amount(text: str, currency: str) -> str:
     """Return an amount as it stands in the document, with its thousands marked: "1,946.10 EUR"."""
     return f"{_grouped(Decimal(text), len(text.partition('.')[2]))} {currency}".strip()
+
+
+def to_tens(text: str) -> str:
+    """Return an amount to tens, which is all that is known of a budget price; the document keeps it as reckoned."""
+    return f"{Decimal(text).quantize(Decimal('1E1'), ROUND_HALF_UP):f}"
 
 
 def moved(text: str, currency: str) -> str:

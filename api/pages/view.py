@@ -21,6 +21,7 @@ from exports.format import (
     is_demo,
     number,
     shown,
+    to_tens,
 )
 from exports.in_units import in_units
 from exports.page.first import site_said
@@ -105,7 +106,7 @@ def _band(estimate: Estimate) -> str:
     budget, found = estimate.get("budget"), band_of(estimate)
     if budget is None or found is None or not has(estimate, "price"):
         return ""
-    low, high = (amount(one, estimate["price"]["currency"]) for one in (found.low, found.high))
+    low, high = (amount(to_tens(one), estimate["price"]["currency"]) for one in (found.low, found.high))
     names, tax = ", ".join(budget["bores"]), "with tax" if found.taxed else "before tax"
     return f"Of {names} the wear or the steel is not known: expect {low} to {high} {tax}."
 

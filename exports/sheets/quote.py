@@ -5,7 +5,7 @@ from typing import Any
 from estimator.document.old import band_of
 from estimator.estimate import Estimate
 from exports.cells import Cell, Formula, Row, Sheet, blank, heading, money_form, note, text, title
-from exports.format import Grade, amount, by_grade, by_key, counted, field, has, headed, is_demo, moved
+from exports.format import Grade, amount, by_grade, by_key, counted, field, has, headed, is_demo, moved, to_tens
 from exports.phrases import moved_said
 
 __all__ = ["sheet"]
@@ -39,11 +39,11 @@ def _budget(estimate: Estimate) -> list[Row]:
     if not budget or found is None:
         return []
     currency, taxed = estimate["price"]["currency"], "with tax" if found.taxed else "before tax"
-    low, high = (amount(one, currency) for one in (found.low, found.high))
+    low, high = (amount(to_tens(one), currency) for one in (found.low, found.high))
     rows = [
         heading("Budget price, not binding", COLUMNS),
         text(
-            f"Bores with one worst diameter only: {', '.join(budget['bores'])}. Expect {low} to {high} {taxed}.",
+            f"Bores with one worst diameter only: {', '.join(budget['bores'])}. Expect about {low} to {high} {taxed}.",
             COLUMNS,
             WIDTH,
         ),
