@@ -50,7 +50,7 @@ def _budget(estimate: Estimate) -> list[Row]:
     ]
     if (price := budget.get("other_price")) is not None:
         other = "; ".join(f"{one['name']} worn {one['wear']}" for one in budget.get("other_wear", []))
-        rows.append(text(f"With {other}: {amount(price, currency)} with tax.", COLUMNS, WIDTH))
+        rows.append(text(f"With {other}: about {amount(to_tens(price), currency)} with tax.", COLUMNS, WIDTH))
     rows += [text(f"Worn the other way: {why}", COLUMNS, WIDTH) for why in budget.get("other_refused", [])]
     rows.append(text("Measure before a quote may be issued:", COLUMNS, WIDTH))
     return rows + [text(f"  {what}", COLUMNS, WIDTH) for what in budget["measure"]]
