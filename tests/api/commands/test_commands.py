@@ -81,7 +81,7 @@ def test_a_job_that_must_not_be_welded_ends_with_1_and_its_reasons(tmp_path: Pat
     bad = saved(tmp_path / "cracked.json", refused_job())
     done = run("estimate", bad, "--json")
     assert (done.exit_code, done.stdout) == (1, "")
-    assert done.stderr.startswith(f"{bad}: bores.0")
+    assert done.stderr.startswith(f"{bad}: bore A, condition, cracks: ")
 
 
 @pytest.mark.parametrize("command", ["estimate", "explain"])
