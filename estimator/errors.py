@@ -38,11 +38,15 @@ __all__ = [
 
 @dataclass(frozen=True, slots=True)
 class Fault:
-    """One thing wrong with a document: where, what, what would be right; its code in the table of messages, if any."""
+    """One thing wrong with a document: where, what, what would be right; its code in the table of messages, if any.
+
+    `addressed`: the message says in words where it is, so that a line for people does without the path.
+    """
 
     path: str
     message: str
     code: str = field(default="", compare=False)
+    addressed: bool = field(default=False, compare=False)
 
     def within(self, path: str) -> "Fault":
         """Return the fault of a part as a fault of the whole, at the part's path."""
@@ -50,7 +54,7 @@ class Fault:
 
     def __str__(self) -> str:
         """Return the fault as one line."""
-        return f"{self.path}: {self.message}" if self.path else self.message
+        return f"{self.path}: {self.message}" if self.path and not self.addressed else self.message
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,26 +3,35 @@
 from estimator.document.bore import Bore
 from estimator.document.weld import Buildup, Layer
 from estimator.estimate import Estimate
-from exports.format import bare, counted, expected, told
+from exports.format import bare, by_who, counted, expected, told
 from exports.phrases import from_to, in_layers
 from exports.settings import Setting, settings_of
 
 __all__ = [
-    "FEED", "course_said", "named_settings", "setting_figures", "stops_of", "temperatures", "too_hard", "turns_said",
-    "waits_said",
+    "FEED", "course_said", "named_settings", "pointer", "setting_figures", "stops_of", "temperatures", "too_hard",
+    "turns_said", "waits_said",
 ]  # fmt: skip
 
+SETTLED = (("stop", "stop"), ("approve", "approval"))  # grades that stand before the arc, as they are counted
 TOLD_ODDS = 0.02  # from there on a deposit too hard to bore is told
 FEED = "Set the WIRE FEED; amps and volts follow. Amps outside the range: find the cause, leave the feed alone."
 
 
 def stops_of(bore: Bore, estimate: Estimate) -> list[str]:
-    """Return what must be settled before the arc, this bore's own and the job's."""
-    return [
-        f"{one.grade.upper()}: {one.text}"
-        for one in told(estimate)
-        if one.grade in ("stop", "approve") and (not one.bores or bore["name"] in one.bores)
+    """Return what must be settled before the arc, this bore's own and the job's; approvals by who decides."""
+    here = [one for one in told(estimate) if not one.bores or bore["name"] in one.bores]
+    asked = by_who(one for one in here if one.grade == "approve")
+    return [f"STOP: {one.text}" for one in here if one.grade == "stop"] + [
+        f"APPROVE{f', {who}' if who else ''}: {'; '.join(one.text for one in said)}" for who, said in asked.items()
     ]
+
+
+def pointer(estimate: Estimate, where: str, bore: Bore | None = None) -> list[str]:
+    """Return in one line how much must be settled before the arc and where that is said; of a bore its own alone."""
+    here = [one for one in told(estimate) if bore is None or not one.bores or bore["name"] in one.bores]
+    counts = [(sum(one.grade == grade for one in here), name) for grade, name in SETTLED]
+    said = " and ".join(counted(count, name) for count, name in counts if count)
+    return [f"{said} to be settled before any arc: {where}"] if said else []
 
 
 def named_settings(layer: Layer) -> list[tuple[str, Setting]]:

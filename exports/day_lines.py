@@ -7,12 +7,15 @@ from estimator.document.day import Day
 from estimator.document.schedule import Schedule
 from estimator.document.tasks import Task
 from estimator.estimate import Estimate
-from exports.days import WATCH, Part, Watch, by_task, drives, of_people, watches
+from exports.days import WATCH, Part, Watch, by_task, drives, of_people, parted, watches
 from exports.format import bare, by_key, clock_time, counted
-from exports.gaps import gaps
+from exports.gaps import OPENED, gaps
 from exports.settings import Setting, has_cooler_bead, settings_of
 
 __all__ = ["Line", "lines_of_day"]
+
+
+PERMIT = ("permit signed: who, when",)
 
 
 class Line(NamedTuple):
@@ -91,17 +94,30 @@ def _who(task: Task, schedule: Schedule) -> str:
     return _short(of_people(task, schedule)) + (f", rig {task['machine']}" if task["machine"] else "")
 
 
-def _work(part: Part, schedule: Schedule, bore: Bore | None) -> Line:
-    """Return one task: when, what, who, settings and what to measure."""
+def _step(step: Part, schedule: Schedule) -> Line:
+    """Return what a task begins with as a line of its own."""
+    task = step.task
+    marks = f"{step.minutes:.0f} min, HOT{', critical' if task['critical'] else ''}; after: {task['held_by']}"
+    asked = tuple(task["begins_with"]["measure"])
+    what = f"{task['number']}. {task['begins_with']['name']}"
+    return Line(step.start, step.end, what, marks=marks, who=_who(task, schedule), asked=asked, figures=True)
+
+
+def _work(whole: Part, schedule: Schedule, bore: Bore | None) -> list[Line]:
+    """Return one task: when, what, who, settings and what to measure; before it the step that it begins with."""
+    step, part = parted(whole)
     task = part.task
     marks = f"{part.minutes:.0f} min{', HOT' if task['hot'] else ''}{', critical' if task['critical'] else ''}"
     what = f"{task['number']}. {task['name']}{_going_on(part, schedule)}"
+    begun = [] if step is None else [_step(step, schedule)]
+    before = "the preheat" if begun else task["held_by"]
     told = {
-        "marks": f"{marks}; after: {task['held_by']}",
+        "marks": f"{marks}; after: {before}",
         "who": _who(task, schedule),
         "settings": _setting(task, bore),
     }
-    return Line(part.start, part.end, what, **told, asked=tuple(task.get("measure", ())), figures=True)
+    line = Line(part.start, part.end, what, **told, asked=tuple(task.get("measure", ())), figures=True)
+    return [*begun, line]
 
 
 def _watch(watch: Watch) -> Line:
@@ -113,15 +129,15 @@ def _watch(watch: Watch) -> Line:
 
 
 def _for_all(start: float, end: float, what: str) -> Line:
-    """Return a drive, the beginning or end of a day, or a wait: of all who go, nothing to write down."""
-    return Line(start, end, what)
+    """Return a drive, the beginning or end of a day, or a wait: of all who go; the permit is written down."""
+    return Line(start, end, what, asked=PERMIT if what in OPENED else (), figures=what in OPENED)
 
 
 def lines_of_day(day: Day, parts: list[Part], estimate: Estimate) -> list[Line]:
     """Return the tasks of a day in the order of the clock, drives among them."""
     schedule, bores = estimate["schedule"], {one["name"]: one for one in estimate["bores"]}
     work = [one for one in parts if one.task["code"] != WATCH]
-    lines = [_work(one, schedule, bores.get(one.task["bore"] or "")) for one in work]
+    lines = [line for one in work for line in _work(one, schedule, bores.get(one.task["bore"] or ""))]
     watch = watches(schedule).get(day["day"])
     lines += [_watch(watch)] if watch else []
     here = [one for one in drives(schedule) if one.day == day["day"]]

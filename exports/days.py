@@ -26,6 +26,7 @@ __all__ = [
     "days_of",
     "drives",
     "of_people",
+    "parted",
     "uses_of",
     "watches",
 ]
@@ -47,6 +48,15 @@ class Part(NamedTuple):
     def minutes(self) -> float:
         """How long it is. [min]"""
         return self.end - self.start
+
+
+def parted(whole: Part) -> tuple[Part | None, Part]:
+    """Return the part of a task that it begins with, as its preheat, where this part holds it; and what follows."""
+    step = whole.task.get("begins_with")
+    if step is None or abs(whole.start - whole.task["start_min"]) > NEAR or step["duration_min"] >= whole.minutes:
+        return None, whole
+    at = whole.start + step["duration_min"]
+    return whole._replace(end=at), whole._replace(start=at)
 
 
 class Drive(NamedTuple):

@@ -5,7 +5,7 @@ The nomenclature's `places` are for the document's own unit. In US units a figur
 """
 
 import functools
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Any, Literal, NamedTuple, TypeVar, get_args
 
@@ -18,9 +18,9 @@ from estimator.units import deci, factor, unit
 from exports.signs import sign_of
 
 __all__ = [
-    "Grade", "Told", "Units", "amount", "bare", "by_grade", "by_key", "clock_time", "counted", "expected", "field",
-    "has", "hours_said", "in_percent", "is_demo", "label", "moved", "named_bores", "number", "perhaps",
-    "roughness_said", "scatter_of", "share", "shown", "to_settle", "told", "turned",
+    "Grade", "Told", "Units", "amount", "bare", "by_grade", "by_key", "by_who", "clock_time", "counted", "expected",
+    "field", "has", "headed", "hours_said", "in_percent", "is_demo", "label", "moved", "named_bores", "number",
+    "perhaps", "roughness_said", "scatter_of", "share", "shown", "to_settle", "to_tens", "told", "turned",
 ]  # fmt: skip
 
 Units = Literal["metric", "us"]
@@ -47,6 +47,11 @@ def _grouped(value: Decimal, places: int) -> str:
 def amount(text: str, currency: str) -> str:
     """Return an amount as it stands in the document, with its thousands marked: "1,946.10 EUR"."""
     return f"{_grouped(Decimal(text), len(text.partition('.')[2]))} {currency}".strip()
+
+
+def to_tens(text: str) -> str:
+    """Return an amount to tens, which is all that is known of a budget price; the document keeps it as reckoned."""
+    return f"{Decimal(text).quantize(Decimal('1E1'), ROUND_HALF_UP):f}"
 
 
 def moved(text: str, currency: str) -> str:
@@ -190,21 +195,22 @@ def field(document: Mapping[str, object], *path: str) -> Any:  # noqa: ANN401  #
 
 
 class Told(NamedTuple):
-    """A warning: how grave, what it says, of which bores."""
+    """A warning: how grave, what it says, of which bores, who decides; nobody where its text says so itself."""
 
     grade: Grade
     text: str
     bores: tuple[str, ...]
+    who: str = ""
 
 
 def told(estimate: Mapping[str, Any]) -> list[Told]:
     """Return the warnings, equal ones of several bores as one, gravest first; of a document of any age."""
-    found: dict[tuple[Grade, str], list[str]] = {}
+    found: dict[tuple[Grade, str, str], list[str]] = {}
     for one in warnings_in(estimate):
         bore = _bore_of(estimate, one["path"])
-        bores = found.setdefault((one["grade"], one["text"]), [])
+        bores = found.setdefault((one["grade"], one["text"], one.get("who_decides", "")), [])
         bores += [bore] if bore and bore not in bores else []
-    each = [Told(grade, said, tuple(bores)) for (grade, said), bores in found.items()]
+    each = [Told(grade, said, tuple(bores), who) for (grade, said, who), bores in found.items()]
     return sorted(each, key=lambda one: GRADES.index(one.grade))
 
 
@@ -228,6 +234,26 @@ def named_bores(one: Told) -> str:
 def by_grade(estimate: Mapping[str, Any], *grades: Grade) -> list[str]:
     """Return the warnings of some grades as texts, of all where none is named, each with its bores."""
     return [named_bores(one) for one in told(estimate) if not grades or one.grade in grades]
+
+
+def by_who(warnings: Iterable[Told]) -> dict[str, list[Told]]:
+    """Return warnings by who decides on them, each of whom stands once; under the empty text where nobody is named."""
+    found: dict[str, list[Told]] = {}
+    for one in warnings:
+        found.setdefault(one.who, []).append(one)
+    return found
+
+
+def headed(estimate: Mapping[str, Any], *graded: tuple[str, Grade]) -> list[tuple[str, list[str]]]:
+    """Return the warnings under the names of their grades; approvals by who decides, who stands in the heading."""
+    found = list[tuple[str, list[str]]]()
+    for name, grade in graded:
+        each = [one for one in told(estimate) if one.grade == grade]
+        groups = by_who(each) if grade == "approve" else {"": each}
+        found += [
+            (f"{name} by {who}" if who else name, [named_bores(one) for one in said]) for who, said in groups.items()
+        ]
+    return [(name, said) for name, said in found if said]
 
 
 def to_settle(estimate: Estimate) -> list[str]:

@@ -6,11 +6,12 @@ from estimator.document.day import Day
 from estimator.document.schedule import Schedule
 from exports.days import WATCH, Part, drives, watches
 
-__all__ = ["Gap", "gaps"]
+__all__ = ["OPENED", "Gap", "gaps"]
 
 LEAST = 0.5  # shorter than this is rounding [min]
 OPENS = "begin the day: hot-work permit, extinguisher and water at hand, what burns cleared away"
 OPENS_COLD = "begin the day: permit to work, rig locked out until it is checked"
+OPENED = (OPENS, OPENS_COLD)
 CLOSES = "end the day: close the permit, shut the cylinders, cover the tools"
 
 

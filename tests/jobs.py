@@ -1,13 +1,19 @@
 """Random jobs within what is always plannable, and small ones by hand; shared by the tests of every room."""
 
 import copy
+from decimal import ROUND_HALF_UP, Decimal
 from typing import Any
 
 from hypothesis import strategies as st
 
-__all__ = ["SOUND", "any_job", "bore", "changed", "codes", "job", "quick"]
+__all__ = ["SOUND", "any_job", "bore", "changed", "codes", "job", "quick", "tens"]
 
 SOUND = {"cracks": "no", "welded_before": "no", "hardened": "no", "coated": "no", "bush": "no", "duty": "ordinary"}
+
+
+def tens(text: str) -> Decimal:
+    """Return an amount to tens, as people are told a budget price."""
+    return 10 * (Decimal(text) / 10).quantize(Decimal(1), ROUND_HALF_UP)
 
 
 def bore(**changes: Any) -> dict[str, Any]:

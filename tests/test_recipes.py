@@ -17,6 +17,8 @@ RECIPES = {part.partition("\n")[0].strip(): part for part in SECTION.split("\n##
 WANTED = {
     "Add a wire", "Add a gas", "Add a time standard", "Add a bore feature", "Add a cost line", "Add a sheet",
     "Add a route", "Say something more", "Add a line to the letter", "Add a language",
+    "Add a doubt", "Add a line to the weld card", "Add a question to the intake sheet",
+    "Add a column to the fleet's list",
 }  # fmt: skip
 
 

@@ -134,7 +134,8 @@ def say_warnings(job: str, found: "Estimate") -> None:
     from exports.format import named_bores, told
 
     for one in told(found):
-        say(f"{job}: {GRADES[one.grade]}: {named_bores(one)}")
+        by = f" by {one.who}" if one.who and one.grade == "approve" else ""
+        say(f"{job}: {GRADES[one.grade]}{by}: {named_bores(one)}")
 
 
 def in_asked_units(found: "Estimate", units: Units | None) -> "Estimate":

@@ -70,7 +70,8 @@ def _told(fault: "Fault", jobs: list[str], stock: str | None) -> str:
     where, _, rest = fault.path.partition(".")
     if where == "jobs" and rest:
         number, _, key = rest.partition(".")
-        return f"{jobs[int(number)]}: {key}: {fault.message}" if key else f"{jobs[int(number)]}: {fault.message}"
+        place = f"{key}: " if key and not fault.addressed else ""
+        return f"{jobs[int(number)]}: {place}{fault.message}"
     if where == "stock" and stock is not None:
         return f"{stock}: {fault}"
     return f"boreworth order: {fault}"

@@ -11,16 +11,17 @@ from exports.format import (
     Grade,
     Units,
     amount,
-    by_grade,
     clock_time,
     counted,
     field,
     has,
+    headed,
     hours_said,
     in_percent,
     is_demo,
     number,
     shown,
+    to_tens,
 )
 from exports.in_units import in_units
 from exports.page.first import site_said
@@ -48,7 +49,7 @@ def estimate_view(estimate: Estimate, units: Units) -> dict[str, Any]:
         "facts": _facts(estimate, units),
         "price": _price(estimate),
         "band": _band(estimate),
-        "warnings": [(name, found) for name, grade in GRADED if (found := by_grade(estimate, grade))],
+        "warnings": headed(estimate, *GRADED),
         "sizes": tables.sizes(estimate, units),
         "bores": _bores(estimate, units),
         "lines": drawn.of_lines(estimate),
@@ -105,7 +106,7 @@ def _band(estimate: Estimate) -> str:
     budget, found = estimate.get("budget"), band_of(estimate)
     if budget is None or found is None or not has(estimate, "price"):
         return ""
-    low, high = (amount(one, estimate["price"]["currency"]) for one in (found.low, found.high))
+    low, high = (amount(to_tens(one), estimate["price"]["currency"]) for one in (found.low, found.high))
     names, tax = ", ".join(budget["bores"]), "with tax" if found.taxed else "before tax"
     return f"Of {names} the wear or the steel is not known: expect {low} to {high} {tax}."
 

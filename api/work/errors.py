@@ -60,7 +60,8 @@ def packed(error: Exception) -> Packed | None:
     """Return a fault of the engine as plain values; None for any other error."""
     if type(error).__name__ in FAULTS and isinstance(error, DocumentError | JobRefusedError):
         faults = [
-            (one.path, one.message, one.code, one.count if isinstance(one, Rest) else None) for one in error.faults
+            (one.path, one.message, one.code, one.addressed, one.count if isinstance(one, Rest) else None)
+            for one in error.faults
         ]
         return type(error).__name__, faults
     if isinstance(error, OutOfRangeError):
@@ -82,5 +83,5 @@ def raised(found: Packed) -> Exception:
     return FAULTS[kind]([_fault(*one) for one in rest[0]])
 
 
-def _fault(path: str, message: str, code: str, count: int | None) -> Fault:
-    return Fault(path, message, code) if count is None else Rest(path, message, code, count=count)
+def _fault(path: str, message: str, code: str, addressed: bool, count: int | None) -> Fault:
+    return Fault(path, message, code, addressed) if count is None else Rest(path, message, code, addressed, count)

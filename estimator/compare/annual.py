@@ -229,6 +229,11 @@ def weighed(
     )
 
 
+def _told(life: float | None) -> float | None:
+    """Return a life to the ten digits that a document tells."""
+    return None if life is None else float(f"{life:.10g}")
+
+
 def choice_of(choice: Weighed, minor: str) -> Choice:
     """Return one way out as the document says it."""
     return {
@@ -236,8 +241,8 @@ def choice_of(choice: Weighed, minor: str) -> Choice:
         "first_cost": None if choice.first_cost is None else money(choice.first_cost, minor),
         "downtime_h": choice.downtime_h,
         "downtime_cost": money(choice.downtime_cost, minor),
-        "life_h": choice.life_h,
-        "life_years": choice.life_years,
+        "life_h": _told(choice.life_h),
+        "life_years": _told(choice.life_years),
         "salvage": money(choice.salvage, minor),
         "annual_cost": None if choice.annual is None else money(rounded(choice.annual, minor), minor),
         "feasible": choice.annual is not None,

@@ -193,7 +193,7 @@ def break_even_of(choices: dict[str, Weighed], economics: Economics, now: Decima
     return {
         "against": best.name,
         "replacement_price": None if price is None else money(rounded(price, minor), minor),
-        "repair_life_h": None if life is None else float(f"{life:.12g}"),
+        "repair_life_h": None if life is None else float(f"{life:.10g}"),
         "downtime_cost_per_h": None if hourly is None else f"{rounded(hourly, '0.000001'):f}",
         "reasons": reasons,
         "reasons_by_key": by_key,

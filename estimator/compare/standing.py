@@ -33,7 +33,7 @@ def downtime_of(way: Way | None, own: float, runs: bool, hours_per_year: float) 
     stands = own if way.downtime is None else deci(way.downtime, "h")
     if runs or not way.lead_time:
         return stands
-    return float(f"{stands + hours_of_use(deci(way.lead_time, 'day'), hours_per_year):.12g}")
+    return float(f"{stands + hours_of_use(deci(way.lead_time, 'day'), hours_per_year):.10g}")
 
 
 def worked_between(tasks: Iterable[Mapping[str, Any]], hours_per_year: float) -> float:
@@ -44,4 +44,4 @@ def worked_between(tasks: Iterable[Mapping[str, Any]], hours_per_year: float) ->
     hours = (max(end for _, end in ends) - min(start for start, _ in ends)) / MINUTES
     a_day = min(DAY, hours_per_year / WORKING_DAYS)
     days = hours // DAY
-    return float(f"{days * a_day + min(hours - days * DAY, a_day):.12g}")
+    return float(f"{days * a_day + min(hours - days * DAY, a_day):.10g}")

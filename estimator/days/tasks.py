@@ -71,7 +71,7 @@ def tasks_of(stations: Sequence[Station], order: Sequence[int] | None = None) ->
         Their numbers in the order in which they are taken, and their lines with them; as they stand if not said.
     """
     found = _List()
-    arrive = found.add(Task("arrive", "arrive, permit, unload"))
+    arrive = found.add(Task("arrive", "arrive, inspect, unload"))
     bead = found.add(Task("test bead", "test bead on scrap", (arrive,), hot=True, whole=True))
     taken = [(n, stations[n]) for n in (range(len(stations)) if order is None else order)]
     strips, lines = [], dict.fromkeys(one.line for _, one in taken)

@@ -1,6 +1,6 @@
 """What was asked and read of a bore, in the estimate document, so that pages need nothing else."""
 
-from typing import Literal
+from typing import Literal, NotRequired
 
 from typing_extensions import TypedDict
 
@@ -15,7 +15,7 @@ ClockPart = TypedDict("ClockPart", {"from": float, "to": float})
 
 
 class Given(TypedDict):
-    """What was asked and read."""
+    """What was asked and read; `roughness_um`: none where nobody asked for one, and nobody is promised one."""
 
     nominal_diameter_mm: float
     length_mm: float
@@ -23,6 +23,7 @@ class Given(TypedDict):
     outside_diameter_mm: float
     outside_given: bool
     tolerance: str
+    roughness_um: NotRequired[float | None]
     material: str
     axis: Literal["horizontal", "vertical"]
     line: str | None
@@ -48,6 +49,7 @@ def given_of(one: BoreFigures) -> Given:
             outside_diameter_mm=heat.outside,
             outside_given=bore.outside_diameter is not None,
             tolerance=bore.tolerance if isinstance(bore.tolerance, str) else "limits as given",
+            roughness_um=bore.roughness,
             material=one.plan.base.name,
             axis=bore.axis,
             line=bore.line,

@@ -15,7 +15,7 @@ from estimator.document.texts import cautions_for, scope_rows
 from estimator.fields import Price
 from estimator.plans import Figures
 from estimator.tables import builtin, raw
-from estimator.tables.messages import Message, grade_of, of_the_office, say, text_of, words
+from estimator.tables.messages import Message, grade_of, of_the_office, say, text_of, who_decides, words
 from estimator.tables.rows import Caution, Scope
 
 __all__ = ["Letter", "languages", "letter_of"]
@@ -23,6 +23,7 @@ __all__ = ["Letter", "languages", "letter_of"]
 USUAL = "en"
 OF_LETTERS = {"en": "en-x-letter"}  # a letter's own wording, where a text for the shop would read oddly
 THEIRS = "the customer"
+_Theirs = tuple[Message, tuple[str, ...]]  # a warning, and the bores that it is about
 
 
 class Company(TypedDict):
@@ -146,14 +147,14 @@ def _in_language(table: str, code: str, text: str, usual: str, language: str) ->
     return _translations().get((table, code, language), text) if text == usual else text
 
 
-def _told(figures: Figures, warnings: list[Message], measure: Sequence[Message], language: str) -> Told:
+def _told(figures: Figures, warnings: list[_Theirs], measure: Sequence[Message], language: str) -> Told:
     plan, way = figures.plan, OF_LETTERS.get(language, language)
     found: Told = {"included": [], "excluded": [], "customer": [], "subject_to": [], "cautions": [], "measure": []}
     rows, done = scope_rows(plan, plan.book.facts, at_length=True)
     found["included"] += [text_of(one, way) for one in done]
     for row in rows:
         found[row.kind].append(_in_language("scope", row.code, row.text, _usual_scope(row.code), language))
-    found["subject_to"] = [text_of(one, way) for one in warnings]
+    found["subject_to"] = [text_of(one, way) for one in _asked(warnings, way)]
     found["cautions"] = [
         _in_language("cautions", row.code, _short(row), _usual_caution(row.code), language)
         for row in cautions_for(plan, figures.schedule.arrangement.people)
@@ -183,14 +184,33 @@ def _is_theirs(message: Message) -> bool:
     return grade in ("stop", "approve") or (grade == "check" and words()[message.code, USUAL].who == THEIRS)
 
 
-def _theirs(warnings: Iterable[Message], names: Sequence[str]) -> list[Message]:
+def _asked(warnings: list[_Theirs], language: str) -> list[Message]:
+    """Return what is said of them, approvals by who decides, who is named once; in the language's words."""
+    asked = dict[str, dict[tuple[str, ...], dict[str, Message]]]()
+    for said, bores in warnings:
+        if grade_of(said) == "approve":  # what reads alike of one bore is said once
+            asked.setdefault(_who(said, language), {}).setdefault(bores, {})[text_of(said, language)] = said
+    plain = [_of_bores((said,), bores) for said, bores in warnings if grade_of(said) != "approve"]
+    return plain + [
+        say("approval_by", who=who, what=tuple(_of_bores(tuple(said.values()), bores) for bores, said in each.items()))
+        for who, each in asked.items()
+    ]
+
+
+def _who(message: Message, language: str) -> str:
+    """Return who decides, in the words of a language; as the case names them where it has none."""
+    row = words().get((message.code, language))
+    return row.who if row is not None and row.who else who_decides(message)
+
+
+def _theirs(warnings: Iterable[Message], names: Sequence[str]) -> list[_Theirs]:
     """Return the warnings that concern the customer, equal ones of several bores as one; `names` of the bores."""
     found = dict[Message, list[str]]()
     for one in warnings:
         if _is_theirs(one) and one.code not in of_the_office():
             bores = found.setdefault(replace(one, path=""), [])
             bores += [name for name in _bore_of(one, names) if name not in bores]
-    return [_of_bores(said, bores) for said, bores in found.items()]
+    return [(said, tuple(bores)) for said, bores in found.items()]
 
 
 def _bore_of(message: Message, names: Sequence[str]) -> list[str]:
@@ -200,9 +220,7 @@ def _bore_of(message: Message, names: Sequence[str]) -> list[str]:
     return [names[int(number)]] if head == "bores" and number.isdigit() and int(number) < len(names) else []
 
 
-def _of_bores(said: Message, bores: list[str]) -> Message:
+def _of_bores(said: tuple[Message, ...], bores: tuple[str, ...]) -> Message:
     if not bores:
-        return said
-    return (
-        say("of_bore", bore=bores[0], said=said) if len(bores) == 1 else say("of_bores", bores=tuple(bores), said=said)
-    )
+        return say("said_together", said=said)
+    return say("of_bore", bore=bores[0], said=said) if len(bores) == 1 else say("of_bores", bores=bores, said=said)

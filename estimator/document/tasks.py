@@ -19,11 +19,20 @@ from estimator.tables.rows import DayRow
 __all__ = ["Task", "tasks_of"]
 
 
+class Step(TypedDict):
+    """What a task begins with, told as a step of its own: how long it is, what to measure."""
+
+    name: str
+    duration_min: float
+    measure: list[str]
+
+
 class Task(TypedDict):
     """One task as it falls into days. Minutes count from the moment the van leaves.
 
     `measure`: what to measure and write down; `tools`: what to have at hand, a row of the day card each;
     `tool_items`: the same one by one; `uses`: keys of what it uses up; `supplies`: what is used up and not counted.
+    `begins_with`: the preheat of a weld, whose minutes are in the task's own.
     """
 
     number: int
@@ -45,8 +54,10 @@ class Task(TypedDict):
     tool_items: list[str]
     uses: list[str]
     supplies: NotRequired[list[str]]
+    begins_with: NotRequired[Step]
 
 
+PREHEAT = "preheat"  # what rows of the day card name it by; no task of its own, since nothing may come between
 BETWEEN = " | "  # two tools of a row of the day card
 
 
@@ -124,8 +135,17 @@ def tasks_of(figures: Figures, bores: list[Bore]) -> list[Task]:
             uses=asked["use"],
             supplies=[item for one in asked["supply"] for item in one.split(BETWEEN)],
         )
+        if task.code == "weld" and task.bore is not None and bores[task.bore]["heat"]["preheat_C"]:
+            one["begins_with"] = _preheat(bores[task.bore], told[bores[task.bore]["name"]], rows)
         found.append(all_shown(one))
     return found
+
+
+def _preheat(bore: Bore, told: tuple[set[str], dict[str, str]], rows: Sequence[DayRow]) -> Step:
+    """Return the preheat of a bore as the step that its weld begins with."""
+    cases, words = told
+    measure = [row.text.format(**words) for row in rows if row.task == PREHEAT and row.when in cases]
+    return {"name": f"preheat {bore['name']}", "duration_min": bore["time"]["preheat_min"], "measure": measure}
 
 
 def _asked(task: Work, cases: set[str], words: dict[str, str], rows: Sequence[DayRow]) -> dict[str, list[str]]:
@@ -186,6 +206,7 @@ def _words(bore: Bore) -> dict[str, str]:
         "interpass": _said(heat["interpass_max_C"], 0),
         "cut": _said(heat["finish_cut_max_C"], 0),
         "bearings": f"{bearings:d} bearing{'' if bearings == 1 else 's'}",
+        "burners": f"{heat['burners']:g} burner{'' if heat['burners'] == 1 else 's'}",
         "layers": f"{len(bore['buildup']['layers'])}",
         "depths": "" if read is None else _places(read["depths_mm"]),
         "clock": "" if read is None else _places(read["clock_deg"]),

@@ -2,7 +2,7 @@
 
 import json
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Decimal
 from typing import NamedTuple, NotRequired
 
 from typing_extensions import TypedDict
@@ -169,7 +169,7 @@ def _row(bore: Bore, worth: Worth, minor: str) -> FleetRow:
         "annual_cost": {name: worth.annual.get(name) for name in WAYS},
         "best": worth.best,
         "saves_per_year": _saved(worth, minor),
-        "loss_avoided": money(loss.quantize(Decimal(minor)), minor),
+        "loss_avoided": money(loss.quantize(Decimal(minor), ROUND_HALF_UP), minor),
         "crew_h": worth.crew_h if worth.best == "repair" else 0.0,
         "on_site_h": float(f"{worth.on_site_h:.12g}") if worth.best == "repair" else 0.0,
         "why": dict(worth.why),

@@ -24,7 +24,7 @@ MOST_PERCENT = 60
 ROUGHLY = 1 - 1e-9  # a plate that ends with the boss ends where the boss does
 MOST_HELD = 1000  # readings of a bore whose results are held on to
 ELEMENTS = ("C", "Si", "Mn", "P", "S", "Cr", "Mo", "Ni", "Cu", "V", "Nb", "Ti", "Al", "B", "N", "W", "Co")
-IRON, IRONS = re.compile(r"(cast[ -]?iron|GJ[LSM]|GG[GLV]?)[ -]?\d*", re.IGNORECASE), ("EN-GJL-250", "EN-GJS-400-15")
+IRON = re.compile(r"(cast[ -]?iron|(EN[ -])?GJ[LSMNV]|GG[GLV]?|GTS|GTW)([ -]?\d.*)?$", re.IGNORECASE)
 Answer = Literal["no", "yes", "unknown"]
 
 
@@ -91,9 +91,8 @@ class Bore(Featured):
         if known is not None and material not in known and material.strip().lower() in known:
             return material.strip().lower()
         if known is not None and material not in known and IRON.match(material):
-            irons = ", ".join(IRONS)
             raise ValueError(
-                f"{material!r} looks like cast iron, which is not welded: fit a sleeve or a new part; near: {irons}"
+                f"{material!r} is a designation of cast iron, which is not welded here: fit a sleeve or a new part"
             )
         if known is not None and material not in known:
             raise ValueError(f"no steel named {material!r}; near: {near(material, known)}, or give its composition")

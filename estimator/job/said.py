@@ -29,7 +29,8 @@ def _in_words(fault: Fault, names: Sequence[str]) -> Fault:
     name = names[at] if at < len(names) else ""
     if not 0 < len(name) <= LONGEST:
         return fault
-    return replace(fault, message=f"{', '.join([f'bore {name}', *_words(steps[1:])])}: {fault.message}")
+    said = f"{', '.join([f'bore {name}', *_words(steps[1:])])}: {fault.message}"
+    return replace(fault, message=said, addressed=True)
 
 
 def _words(steps: list[str]) -> list[str]:

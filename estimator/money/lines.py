@@ -112,7 +112,12 @@ def total_of(lines: list[Line], minor: str) -> Decimal:
     """Return the sum of lines. [the currency]"""
     if not is_recording():
         return sum((one.amount for one in lines), Decimal(0)).quantize(Decimal(minor))
-    return _sum_of(minor, **{f"line_{number}": one.amount for number, one in enumerate(lines, 1)})
+    return _sum_of(minor, **{f"line_{number} {_named(one)}": one.amount for number, one in enumerate(lines, 1)})
+
+
+def _named(one: Line) -> str:
+    """Return what a line is for, as an explanation names it: "welding, bore A"."""
+    return one.description if one.bore is None else f"{one.description}, bore {one.bore}"
 
 
 def bears(path: tuple[str, ...], book: PriceBook) -> bool:

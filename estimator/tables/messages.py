@@ -28,6 +28,7 @@ __all__ = [
     "say",
     "text_of",
     "texts_of",
+    "who_decides",
     "words",
 ]
 
@@ -120,6 +121,12 @@ def of_the_office() -> frozenset[str]:
 def grade_of(message: Message) -> Grade:
     """Return how grave a message is; one without a grade is to be known."""
     return _row(message.code, USUAL).grade or "know"
+
+
+def who_decides(message: Message, language: str = USUAL) -> str:
+    """Return who decides on what a message says; empty where nobody is named."""
+    named = dict(message.figures).get("who")
+    return named if isinstance(named, str) else _row(message.code, language).who
 
 
 def fault(path: str, message: Message) -> Fault:

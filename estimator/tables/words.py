@@ -28,6 +28,7 @@ DAY_WORDS = (
     "clock",
     "across",
     "gauged",
+    "burners",
 )
 USABLE = tuple(one.key for one in used_up())
 

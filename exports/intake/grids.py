@@ -16,7 +16,7 @@ __all__ = ["NAME", "grids_of", "readings_sheet"]
 
 NAME = "Readings"
 BORE, KIND, UNIT, WARM, GAPS, DEPTH = "Bore", "Measured", "Unit", "Part temperature", "Gaps", "Depth\n╲  clock [°]"
-DEPTHS, POSITIONS = 5, tuple(range(0, 360, 45))
+DEPTHS, POSITIONS = 5, (0, 45, 90, 135, None, None, None, None)  # of diameters, which a block asks for
 LEAST_ACROSS, BLOCKS = len(POSITIONS), 18
 WIDTHS = (13.0, *(9.0,) * LEAST_ACROSS)
 TALL = 1.3  # of a row that is written into by hand
@@ -28,7 +28,8 @@ HINT_KIND = (
 )
 SAID = (
     "A block for each bore: depth from the face on the drive side, clock as seen from there, 0 is 12 o'clock. "
-    "Change depths and clock as you need; leave what was not read empty. Copy a block where one is missing.",
+    "Diameters are asked for; of radii the clock goes all round, up to 315. Change depths and clock as you need; leave "
+    "what was not read empty. Copy a block where one is missing.",
     "Write the size that is read, not the wear: 91.2, or 3 1/2 in. Several readings of one place: 91.2; 91.3.",
 )
 

@@ -13,6 +13,7 @@ TIMES = {
     10.0: "ten times", 100.0: "a hundred times", 1000.0: "a thousand times", 0.1: "a tenth of", 0.01: "a hundredth of",
 }  # fmt: skip
 INCH, NEAR = 25.4, 0.2
+MANY = 3  # sizes that are off alike, from where on the nominal is the one to look at
 
 
 def _metres(value: object, said: str) -> float | None:
@@ -65,20 +66,32 @@ def _sizes(bore: Mapping[str, Any]) -> Iterator[tuple[str, object, str, str]]:
 
 
 def slips_in(document: Mapping[str, Any], cells: Mapping[str, str]) -> Iterator[Fault]:
-    """Yield every measured size that is far off its bore's nominal one in a way that people slip, at its cell."""
+    """Yield every measured size that is far off its bore's nominal one in a way that people slip, at its cell.
+
+    Where all sizes of a bore are off alike, it is the nominal that is wrong: that is told once, at its cell.
+    """
     for number, bore in enumerate(document.get("bores", [])):
-        if not isinstance(bore, dict):
-            continue
-        nominal = _metres(bore.get("nominal_diameter"), "mm")
+        nominal = _metres(bore.get("nominal_diameter"), "mm") if isinstance(bore, dict) else None
         if not nominal:
             continue
-        for key, value, said, kind in _sizes(bore):
-            size = _metres(value, said)
-            slip = _slip((2.0 if kind == "radius" else 1.0) * size / nominal, kind) if size else ""
-            cell = cells.get(f"bores.{number}.{key}")
-            if slip and cell:
-                own = nominal / 2 if kind == "radius" else nominal
-                given = (
-                    _as_typed(bore["nominal_diameter"], "") if kind != "radius" else f"{deci(own, 'mm'):.5g} mm radius"
-                )
-                yield Fault(cell, f"{_as_typed(value, said)} {slip.format(given)}")
+        said = list(_slips(bore, nominal))
+        kinds, at = {slip for _, slip, _ in said}, cells.get(f"bores.{number}.nominal_diameter")
+        if at and len(said) >= MANY and len(kinds) == 1 and "" not in kinds:
+            typed = _as_typed(bore["nominal_diameter"], "")
+            yield Fault(at, f"{typed}: all {len(said)} sizes read are off it alike, so look here first; {said[0][2]}")
+            continue
+        for key, slip, words in said:
+            if slip and (cell := cells.get(f"bores.{number}.{key}")):
+                yield Fault(cell, words)
+
+
+def _slips(bore: Mapping[str, Any], nominal: float) -> Iterator[tuple[str, str, str]]:
+    """Yield key, slip (empty: none) and what is said of it, of every size of a bore that is one."""
+    for key, value, said, kind in _sizes(bore):
+        size = _metres(value, said)
+        if not size:
+            continue
+        slip = _slip((2.0 if kind == "radius" else 1.0) * size / nominal, kind)
+        own = nominal / 2 if kind == "radius" else nominal
+        given = _as_typed(bore["nominal_diameter"], "") if kind != "radius" else f"{deci(own, 'mm'):.5g} mm radius"
+        yield key, slip, f"{_as_typed(value, said)} {slip.format(given)}"

@@ -7,7 +7,7 @@ from estimator.buying.make import Order, OrderLine
 from estimator.compare import Comparison
 from estimator.compare.annual import Choice
 from estimator.compare.make import Book
-from exports.format import Grade, amount, by_grade, by_key, counted, has, hours_said, moved, number
+from exports.format import Grade, amount, by_key, counted, has, headed, hours_said, moved, number
 from exports.page.parts import WIDE, columns, cut, joined, listed, wrapped
 from exports.page.ways import INSTEAD, SAID, headline, lasts, wins, yearly
 from exports.phrases import mix_of
@@ -37,7 +37,7 @@ GRADED: tuple[tuple[str, Grade], ...] = (
 
 def _warned(found: Comparison | Order) -> list[str]:
     """Return the warnings under the names of their grades, gravest first."""
-    return [line for name, grade in GRADED for line in _list(name, by_grade(found, grade))]
+    return [line for name, said in headed(found, *GRADED) for line in _list(name, said)]
 
 
 def _titled(title: str) -> list[str]:

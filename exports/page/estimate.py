@@ -4,7 +4,7 @@ from collections.abc import Callable, Collection
 
 from estimator.beside.variants import Budget
 from estimator.estimate import Estimate
-from exports.format import Units, amount, by_grade, by_key, field, number, shown, told
+from exports.format import Units, amount, by_grade, by_key, field, headed, number, shown, to_tens, told
 from exports.in_units import in_units
 from exports.page.bores import cutting, heat, plans, sizes
 from exports.page.first import SHOWN, band, first_screen, in_full, valid
@@ -91,10 +91,7 @@ def _basis(estimate: Estimate, units: Units) -> list[str]:
 
 def _settled(estimate: Estimate) -> tuple[tuple[str, list[str]], ...]:
     """Return what must be settled before work, each under its name: stops; approvals, whoever asks for them."""
-    return (
-        ("STOP UNTIL THIS IS SETTLED", by_grade(estimate, "stop")),
-        ("APPROVAL REQUIRED", by_grade(estimate, "approve")),
-    )
+    return tuple(headed(estimate, ("STOP UNTIL THIS IS SETTLED", "stop"), ("APPROVAL REQUIRED", "approve")))
 
 
 def _basis_alone(estimate: Estimate, units: Units) -> list[str]:
@@ -138,8 +135,8 @@ def _other_wear(estimate: Estimate, budget: Budget, units: Units) -> list[str]:
     for other in budget.get("other_wear", []):
         lines += _wear(other["name"], other["wear"], other["cleanup_mm"], other["deposit_mass_kg"], units, "")
     if (other_price := budget.get("other_price")) is not None:
-        price = amount(other_price, estimate["price"]["currency"])
-        lines += wrapped(f"With the other kind of wear the price is {price} with tax.")
+        price = amount(to_tens(other_price), estimate["price"]["currency"])
+        lines += wrapped(f"With the other kind of wear the price is about {price} with tax.")
     return lines + listed(budget.get("other_refused", []))
 
 

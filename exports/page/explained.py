@@ -11,6 +11,12 @@ __all__ = ["page"]
 LINES, PARTS = 40, 8  # of the tree on one screen; of a sum told in one line
 PLAIN = re.compile(r"\s*(?:\w+|[-+*/(),. ]|\*\*)+")
 WORDS = {"max", "min"}
+NAMES = {  # formulas' short names that a reader would stumble over
+    "bearing": "cost that margin is put on",
+    "charged": "cost passed on as it is",
+    "least": "minimum charge",
+    "before_tax": "price before tax",
+}
 SIGNS = ((" ** ", "^"), ("**", "^"), (" * ", " x "))
 
 Step = dict[str, Any]
@@ -107,7 +113,11 @@ def _words(step: Step, steps: dict[int, Step]) -> str:
 
 
 def _with_value(name: str, takes: dict[str, dict[str, Any]]) -> str:
-    return f"{name.replace('_', ' ')} {_value(takes[name])}" if name in takes else name
+    return f"{_plain(name)} {_value(takes[name])}" if name in takes else name
+
+
+def _plain(name: str) -> str:
+    return NAMES.get(name, name.replace("_", " "))
 
 
 def _named(one: dict[str, Any], steps: dict[int, Step]) -> str:
@@ -117,7 +127,9 @@ def _named(one: dict[str, Any], steps: dict[int, Step]) -> str:
 
 def _whose(one: dict[str, Any], name: str) -> str:
     """Return the name of a part of a sum with whose it is, where that is told: "wire of bore A"."""
-    whose = one["name"].partition(" ")[2]
+    kind, _, whose = one["name"].partition(" ")
+    if kind.startswith("line_") and whose:
+        return str(whose)  # of a bill's line, what it is for
     return f"{name} of {whose}" if whose else name
 
 
@@ -152,7 +164,8 @@ def _tree(step: Step, steps: dict[int, Step], depth: int, seen: set[int] | None 
     for one in step["inputs"] if level <= depth else ():
         here, again = steps[one["step"]], one["step"] in seen
         seen.add(here["step"])
-        name = _whose(one, here["name"]) if one["name"].startswith("part_") else one["name"]
+        summed = one["name"].startswith(("part_", "line_"))
+        name = _whose(one, here["name"]) if summed else NAMES.get(one["name"], one["name"])
         said = "as above" if again else "; ".join((_said(here), *_priced(here, steps)))
         lines.append(Line(f"{'  ' * level}{name} = {_value(one)}  {said} [{here['step']}]", here["step"]))
         if not again:

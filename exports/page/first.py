@@ -1,13 +1,13 @@
 """The first screen of an estimate: what is asked first, in at most thirty lines and three more a bore."""
 
-from collections.abc import Collection, Iterator
+import math
+from collections.abc import Collection
 
 from estimator.document.bore import Bore
 from estimator.document.job import Place
-from estimator.document.old import band_of
+from estimator.document.old import band_of, warnings_in
 from estimator.estimate import Estimate
 from exports.format import (
-    Told,
     Units,
     amount,
     bare,
@@ -23,23 +23,23 @@ from exports.format import (
     number,
     perhaps,
     shown,
+    to_tens,
     told,
 )
 from exports.page.parts import WIDE, columns, cut, wrapped
+from exports.page.warned import LEAD, check_rows, each, row, short, ways_to_settle
 from exports.used import to_take
 
 __all__ = ["SHOWN", "band", "first_screen", "in_full", "limit_of", "site_said", "valid"]
 
 SHOWN = ("plan", "heat", "cutting", "days", "scope", "safety", "basis", "cost")
 LINES, LINES_A_BORE = 30, 3
-LEAD = 10  # columns that the names at the left take
 LONGEST_NAME, SHORTEST_NAME = 24, 11  # signs of a bore's name in the table
 LONGEST_STEEL = 12  # signs
 ENDS = ("p10", "p90")
+SLIPS = {"usual_low", "usual_high"}  # codes of a figure that may be a slip of unit or decimal point
+FAR = 0.5  # from nominal to a limit of the finished size, beyond which it is no usual fit [mm]
 TIGHT = 2  # lines of what to take, where lines are scarce
-CHECKS = 3  # that are told before the rest is pointed at
-GRADES = (("STOP", "stop"), ("APPROVE", "approve"))
-SHORTER = (70, 54, 40, 28, 20, 12)  # signs of a warning where many stand in little room
 SIZES = (
     ("nominal", "given", "nominal_diameter_mm"),
     ("long", "given", "length_mm"),
@@ -54,17 +54,6 @@ SIZES = (
 def limit_of(estimate: Estimate) -> int:
     """Return how many lines the first screen may have."""
     return LINES + LINES_A_BORE * len(estimate["bores"])
-
-
-def _row(name: str, text: str) -> list[str]:
-    return wrapped(text, f"{name:<{LEAD}}", " " * LEAD)
-
-
-def _short(name: str, text: str, lines: int = 1) -> list[str]:
-    """Return a row of so many lines at most; 0: whole."""
-    if not lines:
-        return _row(name, text)
-    return _row(name, cut(text, (WIDE - LEAD) * lines - 8 * (lines - 1)))[:lines]
 
 
 def site_said(site: Place, units: Units) -> str:
@@ -96,6 +85,8 @@ def valid(estimate: Estimate) -> str:
         return "not binding"
     if any(one.grade == "stop" for one in told(estimate)):
         return "not to be quoted before the stop is settled"
+    if SLIPS & {one["code"] for one in warnings_in(estimate)}:
+        return "not to be quoted before the odd figure under CHECK is settled"
     return f"valid {counted(estimate['pricebook']['validity_day'], 'day')}"
 
 
@@ -104,7 +95,7 @@ def band(estimate: Estimate) -> str:
     found = band_of(estimate)
     if found is None:
         return ""
-    low, high = (amount(one, estimate["price"]["currency"]) for one in (found.low, found.high))
+    low, high = (amount(to_tens(one), estimate["price"]["currency"]) for one in (found.low, found.high))
     if found.taxed:  # as a document of before has it, by a rule
         return f"expect {low} to {high} with tax"
     return f"8 in 10 such jobs come to {low} to {high} before tax; measuring narrows that"
@@ -114,10 +105,14 @@ def _price(estimate: Estimate) -> list[str]:
     if not has(estimate, "price"):  # for who sees no money
         return []
     price, tax = estimate["price"], in_percent(estimate["pricebook"]["tax_fraction"])
+    if "budget" in estimate:
+        total, before = (amount(to_tens(price[key]), price["currency"]) for key in ("total", "before_tax"))
+        said = f"about {total} with tax (about {before} before tax, tax {tax} %), {valid(estimate)}"
+        return [*row("PRICE", said), *row("", band(estimate)), *_spread(estimate)]
     total = amount(price["total"], price["currency"])
     before, added = (amount(price[key], "") for key in ("before_tax", "tax"))
-    lines = _row("PRICE", f"{total} with tax ({before} before tax + {added} tax, {tax} %), {valid(estimate)}")
-    return lines + (_row("", band(estimate)) if "budget" in estimate else []) + _spread(estimate)
+    lines = row("PRICE", f"{total} with tax ({before} before tax + {added} tax, {tax} %), {valid(estimate)}")
+    return lines + _spread(estimate)
 
 
 def _spread(estimate: Estimate) -> list[str]:
@@ -128,7 +123,7 @@ def _spread(estimate: Estimate) -> list[str]:
     low, high = (amount(by_key(found["price"])[key], currency) for key in ENDS)
     first, last = (number(by_key(found["on_site_h"])[key], 1) for key in ENDS)
     doubt = f"; the largest doubt is {found['drivers'][0]['name']}" if found["drivers"] else ""
-    return _row("", f"8 in 10 such jobs come to {low} to {high} before tax, {first} to {last} h on site{doubt}")
+    return row("", f"8 in 10 such jobs come to {low} to {high} before tax, {first} to {last} h on site{doubt}")
 
 
 def _time(estimate: Estimate) -> list[str]:
@@ -138,51 +133,7 @@ def _time(estimate: Estimate) -> list[str]:
     said += f", {counted(schedule['machines'], 'rig')}" if schedule else ""
     back = f"back {schedule['ends']}" if schedule else f"back after {hours_said(totals['elapsed_h'])}"
     nights = f", {counted(totals['nights'], 'night')} away" if totals["nights"] else ""
-    return _row("TIME", f"{said}; {back}{nights}; {hours_said(totals['labour_h'])} paid with travel")
-
-
-def _bores(one: Told, most: int = 40) -> str:
-    """Return which bores a warning is about, shortly."""
-    names, said = list(one.bores), ", ".join(one.bores)
-    if len(said) > most and len(names) > 1:
-        said = f"{cut(names[0], most - 12)} and {len(names) - 1} more"
-    return f"{cut(said, most)}: " if said else ""
-
-
-def _each(found: list[Told], name: str, lines: int) -> list[str]:
-    """Return a row a warning, each of so many lines at most; 0: whole."""
-    said = [_bores(one) + one.text for one in found]
-    rows = list[str]()
-    for text in said or ["none"]:
-        key = "" if rows else name
-        rows += _short(key, text, lines)
-    return rows
-
-
-def _packed(found: list[Told], name: str, width: int) -> list[str]:
-    """Return all warnings of a grade in one text, each shortened."""
-    return _row(name, "; ".join(cut(_bores(one, 16) + one.text, width) for one in found) or "none")
-
-
-def _checks(found: list[Told], room: int) -> tuple[int, list[str]]:
-    """Return how many of what is to be checked there is room for, and their rows, whole or shortened."""
-    count = min(len(found), CHECKS)
-    for lines, told_first in [(0, count), *((2, many) for many in range(count, 0, -1))]:
-        rest = len(found) - told_first
-        rows = _each(found[:told_first], "CHECK", lines)
-        rows += _row("", f"… {rest} more under --show basis") if rest else []
-        if len(rows) <= room:
-            return told_first, rows
-    return 0, _row("CHECK", f"{counted(len(found), 'point')}: --show basis" if found else "none")
-
-
-def _settled(estimate: Estimate) -> Iterator[list[str]]:
-    """Yield stops and approvals as rows, each time in less room."""
-    found = {grade: [one for one in told(estimate) if one.grade == grade] for _, grade in GRADES}
-    for lines in (0, 2, 1):
-        yield [line for name, grade in GRADES for line in _each(found[grade], name, lines)]
-    for width in SHORTER:
-        yield [line for name, grade in GRADES for line in _packed(found[grade], name, width)]
+    return row("TIME", f"{said}; {back}{nights}; {hours_said(totals['labour_h'])} paid with travel")
 
 
 def _middle_cut(name: str, most: int) -> str:
@@ -215,18 +166,33 @@ def _table(estimate: Estimate, units: Units) -> list[str]:
     return [line[2:] for line in columns(heads, named, LONGEST_NAME)]
 
 
+def _unlike_nominal(estimate: Estimate, units: Units) -> list[str]:
+    """Return which bores are finished about another axis than their readings', and which to another size."""
+    moved, larger = list[str](), list[str]()
+    for bore in estimate["bores"]:
+        place = field(bore, "sizes", "clock_axis")
+        if place is not None:
+            moved.append(f"{bore['name']} {shown('x_mm', math.hypot(place['x_mm'], place['y_mm']), units, 1)}")
+        least, most = (bore["sizes"][key] for key in ("finish_min_mm", "finish_max_mm"))
+        if not least - FAR <= bore["given"]["nominal_diameter_mm"] <= most + FAR:
+            size = f"{bare('finish_min_mm', least, units)} to {shown('finish_max_mm', most, units)}"
+            larger.append(f"{bore['name']} {size}")
+    rows = short("AXIS", f"bored about the line, off the readings' zero by: {', '.join(moved)}", 2) if moved else []
+    return rows + (short("FINISH", f"another size than nominal, as asked: {', '.join(larger)}", 2) if larger else [])
+
+
 def _foot(estimate: Estimate, units: Units, lines: int) -> list[str]:
     """Return what to take and what the customer provides in so many lines each, where safety and the rest are."""
     shade = max((one["minimum_shade"] for one in estimate["shades"]), default=0)
     safety = f"{counted(len(estimate['cautions']), 'caution')}, filter shade {number(shade, 0)} or darker"
-    rows = _short("TAKE", to_take(estimate, units), lines)
-    rows += _short("CUSTOMER", "; ".join(estimate["scope"]["customer"]), lines)
-    rows += _short("SAFETY", f"{safety}: read --show safety before work")
+    rows = short("TAKE", to_take(estimate, units), lines)
+    rows += short("CUSTOMER", "; ".join(estimate["scope"]["customer"]), lines)
+    rows += short("SAFETY", f"{safety}: read --show safety before work")
     if "budget" in estimate:
         measure = counted(len(estimate["budget"]["measure"]), "point")
-        rows += _short("MEASURE", f"{measure} before a quote may be issued: --show basis")
+        rows += short("MEASURE", f"{measure} before a quote may be issued: --show basis")
     if field(estimate, "variation", "price_more") is not None:
-        rows += _short("SIGN", "a variation, before work goes on: --show scope")
+        rows += short("SIGN", "a variation, before work goes on: --show scope")
     return rows
 
 
@@ -234,8 +200,16 @@ def _laid_out(estimate: Estimate, units: Units, lines: int) -> tuple[list[str], 
     """Return what stands above and below the warnings; closer together where that takes fewer lines."""
     gap = [""] if lines != TIGHT else []
     above = [*_top(estimate, units, lines), *gap, *_price(estimate), *_time(estimate)]
-    more = _row("MORE", f"--show {'|'.join(SHOWN)}, or --full (all but cost)")
-    return above, ["", *_table(estimate, units), *gap, *_foot(estimate, units, lines), *gap, *more]
+    more = row("MORE", f"--show {'|'.join(SHOWN)}, or --full (all but cost)")
+    return above, [
+        "",
+        *_table(estimate, units),
+        *_unlike_nominal(estimate, units),
+        *gap,
+        *_foot(estimate, units, lines),
+        *gap,
+        *more,
+    ]
 
 
 def in_full(estimate: Estimate, units: Units, parts: Collection[str]) -> list[str]:
@@ -243,10 +217,10 @@ def in_full(estimate: Estimate, units: Units, parts: Collection[str]) -> list[st
     above, below = _laid_out(estimate, units, 0)
     checks = [one for one in told(estimate) if one.grade == "check"]
     if checks and "basis" in parts:
-        rows = _row("CHECK", f"{counted(len(checks), 'point')}, below under CHECK")
+        rows = row("CHECK", f"{counted(len(checks), 'point')}, below under CHECK")
     else:
-        rows = _each(checks, "CHECK", 0)
-    return [*above, *next(_settled(estimate)), *rows, *below[:-2]]  # what to ask for has been asked for
+        rows = each(checks, "CHECK", 0)
+    return [*above, *next(ways_to_settle(estimate)), *rows, *below[:-2]]  # what to ask for has been asked for
 
 
 def first_screen(estimate: Estimate, units: Units) -> list[str]:
@@ -259,10 +233,10 @@ def first_screen(estimate: Estimate, units: Units) -> list[str]:
     checks = [one for one in told(estimate) if one.grade == "check"]
     ways = [
         (settled, [limit_of(estimate) - sum(map(len, (above, settled, below))) for above, below in layouts])
-        for settled in _settled(estimate)
+        for settled in ways_to_settle(estimate)
     ]
     settled, rooms = next((way for way in ways if max(way[1]) > 0), ways[-1])
-    fits = [_checks(checks, room) for room in rooms]
+    fits = [check_rows(checks, room) for room in rooms]
     chosen = max(range(len(layouts)), key=lambda n: (rooms[n] > 0, fits[n][0], -n))
     above, below = layouts[chosen]
     return [*above, *settled, *fits[chosen][1], *below]

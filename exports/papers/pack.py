@@ -13,7 +13,8 @@ from estimator.document.old import tools_in
 from estimator.document.redact import redact
 from estimator.estimate import Estimate
 from estimator.van.take import Taken
-from exports.format import Units, by_grade, clock_time, counted, field, is_demo, perhaps, shown
+from exports.card_words import pointer
+from exports.format import Grade, Units, by_grade, clock_time, counted, field, headed, is_demo, perhaps, shown
 from exports.in_units import in_units, units_of
 from exports.papers.packed_bore import bore_pages
 from exports.papers.packed_day import day_pages
@@ -25,6 +26,9 @@ from exports.used import ENOUGH, things, uncounted
 __all__ = ["Packed", "content_of", "pack"]
 
 DEMO = "DEMO: planned with an invented book, not for use"
+SETTLED: tuple[tuple[str, Grade], ...] = (("STOP until this is settled", "stop"), ("APPROVAL REQUIRED", "approve"))
+OF_RIG = ("bar",)  # a tool of the day that the rig is told with
+SEE = "see the first page"
 DONE = {"refuse": "Refused", "approve": "Approval required", "warn": "Take care"}
 
 
@@ -88,8 +92,9 @@ def _each(items: Iterable[str]) -> list[str]:
 
 
 def _tools(found: Estimate) -> list[str]:
-    tasks = field(found, "schedule", "tasks") or []
-    return [item for task in tasks for item in tools_in(task)]
+    """Return the tools of all tasks, without what stands among parts and rig already."""
+    tasks, told = field(found, "schedule", "tasks") or [], {*uncounted(found), *(OF_RIG if _rig(found) else ())}
+    return [item for task in tasks for item in tools_in(task) if item not in told]
 
 
 def _rig(found: Estimate) -> list[str]:
@@ -106,8 +111,8 @@ def _job(found: Estimate, quote: str) -> dict[str, Any]:
         "name": ", ".join(one for one in (found["reference"], job["title"]) if one),
         "reference": found["reference"],
         "facts": [[name, said] for name, said in _facts(found, quote, units) if said],
-        "settle": [f"STOP: {one}" for one in by_grade(found, "stop")]
-        + [f"APPROVAL REQUIRED: {one}" for one in by_grade(found, "approve")],
+        "settle": [[name, said] for name, said in headed(found, *SETTLED)],
+        "pointer": pointer(found, SEE),
         "checks": by_grade(found, "check"),
         "provide": list(found["scope"]["customer"]),
         "days": day_pages(found, units),

@@ -10,8 +10,8 @@ from exports.card_words import (
     FEED,
     course_said,
     named_settings,
+    pointer,
     setting_figures,
-    stops_of,
     temperatures,
     too_hard,
     turns_said,
@@ -27,7 +27,7 @@ from exports.setup_words import bar_held, room_said, torch_from
 __all__ = ["bore_pages"]
 
 MOST_CLOCK, MOST_DEPTHS = 12, 8  # readings as planned that have room to be written again
-USUAL_CLOCK = (0.0, 90.0, 180.0, 270.0)
+USUAL_CLOCK = (0.0, 45.0, 90.0, 135.0)  # of diameters, where nobody read the bore
 ACROSS = ("12 to 6", "1:30 to 7:30", "3 to 9", "4:30 to 10:30")  # diameters of the finished bore, by the clock
 SIZES = ("finish_min_mm", "finish_max_mm", "cleanup_mm", "weld_mm")
 STANDARD = "20 °C"
@@ -106,7 +106,7 @@ def _as_found(bore: Bore, units: Units) -> dict[str, Any]:
     readings, given = bore["given"]["readings"], bore["given"]
     clock = readings["clock_deg"] if readings else list(USUAL_CLOCK)
     depths = readings["depths_mm"] if readings else _depths(given["length_mm"])
-    kind = str(readings["kind"]) if readings else "radius"
+    kind = str(readings["kind"]) if readings else "diameter"
     kind = "radius" if kind == "points" else kind
     told = readings["clock_readings_mm"] if readings else None
     rows, columns = _thinned(depths, MOST_DEPTHS), _thinned(clock, MOST_CLOCK)
@@ -168,7 +168,7 @@ def _weld(bore: Bore, found: Estimate, units: Units) -> dict[str, Any]:
     feed, travel, step = (label(key, units) for key in ("wire_feed_m_min", "travel_mm_min", "step_mm"))
     preheat, most, cut = (text_in(one, units) for one in temperatures(bore))
     return {
-        "stops": [text_in(one, units) for one in stops_of(bore, found)],
+        "stops": pointer(found, "see the first page", bore),
         "with": [f"Wire {built['wire']}", text_in(f"Gas {flow}", units), f"Slag: {built['slag']}"],
         "torch": torch_from(setup, units).capitalize() if setup else "",
         "feed": FEED,

@@ -28,7 +28,7 @@ def day_pages(found: Estimate, units: Units) -> list[dict[str, Any]]:
 
 def _page(day: Day, parts: list[Part], uses: list[Use], found: Estimate, units: Units) -> dict[str, Any]:
     schedule = found["schedule"]
-    tools = dict.fromkeys(item for part in parts for item in tools_in(part.task))
+    tools = dict.fromkeys(item for part in parts for item in (*tools_in(part.task), *part.task.get("supplies", ())))
     return {
         "name": f"Day {day['day']} of {len(schedule['days'])}" + (f", {day['date']}" if day["date"] else ""),
         "of": f"{found['reference']}, {day_name(day)}",

@@ -3,7 +3,7 @@
 from typing import Any
 
 from estimator.document.old import band_of
-from exports.format import field
+from exports.format import field, to_tens
 from exports.papers.words import Words
 
 __all__ = ["amounts", "charges", "parts", "range_rows", "span", "tax_said"]
@@ -64,7 +64,7 @@ def span(found: Any, words: Words) -> dict[str, Any]:  # noqa: ANN401  # a docum
 
 
 def range_rows(found: Any, words: Words) -> list[tuple[str, str]]:  # noqa: ANN401  # a document
-    """Return least, likely and most of a budget price by name, as they stand in the document.
+    """Return least, likely and most of a budget price by name, to tens.
 
     They are before tax; those of documents of before are with tax.
     """
@@ -73,7 +73,7 @@ def range_rows(found: Any, words: Words) -> list[tuple[str, str]]:  # noqa: ANN4
     taxed = words("with_tax" if band.taxed else "without_tax")
     likely = total if band.taxed else found["budget"].get("likely", found["price"]["before_tax"])
     ends = (("range_low", band.low), ("range_likely", likely), ("range_high", band.high))
-    return [(words(code, taxed=taxed), amount) for code, amount in ends]
+    return [(words(code, taxed=taxed), to_tens(amount)) for code, amount in ends]
 
 
 def _table(rows: list[Row], currency: str, notes: list[str], words: Words, title: str) -> dict[str, Any]:

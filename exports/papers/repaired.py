@@ -30,6 +30,8 @@ def _row(bore: Any, words: Words) -> list[list[str]]:  # noqa: ANN401  # a part 
     fit = given["tolerance"]
     named = words("fit_of", fit=fit, **nominal) if " " not in fit else words("limits_of", **nominal)
     finished = [words("size_of", least=least, most=most), named]
+    if (asked := given.get("roughness_um")) is not None:
+        finished.append(words("roughness_of", roughness=words.number(asked, HUNDREDTH, 0)))
     return [[bore["name"]], [_found(bore, words)], finished, [_method(bore, words)]]
 
 
@@ -69,7 +71,7 @@ def assumptions(found: Any, words: Words) -> list[str]:  # noqa: ANN401  # a doc
     circles = any(bore["given"].get("readings") is None for bore in found["bores"])
     steels = dict.fromkeys(str(bore["given"]["material"]) for bore in found["bores"])
     thick = [bore["name"] for bore in found["bores"] if bore["given"].get("outside_given") is False]
-    said = [words("assume_circle" if circles else "assume_wear")]
+    said = [words("promised"), words("assume_circle" if circles else "assume_wear")]
     said.append(words(f"assume_{field(found, 'job', 'site', 'access') or 'open'}"))
     said.append(words("assume_steel", steels=", ".join(steels)))
     return said + ([words("assume_wall", bores=", ".join(thick))] if thick else [])

@@ -2,7 +2,7 @@
 
 from estimator.estimate import Estimate
 from exports.cells import Row, Sheet, blank, heading, note, text, title
-from exports.format import Grade, by_grade, has
+from exports.format import Grade, has, headed
 
 __all__ = ["sheet"]
 
@@ -34,8 +34,8 @@ def sheet(estimate: Estimate) -> Sheet:
     book = estimate["pricebook"]
     rows.append(note(f"Price book: {book['name']}. {book['note']}", COLUMNS, WIDTH))
     frozen = len(rows)
-    for name, grade in GRADED:
-        rows += _list(name, by_grade(estimate, grade))
+    for name, said in headed(estimate, *GRADED):
+        rows += _list(name, said)
     rows += _list("Assumptions", estimate["assumptions"])
     rows += _list("Sources", list(SOURCES))
     marks = [f"{estimate['engine']}", f"job document {estimate['input_sha256']}"]

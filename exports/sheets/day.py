@@ -103,13 +103,14 @@ class _Page:
         """Return what the day uses up and its tools; on the first day what the whole job takes, and of it today."""
         first, units = self.day["day"] == 1, units_of(self.estimate)
         rows = [_bar("TAKE, for the whole job" if first else "TAKE, for today")]
-        heads = (None, None, None, "take" if first else None, "expected today", "later", None)
+        heads = (None, None, None, "take" if first else None, None, "today", "later")
         rows.append(Row(tuple(Cell(one, "bighead") for one in heads), scale=TEXT, spans=USE))
         take = {(one.key, one.name): one for one in things(self.estimate, units)}
         rows += [_supply(one, take if first else {}, units) for one in self.uses if one.today > 0 or first]
         besides = uncounted(self.estimate) if first else []
         rows += [self.text(f"Besides, not counted: {', '.join(besides)}.")] if besides else []
         tools = [item for part in self.parts for item in tools_in(part.task)]
+        tools += [] if first else [item for part in self.parts for item in part.task.get("supplies", ())]
         rows += [self.text(f"Tools for today: {', '.join(dict.fromkeys(tools))}.")] if tools else []
         return [*rows, self.text(HOW)]
 
@@ -126,7 +127,7 @@ class _Page:
         return Sheet(f"Day {self.day['day']}", self.widths, tuple(rows), 1, one_page=True)
 
 
-USE = ((1, 3), (6, COLUMNS))  # columns of a name, and of what is used later
+USE = ((1, 3), (4, 5))  # columns of a name, and of what to take, which packs make long
 
 
 def _supply(use: Use, take: dict[tuple[str, str], Thing], units: Units) -> Row:
@@ -135,7 +136,7 @@ def _supply(use: Use, take: dict[tuple[str, str], Thing], units: Units) -> Row:
     one = take.get((use.key, use.name or ""))
     total = None if one is None else one.take + (f", {one.packs}" if one.packs else "")
     today, after = (shown(use.key, value, units) for value in (use.today, use.after))
-    values = (name, None, None, total or None, today, after, None)
+    values = (name, None, None, total or None, None, today, after)
     return Row(tuple(Cell(one, "bigtext") for one in values), scale=TEXT, spans=USE)
 
 

@@ -3,7 +3,7 @@
 from estimator.document.schedule import Schedule
 from estimator.estimate import Estimate
 from exports.cells import Cell, Row, Sheet, blank, head, heading, lines_of, note, title
-from exports.days import WATCH, by_day, clock, day_name, of_people, watches
+from exports.days import WATCH, Part, by_day, clock, day_name, of_people, parted, watches
 from exports.format import hours_said, perhaps
 
 __all__ = ["sheet"]
@@ -19,20 +19,28 @@ def _tasks(schedule: Schedule) -> list[Row]:
     days = {day["day"]: day_name(day) for day in schedule["days"]}
     rows = list[tuple[float, float, Row]]()
     for part in [part for here in by_day(schedule).values() for part in here if part.task["code"] != WATCH]:
-        task, star = part.task, " *" if part.task["critical"] else ""
-        values: list[str | int | float | None] = [
-            task["number"],
-            days[part.day],
-            clock(schedule, part.start),
-            clock(schedule, part.end),
-        ]
-        values += [task["name"] + star, of_people(task, schedule), task["machine"], part.minutes]
-        rows.append((part.start, part.end, _row([*values, "hot" if task["hot"] else None, task["held_by"]])))
+        step, rest = parted(part)
+        rows += [] if step is None else [_work(step, schedule, days, step.task["begins_with"]["name"])]
+        rows.append(_work(rest, schedule, days, part.task["name"], "the preheat" if step else ""))
     for watch in watches(schedule).values():
-        values = [watch.number, days[watch.day], clock(schedule, watch.start), clock(schedule, watch.end)]
+        times = clock(schedule, watch.start), clock(schedule, watch.end)
+        values: list[str | int | float | None] = [watch.number, days[watch.day], *times]
         values += ["fire watch", watch.who, None, watch.minutes, None, "the last hot work of the day"]
         rows.append((watch.start, watch.end, _row(values)))
     return [row for _, _, row in sorted(rows, key=lambda one: one[:2])]
+
+
+def _work(part: Part, schedule: Schedule, days: dict[int, str], name: str, held: str = "") -> tuple[float, float, Row]:
+    """Return a row of work under its name, with its span, by which rows are sorted."""
+    task, star = part.task, " *" if part.task["critical"] else ""
+    values: list[str | int | float | None] = [
+        task["number"],
+        days[part.day],
+        clock(schedule, part.start),
+        clock(schedule, part.end),
+    ]
+    values += [name + star, of_people(task, schedule), task["machine"], part.minutes]
+    return part.start, part.end, _row([*values, "hot" if task["hot"] else None, held or task["held_by"]])
 
 
 def _row(values: list[str | int | float | None]) -> Row:

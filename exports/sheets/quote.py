@@ -5,13 +5,14 @@ from typing import Any
 from estimator.document.old import band_of
 from estimator.estimate import Estimate
 from exports.cells import Cell, Formula, Row, Sheet, blank, heading, money_form, note, text, title
-from exports.format import Grade, amount, by_grade, by_key, counted, field, has, is_demo, moved, to_settle
+from exports.format import Grade, amount, by_grade, by_key, counted, field, has, headed, is_demo, moved, to_tens
 from exports.phrases import moved_said
 
 __all__ = ["sheet"]
 
 COLUMNS, WIDTHS = 3, (34.0, 22.0, 40.0)
 GRADES: tuple[Grade, Grade] = ("stop", "approve")
+SETTLED: tuple[tuple[str, Grade], ...] = (("Subject to", "stop"), ("Subject to approval", "approve"))
 WIDTH = sum(WIDTHS)
 
 
@@ -38,18 +39,18 @@ def _budget(estimate: Estimate) -> list[Row]:
     if not budget or found is None:
         return []
     currency, taxed = estimate["price"]["currency"], "with tax" if found.taxed else "before tax"
-    low, high = (amount(one, currency) for one in (found.low, found.high))
+    low, high = (amount(to_tens(one), currency) for one in (found.low, found.high))
     rows = [
         heading("Budget price, not binding", COLUMNS),
         text(
-            f"Bores with one worst diameter only: {', '.join(budget['bores'])}. Expect {low} to {high} {taxed}.",
+            f"Bores with one worst diameter only: {', '.join(budget['bores'])}. Expect about {low} to {high} {taxed}.",
             COLUMNS,
             WIDTH,
         ),
     ]
     if (price := budget.get("other_price")) is not None:
         other = "; ".join(f"{one['name']} worn {one['wear']}" for one in budget.get("other_wear", []))
-        rows.append(text(f"With {other}: {amount(price, currency)} with tax.", COLUMNS, WIDTH))
+        rows.append(text(f"With {other}: about {amount(to_tens(price), currency)} with tax.", COLUMNS, WIDTH))
     rows += [text(f"Worn the other way: {why}", COLUMNS, WIDTH) for why in budget.get("other_refused", [])]
     rows.append(text("Measure before a quote may be issued:", COLUMNS, WIDTH))
     return rows + [text(f"  {what}", COLUMNS, WIDTH) for what in budget["measure"]]
@@ -129,8 +130,7 @@ def sheet(estimate: Estimate) -> Sheet:
     rows += [] if "budget" in estimate else _pair("Valid for [days]", book["validity_day"])
     rows += [blank(), *_price(estimate), blank(), *_budget(estimate), *_variation(estimate)]
     rows += [heading("Bores", COLUMNS), *_sizes(estimate)]
-    approvals = to_settle(estimate)
-    rows += _list("Subject to", approvals) if approvals else []
+    rows += [row for name, said in headed(estimate, *SETTLED) for row in _list(name, said)]
     rows += _list("Included", scope["included"])
     rows += _list("Not included", scope["excluded"])
     rows += _list("Customer to provide", scope["customer"])

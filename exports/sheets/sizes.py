@@ -1,5 +1,7 @@
 """Sizes of each bore: nominal, worn and to be made; its set-up; readings with a chart of them round the clock."""
 
+import math
+
 from estimator.document.bore import Bore
 from estimator.estimate import Estimate
 from exports.cells import Cell, Chart, Row, Sheet, blank, head, heading, note, plain, title
@@ -10,6 +12,7 @@ __all__ = ["sheet"]
 WIDTHS = (30.0, *(11.0,) * 6)
 COLUMNS = len(WIDTHS)
 CHART_ROWS = 15
+ROOM = 55  # lines on a printed page
 WEAR = (
     ("Largest diameter read [mm]", "largest_diameter_mm"),
     ("Smallest diameter read [mm]", "smallest_diameter_mm"),
@@ -131,15 +134,23 @@ def _readings(bore: Bore, row: int, breaks: bool) -> tuple[list[Row], Chart | No
     return rows + [blank()] * (CHART_ROWS + 2), chart
 
 
+def _height(rows: list[Row]) -> float:
+    """Return how tall rows are, in lines."""
+    return math.fsum(row.lines * row.scale for row in rows)
+
+
 def sheet(estimate: Estimate) -> Sheet:
     """Return the sheet of the bores."""
     rows = [title(f"Bores of {estimate['reference']}: as found and finished sizes", COLUMNS)]
     rows.append(note("0° is 12 o'clock as welded; the clock runs clockwise seen from the drive side.", COLUMNS, 110))
     frozen = len(rows)
     rows += [blank(), *_summary(estimate), *_setups(estimate)]
-    charts = []
-    for number, bore in enumerate(estimate["bores"]):
-        more, chart = _readings(bore, len(rows) + 1, breaks=number % 2 == 1)
+    charts, used = list[Chart](), _height(rows)
+    for bore in estimate["bores"]:
+        more, chart = _readings(bore, len(rows) + 1, breaks=False)
+        if chart and used + _height(more) > ROOM:  # so that no chart is cut over two pages
+            (more, chart), used = _readings(bore, len(rows) + 1, breaks=True), _height(rows[:frozen])
+        used += _height(more)
         rows += more
         charts += [chart] if chart else []
     return Sheet("Bores", WIDTHS, tuple(rows), frozen, charts=tuple(charts))

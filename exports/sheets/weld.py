@@ -6,12 +6,13 @@ from estimator.document.bore import Bore
 from estimator.document.weld import Buildup
 from estimator.estimate import Estimate
 from exports.cells import Cell, Row, Sheet, blank, head, heading, note, text, title
-from exports.format import bare, by_key, clock_time, scatter_of, to_settle
+from exports.format import Grade, bare, by_key, clock_time, headed, scatter_of
 from exports.phrases import moved_said, waiting, weighed
 from exports.settings import COOLER, settings_of
 
 __all__ = ["sheet"]
 
+BEFORE: tuple[tuple[str, Grade], ...] = (("Stop until this is settled", "stop"), ("Approval required", "approve"))
 HEAD = (
     "Layer",
     "Wire feed [m/min]",
@@ -128,13 +129,8 @@ def sheet(estimate: Estimate) -> Sheet:
     )
     frozen = len(rows)
     rows.append(blank())
-    approvals = to_settle(estimate)
-    if approvals:
-        rows += [
-            heading("Before the first arc", COLUMNS),
-            *(text(f"-  {one}", COLUMNS, WIDTH) for one in approvals),
-        ]
-        rows.append(blank())
+    for name, said in headed(estimate, *BEFORE):
+        rows += [heading(name, COLUMNS), *(text(f"-  {one}", COLUMNS, WIDTH) for one in said), blank()]
     for bore in estimate["bores"]:
         rows += _bore(bore)
     rows += [

@@ -90,9 +90,9 @@ def test_a_wrong_stock_is_told_by_row(tmp_path: Path, text: str, said: str) -> N
 def test_a_wrong_job_among_several_is_told_by_its_file(tmp_path: Path) -> None:
     wrong, cracked = _wrong(tmp_path), _refused(tmp_path)
     done = RUN.invoke(app, ["order", FOOT, wrong])
-    assert (done.exit_code, done.stderr.split(": ")[:2]) == (2, [wrong, "bores.0.length"])
+    assert (done.exit_code, done.stderr.split(": ")[:2]) == (2, [wrong, "bore A, length"])
     done = RUN.invoke(app, ["order", cracked, FOOT])
-    assert (done.exit_code, done.stderr.split(": ")[:2]) == (1, [cracked, "bores.0.condition.cracks"])
+    assert (done.exit_code, done.stderr.split(": ")[:2]) == (1, [cracked, "bore A, condition, cracks"])
     done = RUN.invoke(app, ["order", FOOT, "--service-level", "1"])
     assert done.exit_code == 2
     assert "service_level" in done.stderr

@@ -50,13 +50,13 @@ def test_the_page_is_made_in_the_units_asked_for(good: Path) -> None:
     assert metric.stdout == run("estimate", good, "--units", "metric").stdout
 
 
-def test_each_fault_is_a_line_that_begins_with_file_and_path(tmp_path: Path) -> None:
+def test_each_fault_is_a_line_that_begins_with_file_and_place(tmp_path: Path) -> None:
     bad = saved(tmp_path / "bad.json", job(length=70, material="S355J3"))
     done = run("estimate", bad)
     lines = done.stderr.splitlines()
     assert (done.exit_code, done.stdout, len(lines)) == (2, "", 2)
-    assert lines[0].startswith(f"{bad}: bores.0.length: ")
-    assert lines[1].startswith(f"{bad}: bores.0.material: bore A, material: no steel named 'S355J3'; near: ")
+    assert lines[0].startswith(f"{bad}: bore A, length: ")
+    assert lines[1].startswith(f"{bad}: bore A, material: no steel named 'S355J3'; near: ")
     assert "S355J2" in lines[1]
 
 
@@ -81,7 +81,7 @@ def test_a_job_that_must_not_be_welded_ends_with_1_and_its_reasons(tmp_path: Pat
     bad = saved(tmp_path / "cracked.json", refused_job())
     done = run("estimate", bad, "--json")
     assert (done.exit_code, done.stdout) == (1, "")
-    assert done.stderr.startswith(f"{bad}: bores.0")
+    assert done.stderr.startswith(f"{bad}: bore A, condition, cracks: ")
 
 
 @pytest.mark.parametrize("command", ["estimate", "explain"])

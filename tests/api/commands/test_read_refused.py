@@ -177,7 +177,7 @@ def test_a_wrong_job_is_told_by_its_own_file(tmp_path: Path) -> None:
     wrong = tmp_path / "wrong.json"
     wrong.write_text(json.dumps(template), "utf-8")
     done = run(points, "--out", tmp_path / "o.json", "--job", wrong)
-    assert (done.exit_code, done.stderr.startswith(f"{wrong}: bores.1.length: ")) == (2, True)
+    assert (done.exit_code, done.stderr.startswith(f"{wrong}: bore B, length: ")) == (2, True)
 
 
 def test_files_that_are_none_of_ours(tmp_path: Path) -> None:

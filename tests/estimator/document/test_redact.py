@@ -22,6 +22,7 @@ from estimator.compare import Comparison
 from estimator.document.redact import ROLES, redact, sees_cost, sees_money
 from estimator.estimate import Estimate
 from estimator.estimate import estimate as estimate_drawn
+from estimator.fleet.make import Fleet
 from estimator.strict import canonical, merge, sha256
 from exports.page.choice import order_page
 from exports.page.estimate import page
@@ -196,7 +197,7 @@ SEEN = {
     "price_less_by_overtime", "overtime_hour_price",
     "pricebook", "totals", "reasons", "clock_map", "discount_rate", "first_cost", "annual_cost", "downtime_cost",
     "downtime_cost_per_h", "replacement_price", "deposition_rate_kg_h", "tax", "tax_fraction", "before_tax",
-    "tax_name", "diameter_uncertainty_mm",
+    "tax_name", "diameter_uncertainty_mm", "saves_per_year", "loss_avoided", "saves",
 }  # fmt: skip
 LOST = {
     "shadow_prices",
@@ -210,7 +211,7 @@ LOST = {
     "basis",
     "price_for",
 }
-OF_MONEY = re.compile(r"cost|price|margin|markup|amount|rule|rate(?!d)|total$|tax|basis|overhead|charge|profit|spend")
+OF_MONEY = re.compile(r"cost|price|margin|markup|amount|rule|rate(?!d)|total$|tax|basis|overhead|charge|profit|spend|saves|loss_")
 
 
 def keys_of(document: Any) -> Iterator[str]:
@@ -229,7 +230,7 @@ def inside(kind: Any) -> Iterator[Any]:
 
 
 def test_each_key_that_could_be_money_is_shown_or_hidden_on_purpose() -> None:
-    named = {key for document in (Estimate, Comparison, Order) for key in keys_of(document)}
+    named = {key for document in (Estimate, Comparison, Order, Fleet) for key in keys_of(document)}
     assert named >= LOST | {"total", "before_tax"}
     assert {key for key in named if OF_MONEY.search(key)} - SEEN - LOST - {"minimum_charge"} == set()
 

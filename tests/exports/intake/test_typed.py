@@ -156,6 +156,7 @@ FAULTS: list[tuple[dict[str, Any], str, str]] = [
     ({"Readings!C8": 908}, "Readings!C8", "908 mm is ten times the nominal 90 mm: a decimal comma?"),
     ({"Readings!C8": 9080}, "Readings!C8", "9080 mm is a hundred times the nominal 90 mm: a decimal comma?"),
     ({"Readings!C8": "9,08"}, "Readings!C8", "9.08 mm is a tenth of the nominal 90 mm: a decimal comma?"),
+    ({"Bores!D5": 9}, "Bores!D5", "9 mm: all 12 sizes read are off it alike"),
     ({"Readings!C8": 45.9}, "Readings!C8", "a radius, where a diameter is due?"),
     ({"Readings!C8": 3.62}, "Readings!C8", "inches typed as millimetres?"),
     ({"Readings!C8": 200}, "Readings!C8", "times the nominal size"),

@@ -109,7 +109,8 @@ def test_old_and_new_forms_of_warnings_read_alike() -> None:
     graded = [{"grade": words[one["grade"]], "text": text} for one, text in pairs]
     old = {**_with(found, plain), "warnings_graded": graded}
     grave = [one for one in told(found) if one.grade in ("stop", "approve")]
-    assert grave and [one for one in told(old) if one.grade in ("stop", "approve")] == grave
+    before = [one._replace(who="") for one in grave]  # a text of before says itself who decides
+    assert grave and [one for one in told(old) if one.grade in ("stop", "approve")] == before
     assert {one.text for one in told(_with(found, plain))} == {one.text for one in told(found)}
 
 

@@ -20,7 +20,7 @@ from exports.papers.languages import languages, texts
 from exports.papers.letter import Issued
 from tests.estimator.document.test_redact import CHEAP_BOOK, DEAR_BOOK
 from tests.exports.office import converted, uncalculated
-from tests.jobs import bore, job, quick
+from tests.jobs import bore, job, quick, tens
 from tests.raw import estimate
 
 ROOT = Path(__file__).parents[3]
@@ -60,7 +60,7 @@ def test_the_customers_total_is_the_engines_and_adds_up(path: Path, language: st
     data = customer_book(found, DAY, None, language)
     stored, price = values(data, formulas=False), found["price"]
     if "budget" in found:
-        assert {float(found["budget"][end]) for end in ("low", "likely", "high")} <= set(stored)
+        assert {float(tens(found["budget"][end])) for end in ("low", "likely", "high")} <= set(stored)
         return
     formulas = [one for one in values(data, formulas=True) if isinstance(one, str) and one.startswith("=")]
     summed, taxed, total = formulas

@@ -19,7 +19,7 @@ from exports.papers.languages import languages
 from exports.papers.letter import Issued, content_of, letter
 from tests.estimator.document.test_redact import CHEAP_BOOK, DEAR_BOOK
 from tests.exports.papers.printed import pages_of, said
-from tests.jobs import bore, job, quick
+from tests.jobs import bore, job, quick, tens
 from tests.raw import estimate
 
 ROOT = Path(__file__).parents[3]
@@ -98,8 +98,10 @@ def test_the_total_on_paper_is_the_engines(path: Path, language: str) -> None:
     text = said(letter(found, DAY, None, language))
     budget, price = found.get("budget", {}), found["price"]
     ends = [budget[key] for key in ("low", "likely", "high")] if budget else [price[key] for key in PAID]
+    way = {"en": "en_GB", "de": "de_DE"}[language]
     for amount in ends:
-        assert format_decimal(Decimal(amount), "#,##0.00", {"en": "en_GB", "de": "de_DE"}[language]) in text
+        form = (tens(amount), "#,##0") if budget else (Decimal(amount), "#,##0.00")
+        assert format_decimal(*form, way) in text
     assert [bore["name"] for bore in found["bores"] if bore["name"] not in text] == []
 
 
@@ -121,7 +123,7 @@ def test_a_draft_says_so_and_has_neither_number_nor_validity() -> None:
 def test_a_budget_price_binds_nobody_and_cannot_be_accepted() -> None:
     found = estimate(job(quick(90, 93)), read_pricebook())
     text = said(letter(found, DAY, ISSUED))
-    low, high = (f"{Decimal(found['budget'][key]):,}" for key in ("low", "high"))
+    low, high = (f"{tens(found['budget'][key]):,}" for key in ("low", "high"))
     assert f"between {low} EUR and {high} EUR" in text
     assert "Budget price 100042" in text and "not binding" in text and "To measure" in text
     assert [one for one in found["budget"]["measure"] if one not in text] == []

@@ -13,7 +13,7 @@ from estimator.book.pricebook import read_pricebook
 from estimator.document.redact import redact
 from estimator.errors import DocumentError
 from estimator.tables.words import USABLE
-from exports.days import by_day, by_task, clock, days_of, drives, uses_of
+from exports.days import by_day, by_task, clock, days_of, drives, parted, uses_of
 from exports.page.estimate import page
 from exports.sheets import day, order_of_work, quote_sheets
 from exports.stored_days import DAY
@@ -45,6 +45,12 @@ def _tasks(sheet: Any) -> list[tuple[str, str, int]]:
     return found
 
 
+def _numbers(schedule: Any, here: int) -> list[int]:
+    """Return the numbers of a day's tasks; of one that begins with its preheat that day twice."""
+    parts = [part for one in by_day(schedule)[here] for part in parted(one) if part is not None]
+    return sorted(part.task["number"] for part in parts)
+
+
 @EVERY
 def test_each_task_stands_on_the_page_of_each_of_its_days(name: str) -> None:
     schedule = sample(name)["schedule"]
@@ -52,8 +58,8 @@ def test_each_task_stands_on_the_page_of_each_of_its_days(name: str) -> None:
     assert [one.name for one in pages] == [f"Day {one['day']}" for one in schedule["days"]]
     assert all(one.one_page and not one.wide for one in pages)
     for one, told in zip(pages, schedule["days"], strict=True):
-        written = [number for *_, number in _tasks(one)]
-        assert sorted(written) == sorted(told["tasks"]), one.name
+        assert sorted(number for *_, number in _tasks(one)) == _numbers(schedule, told["day"]), one.name
+        assert {number for *_, number in _tasks(one)} == set(told["tasks"]), one.name
 
 
 @EVERY
@@ -229,7 +235,8 @@ def test_the_sheet_of_the_order_lists_each_part_of_each_task(name: str) -> None:
     schedule = sample(name)["schedule"]
     (sheet,) = order_of_work.sheet(sample(name))
     rows = [row for row in _rows(sheet)[3:] if row and isinstance(row[0], int)]
-    parts = sorted((p for here in by_day(schedule).values() for p in here), key=lambda p: (p.start, p.end))
+    parts = [p for here in by_day(schedule).values() for one in here for p in parted(one) if p is not None]
+    parts.sort(key=lambda p: (p.start, p.end))
     assert [row[0] for row in rows] == [part.task["number"] for part in parts]
     assert [row[2] for row in rows] == [clock(schedule, part.start) for part in parts]
 
@@ -257,8 +264,8 @@ def test_an_old_document_has_no_pages_of_days_and_no_fault() -> None:
 def test_a_document_of_before_the_day_card_still_gives_pages() -> None:
     found = copy.deepcopy(sample("two crews"))
     for task in found["schedule"]["tasks"]:
-        for key in ("measure", "tools", "uses"):
-            del task[key]
+        for key in ("measure", "tools", "uses", "begins_with"):
+            task.pop(key, None)
     pages = day.sheets(found)
     assert [len(_tasks(one)) for one in pages] == [len(one["tasks"]) for one in found["schedule"]["days"]]
 
