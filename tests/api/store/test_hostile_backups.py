@@ -187,7 +187,7 @@ def test_a_costed_workbook_is_not_served_as_one_without(backup: Path) -> None:
     doctored(backup.parent / "from.db", "UPDATE papers SET workbook_without_cost = workbook")
     store = Store(read_address(f"sqlite:///{backup.parent}/from.db"))
     with pytest.raises(AlteredError, match="shows what it costs"):
-        stored_workbook(store, 100001, sees_cost=False)
+        stored_workbook(store, 100001, "en")
     store.close()
 
 
