@@ -17,10 +17,10 @@ from exports.format import (
     has,
     headed,
     hours_said,
-    in_percent,
     is_demo,
     number,
     shown,
+    tax_percent,
     to_tens,
 )
 from exports.in_units import in_units
@@ -97,7 +97,7 @@ def _amounts(estimate: Estimate) -> Shown:
     return {
         "before_tax": amount(price["before_tax"], price["currency"]),
         "tax": amount(price["tax"], price["currency"]),
-        "tax_percent": in_percent(estimate["pricebook"]["tax_fraction"]),
+        "tax_percent": tax_percent(estimate),
         "total": amount(price["total"], price["currency"]),
     }
 

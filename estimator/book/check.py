@@ -4,6 +4,7 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from estimator.book.consumables import GasStock
+from estimator.book.house import CustomerClass
 from estimator.errors import Fault
 from estimator.fields import Document, Price
 from estimator.job.features import PER_FEATURE
@@ -11,7 +12,7 @@ from estimator.tables import Tables, builtin
 from estimator.tables.rows import Gas, TimeStandard
 from estimator.tables.work_rows import PLAIN
 
-__all__ = ["basis_faults", "constant_faults", "cylinder_faults", "prices_in"]
+__all__ = ["basis_faults", "class_faults", "constant_faults", "cylinder_faults", "prices_in"]
 
 MAY_BE_ZERO = {
     "anti_spatter_start",
@@ -83,6 +84,13 @@ def basis_faults(own: Iterable[str], facts: Tables) -> list[Fault]:
         for name, row in rows
         if isinstance(row, TimeStandard) and row.basis not in known
     ]
+
+
+def class_faults(classes: Mapping[str, CustomerClass], way: str) -> list[Fault]:
+    """Return which classes of customers have a margin in a book of markups, or the other way round."""
+    other = "markup" if way == "margin" else "margin"
+    said = f"the book's prices are made by {way}; give {way} here as well"
+    return [Fault(f"classes.{name}.{other}", said) for name, one in classes.items() if getattr(one, other) is not None]
 
 
 MOST_CO2 = 50.0  # [%] richer mixes turn liquid in the cylinder at 15 degC, and pressure no longer says what is in it

@@ -8,10 +8,10 @@ from typing import Annotated, Any, Literal, Self, cast, get_args
 
 from pydantic import Field, PrivateAttr, field_validator, model_validator
 
-from estimator.book.check import basis_faults, constant_faults, cylinder_faults, prices_in
+from estimator.book.check import basis_faults, class_faults, constant_faults, cylinder_faults, prices_in
 from estimator.book.consumables import Consumables, item_names
 from estimator.book.demo import same_at, without_demo
-from estimator.book.house import Company, CustomerClass, Terms
+from estimator.book.house import Company, CustomerClass, Margin, Markup, Taxes, Terms
 from estimator.book.own_arc import OwnArc, calibrated, own_arc_faults
 from estimator.book.rig import MOST_MACHINES, Equipment, equipment_faults, whole_machines
 from estimator.errors import DocumentError, Fault, nearest
@@ -65,11 +65,12 @@ class Carried(Document):
 
 
 class Travel(Document):
-    """How the crew gets there and what nights away cost, for one person."""
+    """How the crew gets there and what nights away cost, for one person; `call_out`: charged once a job, as it is."""
 
     road_speed: Speed
     distance: PerDistance
     night: Money
+    call_out: Money | None = None
 
 
 class PriceBook(Document):
@@ -95,10 +96,12 @@ class PriceBook(Document):
     breaks: Pause = 0.0
     overhead: Fraction
     contingency: Fraction
-    margin: Annotated[float, Field(strict=True, ge=0, le=0.95)] | None = None
-    markup: Annotated[float, Field(strict=True, ge=0, le=20)] | None = None
+    margin: Margin | None = None
+    markup: Markup | None = None
+    least_margin: Fraction = 0.0
     minimum_charge: Money
     tax: Fraction
+    taxes: Taxes = Taxes()
     rounding: Money
     validity: Time
     company: Company | None = None
@@ -185,14 +188,14 @@ class PriceBook(Document):
         text = f"price book {self.name!r}: {'.'.join(path)}"
         return leaf(found.amount, "price", ".".join(path), text, unit=f"{found.currency}/{found.per}")
 
-    def number(self, path: str) -> float:
-        """Return a number by its path in the book ("travel.road_speed")."""
+    def number(self, *path: str) -> float:
+        """Return a number by its path in the book, as one ("travel.road_speed") or step by step."""
         found: Any = self
-        for step in path.split("."):
+        for step in path if len(path) > 1 else path[0].split("."):
             found = found[step] if isinstance(found, dict) else getattr(found, step)
         if not is_recording():
             return cast(float, found)
-        return leaf(found, "price", path, f"price book {self.name!r}: {path}")
+        return leaf(found, "price", ".".join(path), f"price book {self.name!r}: {'.'.join(path)}")
 
 
 @functools.cache
@@ -281,6 +284,7 @@ def _checked(book: PriceBook) -> PriceBook:
     if book.overtime and book.rates.labour_overtime is None:
         said = "is missing: overtime is allowed, so say what an hour of it costs on top, or set overtime to 0 h"
         faults.append(Fault("rates.labour_overtime", said))
+    faults += class_faults(book.classes, "margin" if book.margin is not None else "markup")
     faults += own_arc_faults(book.own_arc, book.facts)
     faults += basis_faults(book.tables.get("times", {}), book.facts)
     faults += constant_faults(book.tables.get("constants", {}), book.facts)

@@ -12,6 +12,7 @@ from estimator.money.recipe import Entry, Odds, Part, Share, Sold
 from estimator.units import deci
 
 __all__ = [
+    "CALL_OUT",
     "ODDS",
     "PLACES",
     "SOLD",
@@ -44,7 +45,7 @@ PLACES = {
 SI_UNIT = {"rig h": "h", "overtime h": "h"}
 ODDS = "odds"
 Kind = Literal["priced", "odds", "share", "sold"]
-SOLD = "extra"
+SOLD, CALL_OUT = "extra", "call-out"
 PLAIN = ("each", "night")
 
 
@@ -121,7 +122,9 @@ def _named(one: Line) -> str:
 
 
 def bears(path: tuple[str, ...], book: PriceBook) -> bool:
-    """Return whether margin is laid on what is priced there: not on labour that is charged out."""
+    """Return whether margin is laid on what is priced there: not on labour that is charged out, nor on a call-out."""
+    if path[-1] == "call_out":
+        return False
     return not ("labour" in path[-1] and book.rates.basis == "charge-out")
 
 
@@ -160,7 +163,7 @@ def odds_line(one: Odds, book: PriceBook) -> Line:
 
 
 def sold_line(one: Sold, book: PriceBook) -> Line:
-    """Return the line of something sold beside the repair: it costs what it is sold for."""
+    """Return the line of something sold beside the repair: at its own price, or at cost with margin on it."""
     count = printed(one.quantity, "", "0.001")
     return Line(
         code=SOLD,
@@ -171,7 +174,7 @@ def sold_line(one: Sold, book: PriceBook) -> Line:
         unit_cost=one.price,
         amount=amount_of(count, one.price, minor_of(book)),
         kind="sold",
-        bears=False,
+        bears=one.at_cost,
     )
 
 

@@ -10,7 +10,7 @@ from decimal import Decimal
 
 from estimator.days.schedule import Schedule
 from estimator.days.timetable import way_to
-from estimator.formula import choice, formula, summed
+from estimator.formula import choice, formula, leaf, summed
 from estimator.plans import BoreFigures, Figures, Plan
 from estimator.shop.remedy import Remedy
 
@@ -56,12 +56,13 @@ class Odds:
 
 @dataclass(frozen=True)
 class Sold:
-    """Something sold beside the repair, at the price of the job: passed on as it is."""
+    """Something sold beside the repair: passed on at the price of the job, or `at_cost`, with margin on it."""
 
     description: str
     quantity: float
     unit: str
     price: Decimal
+    at_cost: bool = False
 
 
 Part = Entry | Share | Odds | Sold
@@ -183,6 +184,15 @@ def fixed_parts(plan: Plan, bores: tuple[BoreFigures, ...]) -> list[Part]:
     return [*(part for one in bores for part in _bore(one, mains)), *_sundries(bores)]
 
 
+def _beside(plan: Plan) -> Iterator[Part]:
+    """Yield what is charged beside the work: the call-out of the book, the extras of the job."""
+    if plan.book.travel.call_out is not None:
+        once = leaf(1.0, "fact", "calls", "definition: one call-out a job")
+        yield Entry("call-out", "call-out, charged as it stands", None, once, "each", ("travel", "call_out"))
+    for one in plan.job.extras:
+        yield Sold(one.text, one.quantity, one.unit, one.paid.amount, one.price is None)
+
+
 def job_parts(figures: Figures) -> list[Part]:
     """Return what is billed of the job as a whole, the shares on all of it, and what is laid aside."""
     return [
@@ -190,7 +200,7 @@ def job_parts(figures: Figures) -> list[Part]:
         Share("overhead", "overhead"),
         Share("contingency", "contingency"),
         *(_hardness(one, one.remedy, figures.schedule.people) for one in figures.bores if one.remedy is not None),
-        *(Sold(one.text, one.quantity, one.unit, one.price.amount) for one in figures.plan.job.extras),
+        *_beside(figures.plan),
     ]
 
 

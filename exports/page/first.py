@@ -17,12 +17,12 @@ from exports.format import (
     field,
     has,
     hours_said,
-    in_percent,
     is_demo,
     label,
     number,
     perhaps,
     shown,
+    tax_percent,
     to_tens,
     told,
 )
@@ -104,7 +104,7 @@ def band(estimate: Estimate) -> str:
 def _price(estimate: Estimate) -> list[str]:
     if not has(estimate, "price"):  # for who sees no money
         return []
-    price, tax = estimate["price"], in_percent(estimate["pricebook"]["tax_fraction"])
+    price, tax = estimate["price"], tax_percent(estimate)
     if "budget" in estimate:
         total, before = (amount(to_tens(price[key]), price["currency"]) for key in ("total", "before_tax"))
         said = f"about {total} with tax (about {before} before tax, tax {tax} %), {valid(estimate)}"

@@ -157,9 +157,14 @@ def test_only_what_was_approved_is_invoiced() -> None:
 )
 def test_standing_time_is_charged_as_the_quote_charges_labour(book: Any, hour: str) -> None:
     rates = {"labour_on_site": "68.00 EUR/h", **book.pop("rates", {})}
-    found = estimate(job(), read_pricebook({**book, "rates": rates}))
+    found = estimate(job(), read_pricebook({**book, "rates": rates, "terms": {"standing_time": None}}))
     line = invoiced(found, standing=[{"reason": "rain", "time": "1 h", "approved_by": "foreman"}])["lines"][1]
     assert (line["unit_price"], line["price"]) == (hour, hour)
+
+
+def test_standing_time_is_charged_as_the_letter_says_where_it_does() -> None:
+    line = invoiced(ESTIMATE, standing=[{"reason": "rain", "time": "1 h", "approved_by": "foreman"}])["lines"][1]
+    assert line["unit_price"] == ESTIMATE["letter"]["terms"]["standing_time"]["price"] == "96.00"
 
 
 def test_an_hour_by_hand() -> None:

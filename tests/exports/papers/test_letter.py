@@ -105,6 +105,18 @@ def test_the_total_on_paper_is_the_engines(path: Path, language: str) -> None:
     assert [bore["name"] for bore in found["bores"] if bore["name"] not in text] == []
 
 
+def test_tax_stands_by_rate_where_rates_differ() -> None:
+    book = read_pricebook({"tax": 0.19, "taxes": {"extra": 0.07}, "travel": {"call_out": "90.00 EUR"}})
+    rows = content_of(estimate(job(bore(), **ASKED), book), DAY, ISSUED, "de")["price"]["rows"]
+    said, amounts = (
+        [what for what, _, _ in rows],
+        [Decimal(one.replace(".", "").replace(",", ".")) for _, one, _ in rows],
+    )
+    assert "Anfahrtspauschale" in said
+    assert said[-3].startswith("MwSt., 19\u00a0% auf ") and said[-2] == "MwSt., 7\u00a0% auf 161,50\u00a0EUR"
+    assert amounts[-2] == Decimal("11.31") and sum(amounts[-4:-1]) == amounts[-1]
+
+
 def test_the_parts_of_the_price_on_paper_add_up() -> None:
     rows = content_of(whole(), DAY, ISSUED, "en")["price"]["rows"]
     amounts = [Decimal(amount.replace(",", "")) for _, amount, _ in rows]
