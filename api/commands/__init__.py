@@ -17,6 +17,7 @@ from api.commands import (
     fleet,
     intake,
     keep,
+    learn,
     order,
     pack,
     pricebook,
@@ -45,6 +46,7 @@ app.command("cards")(cards.cards)
 app.command("draw")(draw.draw)
 app.command("compare")(compare.compare)
 app.command("fleet")(fleet.fleet)
+app.command("learn")(learn.learn)
 app.command("order")(order.order)
 app.command("pack")(pack.pack)
 app.command("diff")(diff.diff)

@@ -6,9 +6,7 @@ from api.commands.edge import WRONG, stop
 
 __all__ = ["LATER", "refusal"]
 
-LATER = {
-    "learn": "What recorded jobs teach, as a calibration.",
-}
+LATER: dict[str, str] = {}
 
 
 def refusal(name: str) -> Callable[[], None]:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Any
 
-from estimator.after.happened import Happened, Standing, Variation
+from estimator.after.record import Happened, Standing, Variation
 from estimator.estimate import Estimate
 from estimator.money.lines import to_minor
 from estimator.money.price import taxed
