@@ -18,6 +18,7 @@ from api.routes import (
     actuals,
     audit,
     books,
+    calibrations,
     choices,
     estimates,
     explanations,
@@ -74,7 +75,7 @@ def create_app(settings: Settings | None = None, store: Store | None = None, wor
         app.add_exception_handler(kind, answer_problem)
     stateless, kept = (
         (estimates, explanations, choices, intake),
-        (jobs, letters, packs, workbooks, quotes, actuals, books, audit),
+        (jobs, letters, packs, workbooks, quotes, actuals, calibrations, books, audit),
     )
     for room in (*stateless, *kept, health, metrics):
         app.include_router(room.router)

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-__all__ = ["BASKETS", "BOOKS", "CHOICES", "FLEETS", "JOBS", "QUESTIONS", "RECORDS"]
+__all__ = ["BASKETS", "BOOKS", "CALIBRATIONS", "CHOICES", "FLEETS", "JOBS", "QUESTIONS", "RECORDS"]
 
 MEASURED: dict[str, Any] = {
     "reference": "EX-1",
@@ -97,6 +97,10 @@ BOOKS: dict[str, Any] = {
         "summary": "Only what differs from the built-in book",
         "value": {"name": "North shop", "rates": {"labour_on_site": "71.00 EUR/h"}},
     },
+}
+CALIBRATIONS: dict[str, Any] = {
+    "now": {"summary": "What the records teach now", "value": {}},
+    "book": {"summary": "Back to the book alone", "value": {"book_alone": True}},
 }
 RECORDS: dict[str, Any] = {
     "a day": {

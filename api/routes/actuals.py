@@ -11,9 +11,9 @@ from api.caller import current
 from api.describe.answers import body_of
 from api.describe.examples import RECORDS
 from api.describe.routes import KEY, LIMIT_AND_AFTER, MADE, kept
-from api.routes.requests import answer, computed, json_body, parameters, sent
+from api.routes.requests import computed, json_body, parameters, sent
 from api.routes.stored import in_thread, made_once, number_of, once_of, page_of, store_of
-from api.store.actuals import Record, add_actual, calibration, list_actuals, quote_named, to_invoice
+from api.store.actuals import Record, add_actual, list_actuals, must_be_accepted, quote_named, to_invoice
 from api.store.engine import Store
 from api.store.jobs import find_job
 from api.store.models import Actual
@@ -64,8 +64,10 @@ async def record(request: Request, id: str) -> Response:
 
 def _estimated(store: Store, job_id: int, text: str) -> tuple[int, str]:
     """Return the number of the quote that a record names, and its estimate."""
+    settle_due(store)
     with store.reading() as session:
         quote = quote_named(session, job_id, json.loads(text).get("quote"))
+        must_be_accepted(session, quote)
         return quote, find_paper(session, quote).estimate
 
 
@@ -105,18 +107,3 @@ def _to_invoice(store: Store, number: int) -> tuple[str, str]:
     settle_due(store)
     with store.reading() as session:
         return to_invoice(session, number)
-
-
-@router.get(
-    "/api/calibration", operation_id="calibration", response_class=Response,
-    responses=kept("Calibration", "Recorded against estimated.", 200, 403),
-)  # fmt: skip
-async def calibrated(request: Request) -> Response:
-    """Return how what was recorded compares with what was estimated, by kind."""
-    parameters(request)
-    return answer(await in_thread(_calibration, store_of(request)))
-
-
-def _calibration(store: Store) -> dict[str, Any]:
-    with store.reading() as session:
-        return calibration(session)

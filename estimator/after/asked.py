@@ -10,7 +10,7 @@ __all__ = ["FAR", "PARTS", "SCATTERS", "Usual", "is_far", "question_of"]
 
 FAR = 1.8  # times, or part of it: one written twice, or half of it, and all that lies beyond
 SCATTERS = 2.2  # and so many times as far off as such records scatter
-NEAR = 0.25  # of a logarithm: how near a slip's own factor a record lies that is taken for it
+NEAR, ROOM = 0.25, 1 / 12  # of a logarithm: how near a slip's own factor a record lies; more for larger factors
 UNITS = {
     "time": ((60.0, "minutes"), (1 / 60, "hours"), (24.0, "hours"), (1 / 24, "days")),
     "wire": ((1000.0, "grams"), (1 / 1000, "kilograms"), (1 / 2.2046, "pounds")),
@@ -74,8 +74,9 @@ def is_far(recorded: float, expected: float, usual: Usual) -> bool:
 
 def _guess(kind: str, off: float) -> Message:
     """Return what may have gone wrong, by how far a record lies from what is usual, as a logarithm."""
-    near = (name for factor, name in (*UNITS[kind], *SLIPS) if abs(off - math.log(factor)) < NEAR)
-    return say(GUESSES[next(near, "none")])
+    tried = [(math.log(factor), name) for factor, name in (*UNITS[kind], *SLIPS)]
+    far, name = min((abs(off - log) / (NEAR + ROOM * abs(log)), name) for log, name in tried)
+    return say(GUESSES[name if far < 1 else "none"])
 
 
 def question_of(key: str, recorded: float, expected: float, usual: Usual, sure: Collection[str] = ()) -> Message | None:

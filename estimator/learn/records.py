@@ -7,7 +7,7 @@ it, tells of the elements that nobody wrote down, all alike.
 
 import math
 import statistics
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -17,7 +17,7 @@ from estimator.after.asked import FAR, Usual, question_of
 from estimator.learn.series import HOURS, Cell
 from estimator.tables.messages import text_of
 
-__all__ = ["Asked", "Done", "Entry", "asked_in", "cells_of", "entries_of"]
+__all__ = ["Asked", "Done", "Entry", "asked_in", "cells_of", "done_of", "entries_of"]
 
 SI_OF = {"wire": 1.0, "gas": 1e-3}  # of a record's unit, kilogram and litre; others are minutes
 MINUTE = 60.0
@@ -62,13 +62,50 @@ class Entry:
     sure: bool
 
 
+def done_of(rows: Iterable[tuple[int, str, str, Mapping[str, Any]]]) -> list[Done]:
+    """Return jobs out of the records of their quotes, each as it was set beside its estimate, in the order of time.
+
+    Records of one bore on several days are added up. `rows`: quote, reference, when it was recorded, the record.
+    """
+    quotes: dict[int, list[tuple[str, str, Mapping[str, Any]]]] = {}
+    for number, reference, at, record in rows:
+        quotes.setdefault(number, []).append((reference, at, record))
+    return [
+        Done(
+            f"{each[0][0]}, quote {number}",
+            max(str(record.get("finished_at", at)) for _, at, record in each),
+            _together(record["bores"] for _, _, record in each),
+            _last(each, "crew"),
+            _last(each, "rig"),
+        )
+        for number, each in quotes.items()
+    ]
+
+
+def _last(each: Sequence[tuple[str, str, Mapping[str, Any]]], key: str) -> str:
+    return next((str(record[key]) for _, _, record in reversed(each) if record.get(key)), "")
+
+
+def _together(days: Iterable[Sequence[Mapping[str, Any]]]) -> list[dict[str, Any]]:
+    """Return the bores of several records, what each took added up."""
+    found: dict[str, dict[str, Any]] = {}
+    for bore in (one for day in days for one in day):
+        known = found.setdefault(bore["name"], {"name": bore["name"], "taken": {}, "sure": []})
+        for key, pair in bore["taken"].items():
+            before = known["taken"].get(key, {"recorded": 0.0})["recorded"]
+            known["taken"][key] = {"recorded": before + pair["recorded"], "estimated": pair["estimated"]}
+        known["sure"] += bore.get("sure", ())
+        known |= {"planned": bore["planned"]} if "planned" in bore else {}
+    return list(found.values())
+
+
 def _key(name: str) -> str:
     """Return the key of a record, without the unit that it is kept in."""
     return next((name.removesuffix(ending) for ending in ENDINGS if name.endswith(ending)), name)
 
 
 def entries_of(jobs: Sequence[Done]) -> Iterator[Entry]:
-    """Yield every figure of every job; records of one bore on several days are added up."""
+    """Yield every figure of every job."""
     for number, job in enumerate(jobs):
         for place, bore in enumerate(job.bores):
             for name, pair in bore["taken"].items():
