@@ -13,7 +13,7 @@ from api.describe.examples import RECORDS
 from api.describe.routes import KEY, LIMIT_AND_AFTER, MADE, kept
 from api.routes.requests import computed, json_body, parameters, sent
 from api.routes.stored import in_thread, made_once, number_of, once_of, page_of, store_of
-from api.store.actuals import Record, add_actual, list_actuals, must_be_accepted, quote_named, to_invoice
+from api.store.actuals import Record, add_actual, list_actuals, quote_named, to_invoice
 from api.store.engine import Store
 from api.store.jobs import find_job
 from api.store.models import Actual
@@ -67,7 +67,6 @@ def _estimated(store: Store, job_id: int, text: str) -> tuple[int, str]:
     settle_due(store)
     with store.reading() as session:
         quote = quote_named(session, job_id, json.loads(text).get("quote"))
-        must_be_accepted(session, quote)
         return quote, find_paper(session, quote).estimate
 
 

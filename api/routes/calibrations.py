@@ -14,11 +14,12 @@ from api.routes.stored import in_thread, made_once, number_of, once_of, page_of,
 from api.store.actuals import to_learn
 from api.store.calibrations import accept, find_calibration, in_force, list_calibrations
 from api.store.engine import Store
-from api.store.errors import StateError
+from api.store.errors import MissingError, StateError
 from api.store.models import Calibration
 from api.store.quotes import settle_due
 from api.store.replays import Answer
 from api.work import tasks
+from estimator.errors import DocumentError, Fault
 
 __all__ = ["router"]
 
@@ -95,7 +96,7 @@ def _answer(row: Calibration, status: int) -> Answer:
 @router.post(
     "/api/calibrations", operation_id="accept_calibration", status_code=201, response_class=Response,
     openapi_extra=body_of("Accepted", CALIBRATIONS) | {"parameters": [KEY]},
-    responses=kept("KeptCalibration", "Accepted: new quotes are drawn up with it.", 201, 403, 404, 409, 415),
+    responses=kept("KeptCalibration", "Accepted: new quotes are drawn up with it.", 201, 403, 409, 415),
 )  # fmt: skip
 async def accept_one(request: Request) -> Response:
     """Accept what records teach now, an earlier version again, or the book alone; quotes that are drawn up keep theirs.
@@ -123,5 +124,8 @@ async def accept_one(request: Request) -> Response:
 
 def _again(store: Store, version: int) -> tuple[str, str]:
     with store.reading() as session:
-        row = find_calibration(session, version)
+        try:
+            row = find_calibration(session, version)
+        except MissingError as error:
+            raise DocumentError([Fault("version", str(error))]) from None
         return row.document, row.sha256

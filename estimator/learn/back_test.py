@@ -18,7 +18,7 @@ from estimator.learn.series import HOURS, KINDS, Array, Series
 from estimator.learn.student import t_below, t_quantile
 from estimator.tables.rows import Learning
 
-__all__ = ["Judged", "Test", "better", "factor_of", "judged", "pinball", "tested"]
+__all__ = ["Judged", "Test", "better", "factor_of", "judged", "pinball", "scored"]
 
 FIRST = 5  # jobs that must be there before one is judged
 CHANCES = (0.1, 0.5, 0.9)
@@ -119,7 +119,7 @@ def better(before: Array, after: Array) -> bool:
     return mean > 0 and (doubt == 0 or t_below(mean / doubt, count - 1) > 1 - SURE)
 
 
-def tested(found: Sequence[Judged]) -> Test:
+def scored(found: Sequence[Judged]) -> Test:
     """Return how good estimates were: mean errors, share inside the band, its width, pinball losses, the claim."""
     if not found:
         return Test(0, None, None, None, None, None, None, better=False)

@@ -19,7 +19,7 @@ __all__ = ["TOTAL", "Change", "changes_in", "changes_of", "cusum", "since_of", "
 
 TOTAL = "total"  # all hours of a job together
 
-ALLOWANCE, LIMIT = 0.5, 8.0  # standard deviations
+ALLOWANCE, LIMIT = 0.5, 8.5  # standard deviations
 FEWEST = 6  # jobs that are looked at before any is judged
 WILDEST = 4.0  # standard deviations that one job counts at the most
 

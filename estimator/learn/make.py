@@ -15,7 +15,7 @@ from estimator.errors import DocumentError, Fault, JobRefusedError
 from estimator.estimate import estimate
 from estimator.express import digits
 from estimator.fields import Date, Document
-from estimator.learn.back_test import Judged, Test, judged, tested
+from estimator.learn.back_test import Judged, Test, judged, scored
 from estimator.learn.drift import Change, changes_of, since_of, whole_of
 from estimator.learn.pooled import Effect, effects_of
 from estimator.learn.records import Asked, Done, asked_in, cells_of, entries_of
@@ -183,7 +183,7 @@ def calibrated(jobs: Iterable[Done], book: PriceBook) -> Calibrated:
         "jobs": len(done),
         "factors": [_factor(one) for one in effects],
         "drift": [one for name, each in changes.items() for one in _drifts(name, each, series, done)],
-        "back_test": _back_test(tested(course), course, series, done),
+        "back_test": _back_test(scored(course), course, series, done),
         "asked_about": asked,
     }
 

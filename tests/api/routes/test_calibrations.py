@@ -74,7 +74,7 @@ def test_an_earlier_calibration_or_the_book_alone_is_accepted_again(shop: TestCl
     assert [one["version"] for one in listed] == [3, 2, 1]
     assert listed[0]["sha256"] == listed[2]["sha256"] == shop.get("/api/calibrations/1").json()["sha256"]
     assert shop.get("/api/calibrations/9").status_code == 404
-    assert shop.post("/api/calibrations", json={"version": 9}).status_code == 404
+    assert faults(shop.post("/api/calibrations", json={"version": 9}), 422) == ["version"]
 
 
 def test_what_is_asked_wrongly_is_said(shop: TestClient) -> None:
