@@ -19,6 +19,7 @@ from api.routes import (
     audit,
     bills,
     books,
+    calibrations,
     choices,
     estimates,
     explanations,
@@ -76,7 +77,7 @@ def create_app(settings: Settings | None = None, store: Store | None = None, wor
         app.add_exception_handler(kind, answer_problem)
     stateless, kept = (
         (estimates, explanations, choices, intake),
-        (jobs, letters, packs, workbooks, quotes, variations, bills, actuals, books, audit),
+        (jobs, letters, packs, workbooks, quotes, variations, bills, actuals, calibrations, books, audit),
     )
     for room in (*stateless, *kept, health, metrics):
         app.include_router(room.router)

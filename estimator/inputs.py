@@ -7,7 +7,7 @@ wait are planned for it, so it is decided (`HeatPlan.ambient`). A colder day is 
 """
 
 import functools
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -22,7 +22,10 @@ __all__ = ["Inputs", "ambient_of", "expected_time", "inputs_of", "planned_time",
 
 @dataclass(frozen=True, eq=False)
 class Inputs:
-    """The day, in SI: `times` by code of the time standard (access and weather included), `efficiency` by wire name."""
+    """The day, in SI: `times` by code of the time standard (access and weather included), `efficiency` by wire name.
+
+    `shop`: by element that recorded jobs have taught, what this day takes over what such days take on average.
+    """
 
     times: dict[str, float]
     efficiency: dict[str, float]
@@ -39,12 +42,13 @@ class Inputs:
     emissivity: float
     road_speed: float
     fire_watch: float
+    shop: dict[str, float] = field(default_factory=dict)
 
     @functools.cached_property
     def mark(self) -> tuple[object, ...] | None:
         """What two days of one number each have in common only if they are alike; None of a day of arrays."""
-        rest = {name: value for name, value in vars(self).items() if name not in ("times", "efficiency")}
-        found = (*self.times.items(), *self.efficiency.items(), *rest.items())
+        rest = {name: value for name, value in vars(self).items() if name not in ("times", "efficiency", "shop")}
+        found = (*self.times.items(), *self.efficiency.items(), *self.shop.items(), *rest.items())
         return None if any(isinstance(value, np.ndarray) for _, value in found) else found
 
 
@@ -123,6 +127,12 @@ def ambient_of(job: Job, facts: Tables) -> float:
     return leaf(float(job.site.ambient), "given", "site.ambient", "temperature at the site", unit="K")
 
 
+def _shop(book: PriceBook) -> dict[str, float]:
+    """Return that the day that is planned for is as such days are, for each element that recorded jobs have taught."""
+    known = dict.fromkeys(one.element for one in book.calibration.factors) if book.calibration else ()
+    return {name: leaf(1.0, "fact", "day_factor", "the day that is planned for") for name in known}
+
+
 def inputs_of(job: Job, book: PriceBook) -> Inputs:
     """Return the day as the tables and the job say it: the middle of everything."""
     facts = book.facts
@@ -142,5 +152,6 @@ def inputs_of(job: Job, book: PriceBook) -> Inputs:
         wind=wind,
         road_speed=book.number("travel.road_speed"),
         fire_watch=facts.constant("fire_watch"),
+        shop=_shop(book),
         **rest,
     )

@@ -17,6 +17,7 @@ from api.commands import (
     fleet,
     intake,
     keep,
+    learn,
     order,
     pack,
     pricebook,
@@ -27,7 +28,6 @@ from api.commands import (
     token,
 )  # fmt: skip
 from api.commands.edge import REFUSED, stop
-from api.commands.later import LATER, refusal
 
 __all__ = ["app", "main"]
 
@@ -45,6 +45,7 @@ app.command("cards")(cards.cards)
 app.command("draw")(draw.draw)
 app.command("compare")(compare.compare)
 app.command("fleet")(fleet.fleet)
+app.command("learn")(learn.learn)
 app.command("order")(order.order)
 app.command("pack")(pack.pack)
 app.command("diff")(diff.diff)
@@ -59,9 +60,6 @@ app.command("restore")(keep.restore)
 app.command("export")(keep.export)
 app.command("settings")(settings.settings)
 app.add_typer(token.app, name="token", help="Who may use the service from elsewhere: add, list, revoke.")
-for name, said in LATER.items():
-    any_arguments = {"allow_extra_args": True, "ignore_unknown_options": True}
-    app.command(name, help=f"(not built yet) {said}", context_settings=any_arguments)(refusal(name))
 
 
 def _version(wanted: bool) -> None:

@@ -110,12 +110,21 @@ def opened(job: str, pricebook: str | None) -> "tuple[bytes, PriceBook]":
     return read_file(job), book
 
 
-def estimated(job: str, pricebook: str | None, detail: "Detail" = "plan", spread: int = 0) -> "Estimate":
+def estimated(
+    job: str, pricebook: str | None, detail: "Detail" = "plan", spread: int = 0, calibration: str | None = None
+) -> "Estimate":
     """Return the estimate of a job in as much detail as asked; end the command where it has none.
+
+    `calibration`: a file of what recorded jobs have taught.
 
     `spread`: days to draw for how far it may come out otherwise; past a second a bar shows how far that is.
     """
     document, book = opened(job, pricebook)
+    if calibration is not None:
+        with faults_in(calibration):
+            from estimator.book.pricebook import calibrated_book
+
+            book = calibrated_book(book, read_file(calibration))
     with faults_in(job):
         from estimator.estimate import estimate
 

@@ -56,6 +56,10 @@ def estimate(
     spread: Annotated[
         int, typer.Option(metavar="N", help="Draw N days: how far hours, use, cost and price may come out otherwise.")
     ] = 0,
+    calibration: Annotated[
+        str | None,
+        typer.Option(metavar="FILE", help="What recorded jobs have taught, as `learn` writes it, laid over the book."),
+    ] = None,
     pricebook: BookFile = None,
 ) -> None:
     """Print price, time, what must be settled, and what to take; further parts with --show."""
@@ -67,7 +71,7 @@ def estimate(
     if detail is not None and not as_json:
         stop(WRONG, "boreworth estimate: --detail: goes with --json; the page says more with --show or --full")
     asked: Wanted = detail.value if detail else "full" if wanted & WEIGHED and not as_json else "plan"
-    found = estimated(job, pricebook, asked, spread)
+    found = estimated(job, pricebook, asked, spread, calibration)
     if as_json:
         say_warnings(job, found)
         print_json(found)

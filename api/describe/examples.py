@@ -3,7 +3,8 @@
 from typing import Any
 
 __all__ = [
-    "BASKETS", "BOOKS", "CHOICES", "FLEETS", "INVOICES", "JOBS", "QUESTIONS", "RECORDS", "SETTLINGS", "VARIATIONS",
+    "BASKETS", "BOOKS", "CALIBRATIONS", "CHOICES", "FLEETS", "INVOICES", "JOBS", "QUESTIONS", "RECORDS", "SETTLINGS",
+    "VARIATIONS",
 ]  # fmt: skip
 
 MEASURED: dict[str, Any] = {
@@ -99,6 +100,10 @@ BOOKS: dict[str, Any] = {
         "summary": "Only what differs from the built-in book",
         "value": {"name": "North shop", "rates": {"labour_on_site": "71.00 EUR/h"}},
     },
+}
+CALIBRATIONS: dict[str, Any] = {
+    "now": {"summary": "What the records teach now", "value": {}},
+    "book": {"summary": "Back to the book alone", "value": {"book_alone": True}},
 }
 RECORDS: dict[str, Any] = {
     "a day": {

@@ -7,6 +7,8 @@ from pydantic import TypeAdapter, WithJsonSchema
 from api.describe.answers import Answer, Schema, named, template
 from api.describe.bills import ASKED, BILLS
 from estimator.after.happened import Happened
+from estimator.after.planned import Planned
+from estimator.learn import Calibrated
 
 __all__ = ["components_kept"]
 
@@ -134,11 +136,21 @@ class SizeRead(Answer):
 
 
 class BoreTaken(Answer):
-    """One bore as recorded."""
+    """One bore as recorded, and what its estimate expected, element by element."""
 
     name: str
     taken: dict[str, Taken]
     finished: list[SizeRead]
+    planned: Planned | None = None
+    sure: list[str] | None = None
+
+
+class Question(Answer):
+    """What is asked about a record; until it is answered it teaches nothing."""
+
+    bore: str
+    key: str
+    question: str
 
 
 class KeptRecord(Answer):
@@ -152,6 +164,7 @@ class KeptRecord(Answer):
     created_by: str
     bores: list[BoreTaken]
     remarks: list[str]
+    asked_about: list[Question] | None = None
     record: dict[str, Any]
 
 
@@ -162,21 +175,34 @@ class RecordList(Answer):
     next: str | None
 
 
-class Ratio(Answer):
-    """Recorded against estimated, summed over the bores that have both."""
+class Calibration(Calibrated):
+    """What recorded jobs teach, its hash, and which version of those accepted is in force."""
 
-    kind: str
-    count: int
-    recorded: float
-    estimated: float
-    ratio: float | None
+    sha256: str
+    accepted: int | None
 
 
-class Calibration(Answer):
-    """How what was recorded compares with what was estimated."""
+class CalibrationRow(Answer):
+    """A calibration that was accepted."""
 
-    method: str
-    ratios: list[Ratio]
+    version: int
+    sha256: str
+    accepted_at: str
+    accepted_by: str
+    jobs: int
+
+
+class KeptCalibration(CalibrationRow):
+    """The same with what it says."""
+
+    calibration: dict[str, Any]
+
+
+class CalibrationList(Answer):
+    """A page of accepted calibrations."""
+
+    items: list[CalibrationRow]
+    next: str | None
 
 
 class Deed(Answer):
@@ -200,14 +226,24 @@ class AuditList(Answer):
 
 
 WRITTEN = (
-    KeptJob, JobList, KeptQuote, QuoteList, KeptBook, BookList, KeptRecord, RecordList, Calibration, AuditList,
-    *BILLS,
+    KeptJob, JobList, KeptQuote, QuoteList, KeptBook, BookList, KeptRecord, RecordList, Calibration, CalibrationList,
+    KeptCalibration, AuditList, *BILLS,
 )  # fmt: skip
 
 
 def components_kept() -> dict[str, Schema]:
     """Return every schema that the routes of the store refer to."""
     found: dict[str, Schema] = {"Nothing": {"type": "object", "maxProperties": 0}}
+    found["Accepted"] = {
+        "type": "object",
+        "properties": {
+            "sha256": {"type": "string", "description": "of the calibration as it was read"},
+            "version": {"type": "integer", "minimum": 1, "description": "an earlier one, once more"},
+            "book_alone": {"type": "boolean", "description": "nothing that was learnt"},
+        },
+        "additionalProperties": False,
+        "description": "One of these, or nothing: what the records teach now.",
+    }
     found["PriceBook"] = {"type": "object", "description": "A price book, whole or the part that differs."}
     for model in WRITTEN:
         name = model.__name__

@@ -15,7 +15,7 @@ from api.caller import current
 from api.pages.whole import given_of, job_page, quote_page, refused
 from api.render import page, sent_page
 from api.routes.requests import computed
-from api.store.books import book_named
+from api.store.calibrations import book_in_force
 from api.store.engine import Store
 from api.store.jobs import Wanted, find_job, list_jobs
 from api.store.quotes import QUOTE_STATES, find_paper, find_quote, list_quotes, state_of
@@ -156,7 +156,7 @@ def _job(store: Store, number: int) -> tuple[str | None, str | None, dict[str, A
             "name": kept.reference + (f", {kept.title}" if kept.title else ""),
         }
         try:
-            return revision.document, book_named(db, kept.pricebook), content
+            return revision.document, book_in_force(db, kept.pricebook), content
         except DocumentError as error:  # the book was removed since
             return None, None, refused(error) | content
 

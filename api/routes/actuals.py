@@ -11,13 +11,13 @@ from api.caller import current
 from api.describe.answers import body_of
 from api.describe.examples import RECORDS
 from api.describe.routes import KEY, LIMIT_AND_AFTER, MADE, kept
-from api.routes.requests import answer, computed, json_body, parameters, sent
+from api.routes.requests import computed, json_body, parameters, sent
 from api.routes.stored import in_thread, made_once, number_of, once_of, page_of, store_of
-from api.store.actuals import Record, add_actual, calibration, list_actuals, quote_named
+from api.store.actuals import Record, add_actual, list_actuals, quote_named
 from api.store.engine import Store
 from api.store.jobs import find_job
 from api.store.models import Actual
-from api.store.quotes import find_paper
+from api.store.quotes import find_paper, settle_due
 from api.store.replays import Answer
 from api.work import tasks
 from estimator.document.redact import Role, redact
@@ -64,6 +64,7 @@ async def record(request: Request, id: str) -> Response:
 
 def _estimated(store: Store, job_id: int, text: str) -> tuple[int, str]:
     """Return the number of the quote that a record names, and its estimate."""
+    settle_due(store)
     with store.reading() as session:
         quote = quote_named(session, job_id, json.loads(text).get("quote"))
         return quote, find_paper(session, quote).estimate
@@ -87,18 +88,3 @@ def _list(store: Store, job_id: int, after: int | None, limit: int, role: Role) 
         rows, more = list_actuals(session, job_id, after, limit)
         items = [_said(row) | {"record": json.loads(row.document)} for row in rows]
         return to_json(redact({"items": items, "next": str(items[-1]["id"]) if more else None}, role))
-
-
-@router.get(
-    "/api/calibration", operation_id="calibration", response_class=Response,
-    responses=kept("Calibration", "Recorded against estimated.", 200, 403),
-)  # fmt: skip
-async def calibrated(request: Request) -> Response:
-    """Return how what was recorded compares with what was estimated, by kind."""
-    parameters(request)
-    return answer(await in_thread(_calibration, store_of(request)))
-
-
-def _calibration(store: Store) -> dict[str, Any]:
-    with store.reading() as session:
-        return calibration(session)

@@ -20,7 +20,7 @@ from api.routes.stored import (
     store_of,
     told,
 )  # fmt: skip
-from api.store.books import book_named
+from api.store.calibrations import book_in_force
 from api.store.engine import Store
 from api.store.jobs import Wanted, find_job
 from api.store.models import Job, Quote
@@ -118,7 +118,7 @@ def _standing(store: Store, job_id: int, name: str | None) -> tuple[int, str | N
     with store.reading() as session:
         job, text = find_job(session, job_id)
         name = name or job.pricebook
-        return text.revision, name, text.document, book_named(session, name)
+        return text.revision, name, text.document, book_in_force(session, name)
 
 
 @router.post(

@@ -3,7 +3,6 @@
 import contextlib
 import json
 from dataclasses import dataclass
-from typing import Any
 
 from sqlmodel import Session, col, func, select
 
@@ -11,13 +10,17 @@ from api.store.audit import Who, note
 from api.store.clock import now
 from api.store.errors import StateError
 from api.store.jobs import find_job, lock_job
-from api.store.models import Actual, Quote
+from api.store.models import Actual, Job, Quote
+from api.store.quotes import find_quote, state_of
 from estimator.errors import DocumentError, Fault
 
-__all__ = ["MOST_RECORDS", "Record", "add_actual", "calibration", "list_actuals", "quote_named", "records_of"]
+__all__ = [
+    "MOST_RECORDS", "Record", "add_actual", "list_actuals", "must_be_accepted", "quote_named", "records_of", "to_learn",
+]  # fmt: skip
 
 MOST_RECORDS = 200  # of a quote, replaced ones too
 MOST_TOGETHER = 8_000_000  # characters of a quote's records
+MOST_LEARNT = 2000  # records that are learnt from, the newest
 LARGEST_PAGE = 2_000_000  # characters of the records in one answer; more has a next page
 
 
@@ -32,9 +35,13 @@ class Record:
 
 
 def add_actual(session: Session, who: Who, job_id: int, made: Record) -> Actual:
-    """Keep a record of what happened; raise `DocumentError` for one that does not fit the job's quote."""
+    """Keep a record of what happened; raise `DocumentError` for one that does not fit the job's quote.
+
+    Raises `StateError` for a quote that was not accepted.
+    """
     lock_job(session, job_id)
     quote_named(session, job_id, made.quote)
+    must_be_accepted(session, made.quote)
     if made.replaces is not None and made.replaces not in {row.id for row in _rows(session, made.quote)}:
         raise DocumentError([Fault("replaces", f"quote {made.quote} has no record {made.replaces} that still counts")])
     _must_have_room(session, made)
@@ -57,6 +64,13 @@ def quote_named(session: Session, job_id: int, said: object) -> int:
             return number
     known = f"it has {', '.join(map(str, numbers))}" if numbers else "it has none yet"
     raise DocumentError([Fault("quote", f"must be the number of a quote of job {job_id}; {known}")])
+
+
+def must_be_accepted(session: Session, number: int) -> None:
+    """Raise `StateError` where a quote was not accepted: nobody works on any other."""
+    state = state_of(find_quote(session, number))
+    if state != "accepted":
+        raise StateError(f"quote {number} is {state}; work is recorded on an accepted quote only")
 
 
 def _must_have_room(session: Session, made: Record) -> None:
@@ -107,31 +121,26 @@ def records_of(session: Session, number: int) -> list[tuple[int, Actual]]:
     return [(first[row.id], row) for row in rows if row.id not in gone]
 
 
-def calibration(session: Session) -> dict[str, Any]:
-    """Return how much was recorded against how much was estimated, by kind, over every bore with a record.
+def to_learn(session: Session) -> str:
+    """Return the records that count of the accepted quotes recorded last, as a JSON list, oldest first.
 
-    The ratio is that of the sums; it is plain, not shrunk towards one, so that few bores tell little.
+    Each is a list: the quote, its job's reference, when it was recorded, and the record set beside its estimate.
     """
     replaced = select(Actual.replaces).where(col(Actual.replaces).is_not(None))
-    rows = session.exec(select(Actual.judged).where(col(Actual.id).not_in(replaced)).order_by(col(Actual.id)))
-    sums: dict[str, list[float]] = {}
-    for text in rows:
-        for bore in json.loads(text)["bores"]:
-            for kind, pair in bore["taken"].items():
-                sum_of = sums.setdefault(kind, [0, 0.0, 0.0])
-                sum_of[0], sum_of[1], sum_of[2] = (
-                    sum_of[0] + 1, sum_of[1] + pair["recorded"], sum_of[2] + pair["estimated"],
-                )  # fmt: skip
-    return {
-        "method": "ratio of sums, not shrunk",
-        "ratios": [
-            {
-                "kind": kind,
-                "count": int(count),
-                "recorded": float(f"{recorded:.12g}"),
-                "estimated": float(f"{estimated:.12g}"),
-                "ratio": float(f"{recorded / estimated:.12g}") if estimated else None,
-            }
-            for kind, (count, recorded, estimated) in sorted(sums.items())
-        ],
-    }
+    query = (
+        select(Actual.number, Job.reference, Actual.created_at, Actual.judged)
+        .join(Quote, col(Quote.number) == col(Actual.number))
+        .join(Job, col(Job.id) == col(Actual.job_id))
+        .where(Quote.state == "accepted", col(Actual.id).not_in(replaced))
+        .order_by(col(Actual.id).desc())
+        .limit(MOST_LEARNT)
+    )
+    found: list[str] = []
+    room = MOST_TOGETHER
+    with contextlib.closing(session.exec(query.execution_options(yield_per=50))) as rows:
+        for number, reference, at, judged in rows:
+            room -= len(judged)
+            if room < 0:
+                break
+            found.append(f"[{number},{json.dumps(reference)},{json.dumps(at)},{judged}]")
+    return f"[{','.join(reversed(found))}]"

@@ -9,8 +9,8 @@ import sqlalchemy as sa
 from sqlmodel import Field, SQLModel
 
 __all__ = [
-    "ORDER", "Actual", "AuditEntry", "Counter", "Customer", "Equipment", "Invoice", "Job", "JobRevision", "Paper",
-    "PriceBook", "Quote", "Replay", "Session", "Token", "Variation",
+    "ORDER", "Actual", "AuditEntry", "Calibration", "Counter", "Customer", "Equipment", "Invoice", "Job", "JobRevision",
+    "Paper", "PriceBook", "Quote", "Replay", "Session", "Token", "Variation",
 ]  # fmt: skip
 
 IDS: Any = sa.BigInteger().with_variant(sa.Integer(), "sqlite")  # only a plain INTEGER counts by itself in SQLite
@@ -193,6 +193,18 @@ class Invoice(SQLModel, table=True):
     issued_by: str = Field(sa_type=sa.Text)
 
 
+class Calibration(Row, table=True):
+    """What recorded jobs had taught when an owner accepted it; the last one is in force, none is ever changed."""
+
+    __tablename__ = "calibrations"
+
+    id: int | None = Field(default=None, primary_key=True, sa_type=IDS)  # its version
+    document: str = Field(sa_type=sa.Text)
+    sha256: str = Field(sa_type=sa.Text)
+    created_at: str = Field(sa_type=sa.Text)
+    created_by: str = Field(sa_type=sa.Text)
+
+
 class Token(Row, table=True):
     """Who may come in, by the hash of a token that was shown once."""
 
@@ -263,6 +275,6 @@ class Replay(SQLModel, table=True):
 
 # Rows of a later table may point to rows of an earlier one.
 ORDER: tuple[type[SQLModel], ...] = (
-    Counter, Customer, Equipment, PriceBook, Job, JobRevision, Quote, Paper, Actual, Variation, Invoice,
+    Counter, Customer, Equipment, PriceBook, Job, JobRevision, Quote, Paper, Actual, Variation, Invoice, Calibration,
     Token, Session, AuditEntry, Replay,
 )  # fmt: skip

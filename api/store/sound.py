@@ -7,7 +7,19 @@ from typing import Any
 import sqlalchemy as sa
 from sqlmodel import col
 
-from api.store.models import Actual, AuditEntry, Counter, Job, JobRevision, Paper, PriceBook, Quote, Replay, Token
+from api.store.models import (
+    Actual,
+    AuditEntry,
+    Calibration,
+    Counter,
+    Job,
+    JobRevision,
+    Paper,
+    PriceBook,
+    Quote,
+    Replay,
+    Token,
+)
 from api.store.sound_bills import bill_faults
 from api.store.whole import HELD, paper_fault
 from estimator.document.redact import ROLES
@@ -118,6 +130,7 @@ def _texts(connection: sa.Connection) -> list[str]:
         ("actuals.document", col(Actual.document)),
         ("actuals.judged", col(Actual.judged)),
         ("audit.detail", col(AuditEntry.detail)),
+        ("calibrations.document", col(Calibration.document)),
         ("pricebooks.document", col(PriceBook.document)),
         ("papers.job", col(Paper.job)),
         ("papers.pricebook", col(Paper.pricebook)),

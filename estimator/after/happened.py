@@ -5,32 +5,17 @@ where it lies outside them by more than that; between the two the gauge cannot t
 """
 
 from collections.abc import Iterator, Mapping
-from typing import Annotated, Any, Literal
+from typing import Any, Literal
 
-from pydantic import Field
-
+from estimator.after.asked import Usual, question_of
+from estimator.after.planned import TIMES, planned_of
+from estimator.after.record import DoneBore, Finished, Happened, read_happened
 from estimator.document.bore import Bore
 from estimator.document.sizes import Sizes
-from estimator.errors import DocumentError, Fault
 from estimator.estimate import Estimate
 from estimator.express import digits
-from estimator.fields import (
-    Allowance,
-    Angle,
-    Distance,
-    Document,
-    Length,
-    Mass,
-    Money,
-    Name,
-    Note,
-    Rate,
-    Temperature,
-    Time,
-    Wait,
-)
-from estimator.strict import validated
 from estimator.tables import Tables
+from estimator.tables.messages import text_of
 from estimator.tables.rows import Gauge
 
 __all__ = ["Happened", "judged", "read_happened", "verdict"]
@@ -45,70 +30,9 @@ KINDS: dict[str, tuple[str, float, tuple[tuple[str, str], ...]]] = {
     "setup": ("setup_min", MINUTE, (("time", "setup_min"),)),
     "machining": ("machining_min", MINUTE, (("time", "precut_min"), ("time", "finish_min"))),
     "on_site": ("on_site_min", MINUTE, (("time", "total_min"),)),
+    "gas": ("gas_L", 1e-3, (("consumption", "gas_L"),)),
+    **{name: (f"{name}_min", MINUTE, (("time", f"{name}_min"),)) for name in TIMES if name != "setup"},
 }
-
-
-class Station(Document):
-    """A finished diameter, at a depth from the machine's face and a place on the clock."""
-
-    depth: Distance
-    diameter: Length
-    clock: Angle | None = None
-
-
-class Finished(Document):
-    """The finished bore as gauged; `uncertainty` is the standard uncertainty of one reading."""
-
-    stations: Annotated[tuple[Station, ...], Field(min_length=1, max_length=200)]
-    uncertainty: Allowance | None = None
-
-
-class DoneBore(Document):
-    """What one bore took, and what was read on it."""
-
-    name: Name
-    arc_time: Time | None = None
-    wire: Mass | None = None
-    setup: Wait | None = None
-    machining: Wait | None = None
-    on_site: Time | None = None
-    preheat_read: Temperature | None = None
-    interpass_read: Temperature | None = None
-    finished: Finished | None = None
-
-
-class Variation(Document):
-    """Work beside the quote, at a price before tax; it is invoiced once someone approved it."""
-
-    description: Name
-    price: Money
-    approved_by: Name | None = None
-
-
-class Standing(Document):
-    """Time the crew stood waiting for the customer; it is invoiced once someone approved it."""
-
-    reason: Name
-    time: Time
-    people: Annotated[int, Field(strict=True, ge=1, le=20)] = 1
-    rate: Rate | None = None
-    approved_by: Name | None = None
-
-
-class Happened(Document):
-    """A record of what happened; `replaces` names an earlier record that was wrong."""
-
-    quote: Name
-    bores: Annotated[tuple[DoneBore, ...], Field(max_length=200)] = ()
-    welder: Name | None = None
-    wire_batch: Name | None = None
-    gas_batch: Name | None = None
-    purchase_order: Name | None = None
-    signature: Name | None = None
-    note: Note | None = None
-    variations: Annotated[tuple[Variation, ...], Field(max_length=200)] = ()
-    standing: Annotated[tuple[Standing, ...], Field(max_length=200)] = ()
-    replaces: Annotated[int, Field(strict=True, ge=1, le=2**53)] | None = None
 
 
 def verdict(diameter: float, low: float, high: float, uncertainty: float) -> Verdict:
@@ -131,60 +55,49 @@ def verdict(diameter: float, low: float, high: float, uncertainty: float) -> Ver
     return "does not conform" if diameter < low - band or diameter > high + band else "not proven"
 
 
-def read_happened(data: dict[str, Any], estimate: Estimate) -> Happened:
-    """Return a record, checked against the estimate of its quote; raise `DocumentError` with every fault.
-
-    A quote's number may be a plain number.
-    """
-    number = data.get("quote")
-    if isinstance(number, int) and not isinstance(number, bool):
-        data = {**data, "quote": str(number)}
-    found = validated(Happened, data, {})
-    faults = list(_across(found, estimate))
-    if faults:
-        raise DocumentError(faults)
-    return found
-
-
-def _across(found: Happened, estimate: Estimate) -> Iterator[Fault]:
-    """Yield what does not fit the estimate, or does not fit together."""
-    known, seen = [bore["name"] for bore in estimate["bores"]], set[str]()
-    for number, bore in enumerate(found.bores):
-        if bore.name not in known:
-            yield Fault(f"bores.{number}.name", f"the quote has no bore {bore.name!r}; it has {', '.join(known)}")
-        if bore.name in seen:
-            yield Fault(f"bores.{number}.name", f"{bore.name!r} is given twice")
-        seen.add(bore.name)
-    currency = estimate["price"]["currency"]
-    prices = [(f"variations.{number}.price", one.price) for number, one in enumerate(found.variations)]
-    prices += [(f"standing.{number}.rate", one.rate) for number, one in enumerate(found.standing) if one.rate]
-    for path, price in prices:
-        if price.currency != currency:
-            yield Fault(path, f"{price.currency} is not the quote's currency {currency}")
-    if not (found.bores or found.variations or found.standing or found.signature or found.purchase_order):
-        yield Fault("bores", "nothing is recorded; give what a bore took, a variation, standing time or a signature")
-
-
 def judged(found: Happened, estimate: Estimate, facts: Tables) -> dict[str, Any]:
-    """Return a record set beside its estimate: recorded against estimated, verdicts of sizes, remarks."""
+    """Return a record set beside its estimate: recorded against estimated, verdicts of sizes, remarks, questions."""
     planned = {bore["name"]: bore for bore in estimate["bores"]}
     bores = [_bore(bore, planned[bore.name], facts) for bore in found.bores]
     remarks = [remark for bore in found.bores for remark in _remarks(bore, planned[bore.name])]
     for bore in bores:
         off = [size for size in bore["finished"] if size["verdict"] != "conforms"]
         remarks += [f"bore {bore['name']}: {size['diameter_mm']:g} mm {size['verdict']}" for size in off]
-    return {"bores": bores, "remarks": remarks}
+    asked = [one for bore in found.bores for one in _asked(bore, planned[bore.name])]
+    who = {key: said for key in ("finished_at", "crew", "rig") if (said := getattr(found, key)) is not None}
+    return {"bores": bores, "remarks": remarks, "asked_about": asked, **who}
+
+
+def _asked(bore: DoneBore, planned: Bore) -> Iterator[dict[str, str]]:
+    """Yield what is asked about a bore's record before it counts."""
+    for key, (_, unit, places) in KINDS.items():
+        value = getattr(bore, key)
+        question = None if value is None else question_of(key, value, unit * _said(planned, places), Usual(), bore.sure)
+        if question is not None:
+            yield {"bore": bore.name, "key": key, "question": text_of(question)}
+
+
+def _said(planned: Bore, places: tuple[tuple[str, str], ...]) -> float:
+    """Return what the estimate says at some places together."""
+    rooms: Mapping[str, Any] = planned  # read by the places that the table names
+    return float(sum(rooms[room][name] for room, name in places))
 
 
 def _bore(bore: DoneBore, planned: Bore, facts: Tables) -> dict[str, Any]:
     taken: dict[str, dict[str, float]] = {}
-    rooms: Mapping[str, Any] = planned  # read by the places that the table names
     for kind, (key, unit, places) in KINDS.items():
         value = getattr(bore, kind)
         if value is not None:
-            said = sum(rooms[room][name] for room, name in places)
+            said = _said(planned, places)
             taken[key] = {"recorded": digits(places[0][1], value / unit), "estimated": digits(places[0][1], said)}
-    return {"name": bore.name, "taken": taken, "finished": _sizes(bore.finished, planned["sizes"], facts)}
+    sizes = _sizes(bore.finished, planned["sizes"], facts)
+    return {
+        "name": bore.name,
+        "taken": taken,
+        "finished": sizes,
+        "planned": planned_of(planned),
+        "sure": list(bore.sure),
+    }
 
 
 def _sizes(finished: Finished | None, sizes: Sizes, facts: Tables) -> list[dict[str, Any]]:

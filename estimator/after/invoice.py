@@ -8,7 +8,7 @@ from collections.abc import Collection, Mapping, Sequence
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Any
 
-from estimator.after.happened import Happened, Standing, Variation
+from estimator.after.record import Happened, Standing, Variation
 from estimator.after.taxes import by_rate, minor_of, usual_rate
 from estimator.estimate import Estimate
 from estimator.money.lines import to_minor

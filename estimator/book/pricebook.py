@@ -8,6 +8,7 @@ from typing import Annotated, Any, Literal, Self, cast, get_args
 
 from pydantic import Field, PrivateAttr, field_validator, model_validator
 
+from estimator.book.calibration import Calibration
 from estimator.book.check import basis_faults, class_faults, constant_faults, cylinder_faults, prices_in
 from estimator.book.consumables import Consumables, item_names
 from estimator.book.demo import same_at, without_demo
@@ -35,7 +36,7 @@ from estimator.strict import merge, parse, sha256, validated
 from estimator.tables import Tables, raw
 from estimator.units import on_rescale
 
-__all__ = ["WEEK", "PriceBook", "builtin_document", "minor_units", "read_pricebook"]
+__all__ = ["WEEK", "PriceBook", "builtin_document", "calibrated_book", "minor_units", "read_pricebook"]
 
 
 Weekday = Literal["Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"]
@@ -107,6 +108,7 @@ class PriceBook(Document):
     company: Company | None = None
     terms: Terms = Terms()
     classes: Annotated[dict[Name, CustomerClass], Field(max_length=MOST_CLASSES)] = Field(default_factory=dict)
+    calibration: Calibration | None = None
     tables: dict[str, Any] = Field(default_factory=dict)
     _tables: Tables = PrivateAttr()
     _document: dict[str, Any] = PrivateAttr(default_factory=dict)
@@ -254,6 +256,17 @@ def read_pricebook(document: bytes | str | dict[str, Any] | None = None) -> Pric
         return _builtin()
     patch = document if isinstance(document, dict) else parse(document)
     return _book(without_demo(merge(builtin_document(), patch), builtin_document()))
+
+
+def calibrated_book(book: PriceBook, document: bytes | str | dict[str, Any], version: int | None = None) -> PriceBook:
+    """Return a book with what recorded jobs have taught laid into it; raise `DocumentError` with every fault.
+
+    `document`: as `learn` writes it; `version`: as the store counts it.
+    """
+    found = validated(Calibration, document if isinstance(document, dict) else parse(document), {})
+    own = found.model_dump(include={"crew", "rig", "jobs", "factors"}, exclude_none=True, mode="json")
+    said = found.version if version is None else version
+    return _book({**book.document, "calibration": own | ({} if said is None else {"version": said})})
 
 
 def _checked(book: PriceBook) -> PriceBook:

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 
+from estimator.book.calibration import by_shop
 from estimator.days.tasks import Task
 from estimator.formula import choice, formula, leaf, summed
 from estimator.inputs import Inputs
@@ -22,12 +23,12 @@ def own_part(phase: float, line_time: float, line_bores: int) -> float:
     return phase - line_time / line_bores
 
 
-def _line_times(counts: Counts, facts: Tables, inputs: Inputs) -> dict[str, float]:
-    """Return the work done once a line, by phase. [s]"""
+def _line_times(counts: Counts, factors: Mapping[str, float], facts: Tables, inputs: Inputs) -> dict[str, float]:
+    """Return the work done once a line, by phase, as recorded jobs have moved it. [s]"""
     found: dict[str, list[float]] = {}
     for one in line_elements(counts, facts, inputs):
         found.setdefault(one.phase, []).append(one.time)
-    return {phase: summed("line_time", "s", *parts) for phase, parts in found.items()}
+    return {phase: by_shop(summed("line_time", "s", *parts), phase, factors) for phase, parts in found.items()}
 
 
 def durations_of(
@@ -51,7 +52,9 @@ def durations_of(
     once, facts, inputs
         What is done once a job; tables and the day.
     """
-    found, times = [], {line: _line_times(counts, facts, inputs) for line, counts in lines.items()}
+    on_line = {task.line: bores[task.bore].factors for task in tasks if task.line and task.bore is not None}
+    found = list[float]()
+    times = {line: _line_times(counts, on_line.get(line, {}), facts, inputs) for line, counts in lines.items()}
     for task in tasks:
         shared = times[task.line] if task.line else {}
         if task.code in OWN_TASKS and task.bore is not None and task.line is not None:

@@ -1,10 +1,11 @@
 """One bore of the estimate document: its parts together, and where its time goes."""
 
-from typing import Any
+from typing import Any, NotRequired
 
 from typing_extensions import TypedDict
 
 from estimator.book.pricebook import PriceBook
+from estimator.document.calibration import Moved, moved_of
 from estimator.document.card import Card, card_of
 from estimator.document.cut import Machining, machining_of
 from estimator.document.features import Feature, features_of
@@ -56,6 +57,7 @@ class Bore(TypedDict):
     features: list[Feature]
     card: Card
     setup: Setup
+    calibrated: NotRequired[list[Moved]]
 
 
 def _time(one: BoreFigures) -> Time:
@@ -98,7 +100,7 @@ def _copied(part: Any) -> Any:  # noqa: ANN401  # of the document
 
 def _written(one: BoreFigures, book: PriceBook, inputs: Inputs) -> Bore:
     """Return one bore of the estimate document, as it is written once for a plan and what follows from it."""
-    return {
+    found: Bore = {
         "name": one.plan.survey.bore.name,
         "given": given_of(one),
         "budget": one.plan.survey.budget,
@@ -114,3 +116,6 @@ def _written(one: BoreFigures, book: PriceBook, inputs: Inputs) -> Bore:
         "card": card_of(one, book.facts),
         "setup": setup_of(one),
     }
+    if one.time.factors:
+        found["calibrated"] = moved_of(one)
+    return found

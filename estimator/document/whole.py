@@ -3,13 +3,14 @@
 Keys are fixed; numbers carry their unit in the key, money stands as text with as many places as the currency has.
 """
 
-from typing import Any
+from typing import Any, NotRequired
 
 from typing_extensions import TypedDict
 
 from estimator import ENGINE
 from estimator.document.book import Book, book_of
 from estimator.document.bore import Bore, bore_of
+from estimator.document.calibration import Used, used_of
 from estimator.document.cost import Cost, cost_of
 from estimator.document.demo import is_demo
 from estimator.document.job import JobSaid, job_of
@@ -52,6 +53,7 @@ class Priced(TypedDict):
     price: Price
     demo: bool
     warnings: list[Warned]
+    calibration: NotRequired[Used]
 
 
 class Whole(Priced, Cautions):
@@ -97,7 +99,7 @@ def priced(figures: Figures, bill: Bill, data: dict[str, Any]) -> Priced:
     """Return what a job comes to, without its plan; `data`: the job document as it came."""
     plan, book = figures.plan, figures.plan.book
     minor = minor_of(book)
-    return {
+    found: Priced = {
         "reference": plan.job.reference,
         "engine": ENGINE,
         "pricebook": book_of(book),
@@ -108,6 +110,9 @@ def priced(figures: Figures, bill: Bill, data: dict[str, Any]) -> Priced:
         "demo": is_demo(bill, book),
         "warnings": told((*plan.warnings, *beside_plan(plan, bill))),
     }
+    if book.calibration is not None:
+        found["calibration"] = used_of(book.calibration)
+    return found
 
 
 def written(figures: Figures, bill: Bill, crews: list[OtherCrew] | None, data: dict[str, Any]) -> Whole:
@@ -119,7 +124,7 @@ def written(figures: Figures, bill: Bill, crews: list[OtherCrew] | None, data: d
     minor = minor_of(book)
     bores = [bore_of(one, book, figures.inputs) for one in figures.bores]
     times, together = times_of(figures)
-    return {
+    found: Whole = {
         "reference": plan.job.reference,
         "engine": ENGINE,
         "pricebook": book_of(book),
@@ -142,3 +147,6 @@ def written(figures: Figures, bill: Bill, crews: list[OtherCrew] | None, data: d
         "procedures": procedures_of(plan, book.facts),
         **cautions_of(figures),
     }
+    if book.calibration is not None:
+        found["calibration"] = used_of(book.calibration)
+    return found

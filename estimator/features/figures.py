@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from estimator.book.calibration import by_shop
 from estimator.cut.passes import pass_time
 from estimator.features.feature import BEFORE, Feature, FeaturePass
 from estimator.formula import choice, formula, summed
@@ -12,6 +13,8 @@ from estimator.tables.rows import TimeStandard
 from estimator.weld import arc
 from estimator.weld.build import Build
 from estimator.weld.plan import WeldPlan
+
+NOTHING: Mapping[str, float] = {}
 
 __all__ = ["FeatureFigures", "features_of", "fill_time", "grinding_time"]
 
@@ -56,7 +59,9 @@ def _cutting(passes: Sequence[FeaturePass], facts: Tables) -> list[float]:
     return [pass_time(each.path, facts.constant("approach"), each.one.feed, each.one.turning) for each in passes]
 
 
-def _figures(feature: Feature, weld: WeldPlan, built: Build, facts: Tables, inputs: Inputs) -> FeatureFigures:
+def _figures(
+    feature: Feature, weld: WeldPlan, built: Build, facts: Tables, inputs: Inputs, factors: Mapping[str, float]
+) -> FeatureFigures:
     mass = arc.mass_of(feature.fill, weld.wire.deposit_density)
     time = fill_time(mass, built.deposition_rate, facts.constant("fill_rate_share"))
     ground = grinding_time(feature.ground, facts.constant("grinding_rate"))
@@ -68,7 +73,7 @@ def _figures(feature: Feature, weld: WeldPlan, built: Build, facts: Tables, inpu
         if isinstance(row, TimeStandard) and (count := feature.counts.get(row.basis, 0)):
             number = choice(count, "count", f"{row.meaning}: counted per {row.basis}")
             parts.setdefault(row.phase, []).append(element_time(inputs.times[row.code], number))
-    phases = {phase: summed(phase, "s", *each) for phase, each in parts.items() if each}
+    phases = {phase: by_shop(summed(phase, "s", *each), phase, factors) for phase, each in parts.items() if each}
     total = summed("total", "s", *phases.values())
     return FeatureFigures(
         feature=feature,
@@ -82,7 +87,12 @@ def _figures(feature: Feature, weld: WeldPlan, built: Build, facts: Tables, inpu
 
 
 def features_of(
-    features: Sequence[Feature], weld: WeldPlan, built: Build, facts: Tables, inputs: Inputs
+    features: Sequence[Feature],
+    weld: WeldPlan,
+    built: Build,
+    facts: Tables,
+    inputs: Inputs,
+    factors: Mapping[str, float] = NOTHING,
 ) -> tuple[FeatureFigures, ...]:
-    """Return what each feature takes."""
-    return tuple(_figures(feature, weld, built, facts, inputs) for feature in features)
+    """Return what each feature takes; `factors`: what recorded jobs have taught, by element."""
+    return tuple(_figures(feature, weld, built, facts, inputs, factors) for feature in features)

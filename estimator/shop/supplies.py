@@ -1,8 +1,10 @@
 """What is used up: wire and gas as they are bought, wear parts by life and by rule, sundries, energy."""
 
 import functools
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
+from estimator.book.calibration import by_shop
 from estimator.book.pricebook import PriceBook
 from estimator.cut.life import EdgeUse, use_of
 from estimator.cut.passes import CutPlan, pass_time
@@ -80,6 +82,7 @@ class Work:
     features: tuple[FeatureFigures, ...]
     clamped: bool = False
     bearings: int = 2
+    factors: Mapping[str, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -206,8 +209,8 @@ def supplies_of(work: Work, once: TestBead, all_arc: float, book: PriceBook, inp
     }
     held = sundries.brackets_on(work.clamped, work.bearings, facts)
     return Supplies(
-        wire=gas.bought(off_spool, on_spool),
-        gas=gas.bought(out, in_cylinder),
+        wire=by_shop(gas.bought(off_spool, on_spool), "wire", work.factors),
+        gas=by_shop(gas.bought(out, in_cylinder), "gas", work.factors),
         tips=_worn("tips", ruled["tip"], worn_parts(arc, inputs.tip_life, wear)),
         nozzles=_worn("nozzles", ruled["nozzle"], worn_parts(arc, inputs.nozzle_life, wear)),
         inserts=_worn("inserts", ruled["insert"], inserts_used(used.total, facts.constant("edges_per_insert"))),

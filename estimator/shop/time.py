@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
+from estimator.book.calibration import by_shop
 from estimator.cut.passes import CutPlan, Pass, pass_time
 from estimator.either import above_zero, left_of, smaller
 from estimator.features.figures import FeatureFigures, element_time
@@ -39,7 +40,10 @@ PHASES = ("setup", "precut", "preheat", "weld", "cooldown", "finish", "inspectio
 
 @dataclass(frozen=True)
 class BoreTime:
-    """Where the time of one bore goes, its features included; `plain`: the same without them, by phase. [s]"""
+    """Where the time of one bore goes, its features included; `plain`: the same without them, by phase. [s]
+
+    `factors`: by how much recorded jobs have moved each phase; what is so moved stands in the times already. [-]
+    """
 
     setup: float
     precut: float
@@ -53,6 +57,7 @@ class BoreTime:
     cutting: float
     pass_times: tuple[float, ...]
     plain: Mapping[str, float]
+    factors: Mapping[str, float]
 
 
 @formula("element_time", "time standard once a line, shared among its bores", "computed", unit="s")
@@ -125,8 +130,9 @@ def bore_time(
     features: Sequence[FeatureFigures],
     facts: Tables,
     inputs: Inputs,
+    factors: Mapping[str, float],
 ) -> BoreTime:
-    """Return where the time of one bore goes."""
+    """Return where the time of one bore goes; `factors`: what recorded jobs have taught, by element."""
     before, between, after = (_cutting(group, length, facts) for group in (cut.before, cut.between, cut.after))
     on_line = line_elements(counts, facts, inputs)
     own = _own(counts, on_line, facts, inputs)
@@ -135,7 +141,7 @@ def bore_time(
     own["weld"] += [built.arc_time, heat.interpass_wait, *between, *_again(counts, built, facts)]
     own["cooldown"] += [heat.cooldown]
     own["finish"] += after
-    plain = {phase: _sum(phase, parts) for phase, parts in own.items()}
+    plain = {phase: by_shop(_sum(phase, parts), phase, factors) for phase, parts in own.items()}
     phases = {
         phase: _with(phase, time, [f.phases[phase] for f in features if phase in f.phases])
         for phase, time in plain.items()
@@ -143,7 +149,7 @@ def bore_time(
     total = summed("total", "s", *phases.values())
     each = (*before, *between, *after)
     cutting = _sum("cutting", [*each, *(time for feature in features for time in feature.cutting)])
-    return BoreTime(**phases, total=total, cutting=cutting, pass_times=each, plain=plain)
+    return BoreTime(**phases, total=total, cutting=cutting, pass_times=each, plain=plain, factors=factors)
 
 
 def _own(counts: Counts, on_line: tuple[Element, ...], facts: Tables, inputs: Inputs) -> dict[str, list[float]]:

@@ -90,7 +90,10 @@ class Driver(TypedDict):
 
 
 class Spread(TypedDict):
-    """How far a job may come out otherwise; the price is before tax, and the plan is held."""
+    """How far a job may come out otherwise; the price is before tax, and the plan is held.
+
+    `chance_of_loss`: where more work that is found is paid as a variation; `chance_of_loss_unpaid`: where it is not.
+    """
 
     samples: int
     price: MoneyQuantiles
@@ -99,6 +102,7 @@ class Spread(TypedDict):
     wire_kg: Quantiles
     gas_L: Quantiles
     chance_of_loss: float
+    chance_of_loss_unpaid: float
     price_for: dict[str, str]
     drivers: list[Driver]
     not_planned: list[str]
@@ -106,13 +110,17 @@ class Spread(TypedDict):
 
 @dataclass(frozen=True)
 class Outcome:
-    """What samples come to: price before tax and cost [the currency], time on site [s], wire [kg], gas [m³]."""
+    """What samples come to: price before tax and cost [the currency], time on site [s], wire [kg], gas [m³].
+
+    `variation`: by how much the plan for what was found is dearer than the one that was quoted. [the currency]
+    """
 
     price: Array
     cost: Array
     on_site: Array
     wire: Array
     gas: Array
+    variation: Array
 
 
 class _Road:
@@ -123,6 +131,8 @@ class _Road:
         whole = sum(one.chance for one in self.branches)
         self.ends = np.cumsum([one.chance / whole for one in self.branches])[:-1]
         self.doubts = [doubts_of(plan, plan.book.facts) for plan, _ in self._planned()]
+        planned = [_planned_price(one) for one in self._planned()]
+        self.variations = [price - planned[0] for price in planned]
 
     def _planned(self) -> Iterator[Planned]:
         return (one.planned for one in self.branches if one.planned is not None)
@@ -134,18 +144,25 @@ class _Road:
 
     def outcome(self, chances: Array) -> Outcome:
         """Return what samples of chances come to, each on the road of its branch."""
-        found = np.empty((5, len(chances)))
+        found = np.empty((6, len(chances)))
         branch = np.searchsorted(self.ends, chances[:, 0], side="right")
         for number, (planned, doubts) in enumerate(zip(self._planned(), self.doubts, strict=True)):
             mine = np.flatnonzero(branch == number)
             if mine.size:
-                found[:, mine] = _outcome(planned, doubts, chances[mine, 1:])
+                found[:-1, mine] = _outcome(planned, doubts, chances[mine, 1:])
+                found[-1, mine] = self.variations[number]
         return Outcome(*found)
 
     def groups(self) -> dict[str, list[int]]:
         """Return the places of the chances of each doubt; what may be found is one of them."""
         own = {name: [1 + place for place in places] for name, places in self.doubts[0].groups().items()}
         return {**({"found": [0]} if len(self.branches) > 1 else {}), **own}
+
+
+def _planned_price(planned: Planned) -> float:
+    """Return the price before tax of a plan on the day that it was made for, not rounded. [the currency]"""
+    plan, arrangement = planned
+    return float(exact_of(run(plan, compute(plan, plan.day), arrangement, plan.day)).before_tax)
 
 
 def _outcome(planned: Planned, doubts: Doubts, chances: Array) -> list[Array]:
@@ -204,7 +221,8 @@ def spread_of(
         "on_site_h": _quantiles("on_site_h", found.on_site),
         "wire_kg": _quantiles("wire_kg", found.wire),
         "gas_L": _quantiles("gas_L", found.gas),
-        "chance_of_loss": digits("chance_of_loss", float(np.mean(found.cost > float(before_tax)))),
+        "chance_of_loss": _chance(found.cost > float(before_tax) + found.variation),
+        "chance_of_loss_unpaid": _chance(found.cost > float(before_tax)),
         "price_for": {f"{one:g}": _amount(float(np.quantile(found.cost, one)), minor) for one in CHANCES},
         "drivers": drivers,
         "not_planned": [one.event.meaning for one in branches if one.event is not None and one.planned is None],
@@ -219,11 +237,15 @@ def band_of(figures: Figures, again: Callable[[Job], Planned]) -> MoneyQuantiles
         return _amounts(_sampled(road, FEW, silent).price, minor_of(figures.plan.book))
 
 
+def _chance(lost: npt.NDArray[np.bool_]) -> float:
+    return digits("chance_of_loss", float(np.mean(lost)))
+
+
 def _drivers(road: _Road, base: int) -> list[Driver]:
     """Return what the price hangs on, the largest share first."""
     groups = road.groups()
     shares = shares_of(lambda chances: road.outcome(chances).price, road.sides, list(groups.values()), base, SEED)
-    sources: dict[str, str] = {str(row.group): row.source for row in road.doubts[0].rows}
+    sources = road.doubts[0].sources()
     events = [one.event.source for one in road.branches if isinstance(one.event, Event)]
     told: list[Driver] = [
         {

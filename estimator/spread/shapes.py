@@ -1,11 +1,15 @@
-"""How a doubtful number is spread: least, likely and most, as a beta of Malcolm's kind, from evenly spread chances."""
+"""How a doubtful number is spread, from evenly spread chances.
+
+Least, likely and most are a beta of Malcolm's kind; what recorded jobs have taught is a lognormal.
+"""
 
 import functools
+from statistics import NormalDist
 
 import numpy as np
 import numpy.typing as npt
 
-__all__ = ["beta_quantiles"]
+__all__ = ["beta_quantiles", "lognormal_quantiles"]
 
 Array = npt.NDArray[np.float64]
 GRID = 1025  # places between the ends: quantiles to 1e-4 of the range
@@ -45,3 +49,27 @@ def beta_quantiles(chance: Array, low: float, likely: float, high: float) -> Arr
         return np.full(chance.shape, low)
     places, below = _cumulated((likely - low) / (high - low))
     return low + (high - low) * np.interp(chance, below, places)
+
+
+FARTHEST, STEPS = 6.0, 256  # standard deviations to either side, places in each
+
+
+@functools.cache
+def _normal() -> tuple[Array, Array]:
+    """Return deviates of the normal distribution and the chance to lie below each."""
+    places = np.arange(-FARTHEST * STEPS, FARTHEST * STEPS + 1) / STEPS
+    return places, np.array([NormalDist().cdf(float(one)) for one in places])
+
+
+def lognormal_quantiles(chance: Array, deviation: float) -> Array:
+    """Return the values below which a factor with the mean one lies with each chance.
+
+    Parameters
+    ----------
+    chance
+        Between 0 and 1, of any shape. [-]
+    deviation
+        Standard deviation of the factor's logarithm. [-]
+    """
+    places, below = _normal()
+    return np.exp(deviation * np.interp(chance, below, places) - deviation**2 / 2)

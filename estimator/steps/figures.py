@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from estimator.book.calibration import shop_factors
 from estimator.book.pricebook import PriceBook
 from estimator.cut.life import chips
 from estimator.cut.removed import cleaned_away, removed_after
@@ -17,7 +18,6 @@ from estimator.shop.time import bore_time, saved_by_turns
 from estimator.steps.blocks import blocks_of, joined
 from estimator.steps.memo import Same, remembered
 from estimator.steps.warmth import course_of
-from estimator.tables import Tables
 from estimator.weld.build import build
 
 __all__ = ["figures_of"]
@@ -40,28 +40,30 @@ def _figures(bores: Sequence[BorePlan], book: PriceBook, inputs: Inputs) -> tupl
 def _known_work(bore: BorePlan, book: PriceBook, inputs: Inputs) -> Work:
     """Return a bore's work, once for each plan and day of one number each."""
     if inputs.mark is None:
-        return _work(bore, book.facts, inputs)
-    return remembered("work", (Same(bore), book.mark, inputs.mark), lambda: _work(bore, book.facts, inputs))
+        return _work(bore, book, inputs)
+    return remembered("work", (Same(bore), book.mark, inputs.mark), lambda: _work(bore, book, inputs))
 
 
-def _work(bore: BorePlan, facts: Tables, inputs: Inputs) -> Work:
+def _work(bore: BorePlan, book: PriceBook, inputs: Inputs) -> Work:
     """Return how one bore is built up, how warm it gets, and what time that takes."""
-    length = bore.survey.bore.length
+    facts, length = book.facts, bore.survey.bore.length
+    factors = shop_factors(book.calibration, bore.weld.wire.name, bore.survey.bore.axis, inputs.shop)
     built = build(bore.survey, bore.weld, facts, inputs)
-    extra = features_of(bore.features, bore.weld, built, facts, inputs)
+    extra = features_of(bore.features, bore.weld, built, facts, inputs, factors)
     heat = course_of(bore, bore.heat, built, extra, facts, inputs)
     return Work(
         weld=bore.weld,
         cut=bore.cut,
         counts=bore.counts,
         built=built,
-        time=bore_time(bore.cut, bore.counts, built, heat, length=length, features=extra, facts=facts, inputs=inputs),
+        time=bore_time(bore.cut, bore.counts, built, heat, length, extra, facts=facts, inputs=inputs, factors=factors),
         length=length,
         burners=bore.heat.burners,
         warmth=heat,
         features=extra,
         clamped=bore.survey.bore.mounts == "clamped",
         bearings=bore.setup.bearings,
+        factors=factors,
     )
 
 

@@ -22,7 +22,17 @@ from estimator.fields import (
 )
 from estimator.tables.row import Row
 from estimator.tables.words import CardRow, Caution, DayRow, Demanded, Practice, Procedure, Scope, Shade
-from estimator.tables.work_rows import Access, Doubt, Event, FinishGrade, RoadPart, TimeStandard, Weather, YesNo
+from estimator.tables.work_rows import (
+    Access,
+    Doubt,
+    Event,
+    FinishGrade,
+    Learning,
+    RoadPart,
+    TimeStandard,
+    Weather,
+    YesNo,
+)
 
 __all__ = [
     "ROWS",
@@ -41,6 +51,7 @@ __all__ = [
     "Gas",
     "Gauge",
     "HardnessCut",
+    "Learning",
     "Limit",
     "PlateEnds",
     "Practice",
@@ -293,4 +304,5 @@ ROWS: dict[str, type[Row]] = {
     "procedures": Procedure,
     "doubts": Doubt,
     "events": Event,
+    "learning": Learning,
 }

@@ -189,3 +189,16 @@ class Event(Row):
     chance: Fraction
     deeper: Length | None = None
     meaning: str
+
+
+class Learning(Row):
+    """How far shops lie from the book in one element, and how far one shop's jobs scatter.
+
+    Both are standard deviations of the logarithm of recorded over estimated.
+    """
+
+    key_field: ClassVar[str] = "element"
+    element: str
+    shops: Annotated[float, Field(gt=0, le=2)]
+    scatter: Annotated[float, Field(gt=0, le=2)]
+    meaning: str

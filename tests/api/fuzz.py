@@ -37,6 +37,7 @@ READS = (
     "/", "/sign-in", "/health", "/ready", "/metrics", "/openapi.json", "/jobs/{id}", "/quotes/{number}", "/api/jobs",
     "/api/jobs/{id}", "/api/jobs/{id}/quotes", "/api/jobs/{id}/actuals", "/api/quotes", "/api/quotes/{number}",
     "/api/quotes/{number}.xlsx", "/api/quotes/{number}/invoice", "/api/calibration", "/api/audit", "/api/pricebooks",
+    "/api/calibrations", "/api/calibrations/{version}",
     "/api/pricebooks/{name}", "/api/quotes/{number}.pdf", "/api/intake.xlsx", "/api/quotes/{number}/pack.pdf",
     "/api/invoices", "/api/invoices/{number}", "/api/invoices/{number}.pdf", "/api/quotes/{number}/invoices",
     "/api/quotes/{number}/variations", "/api/quotes/{number}/variations/{variation}",
@@ -201,7 +202,8 @@ class Walk(RuleBasedStateMachine):
         self, pattern: str, job: str, number: str, name: str, role: str, query: dict[str, str], accept: str
     ) -> None:
         """Read by a pattern."""
-        path = pattern.replace("{id}", job).replace("{number}", number).replace("{name}", quote(name, safe="%"))
+        path = pattern.replace("{id}", job).replace("{number}", number).replace("{version}", job)
+        path = path.replace("{name}", quote(name, safe="%"))
         path += "?" + urlencode(query) if query else ""
         for method in ("GET", "HEAD") if pattern == "/health" else ("GET",):
             self.asked(method, path, role, None, pattern, accept=accept)

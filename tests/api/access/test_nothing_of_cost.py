@@ -47,6 +47,8 @@ REFUSED = [
     "/api/pricebooks",
     "/api/pricebooks/odd",
     "/api/calibration",
+    "/api/calibrations",
+    "/api/calibrations/1",
     "/api/nothing",
     "/api/quotes/100001/invoice",
 ]

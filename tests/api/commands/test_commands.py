@@ -10,7 +10,6 @@ import pytest
 from typer.testing import CliRunner, Result
 
 from api.commands import app
-from api.commands.later import LATER
 from estimator.book.pricebook import builtin_document, read_pricebook
 from estimator.estimate import DETAILS, Detail, estimate
 from exports.format import by_grade
@@ -127,15 +126,6 @@ def test_the_whole_page_shows_what_was_weighed_beside(good: Path) -> None:
 def test_a_spread_that_cannot_be_is_said(good: Path, words: list[str], said: str) -> None:
     done = run("estimate", good, *words)
     assert (done.exit_code, done.stdout, done.stderr) == (2, "", f"boreworth estimate: {said}\n")
-
-
-def test_what_is_not_built_is_refused_by_its_name(good: Path) -> None:
-    cases: list[tuple[list[object], str]] = [
-        *(([name, good, "--out", "x.xlsx", "--json"], name) for name in LATER),
-    ]
-    for words, name in cases:
-        done = run(*words)
-        assert (done.exit_code, done.stdout, done.stderr) == (2, "", f"boreworth {name}: not built yet\n")
 
 
 @pytest.mark.parametrize(

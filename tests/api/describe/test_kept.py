@@ -62,6 +62,13 @@ class Shop:
 STEPS = {"issue": (), "accept": ("issue",), "decline": ("issue",), "revise": ("issue",)}
 
 
+def recorded(shop: Shop, quote: str) -> Request:
+    """Return a request that records work on a quote."""
+    number = shop.client.get(f"/api/quotes/{quote}").json()["job_id"]
+    said = {"content": json.dumps(RECORDS["a day"]["value"] | {"quote": quote}), "headers": JSON}
+    return f"/api/jobs/{number}/actuals", said
+
+
 def good(shop: Shop, path: str, method: str, status: int) -> Request:
     """Return a request with a good answer."""
     if is_bill(path):
@@ -76,10 +83,11 @@ def good(shop: Shop, path: str, method: str, status: int) -> Request:
     if "{name}" in path:
         path = path.replace("{name}", shop.book() if status != 201 else "south")
     if method == "post" and word == "actuals":
-        quote = shop.quote()
-        number = shop.client.get(f"/api/quotes/{quote}").json()["job_id"]
-        said = {"content": json.dumps(RECORDS["a day"]["value"] | {"quote": quote}), "headers": JSON}
-        return f"/api/jobs/{number}/actuals", said
+        return recorded(shop, shop.quote("issue", "accept"))
+    if "{version}" in path:
+        path = path.replace("{version}", str(shop.client.post("/api/calibrations", json={}).json()["version"]))
+    if method == "post" and word == "calibrations":
+        return path, {"content": "{}", "headers": JSON}
     if method == "put":
         document: dict[str, Any] = {} if "pricebooks" in path else job()
         return path, {"content": json.dumps(document), "headers": JSON | (ANY if status != 201 else {})}
@@ -104,11 +112,10 @@ def refused(shop: Shop, path: str, method: str) -> Request:
     word = path.rpartition("/")[2]
     if word == "quotes":
         return f"/api/jobs/{shop.job(refused_job())}/quotes", {}
-    if word == "actuals":  # a quote takes so many records and no more
-        found = usual(shop, path, "post")
-        for _ in range(200):
-            shop.client.post(found[0], **found[1])
-        return found
+    if word == "actuals":
+        return recorded(shop, shop.quote())
+    if word == "calibrations":
+        return path, {"content": json.dumps({"sha256": "x"}), "headers": JSON}
     if path == "/api/jobs/{id}":
         number = shop.client.get(f"/api/quotes/{shop.quote('issue')}").json()["job_id"]
         return f"/api/jobs/{number}", {"headers": ANY}
@@ -123,7 +130,7 @@ def with_headers(request: Request, headers: dict[str, str]) -> Request:
 
 def nowhere(path: str) -> str:
     """Return a path to what is not there."""
-    found = path.replace("{variation}", "9")
+    found = path.replace("{variation}", "9").replace("{version}", "99999")
     return found.replace("{id}", "99999").replace("{number}", "99999").replace("{name}", "none")
 
 

@@ -52,8 +52,7 @@ def test_a_record_that_was_wrong_is_replaced_once(shop: TestClient) -> None:
     assert faults(shop.post(path, json=sent | {"replaces": first}), 422) == ["replaces"]
     codes = [line["code"] for line in shop.get(f"/api/quotes/{quote}/invoice").json()["lines"]]
     assert codes == ["quoted", "standing"]
-    counts = [ratio["count"] for ratio in shop.get("/api/calibration").json()["ratios"]]
-    assert counts == [1] * 5
+    assert shop.get("/api/calibration").json()["jobs"] == 1
 
 
 def test_a_page_of_large_records_ends_early_and_goes_on(shop: TestClient, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -88,13 +87,20 @@ def test_only_an_accepted_quote_is_invoiced(shop: TestClient) -> None:
     assert shop.get(f"/api/quotes/{quote}/invoice").json()["lines"][0]["code"] == "quoted"
 
 
-def test_calibration_is_the_ratio_of_sums(shop: TestClient) -> None:
-    assert shop.get("/api/calibration").json()["ratios"] == []
-    taken = []
-    for minutes in (20, 50):
-        number, quote = accepted(shop)
-        sent = {"quote": quote, "bores": [{"name": "A", "arc_time": f"{minutes} min"}]}
-        taken.append(shop.post(f"/api/jobs/{number}/actuals", json=sent).json()["bores"][0]["taken"]["arc_time_min"])
-    (ratio,) = shop.get("/api/calibration").json()["ratios"]
-    assert (ratio["kind"], ratio["count"], ratio["recorded"]) == ("arc_time_min", 2, 70.0)
-    assert abs(ratio["ratio"] - 70.0 / sum(one["estimated"] for one in taken)) < 1e-7  # ten digits are written
+def test_work_is_recorded_on_an_accepted_quote_only(shop: TestClient) -> None:
+    number = add(shop)
+    quote = draft(shop, number)
+    for word in ("issue", "accept"):
+        assert faults(shop.post(f"/api/jobs/{number}/actuals", json=DAY | {"quote": quote}), 409) == [""]
+        step(shop, quote, word)
+    assert shop.post(f"/api/jobs/{number}/actuals", json=DAY | {"quote": quote}).status_code == 201
+
+
+def test_a_slip_of_a_unit_is_asked_about_when_it_is_recorded(shop: TestClient) -> None:
+    number, quote = accepted(shop)
+    sent = {"quote": quote, "bores": [{"name": "A", "wire": "900 kg", "setup": "60 min", "gas": "500 L"}]}
+    made = shop.post(f"/api/jobs/{number}/actuals", json=sent).json()
+    (asked,) = [one for one in made["asked_about"] if one["key"] == "wire"]
+    assert (asked["bore"], asked["question"][:19], asked["question"][-6:]) == ("A", "900 kg of wire for ", "grams?")
+    sure = {"quote": quote, "replaces": made["id"], "bores": [{"name": "A", "wire": "900 kg", "sure": ["wire"]}]}
+    assert shop.post(f"/api/jobs/{number}/actuals", json=sure).json()["asked_about"] == []
