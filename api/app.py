@@ -10,6 +10,7 @@ from api.access.metrics import Metrics
 from api.access.rate import Tries
 from api.access.watch import Watch
 from api.describe.answers import components
+from api.describe.diary import components_of_diary
 from api.describe.kept import components_kept
 from api.guard import Guard
 from api.pages import doors, rooms
@@ -19,6 +20,7 @@ from api.routes import (
     audit,
     books,
     choices,
+    diary,
     estimates,
     explanations,
     health,
@@ -45,7 +47,9 @@ class Service(FastAPI):
         """Return the description, once made."""
         if self.openapi_schema is None:
             said = super().openapi()
-            said.setdefault("components", {}).setdefault("schemas", {}).update(components() | components_kept())
+            said.setdefault("components", {}).setdefault("schemas", {}).update(
+                components() | components_kept() | components_of_diary()
+            )
         return super().openapi()
 
 
@@ -74,7 +78,7 @@ def create_app(settings: Settings | None = None, store: Store | None = None, wor
         app.add_exception_handler(kind, answer_problem)
     stateless, kept = (
         (estimates, explanations, choices, intake),
-        (jobs, letters, packs, workbooks, quotes, actuals, books, audit),
+        (jobs, letters, packs, workbooks, quotes, actuals, books, audit, diary),
     )
     for room in (*stateless, *kept, health, metrics):
         app.include_router(room.router)

@@ -5,14 +5,17 @@ StoreError
 ├── UnavailableError   the database cannot answer now: locked, full, read-only, gone (503)
 ├── MissingError       there is no such job, quote or price book (404)
 ├── StateError         the state of a thing forbids it (409)
+├── ClashError         days are taken, or nobody works on them (409)
 ├── StaleError         someone else changed it since it was read (412)
 ├── ReusedKeyError     an idempotency key that stood for another request (422)
 └── AlteredError       what is stored is not what was issued (500, with a type of its own)
 """
 
+from estimator.errors import Fault
+
 __all__ = [
-    "AlteredError", "MissingError", "ReusedKeyError", "StaleError", "StateError", "StoreError", "UnavailableError",
-    "UnusableError",
+    "AlteredError", "ClashError", "MissingError", "ReusedKeyError", "StaleError", "StateError", "StoreError",
+    "UnavailableError", "UnusableError",
 ]  # fmt: skip
 
 
@@ -34,6 +37,15 @@ class MissingError(StoreError):
 
 class StateError(StoreError):
     """The state of a thing forbids what was asked."""
+
+
+class ClashError(StoreError):
+    """Days that were asked for are taken, or nobody works on them; each with its path and what is in the way."""
+
+    def __init__(self, faults: list[Fault]) -> None:
+        """Keep what clashes."""
+        self.faults = faults
+        super().__init__("; ".join(fault.message for fault in faults))
 
 
 class StaleError(StoreError):

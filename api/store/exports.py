@@ -22,7 +22,7 @@ __all__ = ["export"]
 
 LEFT_OUT = {"sessions", "replays"}  # they open doors, or hold answers that stand elsewhere
 SECRET = {("tokens", "sha256")}
-DOCUMENTS = {"document", "judged", "detail", "job", "pricebook", "estimate"}  # texts that are JSON
+DOCUMENTS = {"document", "judged", "detail", "job", "pricebook", "estimate", "plan"}  # texts that are JSON
 WORKBOOKS = {"workbook": "", "workbook_without_cost": "-without-cost"}
 FORMULA = tuple("=+-@\t\r\n")
 NUMBER = re.compile(r"[+-]?[0-9]+(\.[0-9]+)?")

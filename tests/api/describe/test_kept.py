@@ -16,6 +16,7 @@ from api.store.engine import Store
 from api.store.keys import add as add_token
 from api.store.schema import prepare
 from tests.api.conftest import client_of
+from tests.api.describe.in_diary import clash_of_diary, of_diary
 from tests.api.describe.test_openapi import DESCRIPTION, KEPT, LIMIT, OPERATIONS, holds, schema_of
 from tests.api.service import ELSEWHERE, HERE, JSON, job, refused_job
 
@@ -63,6 +64,8 @@ STEPS = {"issue": (), "accept": ("issue",), "decline": ("issue",), "revise": ("i
 
 def good(shop: Shop, path: str, method: str, status: int) -> Request:
     """Return a request with a good answer."""
+    if (found := of_diary(shop, path, method, status)) is not None:
+        return found
     word = path.rpartition("/")[2]
     steps = STEPS.get(word, ("issue", "accept") if word == "invoice" else ())
     said: dict[str, Any] = {}
@@ -97,6 +100,8 @@ def usual(shop: Shop, path: str, method: str) -> Request:
 def refused(shop: Shop, path: str) -> Request:
     """Return a request that the state of a thing forbids."""
     word = path.rpartition("/")[2]
+    if (clash := clash_of_diary(shop, path)) is not None:
+        return clash
     if word == "quotes":
         return f"/api/jobs/{shop.job(refused_job())}/quotes", {}
     if word == "actuals":  # a quote takes so many records and no more
@@ -118,7 +123,9 @@ def with_headers(request: Request, headers: dict[str, str]) -> Request:
 
 def nowhere(path: str) -> str:
     """Return a path to what is not there."""
-    return path.replace("{id}", "99999").replace("{number}", "99999").replace("{name}", "none")
+    return (
+        path.replace("{id}", "99999").replace("{number}", "99999").replace("{name}", "none").replace("{date}", "none")
+    )
 
 
 HEADERS: dict[int, dict[str, str]] = {

@@ -36,6 +36,8 @@ def busy_shop(shop: TestClient) -> str:
     step(shop, quote, "issue")
     step(shop, quote, "accept")
     shop.post(f"/api/jobs/{number}/actuals", json={"quote": quote, "bores": [{"name": "A", "wire": "1 kg"}]})
+    shop.post(f"/api/quotes/{quote}/days", json={"start": "2027-03-08", "technicians": ["Anna"]})
+    shop.post("/api/diary/days-off", json={"date": "2027-03-26", "name": "Good Friday"})
     shop.delete(f"/api/jobs/{add(shop)}", headers={"If-Match": "*"})
     shop.post("/api/jobs", json=job(), headers={"Idempotency-Key": "k"})
     return quote
