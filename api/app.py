@@ -13,6 +13,7 @@ from api.describe.answers import components
 from api.describe.diary import components_of_diary
 from api.describe.kept import components_kept
 from api.guard import Guard
+from api.pages import diary as diary_page
 from api.pages import doors, rooms
 from api.problems import KINDS, answer_problem
 from api.routes import (
@@ -82,7 +83,7 @@ def create_app(settings: Settings | None = None, store: Store | None = None, wor
     )
     for room in (*stateless, *kept, health, metrics):
         app.include_router(room.router)
-    for pages in (doors, rooms):
+    for pages in (doors, rooms, diary_page):
         app.include_router(pages.router)
     _surround(app)
     return app

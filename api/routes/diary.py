@@ -213,7 +213,8 @@ async def add_name(request: Request) -> Response:
 async def remove_name(request: Request, kind: str, name: str) -> Response:
     """Let a technician or rig go; 409 while days ahead are theirs."""
     parameters(request)
-    await in_thread(_write, store_of(request), remove_resource, who_asks(), _plain(kind), _plain(name), today())
+    who, gone = who_asks(), (_plain(kind), _plain(name))
+    await in_thread(_write, store_of(request), lambda session: remove_resource(session, who, *gone, today()))
     return Response(status_code=204)
 
 

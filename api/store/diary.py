@@ -15,7 +15,7 @@ from api.store.week import Week, monday_of, moved
 
 __all__ = ["Near", "Placed", "free_week", "near", "placed", "placed_quote", "waiting"]
 
-WAITING = 25  # accepted quotes on no days that are listed, newest first
+WAITING = 15  # accepted quotes on no days that are listed, newest first
 NEAR_DAYS = 14  # before and after
 NEAR_KM, NEAR_SHARE = 10.0, 0.1  # distances that differ by no more are alike
 WEEKS = 53

@@ -19,7 +19,7 @@ from api.store.quotes import find_quote, state_of
 from api.store.week import Week, moved
 from estimator.errors import DocumentError, Fault
 
-__all__ = ["Earliest", "Wish", "earliest", "place", "take_off", "week_of"]
+__all__ = ["Earliest", "Wish", "earliest", "place", "rooms", "take_off", "week_of"]
 
 AHEAD = 400  # days that are looked through for free ones
 LONGEST = 60  # dates that one day of work may be put off by days off
@@ -169,10 +169,22 @@ def take_off(session: Session, who: Who, number: int) -> None:
     session.flush()
 
 
-def earliest(
-    session: Session, plan: Planned, start: str, besides: int | None = None, names: Sequence[str] | None = None
-) -> Earliest | None:
+def earliest(session: Session, plan: Planned, start: str, besides: int | None = None) -> Earliest | None:
     """Return the first days from a date on that have room for a quote; None where none of the next 400 have.
+
+    `besides`: a quote whose own days count as free, since it is moved.
+    """
+    return next(rooms(session, plan, (start, moved(start, AHEAD)), besides), None)
+
+
+def rooms(
+    session: Session,
+    plan: Planned,
+    span: tuple[str, str],
+    besides: int | None = None,
+    names: Sequence[str] | None = None,
+) -> Iterator[Earliest]:
+    """Yield the days that have room for a quote, for each date to begin on.
 
     Parameters
     ----------
@@ -180,23 +192,22 @@ def earliest(
         A transaction that reads.
     plan
         What the quote takes.
-    start
-        The date from which on is looked.
+    span
+        The first and the last date to begin on.
     besides
         A quote whose own days count as free: it is moved.
     names
         Who of the technicians may go; None: anybody.
     """
-    week, last = week_of(session, plan, start), moved(start, AHEAD)
+    week = week_of(session, plan, span[0])
     everybody = [one for one in resources(session, "technician") if names is None or one.name in names]
     rigs = resources(session, "rig")
-    taken = _taken(session, start, moved(last, LONGEST))
-    for first in week.worked(start, last):
+    taken = _taken(session, span[0], moved(span[1], LONGEST))
+    for first in week.worked(*span):
         dates = week.taken_by(first, len(plan["days"]))
         gone = {id_ for date in dates for id_, number in taken.get(date, {}).items() if number != besides}
         people = [one.name for one in everybody if _id(one) not in gone]
         free = [one.name for one in rigs if _id(one) not in gone]
-        short = (everybody and len(people) < plan["technicians"]) or (rigs and len(free) < plan["rigs"])
-        if not short:
-            return Earliest(dates, people[: plan["technicians"]], free[: plan["rigs"]])
-    return None
+        short = (everybody or names) and len(people) < plan["technicians"]
+        if not short and not (rigs and len(free) < plan["rigs"]):
+            yield Earliest(dates, people[: plan["technicians"]], free[: plan["rigs"]])
