@@ -18,7 +18,7 @@ __all__ = ["Line", "lines_of_day"]
 class Line(NamedTuple):
     """One line of a day: minutes as in `Part`; what is done, marks below it; who; settings; what to measure.
 
-    `figures`: whether somebody writes figures down beside it.
+    `figures`: whether somebody writes figures down beside it; `task`: its number in the order of work.
     """
 
     start: float
@@ -29,6 +29,7 @@ class Line(NamedTuple):
     settings: str = ""
     asked: tuple[str, ...] = ()
     figures: bool = False
+    task: int | None = None
 
 
 def _span(values: list[float], places: int) -> str:
@@ -101,7 +102,9 @@ def _work(part: Part, schedule: Schedule, bore: Bore | None) -> Line:
         "who": _who(task, schedule),
         "settings": _setting(task, bore),
     }
-    return Line(part.start, part.end, what, **told, asked=tuple(task.get("measure", ())), figures=True)
+    return Line(
+        part.start, part.end, what, **told, asked=tuple(task.get("measure", ())), figures=True, task=task["number"]
+    )
 
 
 def _watch(watch: Watch) -> Line:

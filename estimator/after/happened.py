@@ -37,6 +37,8 @@ __all__ = ["Happened", "judged", "read_happened", "verdict"]
 
 COVERAGE = 2.0  # standard uncertainties; about 95 % of a normal distribution
 MILLI, KELVIN, MINUTE = 1e-3, 273.15, 60.0
+DRAWN = r"^(M\d{1,4} \d{1,4}(L\d{1,4} \d{1,4})*)+$"
+ENTRY = r"^[0-9A-Za-z-]{8,64}$"
 Verdict = Literal["conforms", "does not conform", "not proven"]
 # Key of a record, its SI number per document unit, and where the estimate says the same.
 KINDS: dict[str, tuple[str, float, tuple[tuple[str, str], ...]]] = {
@@ -96,7 +98,11 @@ class Standing(Document):
 
 
 class Happened(Document):
-    """A record of what happened; `replaces` names an earlier record that was wrong."""
+    """A record of what happened; `replaces` names an earlier record that was wrong.
+
+    `signature_path`: the signature as drawn by hand, lines of an SVG path; `entry`: what a device calls this record, so
+    that it is kept once however late it is sent again; `seen`: the last record that was known when this one was made.
+    """
 
     quote: Name
     bores: Annotated[tuple[DoneBore, ...], Field(max_length=200)] = ()
@@ -109,6 +115,9 @@ class Happened(Document):
     variations: Annotated[tuple[Variation, ...], Field(max_length=200)] = ()
     standing: Annotated[tuple[Standing, ...], Field(max_length=200)] = ()
     replaces: Annotated[int, Field(strict=True, ge=1, le=2**53)] | None = None
+    signature_path: Annotated[str, Field(strict=True, max_length=20_000, pattern=DRAWN)] | None = None
+    entry: Annotated[str, Field(strict=True, pattern=ENTRY)] | None = None
+    seen: Annotated[int, Field(strict=True, ge=0, le=2**53)] | None = None
 
 
 def verdict(diameter: float, low: float, high: float, uncertainty: float) -> Verdict:

@@ -1,7 +1,6 @@
 """The page of the diary by its forms: placed by one click, moved, taken off, refused with what is in the way."""
 
 import re
-from collections.abc import Iterator
 
 import pytest
 from starlette.testclient import TestClient
@@ -14,11 +13,11 @@ FIELD = re.compile(r'name="(\w+)" value="([^"]*)"')
 
 
 @pytest.fixture(scope="module")
-def quotes(stand: TestClient) -> Iterator[tuple[str, str]]:
+def quotes(stand: TestClient) -> tuple[str, str]:
     """Two accepted quotes, and two technicians."""
     for name in ("Anna", "Ben"):
         stand.post("/api/diary/names", json={"kind": "technician", "name": name})
-    yield accepted(stand, reference="D-1"), accepted(stand, reference="D-2")
+    return accepted(stand, reference="D-1"), accepted(stand, reference="D-2")
 
 
 @pytest.fixture(autouse=True)
