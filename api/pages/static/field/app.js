@@ -10,7 +10,7 @@ import { startWear } from "./wear.js";
 const EVERY = 15000; // ms
 const who = document.body.dataset.who;
 const net = document.getElementById("net");
-let reached = null;
+let [reached, running, again] = [null, false, false];
 
 // ---------------------------------------------------------------- network and entries
 
@@ -30,11 +30,19 @@ async function reach() {
   }
 }
 
+// Sends what waits, one time after the other; who asks meanwhile has it done once more.
 async function work() {
+  again = true;
   show();
-  const answered = await send(who);
-  reached = answered ?? (await reach());
-  show();
+  if (running) return;
+  running = true;
+  while (again) {
+    again = false;
+    const answered = await send(who);
+    reached = answered ?? (await reach());
+    show();
+  }
+  running = false;
 }
 
 // ---------------------------------------------------------------- kept offline
@@ -132,7 +140,7 @@ addEventListener("offline", () => {
   reached = false;
   show();
 });
-setInterval(work, EVERY);
+setInterval(() => running || work(), EVERY);
 await work();
 await keepOffline();
 document.body.dataset.ready = "yes";

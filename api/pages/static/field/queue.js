@@ -25,7 +25,7 @@ export function remove(entry) {
 // Sends what waits, oldest first, by one page of this device at a time; returns whether the service answered.
 export async function send(who) {
   if (!navigator.locks) return sendAll(who);
-  return navigator.locks.request("boreworth.field.send", { ifAvailable: true }, (lock) => (lock ? sendAll(who) : null));
+  return navigator.locks.request("boreworth.field.send", () => sendAll(who));
 }
 
 async function sendAll(who) {
