@@ -10,9 +10,14 @@ from api.access.metrics import Metrics
 from api.access.rate import Tries
 from api.access.watch import Watch
 from api.describe.answers import components
+from api.describe.diary import components_of_diary
+from api.describe.found import components_of_found
 from api.describe.kept import components_kept
 from api.guard import Guard
+from api.pages import diary as diary_page
 from api.pages import doors, rooms
+from api.pages.field import assets
+from api.pages.field import rooms as field_rooms
 from api.problems import KINDS, answer_problem
 from api.routes import (
     actuals,
@@ -21,8 +26,10 @@ from api.routes import (
     books,
     calibrations,
     choices,
+    diary,
     estimates,
     explanations,
+    found,
     health,
     intake,
     jobs,
@@ -48,7 +55,9 @@ class Service(FastAPI):
         """Return the description, once made."""
         if self.openapi_schema is None:
             said = super().openapi()
-            said.setdefault("components", {}).setdefault("schemas", {}).update(components() | components_kept())
+            said.setdefault("components", {}).setdefault("schemas", {}).update(
+                components() | components_kept() | components_of_diary() | components_of_found()
+            )
         return super().openapi()
 
 
@@ -77,11 +86,11 @@ def create_app(settings: Settings | None = None, store: Store | None = None, wor
         app.add_exception_handler(kind, answer_problem)
     stateless, kept = (
         (estimates, explanations, choices, intake),
-        (jobs, letters, packs, workbooks, quotes, variations, bills, actuals, calibrations, books, audit),
+        (jobs, letters, packs, workbooks, quotes, variations, bills, actuals, calibrations, books, audit, diary, found),
     )
     for room in (*stateless, *kept, health, metrics):
         app.include_router(room.router)
-    for pages in (doors, rooms):
+    for pages in (doors, rooms, diary_page, assets, field_rooms):
         app.include_router(pages.router)
     _surround(app)
     return app

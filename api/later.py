@@ -2,7 +2,7 @@
 
 __all__ = ["LATER", "is_later"]
 
-LATER = ("/api/diary",)
+LATER: tuple[str, ...] = ()
 
 
 def is_later(path: str) -> bool:

@@ -15,7 +15,7 @@ OF_CALLERS = {
     "content-length", "content-type", "cookie", "date", "dnt", "expect", "host", "idempotency-key", "if-match",
     "if-modified-since", "if-none-match", "if-range", "if-unmodified-since", "keep-alive", "origin", "pragma",
     "priority", "purpose", "range", "referer", "save-data", "sec-fetch-dest", "sec-fetch-mode", "sec-fetch-site",
-    "sec-fetch-storage-access", "sec-fetch-user", "sec-gpc", "sec-purpose", "te", "transfer-encoding",
+    "sec-fetch-storage-access", "sec-fetch-user", "sec-gpc", "sec-purpose", "service-worker", "te", "transfer-encoding",
     "upgrade-insecure-requests", "user-agent",
 }  # fmt: skip
 OF_BROWSERS = "sec-ch-"  # what a browser says of itself where it is asked to

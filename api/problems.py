@@ -15,6 +15,7 @@ from api.logs import log
 from api.render import page, wants_page
 from api.store.errors import (
     AlteredError,
+    ClashError,
     MissingError,
     OvertakenError,
     ReusedKeyError,
@@ -38,6 +39,7 @@ CODES: list[tuple[type[Exception], int, str]] = [
 STORE_CODES: dict[type[StoreError], tuple[int, str]] = {  # each with the path of what is wrong
     MissingError: (404, ""),
     StateError: (409, ""),
+    ClashError: (409, ""),
     StaleError: (412, "If-Match"),
     ReusedKeyError: (422, "Idempotency-Key"),
     UnavailableError: (503, ""),
@@ -132,7 +134,8 @@ async def answer_problem(request: Request, error: Exception) -> Response:
         status, path = STORE_CODES[type(error)]
         again = AGAIN if status == UNAVAILABLE else None
         kind = _altered(error) if isinstance(error, AlteredError) else "about:blank"
-        return refusal(scope, status, f"{_sentence(error)}.", [Fault(path, str(error))], again, kind)
+        faults = getattr(error, "faults", None) or [Fault(path, str(error))]
+        return refusal(scope, status, f"{_sentence(error)}.", faults, again, kind)
     if isinstance(error, WorkError):
         log().warning("work", said=str(error))
         again = {"Retry-After": str(error.again)}

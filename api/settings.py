@@ -35,6 +35,9 @@ class Settings(BaseSettings):
     session_hours: Annotated[
         float, Field(gt=0, le=720, allow_inf_nan=False, description="hours until a sign-in by page ends")
     ] = 12.0
+    device_hours: Annotated[
+        float, Field(gt=0, le=720, allow_inf_nan=False, description="hours that a device of the field stays signed in")
+    ] = 720.0
     workers: Annotated[
         int, Field(ge=0, le=64, description="processes that compute; 0 computes in the server itself, without bounds")
     ] = Field(default_factory=cores)

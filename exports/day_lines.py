@@ -21,7 +21,7 @@ PERMIT = ("permit signed: who, when",)
 class Line(NamedTuple):
     """One line of a day: minutes as in `Part`; what is done, marks below it; who; settings; what to measure.
 
-    `figures`: whether somebody writes figures down beside it.
+    `figures`: whether somebody writes figures down beside it; `task`: its number in the order of work.
     """
 
     start: float
@@ -32,6 +32,7 @@ class Line(NamedTuple):
     settings: str = ""
     asked: tuple[str, ...] = ()
     figures: bool = False
+    task: int | None = None
 
 
 def _span(values: list[float], places: int) -> str:
@@ -116,7 +117,9 @@ def _work(whole: Part, schedule: Schedule, bore: Bore | None) -> list[Line]:
         "who": _who(task, schedule),
         "settings": _setting(task, bore),
     }
-    line = Line(part.start, part.end, what, **told, asked=tuple(task.get("measure", ())), figures=True)
+    line = Line(
+        part.start, part.end, what, **told, asked=tuple(task.get("measure", ())), figures=True, task=task["number"]
+    )
     return [*begun, line]
 
 

@@ -25,6 +25,7 @@ READS = (
     VARIATIONS,
     VARIATIONS + ONE_BUT_PDF,
 )
+ON_SITE = (r"/field", r"/field/" + ONE, r"/field/static/" + ONE)
 RECORDS = (r"/api/orders", rf"/api/jobs/{ONE}/actuals", r"/sign-out", r"/sign-in")
 OPEN = ("/health", "/ready", "/openapi.json")
 
@@ -34,7 +35,10 @@ def _any(*paths: str) -> re.Pattern[str]:
 
 
 GRANTED: dict[Role, dict[str, re.Pattern[str]]] = {
-    "field": {"GET": _any(*READS, r"/api/intake\.xlsx"), "POST": _any(*RECORDS, r"/api/intake", VARIATIONS)},
+    "field": {
+        "GET": _any(*READS, *ON_SITE, r"/api/intake\.xlsx"),
+        "POST": _any(*RECORDS, rf"/api/quotes/{ONE}/found", r"/api/intake", VARIATIONS),
+    },
     "fleet": {"GET": _any(*READS, PAPERS, BILLS), "POST": _any(*RECORDS, r"/api/comparisons", r"/api/fleets")},
 }
 OWNERS = _any(r"/api/tokens(/.*)?", r"/api/audit(/.*)?", r"/api/pricebooks(/.*)?", r"/api/calibrations(/.*)?")

@@ -9,13 +9,14 @@ from starlette.datastructures import Headers
 from starlette.exceptions import HTTPException
 from starlette.types import Scope
 
-from api.access.gate import COOKIE, network_of, session_in
+from api.access.gate import COOKIE, Keys, network_of, session_in
 from api.access.rate import Tries
 from api.access.secrets import is_csrf_of
 from api.caller import current
 from api.logs import log
 from api.problems import refusal
 from api.render import page
+from api.settings import Settings
 
 __all__ = ["router", "sign_in_page"]
 
@@ -27,8 +28,9 @@ FORM = "application/x-www-form-urlencoded"
 
 def sign_in_page(scope: Scope, status: int = 200, wrong: str = "", back: str = "") -> Response:
     """Return the page that asks for a token; afterwards it leads back to where one wanted to go."""
-    hours = scope["app"].state.settings.session_hours
-    return page("sign_in.html", status, wrong=wrong, next=back or scope["path"], hours=f"{hours:g}")
+    settings, leads = scope["app"].state.settings, back or scope["path"]
+    days = f"{settings.device_hours / 24:g}"
+    return page("sign_in.html", status, wrong=wrong, next=leads, hours=f"{settings.session_hours:g}", days=days)
 
 
 @router.get("/sign-in")
@@ -42,18 +44,26 @@ async def sign_in(request: Request) -> Response:
     """Exchange a token for a session; the cookie is for https only where the browser came by https."""
     form = await _form(request)
     settings, back = request.app.state.settings, _own_path(form.get("next", "/"))
-    session = await run_in_threadpool(request.app.state.keys.sign_in, form.get("token", ""), settings.session_hours)
+    keys, token = request.app.state.keys, form.get("token", "")
+    hours = await run_in_threadpool(_hours, settings, keys, token) if "stay" in form else settings.session_hours
+    session = await run_in_threadpool(keys.sign_in, token, hours)
     if session is None:
         log().warning("sign-in refused")
-        wait = 0 if request.scope["near"] else _counted(request, form.get("token", ""))
+        wait = 0 if request.scope["near"] else _counted(request, token)
         if wait:
             return refusal(request.scope, 429, headers={"Retry-After": str(wait)})
         return sign_in_page(request.scope, 401, WRONG, back)
     answer = RedirectResponse(back, 303)
     secure = request.headers.get("origin", "").lower().startswith("https://")
-    life = int(3600 * settings.session_hours)
+    life = int(3600 * hours)
     answer.set_cookie(COOKIE, session, max_age=life, path="/", secure=secure, httponly=True, samesite="strict")
     return answer
+
+
+def _hours(settings: Settings, keys: Keys, token: str) -> float:
+    """Return how long a device stays signed in: long with a token of the field, which sees no money."""
+    holder = keys.token(token)
+    return settings.device_hours if holder is not None and holder.role == "field" else settings.session_hours
 
 
 def _counted(request: Request, token: str) -> int:
@@ -71,8 +81,12 @@ async def sign_out(request: Request) -> Response:
         raise HTTPException(403, "The form belongs to another session; load the page again.")
     if session:
         await run_in_threadpool(request.app.state.keys.sign_out, session, current())
-    answer = RedirectResponse("/", 303)
+    # A device of the field goes by its own page, where pages it kept are dropped and entries that wait stay.
+    of_field = current().role == "field"
+    answer = RedirectResponse("/field" if of_field else "/", 303)
     answer.delete_cookie(COOKIE, path="/", httponly=True, samesite="strict")
+    if not of_field:
+        answer.headers["Clear-Site-Data"] = '"cache", "storage"'
     return answer
 
 

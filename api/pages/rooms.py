@@ -12,6 +12,7 @@ from starlette.exceptions import HTTPException
 from api.access.gate import session_in
 from api.access.secrets import csrf_of
 from api.caller import current
+from api.pages.diary_view import free_said
 from api.pages.whole import given_of, job_page, quote_page, refused
 from api.render import page, sent_page
 from api.routes.requests import computed
@@ -58,6 +59,7 @@ async def home(request: Request) -> Response:
         _number(asked.get("quotes", "")),
     )
     found = await run_in_threadpool(_listed, _store(request), search)
+    found["free"] = await run_in_threadpool(free_said, _store(request)) if current().sees_cost else ""
     return page("home.html", csrf=_csrf(request), q=search.words, chosen=search.state, states=QUOTE_STATES, **found)
 
 

@@ -8,6 +8,7 @@ from sqlmodel import Session, col, func, select
 
 from api.store.audit import Who, note
 from api.store.clock import now
+from api.store.entries import must_not_clash, same_entry
 from api.store.errors import StateError
 from api.store.jobs import find_job, lock_job
 from api.store.models import Actual, Job, Quote
@@ -41,9 +42,12 @@ def add_actual(session: Session, who: Who, job_id: int, made: Record) -> Actual:
     """
     lock_job(session, job_id)
     quote_named(session, job_id, made.quote)
+    if (same := same_entry(session, made.quote, made.text)) is not None:
+        return same
     must_be_accepted(session, made.quote)
     if made.replaces is not None and made.replaces not in {row.id for row in _rows(session, made.quote)}:
         raise DocumentError([Fault("replaces", f"quote {made.quote} has no record {made.replaces} that still counts")])
+    must_not_clash(_rows(session, made.quote), made.text)
     _must_have_room(session, made)
     row = Actual(
         job_id=job_id, number=made.quote, replaces=made.replaces, document=made.text, judged=made.judged,

@@ -6,13 +6,17 @@ StoreError
 │   └── OvertakenError somebody else took the number meanwhile; asked again within the service first
 ├── MissingError       there is no such job, quote or price book (404)
 ├── StateError         the state of a thing forbids it (409)
+├── ClashError         days are taken, or nobody works on them (409)
 ├── StaleError         someone else changed it since it was read (412)
 ├── ReusedKeyError     an idempotency key that stood for another request (422)
 └── AlteredError       what is stored is not what was issued (500, with a type of its own)
 """
 
+from estimator.errors import Fault
+
 __all__ = [
-    "AlteredError", "MissingError", "OvertakenError", "ReusedKeyError", "StaleError", "StateError", "StoreError",
+    "AlteredError", "ClashError", "MissingError", "OvertakenError", "ReusedKeyError", "StaleError", "StateError",
+    "StoreError",
     "UnavailableError", "UnusableError",
 ]  # fmt: skip
 
@@ -39,6 +43,15 @@ class MissingError(StoreError):
 
 class StateError(StoreError):
     """The state of a thing forbids what was asked."""
+
+
+class ClashError(StoreError):
+    """Days that were asked for are taken, or nobody works on them; each with its path and what is in the way."""
+
+    def __init__(self, faults: list[Fault]) -> None:
+        """Keep what clashes."""
+        self.faults = faults
+        super().__init__("; ".join(fault.message for fault in faults))
 
 
 class StaleError(StoreError):

@@ -22,7 +22,7 @@ __all__ = ["export"]
 
 LEFT_OUT = {"sessions", "replays"}  # they open doors, or hold answers that stand elsewhere
 SECRET = {("tokens", "sha256")}
-DOCUMENTS = {"document", "judged", "detail", "job", "pricebook", "estimate", "settled"}  # texts that are JSON
+DOCUMENTS = {"document", "judged", "detail", "job", "pricebook", "estimate", "settled", "plan"}  # texts that are JSON
 WORKBOOKS = {"workbook": "", "workbook_without_cost": "-without-cost"}
 FOLDERS = ("quotes", "invoices", "variations")
 FORMULA = tuple("=+-@\t\r\n")

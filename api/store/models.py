@@ -3,23 +3,16 @@
 `api/store/migrations` makes them; a test holds the two together.
 """
 
-from typing import Any, ClassVar
-
 import sqlalchemy as sa
 from sqlmodel import Field, SQLModel
+
+from api.store.diary_models import Booking, Holiday, Placement, Resource
+from api.store.rows import IDS, Row
 
 __all__ = [
     "ORDER", "Actual", "AuditEntry", "Calibration", "Counter", "Customer", "Equipment", "Invoice", "Job", "JobRevision",
     "Paper", "PriceBook", "Quote", "Replay", "Session", "Token", "Variation",
 ]  # fmt: skip
-
-IDS: Any = sa.BigInteger().with_variant(sa.Integer(), "sqlite")  # only a plain INTEGER counts by itself in SQLite
-
-
-class Row(SQLModel):
-    """Base of the tables whose rows are counted; a number that was used is not used again."""
-
-    __table_args__: ClassVar[Any] = {"sqlite_autoincrement": True}
 
 
 class Customer(Row, table=True):
@@ -276,5 +269,5 @@ class Replay(SQLModel, table=True):
 # Rows of a later table may point to rows of an earlier one.
 ORDER: tuple[type[SQLModel], ...] = (
     Counter, Customer, Equipment, PriceBook, Job, JobRevision, Quote, Paper, Actual, Variation, Invoice, Calibration,
-    Token, Session, AuditEntry, Replay,
+    Token, Session, AuditEntry, Replay, Resource, Holiday, Placement, Booking,
 )  # fmt: skip

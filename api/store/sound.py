@@ -7,6 +7,7 @@ from typing import Any
 import sqlalchemy as sa
 from sqlmodel import col
 
+from api.store.diary_models import Placement, Resource
 from api.store.models import (
     Actual,
     AuditEntry,
@@ -25,7 +26,7 @@ from api.store.whole import HELD, paper_fault
 from estimator.document.redact import ROLES
 from estimator.strict import sha256
 
-__all__ = ["JOB_STATES", "QUOTE_STATES", "fault_of", "faults_in"]
+__all__ = ["JOB_STATES", "QUOTE_STATES", "RESOURCE_KINDS", "fault_of", "faults_in"]
 
 DRAFT, ISSUING = "draft", "quote issued"
 AT_ONCE = 200  # rows
@@ -33,6 +34,7 @@ LATEST = "9999"  # later than any time; a quote may have been issued before ther
 HIGHEST = 10**17  # a number that was counted never gets there
 QUOTE_STATES = (DRAFT, "issued", "accepted", "declined", "superseded", "expired")
 JOB_STATES = ("new", *QUOTE_STATES)
+RESOURCE_KINDS = ("technician", "rig")
 
 
 def fault_of(state: str, total: str, currency: str, stored: str | None, estimate: str) -> str:
@@ -136,6 +138,7 @@ def _texts(connection: sa.Connection) -> list[str]:
         ("papers.pricebook", col(Paper.pricebook)),
         ("papers.estimate", col(Paper.estimate)),
         ("replays.headers", col(Replay.headers)),
+        ("placements.plan", col(Placement.plan)),
     ):
         rows = connection.execution_options(yield_per=AT_ONCE).execute(sa.select(column))
         if not all(_is_object(text) for (text,) in rows):
@@ -157,6 +160,7 @@ def _words(connection: sa.Connection) -> list[str]:
         ("quotes.state", col(Quote.state), QUOTE_STATES),
         ("jobs.state", col(Job.state), JOB_STATES),
         ("tokens.role", col(Token.role), ROLES),
+        ("resources.kind", col(Resource.kind), RESOURCE_KINDS),
     ):
         odd = connection.scalar(sa.select(column).where(column.not_in(allowed)).limit(1))
         if odd is not None:

@@ -35,6 +35,8 @@ Recorded = Literal[
     "arc_time", "wire", "gas", "setup", "precut", "preheat", "weld", "cooldown", "machining", "finish", "inspection",
     "teardown", "on_site",
 ]  # fmt: skip
+DRAWN = r"^(M\d{1,4} \d{1,4}(L\d{1,4} \d{1,4})*)+$"
+ENTRY = r"^[0-9A-Za-z-]{8,64}$"
 Parts = Annotated[float, Field(strict=True, ge=0, le=10_000, allow_inf_nan=False)]
 
 
@@ -118,7 +120,9 @@ class Left(Document):
 class Happened(Document):
     """A record of what happened; `replaces` names an earlier record that was wrong.
 
-    `labour`: what a person's hour on site really cost.
+    `labour`: what a person's hour on site really cost. `signature_path`: the signature as drawn by hand, lines of an
+    SVG path; `entry`: what a device calls this record, so that it is kept once however late it is sent again; `seen`: the
+    last record that was known when this one was made.
     """
 
     quote: Name
@@ -145,6 +149,9 @@ class Happened(Document):
     variations: Annotated[tuple[Variation, ...], Field(max_length=200)] = ()
     standing: Annotated[tuple[Standing, ...], Field(max_length=200)] = ()
     replaces: Annotated[int, Field(strict=True, ge=1, le=2**53)] | None = None
+    signature_path: Annotated[str, Field(strict=True, max_length=20_000, pattern=DRAWN)] | None = None
+    entry: Annotated[str, Field(strict=True, pattern=ENTRY)] | None = None
+    seen: Annotated[int, Field(strict=True, ge=0, le=2**53)] | None = None
 
 
 def read_happened(data: dict[str, Any], estimate: Estimate) -> Happened:

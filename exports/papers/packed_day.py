@@ -75,4 +75,5 @@ def _line(one: Line, schedule: Schedule, units: Units) -> dict[str, Any]:
         "settings": text_in(one.settings, units),
         "asked": list(one.asked),
         "figures": one.figures,
+        "task": one.task,
     }

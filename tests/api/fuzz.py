@@ -19,7 +19,7 @@ from hypothesis.stateful import Bundle, RuleBasedStateMachine, consumes, multipl
 
 from estimator.document.redact import ROLES, sees_cost
 from estimator.strict import sha256
-from tests.api.fuzz_documents import BASKETS, BOOKS, JOBS, QUESTIONS, RECORDS
+from tests.api.fuzz_documents import BASKETS, BOOKS, DAYS_OFF, JOBS, NAMED, PLACINGS, QUESTIONS, RECORDS
 from tests.api.running import Reply, Server
 from tests.api.service import WORKBOOK
 
@@ -42,6 +42,7 @@ READS = (
     "/api/invoices", "/api/invoices/{number}", "/api/invoices/{number}.pdf", "/api/quotes/{number}/invoices",
     "/api/quotes/{number}/variations", "/api/quotes/{number}/variations/{variation}",
     "/api/quotes/{number}/variations/{variation}.pdf",
+    "/api/diary", "/api/quotes/{number}/days",
 )  # fmt: skip
 WORKS = {"/api/estimates": JOBS, "/api/comparisons": JOBS, "/api/orders": BASKETS, "/api/explanations": QUESTIONS}
 QUERY = st.dictionaries(
@@ -177,6 +178,22 @@ class Walk(RuleBasedStateMachine):
             job = found.json["job_id"] if found.status == 200 else job
         path, of = f"/api/jobs/{job}/actuals", "/api/jobs/{id}/actuals"
         self.asked("POST", path, role, record, of, idempotency_key=self.keyed(key))
+
+    @rule(number=quotes, placing=PLACINGS, role=ROLE, key=KEY, gone=st.booleans())
+    def place(self, number: str, placing: Any, role: str, key: str, gone: bool) -> None:
+        """Put a quote on days, and perhaps take it off again."""
+        path, of = f"/api/quotes/{number}/days", "/api/quotes/{number}/days"
+        self.asked("POST", path, role, placing, of, idempotency_key=self.keyed(key))
+        if gone:
+            self.asked("DELETE", path, role, None, of)
+
+    @rule(named=NAMED, day=DAYS_OFF, role=ROLE, gone=st.sampled_from(["Anna", "%00", "2027-03-26", "x"]))
+    def diary(self, named: Any, day: Any, role: str, gone: str) -> None:
+        """Say who goes and which days are off."""
+        self.asked("POST", "/api/diary/names", role, named)
+        self.asked("POST", "/api/diary/days-off", role, day)
+        for of in ("/api/diary/names/technician/{name}", "/api/diary/days-off/{date}"):
+            self.asked("DELETE", of.partition("{")[0] + gone, role, None, of.replace("technician", "{kind}"))
 
     # ---------------------------------------------------------------- all else
 

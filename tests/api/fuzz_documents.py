@@ -6,10 +6,10 @@ from typing import Any
 
 from hypothesis import strategies as st
 
-from api.describe import examples
+from api.describe import diary, examples
 from tests.api.service import refused_job
 
-__all__ = ["BASKETS", "BOOKS", "JOBS", "QUESTIONS", "RECORDS"]
+__all__ = ["BASKETS", "BOOKS", "DAYS_OFF", "JOBS", "NAMED", "PLACINGS", "QUESTIONS", "RECORDS"]
 
 AMISS: list[Any] = [
     None, True, -1, 0, 1, 2.5, 1e308, 10**30, "", " ", "x", "90 mm", "3.5 in", "-1 mm", "1e400 mm", "2*45 mm",
@@ -69,3 +69,4 @@ BASKETS = amiss(_values(examples.BASKETS))
 QUESTIONS = amiss(_values(examples.QUESTIONS))
 RECORDS = amiss(_values(examples.RECORDS))
 BOOKS = amiss(_values(examples.BOOKS))
+PLACINGS, NAMED, DAYS_OFF = (amiss(_values(found)) for found in (diary.PLACINGS, diary.NAMES, diary.DAYS_OFF))

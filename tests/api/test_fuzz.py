@@ -9,7 +9,8 @@ from tests.depth import THOROUGH, deep
 
 OTHERS = {
     "/sign-out", "/api/quotes/{number}/issue", "/api/quotes/{number}/accept", "/api/quotes/{number}/decline",
-    "/api/quotes/{number}/revise", "/api/intake", "/api/fleets",
+    "/api/quotes/{number}/revise", "/api/intake", "/api/fleets", "/api/diary/names",
+    "/api/diary/names/{kind}/{name}", "/api/diary/days-off", "/api/diary/days-off/{date}",
 }  # fmt: skip
 
 

@@ -17,6 +17,7 @@ from api.store.keys import add as add_token
 from api.store.schema import prepare
 from tests.api.conftest import client_of
 from tests.api.describe.billed import bill_request, is_bill
+from tests.api.describe.in_diary import clash_of_diary, of_diary
 from tests.api.describe.test_openapi import DESCRIPTION, KEPT, LIMIT, OPERATIONS, holds, schema_of
 from tests.api.service import ELSEWHERE, HERE, JSON, job, refused_job
 
@@ -71,8 +72,9 @@ def recorded(shop: Shop, quote: str) -> Request:
 
 def good(shop: Shop, path: str, method: str, status: int) -> Request:
     """Return a request with a good answer."""
-    if is_bill(path):
-        return bill_request(shop, path, method, refused=False)
+    found = bill_request(shop, path, method, refused=False) if is_bill(path) else of_diary(shop, path, method, status)
+    if found is not None:
+        return found
     word = path.rpartition("/")[2]
     steps = STEPS.get(word, ())
     said: dict[str, Any] = {}
@@ -107,8 +109,9 @@ def usual(shop: Shop, path: str, method: str) -> Request:
 
 def refused(shop: Shop, path: str, method: str) -> Request:
     """Return a request that the state of a thing forbids."""
-    if is_bill(path):
-        return bill_request(shop, path, method, refused=True)
+    found = bill_request(shop, path, method, refused=True) if is_bill(path) else clash_of_diary(shop, path)
+    if found is not None:
+        return found
     word = path.rpartition("/")[2]
     if word == "quotes":
         return f"/api/jobs/{shop.job(refused_job())}/quotes", {}
@@ -130,7 +133,7 @@ def with_headers(request: Request, headers: dict[str, str]) -> Request:
 
 def nowhere(path: str) -> str:
     """Return a path to what is not there."""
-    found = path.replace("{variation}", "9").replace("{version}", "99999")
+    found = path.replace("{variation}", "9").replace("{version}", "99999").replace("{date}", "none")
     return found.replace("{id}", "99999").replace("{number}", "99999").replace("{name}", "none")
 
 

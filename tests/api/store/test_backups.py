@@ -37,6 +37,8 @@ def busy_shop(shop: TestClient) -> str:
     step(shop, quote, "issue")
     step(shop, quote, "accept")
     shop.post(f"/api/jobs/{number}/actuals", json={"quote": quote, "bores": [{"name": "A", "wire": "1 kg"}]})
+    shop.post(f"/api/quotes/{quote}/days", json={"start": "2027-03-08", "technicians": ["Anna"]})
+    shop.post("/api/diary/days-off", json={"date": "2027-03-26", "name": "Good Friday"})
     shop.post(f"/api/quotes/{quote}/variations", json=VARIATIONS["more wear"]["value"])
     shop.post(f"/api/quotes/{quote}/variations/1/accept", json={"by": "J. Alder"})
     shop.post(f"/api/quotes/{quote}/invoices")

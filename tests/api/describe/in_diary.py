@@ -1,0 +1,69 @@
+"""Requests to the diary that are answered well, and one that is refused as the days are taken."""
+
+import json
+from typing import Any, Protocol
+
+from starlette.testclient import TestClient
+
+from api.describe.diary import DAYS_OFF, NAMES
+from tests.api.service import JSON
+
+__all__ = ["clash_of_diary", "of_diary"]
+
+Request = tuple[str, dict[str, Any]]
+
+
+class Shop(Protocol):
+    """What is asked of the shop of `test_kept`."""
+
+    client: TestClient
+
+    def quote(self, *words: str) -> str:
+        """Return the number of a new quote, brought on by some steps."""
+
+
+def _sent(document: object) -> dict[str, Any]:
+    return {"content": json.dumps(document), "headers": JSON}
+
+
+def _placing(shop: Shop, name: str) -> Request:
+    return f"/api/quotes/{shop.quote('issue', 'accept')}/days", _sent({"start": "2027-03-08", "technicians": [name]})
+
+
+def of_diary(shop: Shop, path: str, method: str, status: int) -> Request | None:
+    """Return a request with a good answer; None where it is not the diary's."""
+    if path == "/api/quotes/{number}/days" and method != "get":
+        found = _placing(shop, f"technician of {method} {status}")
+        if status in {200, 204}:
+            shop.client.post(found[0], **found[1])
+        return found if method == "post" else (found[0], {})
+    if path.startswith("/api/diary/names"):
+        shop.client.post("/api/diary/names", **_sent(NAMES["a rig"]["value"]))
+        return (path, _sent(NAMES["a technician"]["value"])) if method == "post" else ("/api/diary/names/rig/Rig 1", {})
+    if path.startswith("/api/diary/days-off"):
+        shop.client.post("/api/diary/days-off", **_sent(DAYS_OFF["a day off"]["value"]))
+        date = DAYS_OFF["a day off"]["value"]["date"]
+        return (path, _sent({"date": date, "name": "x"})) if method == "post" else (f"/api/diary/days-off/{date}", {})
+    return None
+
+
+def clash_of_diary(shop: Shop, path: str) -> Request | None:
+    """Return a request that days ahead forbid; None where it is not the diary's."""
+    if path == "/api/quotes/{number}/days":
+        _stands(shop, "Busy")
+        return _placing(shop, "Busy")
+    if path.startswith("/api/diary/names/"):
+        _stands(shop, "Zoe")
+        return "/api/diary/names/technician/Zoe", {}
+    if path == "/api/diary/names":
+        for number in range(201):
+            reply = shop.client.post(path, **_sent({"kind": "rig", "name": f"Rig of many {number}"}))
+        assert reply.status_code == 409
+        return path, _sent({"kind": "rig", "name": "one more"})
+    return None
+
+
+def _stands(shop: Shop, name: str) -> None:
+    """Put a quote on the days of somebody, once."""
+    path, said = _placing(shop, name)
+    shop.client.post(path, **said)
