@@ -36,6 +36,9 @@ GRADED: tuple[tuple[str, Grade], ...] = (
     ("Check", "check"),
     ("Good to know", "know"),
 )
+COUNTED: tuple[tuple[Grade, str], ...] = (
+    ("stop", "to settle before work"), ("approve", "to be approved"), ("check", "to check"),
+)  # fmt: skip
 
 
 def estimate_view(estimate: Estimate, units: Units) -> dict[str, Any]:
@@ -48,7 +51,8 @@ def estimate_view(estimate: Estimate, units: Units) -> dict[str, Any]:
         "facts": _facts(estimate, units),
         "price": _price(estimate),
         "band": _band(estimate),
-        "warnings": [(name, found) for name, grade in GRADED if (found := by_grade(estimate, grade))],
+        "warnings": [(name, grade, found) for name, grade in GRADED if (found := by_grade(estimate, grade))],
+        "counts": [(grade, len(found), said) for grade, said in COUNTED if (found := by_grade(estimate, grade))],
         "sizes": tables.sizes(estimate, units),
         "bores": _bores(estimate, units),
         "lines": drawn.of_lines(estimate),
@@ -123,7 +127,7 @@ def _bores(estimate: Estimate, units: Units) -> list[Shown]:
         shown_of = _bore(bore, units)
         pictures = drawn.of_bore(bore, estimate)
         same = said.setdefault(repr(_bore({**bore, "name": ""}, units)), bore["name"])
-        own = shown_of if same == bore["name"] else {"name": bore["name"], "same": same}
+        own = shown_of if same == bore["name"] else {"name": bore["name"], "same": same, "told": shown_of["told"]}
         found.append({**own, "pictures": pictures})
     return found
 
@@ -135,9 +139,11 @@ def _bore(bore: Bore, units: Units) -> Shown:
     preheat = shown("preheat_C", heat["preheat_C"], units) if heat["preheat_C"] else "none needed"
     wait, down = (clock_time(heat[key]) for key in ("interpass_wait_min", "cooldown_min"))
     top, cool = (shown(key, heat[key], units) for key in ("interpass_max_C", "finish_cut_max_C"))
+    worn = shown("largest_diameter_mm", bore["wear"]["largest_diameter_mm"], units)
     return {
         "name": bore["name"],
         "same": "",
+        "told": f"{asked[0]}, worn to {worn}; {clock_time(bore['time']['total_min'])} on site",
         "facts": [
             ("Asked for", ", ".join(asked)),
             ("Wire", f"{built['wire']} ({built['wire_kind']})"),
