@@ -14,7 +14,7 @@ from exports.pictures.section import section
 from exports.pictures.wear import has_map
 from exports.pictures.wear_map import wear_map
 
-__all__ = ["Drawn", "of_bore", "of_lines", "of_schedule"]
+__all__ = ["Drawn", "of_bore", "of_lines", "of_one", "of_schedule"]
 
 MOST_BORES = 24  # a job of more would make a page of many megabytes; `boreworth draw` draws them all
 SAID = re.compile(r"<desc>(.*?)</desc>", re.DOTALL)
@@ -32,9 +32,14 @@ def of_bore(bore: Bore, estimate: Estimate) -> list[Drawn]:
     """Return wear map and section of a bore."""
     if len(estimate["bores"]) > MOST_BORES:
         return []
-    own = [*([_image(wear_map(bore))] if has_map(bore) else []), _image(section(bore))]
+    own = of_one(bore)
     used = used_of(estimate) if bore["name"] == estimate["bores"][0]["name"] else []  # one sheet for all
     return [*own, *([_image(plate_ends(used))] if used else [])]
+
+
+def of_one(bore: Bore) -> list[Drawn]:
+    """Return wear map and section of a bore alone."""
+    return [*([_image(wear_map(bore))] if has_map(bore) else []), _image(section(bore))]
 
 
 def of_lines(estimate: Estimate) -> list[Drawn]:

@@ -77,7 +77,7 @@ def form_view(
         one = Field(field.key, field.label, field.kind, field.units, words)
         name, said = before + field.key, fields.get(before + field.key, "")
         value, unit = "" if said == KEPT else said, "" if field.kind == "tolerance" else unit_beside(field, units)
-        return Input(name, one, unit, value, usual_of(field, units), faults.get(name, ""), said == KEPT)
+        return Input(name, one, unit, value, usual_of(field, units), fault=faults.get(name, ""), kept=said == KEPT)
 
     def row_of(number: object, name: str, others: list[str]) -> Shown:
         before, more = f"bores.{number}.", further(BORES, FIRST_OF_BORE)
