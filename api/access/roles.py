@@ -33,7 +33,7 @@ GRANTED: dict[Role, dict[str, re.Pattern[str]]] = {
     "field": {"GET": _any(*READS, r"/api/intake\.xlsx"), "POST": _any(*RECORDS, r"/api/intake")},
     "fleet": {"GET": _any(*READS, PAPERS), "POST": _any(*RECORDS, r"/api/comparisons", r"/api/fleets")},
 }
-OWNERS = _any(r"/api/tokens(/.*)?", r"/api/audit(/.*)?", r"/api/pricebooks(/.*)?")
+OWNERS = _any(r"/api/tokens(/.*)?", r"/api/audit(/.*)?", r"/api/pricebooks(/.*)?", r"/pricebook(/.*)?")
 SAFE = {"GET", "HEAD", "OPTIONS"}
 
 
@@ -50,6 +50,6 @@ def may(role: Role, method: str, path: str) -> bool:
     if role == "owner" or is_open(method, path):
         return True
     if role == "estimator":
-        return not (OWNERS.fullmatch(path) and (method not in SAFE or "pricebooks" not in path))
+        return not (OWNERS.fullmatch(path) and (method not in SAFE or "pricebook" not in path))
     pattern = GRANTED[role].get(method)
     return pattern is not None and pattern.fullmatch(path) is not None

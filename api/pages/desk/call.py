@@ -18,7 +18,7 @@ from api.pages.desk.typed import Typed, rows_of
 from api.render import page
 from api.routes.requests import computed
 from api.routes.stored import in_thread, store_of, who_asks
-from api.store.books import book_named
+from api.store.books import book_named, list_books
 from api.store.clock import now
 from api.store.engine import Store
 from api.store.errors import StaleError
@@ -31,9 +31,10 @@ from exports.format import Units
 __all__ = ["router"]
 
 router = APIRouter(include_in_schema=False)
-LONGEST_REFERENCE = 60
+MOST_BOOKS = 100
 PIECES = {"price": priced.live_price, "range": priced.live_range, "ask": asking.ask_next}
-Opened = tuple[str | None, str | None, dict[str, str]]  # the document opened, the price book, which job and revision
+Opened = tuple[str | None, str | None, dict[str, str]]  # the document opened, the book's text, which job and which book
+BUILT_IN = "-"  # in the list of price books
 
 
 @router.get("/call")
@@ -42,14 +43,15 @@ async def call(request: Request) -> Response:
     asked = request.query_params
     units = units_asked(asked.get("units"))
     if "job" not in asked:
+        opened = await run_in_threadpool(_opened, store_of(request), None, None, None)
         fields = {
             "reference": "C-"
             + "".join(sign for sign in now()[2:16].replace("T", "-") if sign.isdigit() or sign == "-").replace(
                 "-", "", 2
             )
         }
-        return await _shown(request, fields, {}, units, (None, None, {}))
-    opened = await run_in_threadpool(_opened, store_of(request), known_number(asked["job"]), None)
+        return await _shown(request, fields, {}, units, opened)
+    opened = await run_in_threadpool(_opened, store_of(request), known_number(asked["job"]), None, None)
     return await _shown(request, fields_of_document(json.loads(opened[0] or "{}"), units), {}, units, opened)
 
 
@@ -120,21 +122,26 @@ async def _unread(request: Request, found: Typed, book: str | None) -> dict[str,
 
 
 async def _base(request: Request, fields: dict[str, str]) -> Opened:
-    """Return the document that a form was opened from; none for a new job."""
-    if not fields.get("job"):
-        return None, None, {}
-    number, revision = known_number(fields["job"]), known_number(fields.get("revision", ""))
-    return await run_in_threadpool(_opened, store_of(request), number, revision)
+    """Return the document that a form was opened from, none for a new job; and the price book that it names."""
+    job, book = fields.get("job"), fields.get("pricebook")
+    revision = known_number(fields.get("revision", "")) if job else None
+    return await run_in_threadpool(_opened, store_of(request), known_number(job) if job else None, revision, book)
 
 
-def _opened(store: Store, number: int, revision: int | None) -> Opened:
+def _opened(store: Store, number: int | None, revision: int | None, book: str | None) -> Opened:
+    """Return a job as it is kept, with the book that was asked for, else its own; of a new job the one changed last."""
     with store.reading() as db:
-        job, text = find_job(db, number, revision)
-        said = {"job": str(job.id), "revision": str(text.revision), "name": job.reference}
+        names = sorted(list_books(db, None, MOST_BOOKS), key=lambda row: row.changed_at, reverse=True)
+        said, document, own = {"books": "\n".join(row.name for row in names)}, None, names[0].name if names else None
+        if number is not None:
+            job, text = find_job(db, number, revision)
+            said |= {"job": str(job.id), "revision": str(text.revision), "name": job.reference}
+            document, own = text.document, job.pricebook
+        chosen = own if book is None else (book if book != BUILT_IN else None)
         try:
-            return text.document, book_named(db, job.pricebook), said
+            return document, book_named(db, chosen), said | ({} if chosen is None else {"book": chosen})
         except DocumentError:  # the book was removed since
-            return text.document, None, said
+            return document, None, said
 
 
 def _kept(store: Store, once: Once, found: Typed, opened: Opened) -> Answer:
@@ -143,12 +150,12 @@ def _kept(store: Store, once: Once, found: Typed, opened: Opened) -> Answer:
 
     def write(session: Any) -> Answer:  # noqa: ANN401  # a session of the store
         if number is None:
-            job = add_job(session, who_asks(), filled_in(session, found.document), None)
+            job = add_job(session, who_asks(), filled_in(session, found.document), opened[2].get("book"))
             return Answer(201, {"id": job.id})
         job = lock_job(session, int(number))
         if str(job.revision) != opened[2]["revision"]:
             raise StaleError(f"job {number} was changed by someone else meanwhile; open it again and type it anew")
-        change_job(session, who_asks(), job, found.document, job.pricebook)
+        change_job(session, who_asks(), job, found.document, opened[2].get("book"))
         return Answer(200, {"id": job.id})
 
     return done_once(store, once, write)
