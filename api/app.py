@@ -12,6 +12,7 @@ from api.access.watch import Watch
 from api.describe.answers import components
 from api.describe.kept import components_kept
 from api.guard import Guard
+from api.packed import Packed
 from api.pages import doors, rooms, statics
 from api.pages.desk import book, bore, call, life, reasons
 from api.problems import KINDS, answer_problem
@@ -88,6 +89,7 @@ def create_app(settings: Settings | None = None, store: Store | None = None, wor
 def _surround(app: Service) -> None:
     """Put in front of the routes what every request passes, the last one named first."""
     said = app.state.settings
+    app.add_middleware(Packed)
     app.add_middleware(Guard)
     app.add_middleware(
         Gate, keys=app.state.keys, login=said.login, per_minute=said.rate_limit, page=doors.sign_in_page,

@@ -112,7 +112,7 @@ ask.addEventListener("click", (event) => {
 form.addEventListener("keydown", (event) => {
   if (event.key !== "Enter" || event.target.tagName !== "INPUT") return;
   event.preventDefault(); // Enter goes on to the next field, as on a calculator; buttons send
-  const boxes = [...form.querySelectorAll("input:not([type=hidden]):not(:disabled), select, .buttons button")].filter((one) => one.offsetParent);
+  const boxes = [...form.querySelectorAll("input:not([type=hidden]):not(:disabled), select, .buttons button")].filter((one) => one.checkVisibility());
   boxes[boxes.indexOf(event.target) + 1]?.focus();
 });
 

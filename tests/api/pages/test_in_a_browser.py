@@ -13,7 +13,18 @@ from tests.runner.tools import BROWSER
 
 pytestmark = pytest.mark.browser
 PHONE = {"width": 360, "height": 740}
-PAGES = ["/", "/jobs/1", "/quotes/100001", "/jobs/999", "/sign-in", "/call", "/call?job=1"]
+PAGES = [
+    "/",
+    "/jobs/1",
+    "/quotes/100001",
+    "/jobs/999",
+    "/sign-in",
+    "/call",
+    "/call?job=1",
+    "/jobs/1/bores/0",
+    "/jobs/1/explain?key=price.before_tax",
+    "/pricebook",
+]
 RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}
 
 
