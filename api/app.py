@@ -14,8 +14,10 @@ from api.describe.diary import components_of_diary
 from api.describe.found import components_of_found
 from api.describe.kept import components_kept
 from api.guard import Guard
+from api.packed import Packed
 from api.pages import diary as diary_page
-from api.pages import doors, rooms
+from api.pages import doors, rooms, statics
+from api.pages.desk import book, bore, call, life, reasons
 from api.pages.field import assets
 from api.pages.field import rooms as field_rooms
 from api.problems import KINDS, answer_problem
@@ -90,7 +92,7 @@ def create_app(settings: Settings | None = None, store: Store | None = None, wor
     )
     for room in (*stateless, *kept, health, metrics):
         app.include_router(room.router)
-    for pages in (doors, rooms, diary_page, assets, field_rooms):
+    for pages in (doors, rooms, statics, call, life, bore, reasons, book, diary_page, assets, field_rooms):
         app.include_router(pages.router)
     _surround(app)
     return app
@@ -99,6 +101,7 @@ def create_app(settings: Settings | None = None, store: Store | None = None, wor
 def _surround(app: Service) -> None:
     """Put in front of the routes what every request passes, the last one named first."""
     said = app.state.settings
+    app.add_middleware(Packed)
     app.add_middleware(Guard)
     app.add_middleware(
         Gate, keys=app.state.keys, login=said.login, per_minute=said.rate_limit, page=doors.sign_in_page,

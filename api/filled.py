@@ -15,7 +15,7 @@ from exports.signs import kept
 __all__ = ["STYLE_HASH", "filled"]
 
 ROOM = Path(__file__).parent / "pages/templates"
-STYLE = (ROOM / "style.css").read_text("utf-8")
+STYLE = "".join((ROOM / name).read_text("utf-8") for name in ("style.css", "desk.css"))
 STYLE_HASH = base64.b64encode(hashlib.sha256(STYLE.encode()).digest()).decode()
 TEMPLATES = Environment(
     loader=FileSystemLoader(ROOM),
@@ -44,4 +44,5 @@ def filled(template: str, caller: Caller | None, csrf: str, **content: object) -
         What the template shows.
     """
     money = caller is not None and caller.sees_money
-    return TEMPLATES.get_template(template).render(caller=caller, csrf=csrf, money=money, **content)
+    office = caller is not None and caller.sees_cost
+    return TEMPLATES.get_template(template).render(caller=caller, csrf=csrf, money=money, office=office, **content)

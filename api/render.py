@@ -12,7 +12,9 @@ POLICY = "; ".join(
     (
         "default-src 'none'",
         f"style-src 'sha256-{STYLE_HASH}'",
-        "img-src data:",
+        "script-src 'self'",
+        "connect-src 'self'",
+        "img-src 'self' data:",
         "form-action 'self'",
         "base-uri 'none'",
         "frame-ancestors 'none'",

@@ -28,6 +28,7 @@ READS = (
 ON_SITE = (r"/field", r"/field/" + ONE, r"/field/static/" + ONE)
 RECORDS = (r"/api/orders", rf"/api/jobs/{ONE}/actuals", r"/sign-out", r"/sign-in")
 OPEN = ("/health", "/ready", "/openapi.json")
+STATIC = "/static/"  # scripts of ours, which hold nothing of anybody's
 
 
 def _any(*paths: str) -> re.Pattern[str]:
@@ -41,8 +42,10 @@ GRANTED: dict[Role, dict[str, re.Pattern[str]]] = {
     },
     "fleet": {"GET": _any(*READS, PAPERS, BILLS), "POST": _any(*RECORDS, r"/api/comparisons", r"/api/fleets")},
 }
-OWNERS = _any(r"/api/tokens(/.*)?", r"/api/audit(/.*)?", r"/api/pricebooks(/.*)?", r"/api/calibrations(/.*)?")
-SEEN = ("pricebooks", "calibrations")  # what an estimator may read of what is the owner's to change
+OWNERS = _any(
+    r"/api/tokens(/.*)?", r"/api/audit(/.*)?", r"/api/pricebooks(/.*)?", r"/api/calibrations(/.*)?", r"/pricebook(/.*)?"
+)
+SEEN = ("pricebook", "calibrations")  # what an estimator may read of what is the owner's to change
 SAFE = {"GET", "HEAD", "OPTIONS"}
 
 
@@ -50,7 +53,7 @@ def is_open(method: str, path: str) -> bool:
     """Return whether a request is answered without a token."""
     if path == "/sign-in":
         return True
-    return path in OPEN and method in SAFE
+    return (path in OPEN or path.startswith(STATIC)) and method in SAFE
 
 
 def may(role: Role, method: str, path: str) -> bool:

@@ -5,6 +5,7 @@ from typing import Any
 from urllib.parse import urlencode
 
 from fastapi import APIRouter, Request, Response
+from sqlmodel import Session
 from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import Headers
 from starlette.exceptions import HTTPException
@@ -12,6 +13,8 @@ from starlette.exceptions import HTTPException
 from api.access.gate import session_in
 from api.access.secrets import csrf_of
 from api.caller import current
+from api.pages.desk.forms import new_key
+from api.pages.desk.past import past_of
 from api.pages.diary_view import free_said
 from api.pages.whole import given_of, job_page, quote_page, refused
 from api.render import page, sent_page
@@ -152,10 +155,13 @@ def _job(store: Store, number: int) -> tuple[str | None, str | None, dict[str, A
     """Return the texts of a job and its price book, and what else its page shows; no text where its book is gone."""
     with store.reading() as db:
         kept, revision = find_job(db, number)
+        quotes = [_row(one) for one, *_ in list_quotes(db, Wanted(), None, ROWS, number)]
         content = {
-            "quotes": [_row(one) for one, *_ in list_quotes(db, Wanted(), None, ROWS, number)],
+            "quotes": quotes,
             "job": {"id": kept.id, "revision": kept.revision},
             "name": kept.reference + (f", {kept.title}" if kept.title else ""),
+            "past": _past(db, [f"job {kept.id}", *(f"quote {one['number']}" for one in quotes)]),
+            "key": new_key(),
         }
         try:
             return revision.document, book_in_force(db, kept.pricebook), content
@@ -170,4 +176,10 @@ def _quote(store: Store, number: int) -> tuple[str, dict[str, Any]]:
         row = _row(kept)
         dates = [("Issued", (kept.issued_at or "")[:10]), ("Valid until", row["valid_until"])]
         dates.append(("Revision", str(kept.revision)))
-        return paper.estimate, {"quote": row | {"stored_state": kept.state}, "sha256": paper.sha256, "dates": dates}
+        content = {"quote": row | {"stored_state": kept.state}, "sha256": paper.sha256, "dates": dates}
+        return paper.estimate, content | {"past": _past(db, [f"quote {number}"]), "key": new_key()}
+
+
+def _past(db: Session, subjects: list[str]) -> list[dict[str, str]]:
+    """Return the history of some things, for the office alone."""
+    return past_of(db, subjects) if current().sees_cost else []

@@ -11,6 +11,7 @@ from exports.format import (
     Grade,
     Units,
     amount,
+    by_grade,
     clock_time,
     counted,
     field,
@@ -37,6 +38,9 @@ GRADED: tuple[tuple[str, Grade], ...] = (
     ("Check", "check"),
     ("Good to know", "know"),
 )
+COUNTED: tuple[tuple[Grade, str], ...] = (
+    ("stop", "to settle before work"), ("approve", "to be approved"), ("check", "to check"),
+)  # fmt: skip
 
 
 def estimate_view(estimate: Estimate, units: Units) -> dict[str, Any]:
@@ -50,6 +54,7 @@ def estimate_view(estimate: Estimate, units: Units) -> dict[str, Any]:
         "price": _price(estimate),
         "band": _band(estimate),
         "warnings": headed(estimate, *GRADED),
+        "counts": [(grade, len(found), said) for grade, said in COUNTED if (found := by_grade(estimate, grade))],
         "sizes": tables.sizes(estimate, units),
         "bores": _bores(estimate, units),
         "lines": drawn.of_lines(estimate),
@@ -124,7 +129,7 @@ def _bores(estimate: Estimate, units: Units) -> list[Shown]:
         shown_of = _bore(bore, units)
         pictures = drawn.of_bore(bore, estimate)
         same = said.setdefault(repr(_bore({**bore, "name": ""}, units)), bore["name"])
-        own = shown_of if same == bore["name"] else {"name": bore["name"], "same": same}
+        own = shown_of if same == bore["name"] else {"name": bore["name"], "same": same, "told": shown_of["told"]}
         found.append({**own, "pictures": pictures})
     return found
 
@@ -136,9 +141,11 @@ def _bore(bore: Bore, units: Units) -> Shown:
     preheat = shown("preheat_C", heat["preheat_C"], units) if heat["preheat_C"] else "none needed"
     wait, down = (clock_time(heat[key]) for key in ("interpass_wait_min", "cooldown_min"))
     top, cool = (shown(key, heat[key], units) for key in ("interpass_max_C", "finish_cut_max_C"))
+    worn = shown("largest_diameter_mm", bore["wear"]["largest_diameter_mm"], units)
     return {
         "name": bore["name"],
         "same": "",
+        "told": f"{asked[0]}, worn to {worn}; {clock_time(bore['time']['total_min'])} on site",
         "facts": [
             ("Asked for", ", ".join(asked)),
             ("Wire", f"{built['wire']} ({built['wire_kind']})"),

@@ -61,6 +61,8 @@ def quote_page(document: str, given: str) -> str:
         "name": ", ".join(filter(None, (drawn["reference"], field(drawn, "job", "title")))),
         "facts_of": [*shown.pop("facts"), *((name, day) for name, day in content["dates"] if day)],
         "quote": {**content["quote"], "sha256": found["sha256"]},
+        "past": content["past"],
+        "key": content["key"],
         "workbooks": _workbooks(said["caller"]["role"]),
         "letters": list(languages()) if Caller(**said["caller"]).sees_money else [],
     }

@@ -10,8 +10,8 @@ from sqlmodel import Session
 from api.describe.routes import DONE, KEY, MADE, kept, parameter, said_of_list
 from api.routes.requests import answer, computed, parameters
 from api.routes.stored import (
+    answered_once,
     in_thread,
-    made_once,
     no_document,
     number_of,
     once_of,
@@ -43,7 +43,7 @@ from api.store.quotes import (
 from api.store.replays import Answer, Once, done_once
 from api.work import tasks
 
-__all__ = ["router"]
+__all__ = ["do_draft", "do_issue", "do_revise", "do_settle", "router"]
 
 router = APIRouter()
 Made = tuple[int, str | None, Drawn]  # a job's revision, the name of the price book, the paper made of both
@@ -93,12 +93,16 @@ def _answer(session: Session, quote: Quote, status: int) -> Answer:
 async def draft(request: Request, id: str) -> Response:
     """Draft a quote of a job as it stands; 409 where it must not be welded."""
     name, once = await _asked(request)
-    job_id = number_of(id, "job")
+    return await told(await do_draft(request, once, number_of(id, "job"), name))
+
+
+async def do_draft(request: Request, once: Once, job_id: int, name: str | None = None) -> Answer:
+    """Draft a quote of a job with the price book of a name, else the job's own."""
 
     def write(session: Session, made: Made) -> Answer:
         return _answer(session, add_draft(session, once.who, job_id, *made), MADE)
 
-    return await made_once(request, once, partial(_drawn, request, job_id, name), write)
+    return await answered_once(request, once, partial(_drawn, request, job_id, name), write)
 
 
 async def _asked(request: Request) -> tuple[str | None, Once]:
@@ -129,7 +133,11 @@ def _standing(store: Store, job_id: int, name: str | None) -> tuple[int, str | N
 async def revise(request: Request, number: str) -> Response:
     """Draft the next revision of an issued quote, of its job as it stands now."""
     name, once = await _asked(request)
-    base = number_of(number, "quote")
+    return await told(await do_revise(request, once, number_of(number, "quote"), name))
+
+
+async def do_revise(request: Request, once: Once, base: int, name: str | None = None) -> Answer:
+    """Draft the next revision of a quote with the price book of a name, else the quote's own."""
 
     async def ready() -> Made:
         job_id, before = await in_thread(_revised, store_of(request), base)
@@ -138,7 +146,7 @@ async def revise(request: Request, number: str) -> Response:
     def write(session: Session, made: Made) -> Answer:
         return _answer(session, next_draft(session, once.who, base, *made), MADE)
 
-    return await made_once(request, once, ready, write)
+    return await answered_once(request, once, ready, write)
 
 
 def _revised(store: Store, base: int) -> tuple[int, str | None]:
@@ -161,7 +169,12 @@ def _revised(store: Store, base: int) -> tuple[int, str | None]:
 async def issue_one(request: Request, number: str) -> Response:
     """Issue a draft; the quote it revises is superseded."""
     parameters(request)
-    once, issued = once_of(request, await no_document(request)), number_of(number, "quote")
+    once = once_of(request, await no_document(request))
+    return await told(await do_issue(request, once, number_of(number, "quote")))
+
+
+async def do_issue(request: Request, once: Once, issued: int) -> Answer:
+    """Issue a draft."""
 
     async def ready() -> Frozen:
         text, revision, at, until = await in_thread(_to_issue, store_of(request), issued)
@@ -173,7 +186,7 @@ async def issue_one(request: Request, number: str) -> Response:
     def write(session: Session, made: Frozen) -> Answer:
         return _answer(session, issue(session, once.who, issued, made), DONE)
 
-    return await made_once(request, once, ready, write)
+    return await answered_once(request, once, ready, write)
 
 
 def _to_issue(store: Store, number: int) -> tuple[str, int, str, str]:
@@ -189,13 +202,14 @@ def _settler(state: str, said: str) -> Callable[[Request, str], Any]:
     async def route(request: Request, number: str) -> Response:
         parameters(request)
         once = once_of(request, await no_document(request))
-        return await told(await in_thread(_settle, store_of(request), once, number_of(number, "quote"), state))
+        return await told(await in_thread(do_settle, store_of(request), once, number_of(number, "quote"), state))
 
     route.__doc__ = said
     return route
 
 
-def _settle(store: Store, once: Once, number: int, state: str) -> Answer:
+def do_settle(store: Store, once: Once, number: int, state: str) -> Answer:
+    """Bring an issued quote into a state."""
     settle_due(store)
 
     def write(session: Session) -> Answer:

@@ -26,8 +26,8 @@ from estimator.errors import DocumentError, Fault
 from estimator.strict import parse, sha256
 
 __all__ = [
-    "BOOK", "LISTED", "book_asked", "etag", "expected", "in_thread", "made_once", "no_document", "number_of", "once_of",
-    "page_of", "paged", "store_of", "told", "who_asks",
+    "BOOK", "LISTED", "answered_once", "book_asked", "etag", "expected", "in_thread", "made_once", "no_document",
+    "number_of", "once_of", "page_of", "paged", "store_of", "told", "who_asks",
 ]  # fmt: skip
 
 BOOK = parameter("pricebook", "Name of a stored price book; else the built-in one.")
@@ -124,11 +124,18 @@ async def made_once(
     write
         What writes, within one transaction, from what `ready` returned.
     """
+    return await told(await answered_once(request, once, ready, write))
+
+
+async def answered_once(
+    request: Request, once: Once, ready: Callable[[], Awaitable[T]], write: Callable[[Session, T], Answer]
+) -> Answer:
+    """Return the answer to a request that is done once, before anybody is told; the rest as `made_once` has it."""
     store = store_of(request)
     if (found := await in_thread(replayed, store, once)) is not None:
-        return await told(found)
+        return found
     made = await ready()
-    return await told(await in_thread(done_once, store, once, lambda session: write(session, made)))
+    return await in_thread(done_once, store, once, lambda session: write(session, made))
 
 
 async def book_asked(request: Request, name: str | None) -> str | None:

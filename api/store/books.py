@@ -1,14 +1,19 @@
 """Price books by name."""
 
+import json
+
 from sqlmodel import Session, col, select
 
-from api.store.audit import Who, note
+from api.store.audit import Who, entries, note
 from api.store.clock import now
 from api.store.errors import MissingError, StaleError
 from api.store.models import PriceBook as Row
 from estimator.errors import DocumentError, Fault, nearest
 
-__all__ = ["book_named", "delete_book", "find_book", "list_books", "put_book"]
+__all__ = ["book_named", "delete_book", "find_book", "list_books", "put_book", "versions_of"]
+
+
+MOST_VERSIONS = 50
 
 
 def book_named(session: Session, name: str | None) -> str | None:
@@ -53,9 +58,19 @@ def put_book(session: Session, who: Who, name: str, text: str, revision: int | N
         row = Row(name=name, revision=0, document=text, changed_at=now(), changed_by=who.name)
     row.revision, row.document, row.changed_at, row.changed_by = row.revision + 1, text, now(), who.name
     session.add(row)
-    note(session, who, "price book stored", f"price book {name}", revision=row.revision)
+    note(session, who, "price book stored", f"price book {name}", revision=row.revision, document=text)
     session.flush()
     return row
+
+
+def versions_of(session: Session, name: str) -> list[tuple[int, str, str, str]]:
+    """Return the versions of a book as they were stored, newest first: revision, when, by whom, its text."""
+    rows = [(row, json.loads(row.detail)) for row in entries(session, f"price book {name}", None, MOST_VERSIONS)]
+    return [
+        (said["revision"], row.at, row.actor, said["document"])
+        for row, said in rows
+        if row.action == "price book stored" and "document" in said
+    ]
 
 
 def delete_book(session: Session, who: Who, name: str, revision: int) -> None:

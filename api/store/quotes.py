@@ -20,7 +20,7 @@ from estimator.strict import sha256
 
 __all__ = [
     "QUOTE_STATES", "add_draft", "find_paper", "find_quote", "hashes_of", "issue", "list_quotes", "next_draft",
-    "settle", "settle_due", "state_of", "stored_letter", "stored_workbook", "to_issue", "to_revise",
+    "remove_draft", "settle", "settle_due", "state_of", "stored_letter", "stored_workbook", "to_issue", "to_revise",
 ]  # fmt: skip
 
 USUAL = "en"  # the language of a quote's one workbook for the customer
@@ -148,6 +148,17 @@ def issue(session: Session, who: Who, number: int, frozen: Frozen) -> Quote:
     )
     refresh(session, quote.job_id)
     return quote
+
+
+def remove_draft(session: Session, who: Who, number: int) -> int:
+    """Remove a draft, whose number is not given again; return its job. Raise `StateError` for any other quote."""
+    lock_job(session, job_id := find_quote(session, number).job_id)
+    _must_be(quote := _fresh(session, number), DRAFT, "removed")
+    session.execute(sa.delete(Paper).where(col(Paper.number) == number))
+    session.delete(quote)
+    note(session, who, "draft removed", f"quote {number}", job=job_id)
+    refresh(session, job_id)
+    return job_id
 
 
 def to_issue(session: Session, number: int) -> tuple[str, int, str, str]:

@@ -121,8 +121,8 @@ class Happened(Document):
     """A record of what happened; `replaces` names an earlier record that was wrong.
 
     `labour`: what a person's hour on site really cost. `signature_path`: the signature as drawn by hand, lines of an
-    SVG path; `entry`: what a device calls this record, so that it is kept once however late it is sent again; `seen`: the
-    last record that was known when this one was made.
+    SVG path; `entry`: what a device calls this record, so that it is kept once however late it is sent again; `seen`:
+    the last record that was known when this one was made.
     """
 
     quote: Name

@@ -1,0 +1,80 @@
+"""What the pages of the desk share: a form read and checked, units, the word of a session, a key to do it once."""
+
+import hashlib
+import secrets
+from collections.abc import Mapping
+from urllib.parse import parse_qsl
+
+from fastapi import Request
+from fastapi.responses import RedirectResponse
+from starlette.datastructures import Headers
+from starlette.exceptions import HTTPException
+
+from api.access.gate import session_in
+from api.access.secrets import csrf_of, is_csrf_of
+from api.routes.stored import who_asks
+from api.store.replays import Once
+from exports.format import Units
+
+__all__ = ["csrf_word", "go_to", "known_number", "new_key", "once_of_form", "sent_form", "units_asked"]
+
+FORM = "application/x-www-form-urlencoded"
+LARGEST = 1 << 20  # [bytes]
+MOST_FIELDS = 4000
+LONGEST_KEY = 64
+LARGEST_NUMBER = 2**63 - 1
+
+
+async def sent_form(request: Request) -> dict[str, str]:
+    """Return a form's fields, the last of each name; raise 403, 413 or 415 for one that is not ours."""
+    if request.headers.get("content-type", "").partition(";")[0].strip().lower() != FORM:
+        raise HTTPException(415, f"Send a form, as {FORM}.")
+    body = await request.body()
+    if len(body) > LARGEST:
+        raise HTTPException(413, "The form is larger than 1 MB.")
+    try:
+        pairs = parse_qsl(body.decode("utf-8", "replace"), keep_blank_values=True, max_num_fields=MOST_FIELDS)
+    except ValueError:
+        raise HTTPException(413, f"The form has more than {MOST_FIELDS} fields.") from None
+    fields = dict(pairs)
+    session = session_in(Headers(scope=request.scope))
+    if session and not is_csrf_of(fields.get("csrf", ""), session):
+        raise HTTPException(403, "The form belongs to another session; load the page again.")
+    return fields
+
+
+def csrf_word(request: Request) -> str:
+    """Return the word that forms of this session bring along; empty without one."""
+    session = session_in(Headers(scope=request.scope))
+    return csrf_of(session) if session else ""
+
+
+def new_key() -> str:
+    """Return a key under which a form is done once, however often it is sent."""
+    return secrets.token_urlsafe(18)
+
+
+def once_of_form(request: Request, fields: Mapping[str, str]) -> Once:
+    """Return what makes two sendings of a form one: who sends it, its key, where to, and what it says."""
+    said = "\n".join(f"{name}={value}" for name, value in sorted(fields.items()) if name not in {"csrf", "key"})
+    digest = hashlib.sha256(said.encode()).hexdigest()
+    key = fields.get("key", "")
+    fit = bool(key) and len(key) <= LONGEST_KEY and key.isascii() and key.isprintable()
+    return Once(who_asks(), key if fit else None, f"POST {request.url.path}", digest)
+
+
+def units_asked(text: str | None) -> Units:
+    """Return the units of a page."""
+    return "us" if text == "us" else "metric"
+
+
+def known_number(text: str) -> int:
+    """Return the number in a path; raise 404 where it is none."""
+    if text.isascii() and text.isdigit() and len(text) < len(str(LARGEST_NUMBER)):
+        return int(text)
+    raise HTTPException(404)
+
+
+def go_to(path: str) -> RedirectResponse:
+    """Lead a browser on to a page, after what it sent was done."""
+    return RedirectResponse(path, 303)
