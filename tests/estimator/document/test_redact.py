@@ -211,7 +211,9 @@ LOST = {
     "basis",
     "price_for",
 }
-OF_MONEY = re.compile(r"cost|price|margin|markup|amount|rule|rate(?!d)|total$|tax|basis|overhead|charge|profit|spend|saves|loss_")
+OF_MONEY = re.compile(
+    r"cost|price|margin|markup|amount|rule|rate(?!d)|total$|tax|basis|overhead|charge|profit|spend|saves|loss_"
+)
 
 
 def keys_of(document: Any) -> Iterator[str]:
