@@ -139,10 +139,14 @@ def estimated(
 
 
 def say_warnings(job: str, found: "Estimate") -> None:
-    """Write each warning to standard error, named by how grave it is; what is only good to know is a note."""
-    from exports.format import named_bores, told
+    """Write each warning to standard error, named by how grave it is; what is only good to know is a note.
 
-    for one in told(found):
+    In the units that the job was typed in.
+    """
+    from exports.format import named_bores, told
+    from exports.in_units import in_units, units_of
+
+    for one in told(in_units(found, units_of(found))):
         by = f" by {one.who}" if one.who and one.grade == "approve" else ""
         say(f"{job}: {GRADES[one.grade]}{by}: {named_bores(one)}")
 

@@ -102,14 +102,9 @@ def tasks_of(figures: Figures, bores: list[Bore]) -> list[Task]:
     numbers = {task: place + 1 for place, task in enumerate(order)}
     holds, rows = _holds(whole), list(facts.every("day_card", DayRow))
     critical, tasks = _critical(whole, holds), whole.arrangement.tasks
-    turns = {turn.task: turn for turn in whole.arrangement.turns}
     lines = {bores[task.bore]["name"]: task.line for task in tasks if task.bore is not None}
-    counts = [one.plan.counts for one in figures.bores]
-    told = {
-        bore["name"]: (_cases(bore) | count.around.here | count.decided, _words(bore))
-        for bore, count in zip(bores, counts, strict=True)
-    }
-    found = []
+    told = _told(figures, bores)
+    found, turns = [], {turn.task: turn for turn in whole.arrangement.turns}
     for number in order:
         task, (start, end) = tasks[number], whole.calendar.spans[number]
         name, machine = None if task.bore is None else bores[task.bore]["name"], turns[number].machine
@@ -135,10 +130,25 @@ def tasks_of(figures: Figures, bores: list[Bore]) -> list[Task]:
             uses=asked["use"],
             supplies=[item for one in asked["supply"] for item in one.split(BETWEEN)],
         )
-        if task.code == "weld" and task.bore is not None and bores[task.bore]["heat"]["preheat_C"]:
-            one["begins_with"] = _preheat(bores[task.bore], told[bores[task.bore]["name"]], rows)
+        if (bore := _preheated(task, bores)) is not None:
+            one["begins_with"] = _preheat(bore, told[bore["name"]], rows)
         found.append(all_shown(one))
     return found
+
+
+def _told(figures: Figures, bores: list[Bore]) -> dict[str, tuple[set[str], dict[str, str]]]:
+    """Return by bore what holds of it, and the figures that a row's text names."""
+    counts = [one.plan.counts for one in figures.bores]
+    return {
+        bore["name"]: (_cases(bore) | count.around.here | count.decided, _words(bore))
+        for bore, count in zip(bores, counts, strict=True)
+    }
+
+
+def _preheated(task: Work, bores: list[Bore]) -> Bore | None:
+    """Return the bore that a task preheats before it welds; none of any other task."""
+    bore = None if task.bore is None or task.code != "weld" else bores[task.bore]
+    return bore if bore is not None and bore["heat"]["preheat_C"] else None
 
 
 def _preheat(bore: Bore, told: tuple[set[str], dict[str, str]], rows: Sequence[DayRow]) -> Step:

@@ -8,7 +8,7 @@ from decimal import Decimal
 import pytest
 from babel.numbers import format_decimal
 
-from exports.format import amount, clock_time, expected, hours_said, in_percent, moved, number, shown
+from exports.format import amount, clock_time, expected, headed, hours_said, in_percent, moved, number, shown
 from exports.signs import NARROW, kept, plain, signs
 
 
@@ -74,3 +74,15 @@ def test_numbers_are_grouped_as_the_library_of_locales_does(places: int) -> None
     for _ in range(200):
         value = round(dice.choice((-1, 1)) * dice.lognormvariate(2, 4), places)
         assert number(value, places) == format_decimal(Decimal(str(value)) + 0, format=pattern, locale="en")
+
+
+def test_approvals_stand_under_who_decides_who_is_named_once() -> None:
+    graded = [
+        ("stop", "S", "one"),
+        ("approve", "A", "engineer"),
+        ("approve", "B", "engineer"),
+        ("approve", "C", "maker"),
+    ]
+    found = {"warnings": [{"grade": g, "code": "", "text": t, "path": "", "who_decides": w} for g, t, w in graded]}
+    said = headed(found, ("STOP", "stop"), ("APPROVAL", "approve"), ("CHECK", "check"))
+    assert said == [("STOP", ["S"]), ("APPROVAL by engineer", ["A", "B"]), ("APPROVAL by maker", ["C"])]
