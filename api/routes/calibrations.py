@@ -18,7 +18,7 @@ from api.store.errors import MissingError, StateError
 from api.store.models import Calibration
 from api.store.quotes import settle_due
 from api.store.replays import Answer
-from api.work import tasks
+from api.work import learning
 from estimator.errors import DocumentError, Fault
 
 __all__ = ["router"]
@@ -54,7 +54,7 @@ async def calibrated(request: Request) -> Response:
     parameters(request)
     records, version = await in_thread(_records, store_of(request))
     times = 1 + records.count('"bores"') // RECORDS_A_BORE
-    return sent(await computed(request, tasks.learnt, records, version, times=times))
+    return sent(await computed(request, learning.learnt, records, version, times=times))
 
 
 @router.get(
@@ -104,14 +104,14 @@ async def accept_one(request: Request) -> Response:
     With `sha256` what was read is accepted or nothing: 409 where the records teach something else by now.
     """
     parameters(request)
-    asked = await computed(request, tasks.acceptance, await json_body(request))
+    asked = await computed(request, learning.acceptance, await json_body(request))
     once = once_of(request, asked[0])
 
     async def ready() -> tuple[str, str]:
         if asked[1] is not None:
             return await in_thread(_again, store_of(request), asked[1])
         records, _ = await in_thread(_records, store_of(request))
-        digest, text = await computed(request, tasks.to_accept, "[]" if asked[3] else records)
+        digest, text = await computed(request, learning.to_accept, "[]" if asked[3] else records)
         if asked[2] not in (None, digest):
             raise StateError("the records teach something else by now; read the calibration again")
         return text, digest

@@ -32,20 +32,17 @@ from estimator.errors import DocumentError, Fault, JobRefusedError
 from estimator.estimate import Detail, estimate, read_job
 from estimator.fleet import Fleet, fleet, rows_of_csv, rows_of_objects
 from estimator.fleet.limits import limits_of
-from estimator.learn import calibrated
-from estimator.learn.records import done_of
 from estimator.strict import parse, sha256, validated
 from exports.papers.languages import USUAL, languages
 
 __all__ = [
-    "acceptance", "book_of", "checked_book", "checked_job", "compared", "customer_book", "drawn", "estimated",
-    "explained_figure", "fleets", "happened", "learnt", "letter", "ordered", "pack", "papers", "parsed",
-    "shop_book", "shown", "spread", "taken_in", "to_accept", "to_fill_in", "workbook",
+    "book_of", "checked_book", "checked_job", "compared", "customer_book", "drawn", "estimated",
+    "explained_figure", "fleets", "happened", "letter", "ordered", "pack", "papers", "parsed",
+    "shop_book", "shown", "spread", "taken_in", "to_fill_in", "workbook",
 ]  # fmt: skip
 
 USUAL_LEVEL = 0.95
 MOST_LISTED = 2000  # rows of a fleet; the command takes more
-MOST_VERSION = 2**53
 MOST_BORES = 400  # of an order, so that it is of the size of other work; the command takes more
 Text = str | bytes
 Read = tuple[str, str]  # hash of a document, and its text as it is kept
@@ -70,16 +67,6 @@ class Listed(BaseModel):
     rows: list[Any] | None = None
     budget: Any = None
     crew_hours: Any = None
-
-
-class Acceptance(BaseModel):
-    """Which calibration is accepted: what records teach now, as it was read, an earlier version, or the book alone."""
-
-    model_config = ConfigDict(extra="forbid", strict=True, hide_input_in_errors=True)
-
-    sha256: str | None = None
-    version: int | None = None
-    book_alone: bool = False
 
 
 class Question(BaseModel):
@@ -133,38 +120,6 @@ def happened(record: str, estimated: str) -> tuple[int | None, str]:
     estimate_of = json.loads(estimated)
     found = read_happened(json.loads(record), estimate_of)
     return found.replaces, _kept(judged(found, estimate_of, read_pricebook().facts))
-
-
-# ---------------------------------------------------------------- what recorded jobs teach
-
-
-def _learnt(records: str) -> dict[str, Any]:
-    """Return what records teach, each a list: quote, reference, when it was recorded, as set beside its estimate."""
-    rows: list[tuple[int, str, str, dict[str, Any]]] = json.loads(records)
-    return {**calibrated(done_of(rows), read_pricebook())}
-
-
-def learnt(records: str, accepted: int | None) -> bytes:
-    """Return what records teach as it stands; `accepted`: the version in force."""
-    found = _learnt(records)
-    return to_json({**found, "sha256": sha256(found), "accepted": accepted})
-
-
-def to_accept(records: str) -> Read:
-    """Return hash and text of what records teach."""
-    found = _learnt(records)
-    return sha256(found), _kept(found)
-
-
-def acceptance(body: Text) -> tuple[str, int | None, str | None, bool]:
-    """Return the hash of what is asked, and which calibration shall be accepted: its version, its hash, or none."""
-    document = parse(body)
-    found = validated(Acceptance, document, {})
-    if sum((found.version is not None, found.sha256 is not None, found.book_alone)) > 1:
-        raise DocumentError([Fault("", "give one of sha256, version and book_alone, or nothing")])
-    if found.version is not None and not 0 < found.version < MOST_VERSION:
-        raise DocumentError([Fault("version", "must be the number of a calibration that was accepted")])
-    return sha256(document), found.version, found.sha256, found.book_alone
 
 
 # ---------------------------------------------------------------- answers

@@ -66,6 +66,12 @@ class Calibration(Document):
             seen.add((one.element, one.group))
         return self
 
+    def kept(self, version: int | None = None) -> dict[str, Any]:
+        """Return what of it a book keeps; `version`: as the store counts it, else as it says itself."""
+        said = self.version if version is None else version
+        own = self.model_dump(include={"crew", "rig", "jobs", "factors"}, exclude_none=True, mode="json")
+        return own | ({} if said is None else {"version": said})
+
     def of(self, element: str, wire: str, position: str) -> Iterator[Learnt]:
         """Yield the factors that hold of an element where a wire and a position are welded with: all jobs' first."""
         groups = (ALL, f"wire: {wire}", f"position: {position}", f"crew: {self.crew}", f"rig: {self.rig}")

@@ -259,14 +259,9 @@ def read_pricebook(document: bytes | str | dict[str, Any] | None = None) -> Pric
 
 
 def calibrated_book(book: PriceBook, document: bytes | str | dict[str, Any], version: int | None = None) -> PriceBook:
-    """Return a book with what recorded jobs have taught laid into it; raise `DocumentError` with every fault.
-
-    `document`: as `learn` writes it; `version`: as the store counts it.
-    """
+    """Return a book with a calibration as `learn` writes it laid into it; raise `DocumentError` with every fault."""
     found = validated(Calibration, document if isinstance(document, dict) else parse(document), {})
-    own = found.model_dump(include={"crew", "rig", "jobs", "factors"}, exclude_none=True, mode="json")
-    said = found.version if version is None else version
-    return _book({**book.document, "calibration": own | ({} if said is None else {"version": said})})
+    return _book({**book.document, "calibration": found.kept(version)})
 
 
 def _checked(book: PriceBook) -> PriceBook:

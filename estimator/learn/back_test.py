@@ -58,6 +58,9 @@ class Test:
     better: bool
 
 
+NOTHING = Test(0, None, None, None, None, pinball_before=None, pinball_after=None, better=False)
+
+
 def factor_of(effects: Mapping[tuple[str, str], Effect], element: str, labels: Mapping[str, str]) -> float:
     """Return what an element of a job is multiplied with: its shop's ratio, by how its groups differ from that."""
     shop = effects.get((element, ALL))
@@ -122,7 +125,7 @@ def better(before: Array, after: Array) -> bool:
 def scored(found: Sequence[Judged]) -> Test:
     """Return how good estimates were: mean errors, share inside the band, its width, pinball losses, the claim."""
     if not found:
-        return Test(0, None, None, None, None, None, None, better=False)
+        return NOTHING
     before, after = (np.array([one.errors[side] for one in found]) for side in (0, 1))
     inside = [one.low <= one.after <= one.high for one in found]
     losses = [
@@ -130,13 +133,13 @@ def scored(found: Sequence[Judged]) -> Test:
         for name in ("before", "after")
     ]
     return Test(
-        len(found),
-        float(np.mean(before)),
-        float(np.mean(after)),
-        float(np.mean(inside)),
-        float(np.mean([one.high - one.low for one in found])),
-        float(losses[0]),
-        float(losses[1]),
+        jobs=len(found),
+        error_before=float(np.mean(before)),
+        error_after=float(np.mean(after)),
+        coverage_80=float(np.mean(inside)),
+        sharpness=float(np.mean([one.high - one.low for one in found])),
+        pinball_before=float(losses[0]),
+        pinball_after=float(losses[1]),
         better=better(before, after),
     )
 

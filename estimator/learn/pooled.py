@@ -138,7 +138,7 @@ def _effect(element: str, group: str, shop: Shrunk, more: float) -> Effect:
     """Return an effect; `more`: what is added to the logarithm."""
     mean, reach = shop.mean + more, t_quantile(SIDE, shop.degrees) * shop.doubt
     ratio, low, high = (math.exp(mean + side * reach) for side in (0, -1, 1))
-    return Effect(element, group, shop.jobs, ratio, low, high, shop.scatter)
+    return Effect(element, group, shop.jobs, ratio=ratio, low=low, high=high, scatter=shop.scatter)
 
 
 def _of_groups(element: str, one: Series, span: slice, whole: Shrunk | None, chance: float) -> Iterator[Effect]:

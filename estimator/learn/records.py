@@ -126,9 +126,9 @@ def usual_of(entries: Sequence[Entry], scatters: Mapping[str, float]) -> dict[st
 def _usual(logs: Sequence[float], scatter: float) -> Usual:
     if len(logs) < FEWEST:
         return Usual(0.0, scatter)
-    middle = max(-MOST_OFF, min(MOST_OFF, statistics.median(logs)))
+    middle = statistics.median(logs)
     near = NORMAL_MAD * statistics.median(abs(one - middle) for one in logs)
-    return Usual(middle, max(near, scatter / 2))
+    return Usual(max(-MOST_OFF, min(MOST_OFF, middle)), max(near, scatter / 2))
 
 
 def asked_in(

