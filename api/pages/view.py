@@ -53,7 +53,7 @@ def estimate_view(estimate: Estimate, units: Units) -> dict[str, Any]:
         "facts": _facts(estimate, units),
         "price": _price(estimate),
         "band": _band(estimate),
-        "warnings": headed(estimate, *GRADED),
+        "warnings": [(head, grade, found) for name, grade in GRADED for head, found in headed(estimate, (name, grade))],
         "counts": [(grade, len(found), said) for grade, said in COUNTED if (found := by_grade(estimate, grade))],
         "sizes": tables.sizes(estimate, units),
         "bores": _bores(estimate, units),

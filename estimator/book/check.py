@@ -1,18 +1,18 @@
 """Check a price book against itself: its currency, and the user's own constants."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from typing import Any
 
 from estimator.book.consumables import GasStock
 from estimator.book.house import CustomerClass
-from estimator.errors import Fault
+from estimator.errors import Fault, nearest
 from estimator.fields import Document, Price
 from estimator.job.features import PER_FEATURE
 from estimator.tables import Tables, builtin
 from estimator.tables.rows import Gas, TimeStandard
 from estimator.tables.work_rows import PLAIN
 
-__all__ = ["basis_faults", "class_faults", "constant_faults", "cylinder_faults", "prices_in"]
+__all__ = ["basis_faults", "carried_faults", "class_faults", "constant_faults", "cylinder_faults", "prices_in"]
 
 MAY_BE_ZERO = {
     "anti_spatter_start",
@@ -115,3 +115,18 @@ def prices_in(model: object, path: str) -> list[tuple[str, Price]]:
     if isinstance(model, Document):
         inside = ((name, getattr(model, name)) for name in type(model).model_fields if name != "tables")
     return [found for name, value in inside for found in prices_in(value, f"{path}.{name}" if path else name)]
+
+
+def carried_faults(kind: str, carried: Collection[str], stock: Collection[str], known: Collection[str]) -> list[Fault]:
+    """Return what is wrong with the wires or gases on the van: each is a row of the table, and has a price."""
+    faults: list[Fault] = []
+    if not carried:
+        faults.append(Fault(f"carried.{kind}", f"is empty; name one of the {kind} on the van"))
+    for name in carried:
+        if name not in known:
+            faults.append(
+                Fault(f"carried.{kind}.{name}", f"no such row in tables.{kind}; near: {nearest(name, known)}")
+            )
+        elif name not in stock:
+            faults.append(Fault(f"carried.{kind}.{name}", f"has no price under consumables.{kind}"))
+    return faults

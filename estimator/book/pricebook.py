@@ -9,7 +9,7 @@ from typing import Annotated, Any, Literal, Self, cast, get_args
 from pydantic import Field, PrivateAttr, field_validator, model_validator
 
 from estimator.book.calibration import Calibration
-from estimator.book.check import basis_faults, class_faults, constant_faults, cylinder_faults, prices_in
+from estimator.book.check import basis_faults, carried_faults, class_faults, constant_faults, cylinder_faults, prices_in
 from estimator.book.consumables import Consumables, item_names
 from estimator.book.demo import same_at, without_demo
 from estimator.book.house import Company, CustomerClass, Margin, Markup, Taxes, Terms
@@ -272,16 +272,8 @@ def _checked(book: PriceBook) -> PriceBook:
         if price.currency != book.currency
     ]
     for kind in ("wires", "gases"):
-        known, stock = book.facts.rows(kind), getattr(book.consumables, kind)
-        if not getattr(book.carried, kind):
-            faults.append(Fault(f"carried.{kind}", f"is empty; name one of the {kind} on the van"))
-        for name in getattr(book.carried, kind):
-            if name not in known:
-                faults.append(
-                    Fault(f"carried.{kind}.{name}", f"no such row in tables.{kind}; near: {nearest(name, known)}")
-                )
-            elif name not in stock:
-                faults.append(Fault(f"carried.{kind}.{name}", f"has no price under consumables.{kind}"))
+        stock = getattr(book.consumables, kind)
+        faults += carried_faults(kind, getattr(book.carried, kind), stock, book.facts.rows(kind))
     items = item_names(book.consumables)
     faults += [
         Fault(f"articles.{code}", f"no item named {item!r}; near: {', '.join(nearest(item, items)) or 'tip, nozzle'}")

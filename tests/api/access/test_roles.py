@@ -78,6 +78,7 @@ ROUTES: list[tuple[str, str, object, frozenset[str], set[int]]] = [
     ("GET", "/api/calibrations", None, OFFICE, {200}),
     ("GET", "/api/calibrations/9", None, OFFICE, {404}),
     ("POST", "/api/calibrations", {"version": 9}, OWNER, {422}),
+    ("POST", "/api/quotes/100001/found", {}, OFFICE | {"field"}, {409, 422}),
     ("GET", "/api/diary", None, OFFICE, {200}),
     ("GET", "/api/quotes/100001/days", None, OFFICE, {200}),
     ("POST", "/api/quotes/100001/days", {"start": "2027-03-08"}, OFFICE, {409}),
@@ -135,7 +136,8 @@ def test_the_office_sees_ever_more_than_the_field() -> None:
         {one for one in paths if may(role, *one)} for role in ("field", "fleet", "estimator", "owner")
     ]
     assert all(less < more for less, more in pairwise([field | fleet, *office]))
-    found = {("GET", "/api/intake.xlsx"), ("POST", "/api/intake"), ("POST", "/api/quotes/{number}/variations")}
+    found = {("GET", "/api/intake.xlsx"), ("POST", "/api/intake")}
+    found |= {("POST", f"/api/quotes/{{number}}/{end}") for end in ("variations", "found")}
     assert field - fleet == found  # sheets are filled in on site, and more wear is found there
     papers = {("GET", f"/api/quotes/{{number}}.{ending}") for ending in ("xlsx", "pdf")}
     papers |= {("GET", f"/api/invoices{end}") for end in ("", "/{number}", "/{number}.pdf")}

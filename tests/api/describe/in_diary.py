@@ -30,8 +30,15 @@ def _placing(shop: Shop, name: str) -> Request:
     return f"/api/quotes/{shop.quote('issue', 'accept')}/days", _sent({"start": "2027-03-08", "technicians": [name]})
 
 
+def _found(shop: Shop, diameter: str) -> Request:
+    more = {"bores": [{"name": "A", "cleanup_diameter": diameter}]}
+    return f"/api/quotes/{shop.quote('issue', 'accept')}/found", _sent(more)
+
+
 def of_diary(shop: Shop, path: str, method: str, status: int) -> Request | None:
-    """Return a request with a good answer; None where it is not the diary's."""
+    """Return a request with a good answer; None where it is neither the diary's nor of who is on site."""
+    if path.endswith("/found"):
+        return _found(shop, "96.5 mm")
     if path == "/api/quotes/{number}/days" and method != "get":
         found = _placing(shop, f"technician of {method} {status}")
         if status in {200, 204}:
@@ -48,7 +55,9 @@ def of_diary(shop: Shop, path: str, method: str, status: int) -> Request | None:
 
 
 def clash_of_diary(shop: Shop, path: str) -> Request | None:
-    """Return a request that days ahead forbid; None where it is not the diary's."""
+    """Return a request that days ahead forbid, or the metal there is; None where it is neither's."""
+    if path.endswith("/found"):
+        return _found(shop, "169 mm")
     if path == "/api/quotes/{number}/days":
         _stands(shop, "Busy")
         return _placing(shop, "Busy")

@@ -197,9 +197,10 @@ SEEN = {
     "price_less_by_overtime", "overtime_hour_price",
     "pricebook", "totals", "reasons", "clock_map", "discount_rate", "first_cost", "annual_cost", "downtime_cost",
     "downtime_cost_per_h", "replacement_price", "deposition_rate_kg_h", "tax", "tax_fraction", "before_tax",
-    "tax_name", "diameter_uncertainty_mm", "saves_per_year", "loss_avoided", "saves",
+    "tax_name", "taxes", "diameter_uncertainty_mm", "saves_per_year", "loss_avoided", "saves",
 }  # fmt: skip
 LOST = {
+    "chance_of_loss_unpaid",
     "shadow_prices",
     "cost",
     "unit_cost",
