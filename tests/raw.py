@@ -1,7 +1,7 @@
 """The documents that the estimator answers, of any type: tests take them apart and read them by keys of a list.
 
-The same job is asked for by many tests: an estimate is kept, and each gets a copy of its own. A test that changes tables or
-code, by `monkeypatch`, neither takes nor leaves one (tests/conftest.py).
+The same job is asked for by many tests: an estimate is kept, and each gets a copy of its own. A test that changes
+tables or code, by `monkeypatch`, neither takes nor leaves one (tests/conftest.py).
 """
 
 import json
