@@ -89,7 +89,7 @@ def _us(found: re.Match[str]) -> str:
 def text_in(text: str, units: Units) -> str:
     """Return a text with its figures in the page's units."""
     if units == "metric":
-        return BOTH.sub(r"\1", text)
+        return BOTH.sub(r"\1", text) if "(" in text else text
     said = ASKED.sub(lambda found: US[found[1]][1], LISTED.sub(_listed, BOTH.sub(r"\2", text)))
     return FOUND.sub(_us, said)
 

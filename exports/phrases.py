@@ -39,7 +39,10 @@ def after_welding(bore: Bore, units: Units) -> str:
 
 def printable(text: str) -> str:
     """Return a line in the signs of paper, with all that would steer a terminal taken out."""
-    return "".join(sign if sign.isprintable() or sign == NARROW else " " for sign in signs(text)).rstrip()
+    said = signs(text)
+    if not said.replace(NARROW, " ").isprintable():
+        said = "".join(sign if sign.isprintable() or sign == NARROW else " " for sign in said)
+    return said.rstrip()
 
 
 def waiting(one: Wait, units: Units) -> str:

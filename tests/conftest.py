@@ -1,6 +1,7 @@
 """A skipped test fails the run; what is held for --thorough is counted; what shares a program runs in one process."""
 
 import os
+from collections.abc import Iterator
 from typing import Any
 
 import pytest
@@ -8,6 +9,7 @@ from hypothesis import settings
 from hypothesis.internal.conjecture import providers
 
 from estimator.steps import memo
+from tests import raw
 from tests.depth import THOROUGH, deep
 
 # At a push the same samples every time, so that it tells of the change; --thorough looks elsewhere each time, and among
@@ -23,9 +25,16 @@ HELD = pytest.StashKey[int]()
 
 
 @pytest.fixture(autouse=True)
-def nothing_is_remembered() -> None:
-    """Let a test find nothing that another one had worked out, perhaps with other tables."""
-    memo.forget()
+def nothing_is_remembered(request: pytest.FixtureRequest) -> Iterator[None]:
+    """Let nothing outlast a test that may have worked with other tables or other code: it says so by `monkeypatch`."""
+    changes = "monkeypatch" in request.fixturenames
+    if changes:
+        memo.forget()
+    raw.KEPT.on = not changes
+    yield
+    raw.KEPT.on = False
+    if changes:
+        memo.forget()
 
 
 # The files that take longest, longest first: they begin first, so that the processes end together.

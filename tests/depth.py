@@ -1,13 +1,14 @@
 """How deep the tests look: a few samples of every law at a push, all of them under `python -m tests --thorough`."""
 
 import os
+from collections.abc import Sequence
 from typing import Any
 
 import pytest
 
 from tests.runner.steps import VARIABLE
 
-__all__ = ["THOROUGH", "deep", "seeds"]
+__all__ = ["THOROUGH", "deep", "seeds", "some"]
 
 THOROUGH = bool(os.environ.get(VARIABLE))
 
@@ -22,3 +23,14 @@ def deep(full: int, push: int | None = None) -> int:
 def seeds(full: int, push: int) -> list[Any]:
     """Return the seeds of a parametrised test; those past `push` are held for --thorough."""
     return [seed if seed < push else pytest.param(seed, marks=pytest.mark.thorough) for seed in range(full)]
+
+
+def some(cases: Sequence[Any], push: int) -> list[Any]:
+    """Return the cases of a parametrised test; at a push `push` of them, spread over all, the rest for --thorough."""
+    kept = {number * len(cases) // push for number in range(push)}
+    return [
+        case
+        if number in kept
+        else pytest.param(*(case if isinstance(case, tuple) else (case,)), marks=pytest.mark.thorough)
+        for number, case in enumerate(cases)
+    ]

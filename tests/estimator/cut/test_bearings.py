@@ -14,6 +14,7 @@ from estimator.steps import choose
 from estimator.trust.explain import explain
 from exports.pictures.setup import setup_of_line
 from exports.pictures.setup_parts import set_ups
+from tests.depth import some
 from tests.estimator.cut.test_setup import any_line
 from tests.exports.pictures.pictures_read import read
 from tests.jobs import job, quick
@@ -45,7 +46,7 @@ WELDED, CLAMPED = {"bracket_on", "bracket_off", "bracket_heat", "bracket_dye"}, 
 BOTH = {"set_bearing", "align_bearing", "bearing_off"}
 
 
-@pytest.mark.parametrize(("count", "gap", "nominal"), LINES)
+@pytest.mark.parametrize(("count", "gap", "nominal"), some(LINES, 3))
 @pytest.mark.parametrize("mounts", ["welded", "clamped"])
 def test_bearings_are_counted_priced_and_drawn_alike(count: int, gap: int, nominal: int, mounts: str) -> None:
     found = estimate(_line(count, gap, nominal, mounts=mounts), BOOK)
@@ -74,7 +75,7 @@ def _cost(document: Any, book: PriceBook = BOOK) -> tuple[float, list[str]]:
     return float(found["cost"]["total"]), [one["code"] for one in found["warnings"]]
 
 
-@pytest.mark.parametrize(("count", "gap", "nominal"), LINES)
+@pytest.mark.parametrize(("count", "gap", "nominal"), some(LINES, 3))
 def test_no_other_number_of_bearings_costs_less(
     count: int, gap: int, nominal: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:

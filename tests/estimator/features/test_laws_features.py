@@ -18,7 +18,7 @@ BOOK = read_pricebook()
 BALANCE = 1e-6  # identities of figures printed to ten digits and their least places
 # each labour line (five with the face) and the equipment is printed to 0.01 h: half of that, with overhead, margin, tax
 PRINTED = Decimal("3.10")
-SOME = settings(max_examples=deep(50), suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much])
+SOME = settings(max_examples=deep(50, 5), suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much])
 SUMMED = ("wire_kg", "gas_L", "tips", "nozzles", "inserts", "energy_kWh", "liners", "discs", "brackets", "arc_starts")
 
 

@@ -21,7 +21,7 @@ from tests.jobs import any_job, bore, changed, job, quick
 from tests.raw import estimate
 
 BOOK = read_pricebook()
-SOME = settings(max_examples=deep(15), deadline=None, suppress_health_check=[HealthCheck.too_slow])
+SOME = settings(max_examples=deep(15, 5), deadline=None, suppress_health_check=[HealthCheck.too_slow])
 FAULTS = [
     ({"low": "60 min"}, "tables.times.align.low", "must not be above duration"),
     ({"high": "15 min"}, "tables.times.align.high", "must not be below duration"),

@@ -11,7 +11,7 @@ import pytest
 from estimator.book.pricebook import read_pricebook
 from estimator.steps import memo
 from estimator.trust.explain import explain
-from tests.depth import seeds
+from tests.depth import deep, seeds
 from tests.golden.jobs import golden_case
 from tests.jobs import bore, job
 from tests.raw import estimate
@@ -42,7 +42,7 @@ def test_one_bore_changed_answers_as_a_job_estimated_anew() -> None:
     assert json.dumps(estimate(changed, book)) == anew(changed, book)
 
 
-@pytest.mark.parametrize("seed", seeds(40, 8))
+@pytest.mark.parametrize("seed", seeds(40, 3))
 def test_what_was_estimated_before_changes_no_byte(seed: int) -> None:
     """Random jobs and books, with each before the other: as with nothing held."""
     cases = [(document, read_pricebook(patch)) for document, patch in map(golden_case, (seed, seed + 40, seed))]
@@ -104,7 +104,7 @@ def test_nothing_is_held_or_taken_while_figures_are_recorded() -> None:
 
 
 def test_threads_and_processes_answer_alike() -> None:
-    book, jobs = read_pricebook(), [worn(FOUR, n % 4, 0.01 * (n % 5)) for n in range(12)]
+    book, jobs = read_pricebook(), [worn(FOUR, n % 4, 0.01 * (n % 5)) for n in range(deep(12, 5))]
     before = [anew(one, book) for one in jobs]
     memo.forget()
     with ThreadPoolExecutor(4) as pool:
