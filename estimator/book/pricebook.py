@@ -3,13 +3,14 @@
 import functools
 import re
 from decimal import Decimal
-from importlib import resources
 from typing import Annotated, Any, Literal, Self, cast, get_args
 
 from pydantic import Field, PrivateAttr, field_validator, model_validator
 
-from estimator.book.check import basis_faults, class_faults, constant_faults, cylinder_faults, prices_in
+from estimator.book.builtin import builtin_document, demo_for, minor_units
+from estimator.book.check import basis_faults, class_faults, constant_faults, currency_faults, cylinder_faults
 from estimator.book.consumables import Consumables, item_names
+from estimator.book.currency import Converted
 from estimator.book.demo import same_at, without_demo
 from estimator.book.house import Company, CustomerClass, Margin, Markup, Taxes, Terms
 from estimator.book.own_arc import OwnArc, calibrated, own_arc_faults
@@ -32,7 +33,7 @@ from estimator.fields import (
 )
 from estimator.formula import is_recording, leaf
 from estimator.strict import merge, parse, sha256, validated
-from estimator.tables import Tables, raw
+from estimator.tables import Tables
 from estimator.units import on_rescale
 
 __all__ = ["WEEK", "PriceBook", "builtin_document", "minor_units", "read_pricebook"]
@@ -80,6 +81,7 @@ class PriceBook(Document):
     note: Note
     invented: bool = False
     currency: Annotated[str, Field(pattern=r"^[A-Z]{3}$")]
+    converted: Converted | None = None
     rates: Rates
     consumables: Consumables
     articles: dict[Name, Name] = Field(default_factory=dict)
@@ -170,7 +172,7 @@ class PriceBook(Document):
 
     def is_invented(self, path: str) -> bool:
         """Return whether a price is still the one that was invented for the built-in book."""
-        return self.invented and same_at(path, self._document, builtin_document())
+        return self.invented and same_at(path, self._document, demo_for(self._document))
 
     @property
     def mark(self) -> tuple[object, str]:
@@ -196,22 +198,6 @@ class PriceBook(Document):
         if not is_recording():
             return cast(float, found)
         return leaf(found, "price", ".".join(path), f"price book {self.name!r}: {'.'.join(path)}")
-
-
-@functools.cache
-def minor_units() -> dict[str, int]:
-    """Return the decimals of every ISO 4217 currency."""
-    return {row["code"]: int(row["minor_units"]) for row in raw("currencies")}
-
-
-@functools.cache
-def _builtin_text() -> str:
-    return resources.files("estimator.book").joinpath("pricebook.json").read_text("utf-8")
-
-
-def builtin_document() -> dict[str, Any]:
-    """Return the built-in price book as a document to copy and change; its figures are invented."""
-    return parse(_builtin_text())
 
 
 def _book(document: dict[str, Any]) -> PriceBook:
@@ -253,16 +239,13 @@ def read_pricebook(document: bytes | str | dict[str, Any] | None = None) -> Pric
     if document is None:
         return _builtin()
     patch = document if isinstance(document, dict) else parse(document)
-    return _book(without_demo(merge(builtin_document(), patch), builtin_document()))
+    demo = demo_for(patch)
+    return _book(without_demo(merge(demo, patch), demo))
 
 
 def _checked(book: PriceBook) -> PriceBook:
     """Return the book if its names and currencies agree; raise `DocumentError` otherwise."""
-    faults = [
-        Fault(path, f"{price.currency} is not the book's currency {book.currency}")
-        for path, price in prices_in(book, "")
-        if price.currency != book.currency
-    ]
+    faults = currency_faults(book, book.currency, builtin_document()["currency"])
     for kind in ("wires", "gases"):
         known, stock = book.facts.rows(kind), getattr(book.consumables, kind)
         if not getattr(book.carried, kind):
