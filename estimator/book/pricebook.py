@@ -12,7 +12,7 @@ from estimator.book.check import basis_faults, class_faults, constant_faults, cu
 from estimator.book.consumables import Consumables, item_names
 from estimator.book.currency import Converted
 from estimator.book.demo import same_at, without_demo
-from estimator.book.house import Company, CustomerClass, Margin, Markup, Taxes, Terms
+from estimator.book.house import Company, CustomerClass, Escalation, Margin, Markup, Taxes, Terms
 from estimator.book.own_arc import OwnArc, calibrated, own_arc_faults
 from estimator.book.rig import MOST_MACHINES, Equipment, equipment_faults, whole_machines
 from estimator.errors import DocumentError, Fault, nearest
@@ -49,12 +49,15 @@ class Rates(Document):
     """Hourly rates; `basis` says whether they are the shop's own cost or what it charges out.
 
     `labour_overtime`: what an hour beyond the shift costs on top; without it nobody works longer than a shift.
+    `labour_night`, `labour_weekend`: what every paid hour of a job that is `worked` then costs on top.
     """
 
     basis: Literal["cost", "charge-out"]
     labour_on_site: Rate
     labour_travel: Rate
     labour_overtime: Rate | None = None
+    labour_night: Rate | None = None
+    labour_weekend: Rate | None = None
     equipment: Rate
 
 
@@ -93,11 +96,13 @@ class PriceBook(Document):
     crew: Annotated[int, Field(strict=True, ge=1, le=20)]
     shift_length: Shift
     shift_start: Name = "07:00"
+    night_start: Name = "19:00"
     work_days: Annotated[tuple[Weekday, ...], Field(min_length=1, max_length=7)] = ("Mon", "Tue", "Wed", "Thu", "Fri")
     overtime: Overtime = 0.0
     breaks: Pause = 0.0
     overhead: Fraction
     contingency: Fraction
+    escalation: Escalation | None = None
     margin: Margin | None = None
     markup: Markup | None = None
     least_margin: Fraction = 0.0
@@ -113,8 +118,9 @@ class PriceBook(Document):
     _tables: Tables = PrivateAttr()
     _document: dict[str, Any] = PrivateAttr(default_factory=dict)
     _machine: str = PrivateAttr("")
+    _worked: str = PrivateAttr("")
 
-    @field_validator("shift_start")
+    @field_validator("shift_start", "night_start")
     @classmethod
     def _clock(cls, said: str) -> str:
         if not CLOCK.fullmatch(said):
@@ -152,7 +158,8 @@ class PriceBook(Document):
     def context(self) -> dict[str, object]:
         """Return what the names and the currency of a job are checked against."""
         names = {table: self.facts.rows(table) for table in ("steels", "wires", "gases")}
-        return {**names, "currency": self.currency}
+        worked = {name for name in ("night", "weekend") if getattr(self.rates, f"labour_{name}") is not None}
+        return {**names, "currency": self.currency, "worked": worked}
 
     @property
     def document(self) -> dict[str, Any]:
@@ -170,14 +177,23 @@ class PriceBook(Document):
         other._machine = name
         return other
 
+    def for_hours(self, worked: Literal["day", "night", "weekend"]) -> Self:
+        """Return the book with the start of the shift, or the days, of a job that is worked at night or at weekends."""
+        if worked == "day":
+            return self
+        hours = {"night": {"shift_start": self.night_start}, "weekend": {"work_days": ("Sat", "Sun")}}
+        other = self.model_copy(update=hours[worked])
+        other._worked = worked
+        return other
+
     def is_invented(self, path: str) -> bool:
         """Return whether a price is still the one that was invented for the built-in book."""
         return self.invented and same_at(path, self._document, demo_for(self._document))
 
     @property
-    def mark(self) -> tuple[object, str]:
-        """What two books have in common only if they are alike: their hash, and the machine that is used."""
-        return self.facts.mark, self._machine
+    def mark(self) -> tuple[object, str, str]:
+        """What two books have in common only if they are alike: their hash, the machine that is used, the hours."""
+        return self.facts.mark, self._machine, self._worked
 
     def price(self, *path: str) -> Decimal:
         """Return a price by its path in the book ("rates", "labour_on_site")."""
