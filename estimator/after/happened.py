@@ -20,17 +20,19 @@ from estimator.tables.rows import Gauge
 
 __all__ = ["Happened", "judged", "read_happened", "verdict"]
 
+HUNDREDTH = 0.01  # [mm] to which wear is read
 COVERAGE = 2.0  # standard uncertainties; about 95 % of a normal distribution
-MILLI, KELVIN, MINUTE = 1e-3, 273.15, 60.0
+MILLI, KELVIN, MINUTE, LITRE = 1e-3, 273.15, 60.0, 1e-3
 Verdict = Literal["conforms", "does not conform", "not proven"]
 # Key of a record, its SI number per document unit, and where the estimate says the same.
 KINDS: dict[str, tuple[str, float, tuple[tuple[str, str], ...]]] = {
     "arc_time": ("arc_time_min", MINUTE, (("buildup", "arc_time_min"),)),
     "wire": ("wire_kg", 1.0, (("consumption", "wire_kg"),)),
+    "gas": ("gas_L", LITRE, (("consumption", "gas_L"),)),
+    "tips": ("tips", 1.0, (("consumption", "tips"),)),
     "setup": ("setup_min", MINUTE, (("time", "setup_min"),)),
     "machining": ("machining_min", MINUTE, (("time", "precut_min"), ("time", "finish_min"))),
     "on_site": ("on_site_min", MINUTE, (("time", "total_min"),)),
-    "gas": ("gas_L", 1e-3, (("consumption", "gas_L"),)),
     **{name: (f"{name}_min", MINUTE, (("time", f"{name}_min"),)) for name in TIMES if name != "setup"},
 }
 
@@ -120,7 +122,9 @@ def _sizes(finished: Finished | None, sizes: Sizes, facts: Tables) -> list[dict[
 
 def _remarks(bore: DoneBore, planned: Bore) -> Iterator[str]:
     """Yield where heat was other than was asked for."""
-    heat = planned["heat"]
+    heat, quoted = planned["heat"], planned["wear"]["max_radial_wear_mm"]
+    if bore.wear is not None and bore.wear / MILLI > quoted + HUNDREDTH:
+        yield f"bore {bore.name}: {bore.wear / MILLI:.2f} mm worn a side, {quoted:.2f} were quoted: offer a variation"
     if bore.preheat_read is not None and bore.preheat_read - KELVIN < heat["preheat_C"]:
         yield f"bore {bore.name}: {bore.preheat_read - KELVIN:.0f} degC read, {heat['preheat_C']:.0f} preheat was asked"
     if bore.interpass_read is not None and bore.interpass_read - KELVIN > heat["interpass_max_C"]:

@@ -76,6 +76,7 @@ class DoneBore(Document):
     tips: Parts | None = None
     nozzles: Parts | None = None
     inserts: Parts | None = None
+    wear: Distance | None = None
     run_out: Allowance | None = None
     cleanup_diameter: Length | None = None
     weld_diameter: Length | None = None

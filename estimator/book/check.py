@@ -12,8 +12,12 @@ from estimator.tables import Tables, builtin
 from estimator.tables.rows import Gas, TimeStandard
 from estimator.tables.work_rows import PLAIN
 
-__all__ = ["basis_faults", "carried_faults", "class_faults", "constant_faults", "cylinder_faults", "prices_in"]
+__all__ = [
+    "article_faults", "basis_faults", "carried_faults", "class_faults", "constant_faults", "currency_faults", "cylinder_faults",
+    "prices_in",
+]  # fmt: skip
 
+FEW = 5  # prices in another currency that are told one by one
 MAY_BE_ZERO = {
     "anti_spatter_start",
     "attendant",
@@ -86,6 +90,16 @@ def basis_faults(own: Iterable[str], facts: Tables) -> list[Fault]:
     ]
 
 
+def currency_faults(book: Document, currency: str, built_in: str) -> list[Fault]:
+    """Return which prices of a book are in another currency than its own; those left from the built-in book as one."""
+    odd = [(path, price) for path, price in prices_in(book, "") if price.currency != currency]
+    if len(odd) > FEW and all(price.currency == built_in for _, price in odd):
+        said = f"{len(odd)} prices are left from the built-in book, in {built_in}, first {odd[0][0]}: give yours, or"
+        by = 'by which rate they are turned: "converted": {"rate": 0.94, "on": "2026-11-30"}'
+        return [Fault("currency", f"{said} {by} for 1 {built_in} = 0.94 {currency}")]
+    return [Fault(path, f"{price.currency} is not the book's currency {currency}") for path, price in odd]
+
+
 def class_faults(classes: Mapping[str, CustomerClass], way: str) -> list[Fault]:
     """Return which classes of customers have a margin in a book of markups, or the other way round."""
     other = "markup" if way == "margin" else "margin"
@@ -130,3 +144,12 @@ def carried_faults(kind: str, carried: Collection[str], stock: Collection[str], 
         elif name not in stock:
             faults.append(Fault(f"carried.{kind}.{name}", f"has no price under consumables.{kind}"))
     return faults
+
+
+def article_faults(articles: Mapping[str, str], items: Collection[str]) -> list[Fault]:
+    """Return what is wrong with the shop's own article numbers: each stands for an item that there is."""
+    return [
+        Fault(f"articles.{code}", f"no item named {item!r}; near: {', '.join(nearest(item, items)) or 'tip, nozzle'}")
+        for code, item in articles.items()
+        if item not in items
+    ]

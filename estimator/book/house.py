@@ -6,10 +6,10 @@ from typing import Annotated
 from pydantic import Field, PlainValidator, WithJsonSchema
 
 from estimator.book.logo import Logo
-from estimator.fields import Discount, Document, Fraction, Name, Note, PerWear, Rate, Text
+from estimator.fields import Date, Discount, Document, Fraction, Name, Note, PerWear, Rate, Text
 from estimator.signs import note_in
 
-__all__ = ["Company", "CustomerClass", "Margin", "Markup", "Taxes", "Terms"]
+__all__ = ["Company", "CustomerClass", "Escalation", "Margin", "Markup", "Taxes", "Terms"]
 
 LANGUAGE = re.compile(r"[a-z]{2,3}")
 MOST_LINES, MOST_LANGUAGES, MOST_DAYS = 8, 20, 365
@@ -67,6 +67,13 @@ class CustomerClass(Document):
     discount: Discount = 0.0
     margin: Margin | None = None
     markup: Markup | None = None
+
+
+class Escalation(Document):
+    """By how much costs rise a year, and the day on which the book's prices were right; a job's start says how long."""
+
+    fraction: Fraction
+    since: Date
 
 
 class Taxes(Document):

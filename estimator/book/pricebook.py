@@ -3,16 +3,25 @@
 import functools
 import re
 from decimal import Decimal
-from importlib import resources
 from typing import Annotated, Any, Literal, Self, cast, get_args
 
 from pydantic import Field, PrivateAttr, field_validator, model_validator
 
+from estimator.book.builtin import builtin_document, demo_for, minor_units
 from estimator.book.calibration import Calibration
-from estimator.book.check import basis_faults, carried_faults, class_faults, constant_faults, cylinder_faults, prices_in
+from estimator.book.check import (
+    article_faults,
+    basis_faults,
+    carried_faults,
+    class_faults,
+    constant_faults,
+    currency_faults,
+    cylinder_faults,
+)
 from estimator.book.consumables import Consumables, item_names
+from estimator.book.currency import Converted
 from estimator.book.demo import same_at, without_demo
-from estimator.book.house import Company, CustomerClass, Margin, Markup, Taxes, Terms
+from estimator.book.house import Company, CustomerClass, Escalation, Margin, Markup, Taxes, Terms
 from estimator.book.own_arc import OwnArc, calibrated, own_arc_faults
 from estimator.book.rig import MOST_MACHINES, Equipment, equipment_faults, whole_machines
 from estimator.errors import DocumentError, Fault, nearest
@@ -33,11 +42,10 @@ from estimator.fields import (
 )
 from estimator.formula import is_recording, leaf
 from estimator.strict import merge, parse, sha256, validated
-from estimator.tables import Tables, raw
+from estimator.tables import Tables
 from estimator.units import on_rescale
 
 __all__ = ["WEEK", "PriceBook", "builtin_document", "calibrated_book", "minor_units", "read_pricebook"]
-
 
 Weekday = Literal["Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"]
 MOST_CLASSES = 50
@@ -49,12 +57,15 @@ class Rates(Document):
     """Hourly rates; `basis` says whether they are the shop's own cost or what it charges out.
 
     `labour_overtime`: what an hour beyond the shift costs on top; without it nobody works longer than a shift.
+    `labour_night`, `labour_weekend`: what every paid hour of a job that is `worked` then costs on top.
     """
 
     basis: Literal["cost", "charge-out"]
     labour_on_site: Rate
     labour_travel: Rate
     labour_overtime: Rate | None = None
+    labour_night: Rate | None = None
+    labour_weekend: Rate | None = None
     equipment: Rate
 
 
@@ -81,6 +92,7 @@ class PriceBook(Document):
     note: Note
     invented: bool = False
     currency: Annotated[str, Field(pattern=r"^[A-Z]{3}$")]
+    converted: Converted | None = None
     rates: Rates
     consumables: Consumables
     articles: dict[Name, Name] = Field(default_factory=dict)
@@ -92,11 +104,13 @@ class PriceBook(Document):
     crew: Annotated[int, Field(strict=True, ge=1, le=20)]
     shift_length: Shift
     shift_start: Name = "07:00"
+    night_start: Name = "19:00"
     work_days: Annotated[tuple[Weekday, ...], Field(min_length=1, max_length=7)] = ("Mon", "Tue", "Wed", "Thu", "Fri")
     overtime: Overtime = 0.0
     breaks: Pause = 0.0
     overhead: Fraction
     contingency: Fraction
+    escalation: Escalation | None = None
     margin: Margin | None = None
     markup: Markup | None = None
     least_margin: Fraction = 0.0
@@ -113,8 +127,9 @@ class PriceBook(Document):
     _tables: Tables = PrivateAttr()
     _document: dict[str, Any] = PrivateAttr(default_factory=dict)
     _machine: str = PrivateAttr("")
+    _worked: str = PrivateAttr("")
 
-    @field_validator("shift_start")
+    @field_validator("shift_start", "night_start")
     @classmethod
     def _clock(cls, said: str) -> str:
         if not CLOCK.fullmatch(said):
@@ -152,7 +167,8 @@ class PriceBook(Document):
     def context(self) -> dict[str, object]:
         """Return what the names and the currency of a job are checked against."""
         names = {table: self.facts.rows(table) for table in ("steels", "wires", "gases")}
-        return {**names, "currency": self.currency}
+        worked = {name for name in ("night", "weekend") if getattr(self.rates, f"labour_{name}") is not None}
+        return {**names, "currency": self.currency, "worked": worked}
 
     @property
     def document(self) -> dict[str, Any]:
@@ -170,14 +186,23 @@ class PriceBook(Document):
         other._machine = name
         return other
 
+    def for_hours(self, worked: Literal["day", "night", "weekend"]) -> Self:
+        """Return the book with the start of the shift, or the days, of a job that is worked at night or at weekends."""
+        if worked == "day":
+            return self
+        hours = {"night": {"shift_start": self.night_start}, "weekend": {"work_days": ("Sat", "Sun")}}
+        other = self.model_copy(update=hours[worked])
+        other._worked = worked
+        return other
+
     def is_invented(self, path: str) -> bool:
         """Return whether a price is still the one that was invented for the built-in book."""
-        return self.invented and same_at(path, self._document, builtin_document())
+        return self.invented and same_at(path, self._document, demo_for(self._document))
 
     @property
-    def mark(self) -> tuple[object, str]:
-        """What two books have in common only if they are alike: their hash, and the machine that is used."""
-        return self.facts.mark, self._machine
+    def mark(self) -> tuple[object, str, str]:
+        """What two books have in common only if they are alike: their hash, the machine that is used, the hours."""
+        return self.facts.mark, self._machine, self._worked
 
     def price(self, *path: str) -> Decimal:
         """Return a price by its path in the book ("rates", "labour_on_site")."""
@@ -198,22 +223,6 @@ class PriceBook(Document):
         if not is_recording():
             return cast(float, found)
         return leaf(found, "price", ".".join(path), f"price book {self.name!r}: {'.'.join(path)}")
-
-
-@functools.cache
-def minor_units() -> dict[str, int]:
-    """Return the decimals of every ISO 4217 currency."""
-    return {row["code"]: int(row["minor_units"]) for row in raw("currencies")}
-
-
-@functools.cache
-def _builtin_text() -> str:
-    return resources.files("estimator.book").joinpath("pricebook.json").read_text("utf-8")
-
-
-def builtin_document() -> dict[str, Any]:
-    """Return the built-in price book as a document to copy and change; its figures are invented."""
-    return parse(_builtin_text())
 
 
 def _book(document: dict[str, Any]) -> PriceBook:
@@ -255,7 +264,8 @@ def read_pricebook(document: bytes | str | dict[str, Any] | None = None) -> Pric
     if document is None:
         return _builtin()
     patch = document if isinstance(document, dict) else parse(document)
-    return _book(without_demo(merge(builtin_document(), patch), builtin_document()))
+    demo = demo_for(patch)
+    return _book(without_demo(merge(demo, patch), demo))
 
 
 def calibrated_book(book: PriceBook, document: bytes | str | dict[str, Any], version: int | None = None) -> PriceBook:
@@ -266,20 +276,11 @@ def calibrated_book(book: PriceBook, document: bytes | str | dict[str, Any], ver
 
 def _checked(book: PriceBook) -> PriceBook:
     """Return the book if its names and currencies agree; raise `DocumentError` otherwise."""
-    faults = [
-        Fault(path, f"{price.currency} is not the book's currency {book.currency}")
-        for path, price in prices_in(book, "")
-        if price.currency != book.currency
-    ]
+    faults = currency_faults(book, book.currency, builtin_document()["currency"])
     for kind in ("wires", "gases"):
         stock = getattr(book.consumables, kind)
         faults += carried_faults(kind, getattr(book.carried, kind), stock, book.facts.rows(kind))
-    items = item_names(book.consumables)
-    faults += [
-        Fault(f"articles.{code}", f"no item named {item!r}; near: {', '.join(nearest(item, items)) or 'tip, nozzle'}")
-        for code, item in book.articles.items()
-        if item not in items
-    ]
+    faults += article_faults(book.articles, item_names(book.consumables))
     faults += cylinder_faults(book.consumables.gases, book.facts)
     if book.overtime and book.rates.labour_overtime is None:
         said = "is missing: overtime is allowed, so say what an hour of it costs on top, or set overtime to 0 h"

@@ -25,6 +25,7 @@ __all__ = [
     "minor_of",
     "printed",
     "share_line",
+    "share_of",
     "symbol_of",
     "to_minor",
     "total_of",
@@ -35,6 +36,8 @@ PLACES = {
     "h": "0.01",
     "rig h": "0.01",
     "overtime h": "0.01",
+    "night h": "0.01",
+    "weekend h": "0.01",
     "kg": "0.001",
     "L": "0.1",
     "each": "0.001",
@@ -42,7 +45,7 @@ PLACES = {
     "km": "0.1",
     "night": "1",
 }
-SI_UNIT = {"rig h": "h", "overtime h": "h"}
+SI_UNIT = {"rig h": "h", "overtime h": "h", "night h": "h", "weekend h": "h"}
 ODDS = "odds"
 Kind = Literal["priced", "odds", "share", "sold"]
 SOLD, CALL_OUT = "extra", "call-out"
@@ -178,12 +181,17 @@ def sold_line(one: Sold, book: PriceBook) -> Line:
     )
 
 
+def share_of(one: Share, book: PriceBook) -> float:
+    """Return the fraction of a share: as it was worked out, else as it stands in the book."""
+    return book.number(one.path) if one.fraction is None else one.fraction
+
+
 def share_line(one: Share, lines: list[Line], book: PriceBook) -> Line:
     """Return a line that lays a share on all lines before it that bear one."""
     minor = minor_of(book)
     base, count = (
         total_of([each for each in lines if each.bears], minor),
-        printed(book.number(one.path), "", "0.000001"),
+        printed(share_of(one, book), "", "0.000001"),
     )
     amount = amount_of(count, base, minor)
     return Line(

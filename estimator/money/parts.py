@@ -137,9 +137,9 @@ def shared_off(off: Decimal, bases: list[Decimal], minor: str) -> list[Decimal]:
 
 
 @formula("tax", "definition: the sum of the tax by rate, each rounded half up once on its own base", "computed")
-def _sum_of(**taxes: Decimal) -> Decimal:
+def _sum_of(**amounts: Decimal) -> Decimal:
     """Tax of several rates. [the currency]"""
-    return sum(taxes.values(), Decimal(0))
+    return sum(amounts.values(), Decimal(0))
 
 
 def tax_by_rate(price: Price, parts: list[PartOfPrice], minor: str) -> Price:

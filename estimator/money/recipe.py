@@ -4,6 +4,7 @@ One recipe serves the bill that is printed and its unrounded twin. Quantities ar
 length; nothing here rounds or looks at an amount.
 """
 
+import datetime
 from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
@@ -37,10 +38,14 @@ class Entry:
 
 @dataclass(frozen=True)
 class Share:
-    """A share of all lines before it that bear one; `path` is where it stands in the book."""
+    """A share of all lines before it that bear one; `path` is where it stands in the book.
+
+    `fraction`: what it is where it was worked out from that.
+    """
 
     code: str
     path: str
+    fraction: float | None = None
 
 
 @dataclass(frozen=True)
@@ -66,6 +71,7 @@ class Sold:
 
 
 Part = Entry | Share | Odds | Sold
+YEAR = 365.25  # days
 SITE, EQUIPMENT = ("rates", "labour_on_site"), ("rates", "equipment")
 
 
@@ -145,6 +151,29 @@ def _once(whole: Schedule, distance: float) -> Iterator[Entry]:
     yield Entry("nights", "nights away", None, nights, "night", ("travel", "night"), spare=True)
 
 
+def _late(figures: Figures) -> Iterator[Entry]:
+    """Yield what the paid hours of a job cost on top that is worked at night or at weekends."""
+    worked, whole = figures.plan.job.worked, figures.schedule
+    if worked != "day":
+        said = f"hours worked at {'night' if worked == 'night' else 'weekends'}, on top"
+        yield Entry(f"labour-{worked}", said, None, whole.labour, f"{worked} h", ("rates", f"labour_{worked}"))
+
+
+@formula("escalation", "compound interest: (1 + rate) to the years, less 1", "published")
+def escalated(fraction: float, years: float) -> float:
+    """Share by which costs have risen after some years. [-]"""
+    return float((1 + fraction) ** years - 1)
+
+
+def _escalated(plan: Plan) -> Iterator[Share]:
+    """Yield the share by which costs rise until a job starts; none where no start is said, or the book rises none."""
+    rise, start = plan.book.escalation, plan.job.start
+    if rise is not None and start is not None and start > rise.since:
+        days = (datetime.date.fromisoformat(start) - datetime.date.fromisoformat(rise.since)).days
+        years = leaf(days / YEAR, "given", "years", f"from {rise.since} to the start of the job, {start}", unit="year")
+        yield Share("escalation", "escalation.fraction", escalated(plan.book.number("escalation.fraction"), years))
+
+
 def _standing(whole: Schedule) -> Iterator[Entry]:
     """Yield the hours of the crew beside its work: with nothing to do, standing by for others, beyond the shift."""
     one = whole.arrangement
@@ -197,6 +226,8 @@ def job_parts(figures: Figures) -> list[Part]:
     """Return what is billed of the job as a whole, the shares on all of it, and what is laid aside."""
     return [
         *_once(figures.schedule, way_to(figures.plan.job)),
+        *_late(figures),
+        *_escalated(figures.plan),
         Share("overhead", "overhead"),
         Share("contingency", "contingency"),
         *(_hardness(one, one.remedy, figures.schedule.people) for one in figures.bores if one.remedy is not None),

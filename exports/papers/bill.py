@@ -9,7 +9,7 @@ from decimal import Decimal
 from typing import Any
 
 from exports.format import field
-from exports.papers.letter import addressed_to, banner_of, company_of, lines_in, machine_said
+from exports.papers.letter import PAPER, addressed_to, banner_of, company_of, lines_in, machine_said, units_in
 from exports.papers.priced import parts, tax_named
 from exports.papers.words import Words, words_in
 
@@ -183,6 +183,7 @@ def _order(said: Mapping[str, str], words: Words) -> dict[str, Any]:
 def _head(title: str, estimate: Any, words: Words) -> dict[str, Any]:  # noqa: ANN401  # a document
     return {
         "language": words.language,
+        "paper": PAPER[units_in(estimate, words.language)],
         "region": words.locale.partition("_")[2],
         "title": title,
         "subject": words("subject"),

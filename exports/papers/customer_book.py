@@ -37,7 +37,7 @@ def customer_book(
     paper: Paper = "a4",
 ) -> bytes:
     """Return the customer's workbook of an estimate document; parameters as those of `exports.papers.letter.letter`."""
-    content = content_of(estimate, day, issued, language)
+    content = content_of(estimate, day, issued, language, "metric")
     about = content["company"]["name"], content["title"]
     footer = ", ".join(one for one in (content["company"]["name"], content["title"]) if one)
     return workbook(customer_sheets(estimate, day, issued, language), footer, paper, about)
@@ -45,7 +45,7 @@ def customer_book(
 
 def customer_sheets(estimate: Any, day: datetime.date, issued: Issued | None, language: str) -> list[Sheet]:  # noqa: ANN401  # the same
     """Return its sheets."""
-    content, words = content_of(estimate, day, issued, language), words_in(language)
+    content, words = content_of(estimate, day, issued, language, "metric"), words_in(language)
     found = in_units(estimate, "metric")
     return [_quote(content, found, words), _sizes(found, words), *_readings(found, words)]
 

@@ -8,15 +8,20 @@ from dataclasses import dataclass
 from typing import Any
 
 from estimator.book.logo import picture_of
-from exports.format import field, is_demo
-from exports.in_units import in_units
+from exports.format import Units, field, is_demo
+from exports.in_units import in_units, units_of
 from exports.papers.priced import amounts, charges, span
-from exports.papers.repaired import assumptions, bores, stay
+from exports.papers.repaired import assumptions, bores, stay, told_in
 from exports.papers.words import Words, words_in
 
 __all__ = [
-    "Issued", "addressed_to", "banner_of", "company_of", "content_of", "letter", "lines_in", "machine_said",
+    "PAPER", "Issued", "addressed_to", "banner_of", "company_of", "content_of", "letter", "lines_in", "machine_said",
+    "units_in",
 ]  # fmt: skip
+
+
+PAPER: dict[Units, str] = {"metric": "a4", "us": "us-letter"}
+INCHES = {"en"}  # languages that lengths are told in inches in
 
 
 @dataclass(frozen=True)
@@ -48,13 +53,24 @@ def letter(estimate: Any, day: datetime.date, issued: Issued | None = None, lang
     return set_paper("letter", content_of(estimate, day, issued, language), issued.on if issued else day)
 
 
-def content_of(estimate: Any, day: datetime.date, issued: Issued | None, language: str) -> dict[str, Any]:  # noqa: ANN401  # a document of any age
-    """Return all that a letter prints, as its template takes it."""
-    words, found = words_in(language), in_units(estimate, "metric")
+def content_of(
+    estimate: Any,  # noqa: ANN401  # a document of any age
+    day: datetime.date,
+    issued: Issued | None,
+    language: str,
+    units: Units | None = None,
+) -> dict[str, Any]:
+    """Return all that a letter prints, as its template takes it.
+
+    `units`: those of lengths; unless said those that the job was typed in, where the language has them.
+    """
+    words, units = words_in(language), units or units_in(estimate, language)
+    found = in_units(estimate, units)
     budget = "budget" in found
     title = words("budget" if budget else "quote")
     return {
         "language": words.language,
+        "paper": PAPER[units],
         "region": words.locale.partition("_")[2],
         "title": f"{title} {issued.number}" if issued else title,
         "subject": words("subject"),
@@ -64,13 +80,18 @@ def content_of(estimate: Any, day: datetime.date, issued: Issued | None, languag
         "draft": [] if issued or budget else [words("draft")],
         "company": company_of(found, words),
         "to": addressed_to(found),
-        "facts": _facts(found, day, issued, words),
+        "facts": [(name, told_in(value, units)) for name, value in _facts(found, day, issued, words)],
         "opening": words("budget_opening" if budget else "offer"),
-        "bores": bores(found, words),
+        "bores": bores(found, words, units),
         "price": span(found, words) if budget else amounts(found, words),
         "sections": _sections(found, words, budget=budget),
         "accept": None if budget else _accept(found, issued, words),
     }
+
+
+def units_in(estimate: Any, language: str) -> Units:  # noqa: ANN401  # a document
+    """Return in which units a paper is written: those the job was typed in, where the language has them."""
+    return units_of(estimate) if language in INCHES else "metric"
 
 
 def banner_of(found: Any, words: Words) -> list[str]:  # noqa: ANN401  # a document

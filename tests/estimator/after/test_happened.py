@@ -106,6 +106,15 @@ def test_a_wrong_record_is_refused_at_its_path(changes: Any, paths: list[str]) -
     assert faults(record(**changes)) == paths
 
 
+def test_gas_tips_and_more_wear_than_was_quoted_are_set_beside_the_estimate() -> None:
+    found = record(bores=[{"name": "A", "gas": "310 L", "tips": 2, "wear": "4.2 mm"}])
+    said = judged(read_happened(found, ESTIMATE), ESTIMATE, Tables())
+    taken, used = said["bores"][0]["taken"], ESTIMATE["bores"][0]["consumption"]
+    assert taken["gas_L"] == {"recorded": 310.0, "estimated": used["gas_L"]}
+    assert taken["tips"] == {"recorded": 2.0, "estimated": used["tips"]}
+    assert said["remarks"] == ["bore A: 4.20 mm worn a side, 3.00 were quoted: offer a variation"]
+
+
 # ---------------------------------------------------------------- invoice
 
 

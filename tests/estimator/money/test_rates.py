@@ -116,3 +116,33 @@ def test_a_call_out_is_charged_once_as_it_stands() -> None:
     plain, found = priced(job()), priced(job(), travel={"call_out": "120.00 EUR"})
     assert Decimal(found["price"]["before_tax"]) - Decimal(plain["price"]["before_tax"]) == 120
     assert [one["amount"] for one in found["price"]["bores"] if one["part"] == "call_out"] == ["120.00"]
+
+
+# ---------------------------------------------------------------- hours and years
+
+
+@pytest.mark.parametrize("worked", ["night", "weekend"])
+def test_hours_at_night_and_weekends_cost_their_surcharge(worked: str) -> None:
+    book: Any = {"rates": {f"labour_{worked}": "20.00 EUR/h"}}
+    document = job(worked=worked, start="2027-03-06")  # a Saturday
+    found = estimate(document, read_pricebook(book), "full")
+    (line,) = (line for line in found["cost"]["lines"] if line["code"] == f"labour-{worked}")
+    assert (line["unit"], line["amount"]) == (f"{worked} h", f"{Decimal(str(line['quantity'])) * 20:.2f}")
+    assert line["quantity"] == pytest.approx(found["totals"]["labour_h"], abs=0.01)
+    days = found["schedule"]["days"]
+    assert days[0]["begins"].startswith("19:" if worked == "night" else "07:")
+    assert days[0]["date"] == ("2027-03-06" if worked == "weekend" else "2027-03-08")
+    with pytest.raises(DocumentError) as caught:
+        estimate(document, read_pricebook())
+    assert [fault.path for fault in caught.value.faults] == ["worked"]
+
+
+def test_costs_rise_until_the_start_of_the_job() -> None:
+    """3 % a year over two years is 6.09 % (1.03 squared), the textbook's compound interest."""
+    book: Any = {"escalation": {"fraction": 0.03, "since": "2025-03-08"}}
+    found, plain = (priced(job(start="2027-03-08"), **patch) for patch in (book, {}))
+    (line,) = (line for line in found["cost"]["lines"] if line["code"] == "escalation")
+    assert line["quantity"] == pytest.approx(0.0609, abs=5e-5)  # two years of 365.25 days
+    before = sum(Decimal(one["amount"]) for one in plain["cost"]["lines"] if one["kind"] == "priced")
+    assert Decimal(line["unit_cost"]) == before
+    assert [priced(job(), **book)["cost"]["total"]] == [priced(job())["cost"]["total"]]  # no start, no rise

@@ -150,6 +150,18 @@ def test_an_old_documents_letter_says_what_the_document_holds() -> None:
     assert [one for one in old["scope"]["customer"] if one not in text] == []
 
 
+@pytest.mark.office
+def test_a_job_typed_in_inches_is_told_in_inches_on_letter_paper_where_the_language_has_them() -> None:
+    document = (ROOT / "sample_jobs/inch_bucket.json").read_bytes()
+    found = estimate(document, read_pricebook())
+    paper = letter(found, DAY, ISSUED)
+    text = said(paper)
+    assert "3.5000 to 3.5030 in" in text and "24 miles" in text and " mm, " not in text
+    assert content_of(found, DAY, ISSUED, "en")["paper"] == "us-letter"
+    german = content_of(found, DAY, ISSUED, "de")
+    assert german["paper"] == "a4" and "88,900 bis 88,976" in str(german["bores"]["rows"])
+
+
 # ---------------------------------------------------------------- demo
 
 
