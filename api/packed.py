@@ -34,7 +34,7 @@ class Packed:
                 start = begun.pop()
                 body = message.get("body", b"")
                 if not message.get("more_body", False) and _is_page(start, body):
-                    message = message | {"body": _pack(start, body)}
+                    message = {**message, "body": _pack(start, body)}
                 await send(start)
             await send(message)
 

@@ -11,6 +11,7 @@ PAPERS = rf"/api/quotes/{ONE}\.(pdf|xlsx)"  # they are all about money, which th
 READS = (
     r"/",
     r"/jobs/" + ONE,
+    rf"/jobs/{ONE}/photos/{ONE}",
     r"/quotes/" + ONE,
     r"/api/jobs",
     r"/api/jobs/" + ONE,

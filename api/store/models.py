@@ -9,8 +9,8 @@ import sqlalchemy as sa
 from sqlmodel import Field, SQLModel
 
 __all__ = [
-    "ORDER", "Actual", "AuditEntry", "Counter", "Customer", "Equipment", "Job", "JobRevision", "Paper", "PriceBook",
-    "Quote", "Replay", "Session", "Token",
+    "ORDER", "Actual", "AuditEntry", "Counter", "Customer", "Equipment", "Job", "JobRevision", "Paper", "Photo",
+    "PriceBook", "Quote", "Replay", "Session", "Token",
 ]  # fmt: skip
 
 IDS: Any = sa.BigInteger().with_variant(sa.Integer(), "sqlite")  # only a plain INTEGER counts by itself in SQLite
@@ -73,6 +73,22 @@ class JobRevision(SQLModel, table=True):
     revision: int = Field(primary_key=True)
     document: str = Field(sa_type=sa.Text)
     sha256: str = Field(sa_type=sa.Text)
+    created_at: str = Field(sa_type=sa.Text)
+    created_by: str = Field(sa_type=sa.Text)
+
+
+class Photo(Row, table=True):
+    """A photo of a job, as it was written anew; `in_letter`: whether the customer's letter shows it."""
+
+    __tablename__ = "photos"
+
+    id: int | None = Field(default=None, primary_key=True, sa_type=IDS)
+    job_id: int = Field(foreign_key="jobs.id", ondelete="CASCADE", sa_type=IDS, index=True)
+    words: str = Field(sa_type=sa.Text)
+    width: int
+    height: int
+    in_letter: int = 0
+    data: bytes = Field(sa_type=sa.LargeBinary)
     created_at: str = Field(sa_type=sa.Text)
     created_by: str = Field(sa_type=sa.Text)
 
@@ -224,5 +240,6 @@ class Replay(SQLModel, table=True):
 
 # Rows of a later table may point to rows of an earlier one.
 ORDER: tuple[type[SQLModel], ...] = (
-    Counter, Customer, Equipment, PriceBook, Job, JobRevision, Quote, Paper, Actual, Token, Session, AuditEntry, Replay,
+    Counter, Customer, Equipment, PriceBook, Job, JobRevision, Photo, Quote, Paper, Actual, Token, Session, AuditEntry,
+    Replay,
 )  # fmt: skip
