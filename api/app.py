@@ -19,6 +19,7 @@ from api.problems import KINDS, answer_problem
 from api.routes import (
     actuals,
     audit,
+    bills,
     books,
     choices,
     estimates,
@@ -30,6 +31,7 @@ from api.routes import (
     metrics,
     packs,
     quotes,
+    variations,
     workbooks,
 )
 from api.settings import Settings
@@ -76,7 +78,7 @@ def create_app(settings: Settings | None = None, store: Store | None = None, wor
         app.add_exception_handler(kind, answer_problem)
     stateless, kept = (
         (estimates, explanations, choices, intake),
-        (jobs, letters, packs, workbooks, quotes, actuals, books, audit),
+        (jobs, letters, packs, workbooks, quotes, variations, bills, actuals, books, audit),
     )
     for room in (*stateless, *kept, health, metrics):
         app.include_router(room.router)

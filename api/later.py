@@ -2,7 +2,7 @@
 
 __all__ = ["LATER", "is_later"]
 
-LATER = ("/api/invoices", "/api/diary")
+LATER = ("/api/diary",)
 
 
 def is_later(path: str) -> bool:

@@ -16,6 +16,7 @@ from api.render import page, wants_page
 from api.store.errors import (
     AlteredError,
     MissingError,
+    OvertakenError,
     ReusedKeyError,
     StaleError,
     StateError,
@@ -40,6 +41,7 @@ STORE_CODES: dict[type[StoreError], tuple[int, str]] = {  # each with the path o
     StaleError: (412, "If-Match"),
     ReusedKeyError: (422, "Idempotency-Key"),
     UnavailableError: (503, ""),
+    OvertakenError: (503, ""),
     AlteredError: (500, ""),
 }
 KINDS: tuple[type[Exception], ...] = (

@@ -50,6 +50,7 @@ def decide(job: Job, book: PriceBook, *, beside: bool = False) -> Plan:
     JobRefusedError
         If a bore must not be welded as described, or no plan is possible.
     """
+    book = book.for_hours(job.worked)
     day, ambient = inputs_of(job, book), ambient_of(job, book.facts)
     axes, surveys = surveyed(job, book.facts, thinnest_layer(book.facts))
     book, preferred, setups = set_up(job, surveys, book, day)

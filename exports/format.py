@@ -20,7 +20,7 @@ from exports.signs import sign_of
 __all__ = [
     "Grade", "Told", "Units", "amount", "bare", "by_grade", "by_key", "clock_time", "counted", "expected", "field",
     "has", "hours_said", "in_percent", "is_demo", "label", "moved", "named_bores", "number", "perhaps",
-    "roughness_said", "scatter_of", "share", "shown", "to_settle", "told", "turned",
+    "roughness_said", "scatter_of", "share", "shown", "tax_percent", "taxed_at", "to_settle", "told", "turned",
 ]  # fmt: skip
 
 Units = Literal["metric", "us"]
@@ -52,6 +52,18 @@ def amount(text: str, currency: str) -> str:
 def moved(text: str, currency: str) -> str:
     """Return a difference of money with its sign: "+948.48 EUR", "-12.00 EUR"."""
     return f"{'+' if Decimal(text) > 0 else ''}{amount(text, currency)}"
+
+
+def taxed_at(estimate: Any) -> list[tuple[float, str, str]]:  # noqa: ANN401  # a document of any age
+    """Return each rate of tax with the part of the price before tax that it is on, and the tax."""
+    price = estimate["price"]
+    usual = {**price, "tax_fraction": estimate["pricebook"]["tax_fraction"]}
+    return [(one["tax_fraction"], one["before_tax"], one["tax"]) for one in price.get("taxes") or [usual]]
+
+
+def tax_percent(estimate: Any) -> str:  # noqa: ANN401  # the same
+    """Return the rates of tax in percent: "20", or "20 and 7"."""
+    return " and ".join(in_percent(fraction) for fraction, _, _ in taxed_at(estimate))
 
 
 def number(value: float, places: int) -> str:

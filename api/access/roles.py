@@ -8,6 +8,9 @@ __all__ = ["OPEN", "is_open", "may"]
 
 ONE = r"[^/]+"
 PAPERS = rf"/api/quotes/{ONE}\.(pdf|xlsx)"  # they are all about money, which the field has no part in
+BILLS = rf"/api/invoices(/{ONE})?|/api/quotes/{ONE}/(invoices|variations/{ONE}\.pdf)"  # the same
+VARIATIONS = rf"/api/quotes/{ONE}/variations"
+ONE_BUT_PDF = rf"/{ONE}(?<!\.pdf)"
 READS = (
     r"/",
     r"/jobs/" + ONE,
@@ -20,6 +23,8 @@ READS = (
     r"/api/quotes",
     r"/api/quotes/" + ONE + r"(?<!\.pdf)(?<!\.xlsx)",
     rf"/api/quotes/{ONE}/pack\.pdf",
+    VARIATIONS,
+    VARIATIONS + ONE_BUT_PDF,
 )
 RECORDS = (r"/api/orders", rf"/api/jobs/{ONE}/actuals", r"/sign-out", r"/sign-in")
 OPEN = ("/health", "/ready", "/openapi.json")
@@ -31,8 +36,8 @@ def _any(*paths: str) -> re.Pattern[str]:
 
 
 GRANTED: dict[Role, dict[str, re.Pattern[str]]] = {
-    "field": {"GET": _any(*READS, r"/api/intake\.xlsx"), "POST": _any(*RECORDS, r"/api/intake")},
-    "fleet": {"GET": _any(*READS, PAPERS), "POST": _any(*RECORDS, r"/api/comparisons", r"/api/fleets")},
+    "field": {"GET": _any(*READS, r"/api/intake\.xlsx"), "POST": _any(*RECORDS, r"/api/intake", VARIATIONS)},
+    "fleet": {"GET": _any(*READS, PAPERS, BILLS), "POST": _any(*RECORDS, r"/api/comparisons", r"/api/fleets")},
 }
 OWNERS = _any(r"/api/tokens(/.*)?", r"/api/audit(/.*)?", r"/api/pricebooks(/.*)?", r"/pricebook(/.*)?")
 SAFE = {"GET", "HEAD", "OPTIONS"}

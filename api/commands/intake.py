@@ -1,4 +1,4 @@
-"""`boreworth intake`: a sheet to fill in on site, blank or from a job."""
+"""`boreworth intake`: a sheet to fill in on site, as a workbook or to print, blank or from a job."""
 
 import os
 from typing import Annotated
@@ -18,16 +18,16 @@ def ending(file: str) -> str:
 
 
 def intake(
-    out: Annotated[str, typer.Option(metavar="SHEET.xlsx", help="The workbook to write.")],
+    out: Annotated[
+        str, typer.Option(metavar="SHEET.xlsx|SHEET.pdf", help="The workbook to write, or a sheet to print.")
+    ],
     job: Annotated[str | None, typer.Argument(metavar="JOB.json", help="A job whose answers stand in it.")] = None,
     us: Annotated[bool, typer.Option("--inch", help="Offer inch, degF and mile first on a blank sheet.")] = False,
     pricebook: BookFile = None,
 ) -> None:
     """Write a sheet to fill in on site; `boreworth read` brings it back."""
-    if ending(out) == ".pdf":
-        stop(WRONG, f"{COMMAND}: --out: a sheet as .pdf is not built yet; write an .xlsx and print it")
-    if ending(out) != ".xlsx":
-        stop(WRONG, f"{COMMAND}: --out: {out[:80]!r} must end in .xlsx")
+    if ending(out) not in (".xlsx", ".pdf"):
+        stop(WRONG, f"{COMMAND}: --out: {out[:80]!r} must end in .xlsx, or in .pdf to print it")
     document = None
     if job is not None:
         if os.path.exists(out) and os.path.exists(job) and os.path.samefile(out, job):
@@ -39,6 +39,13 @@ def intake(
 
             document = parse(read_file(job))
             check_of(book)(partly(document))
+    if ending(out) == ".pdf":
+        import datetime
+
+        from exports.papers.intake import intake_paper
+
+        write_file(out, intake_paper(document, datetime.date.today(), us or None))  # the day on site
+        return
     from exports.intake.form import intake_workbook
 
     write_file(out, intake_workbook(document, us or None))

@@ -168,10 +168,10 @@ def components() -> dict[str, Schema]:
     return found
 
 
-def body_of(component: str, examples: Schema) -> Schema:
+def body_of(component: str, examples: Schema, *, required: bool = True) -> Schema:
     """Return the description of a JSON body."""
     content = {JSON: {"schema": {"$ref": f"#/components/schemas/{component}"}, "examples": examples}}
-    return {"requestBody": {"required": True, "content": content}}
+    return {"requestBody": {"required": required, "content": content}}
 
 
 def upload_of(kind: str) -> Schema:

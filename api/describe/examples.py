@@ -2,7 +2,9 @@
 
 from typing import Any
 
-__all__ = ["BASKETS", "BOOKS", "CHOICES", "FLEETS", "JOBS", "QUESTIONS", "RECORDS"]
+__all__ = [
+    "BASKETS", "BOOKS", "CHOICES", "FLEETS", "INVOICES", "JOBS", "QUESTIONS", "RECORDS", "SETTLINGS", "VARIATIONS",
+]  # fmt: skip
 
 MEASURED: dict[str, Any] = {
     "reference": "EX-1",
@@ -131,4 +133,21 @@ RECORDS: dict[str, Any] = {
             "standing": [{"reason": "machine not cleaned", "time": "1 h", "people": 2, "approved_by": "site foreman"}],
         },
     },
+}
+INVOICES: dict[str, Any] = {
+    "plain": {"summary": "All that is still to be invoiced", "value": {}},
+    "dated": {"summary": "The day by which the work was done", "value": {"delivered": "2026-03-09"}},
+}
+VARIATIONS: dict[str, Any] = {
+    "more wear": {
+        "summary": "More wear found in one bore, and a grease line in the way",
+        "value": {
+            "cause": "sound metal only further out than was read",
+            "bores": [{"name": "A", "wear": "4.2 mm"}],
+            "work": [{"description": "grease line moved", "price": "85.00 EUR"}],
+        },
+    },
+}
+SETTLINGS: dict[str, Any] = {
+    "by phone": {"summary": "Who said so, and how", "value": {"by": "site foreman", "how": "phone"}},
 }

@@ -5,6 +5,7 @@ from typing import Annotated, Any, Literal
 from pydantic import TypeAdapter, WithJsonSchema
 
 from api.describe.answers import Answer, Schema, named, template
+from api.describe.bills import ASKED, BILLS
 from estimator.after.happened import Happened
 
 __all__ = ["components_kept"]
@@ -161,36 +162,6 @@ class RecordList(Answer):
     next: str | None
 
 
-class InvoiceLine(Answer):
-    """A line of an invoice; `record` is the number of the record it comes from."""
-
-    code: Literal["quoted", "variation", "standing"]
-    description: str
-    quantity: float
-    unit: str
-    unit_price: str
-    price: str
-    approved_by: str | None
-    record: int | None
-
-
-class Invoice(Answer):
-    """The lines of an invoice; what nobody approved is left out, and what is missing stands under `open`."""
-
-    quote: str
-    reference: str
-    customer: str | None
-    purchase_order: str | None
-    signature: str | None
-    currency: str
-    lines: list[InvoiceLine]
-    before_tax: str
-    tax: str
-    total: str
-    left_out: list[InvoiceLine]
-    open: list[str]
-
-
 class Ratio(Answer):
     """Recorded against estimated, summed over the bores that have both."""
 
@@ -229,7 +200,8 @@ class AuditList(Answer):
 
 
 WRITTEN = (
-    KeptJob, JobList, KeptQuote, QuoteList, KeptBook, BookList, KeptRecord, RecordList, Invoice, Calibration, AuditList,
+    KeptJob, JobList, KeptQuote, QuoteList, KeptBook, BookList, KeptRecord, RecordList, Calibration, AuditList,
+    *BILLS,
 )  # fmt: skip
 
 
@@ -240,6 +212,7 @@ def components_kept() -> dict[str, Schema]:
     for model in WRITTEN:
         name = model.__name__
         found |= named(TypeAdapter(model).json_schema(ref_template=template(name), mode="serialization"), name)
-    found |= named(Happened.model_json_schema(ref_template=template("Happened")), "Happened")
+    for name, asked in (("Happened", Happened), *ASKED.items()):
+        found |= named(asked.model_json_schema(ref_template=template(name)), name)
     found["KeptJob"]["properties"]["job"] = {"$ref": "#/components/schemas/Job"}
     return found

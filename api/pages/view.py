@@ -17,10 +17,10 @@ from exports.format import (
     field,
     has,
     hours_said,
-    in_percent,
     is_demo,
     number,
     shown,
+    tax_percent,
 )
 from exports.in_units import in_units
 from exports.page.first import site_said
@@ -100,7 +100,7 @@ def _amounts(estimate: Estimate) -> Shown:
     return {
         "before_tax": amount(price["before_tax"], price["currency"]),
         "tax": amount(price["tax"], price["currency"]),
-        "tax_percent": in_percent(estimate["pricebook"]["tax_fraction"]),
+        "tax_percent": tax_percent(estimate),
         "total": amount(price["total"], price["currency"]),
     }
 

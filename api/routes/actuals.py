@@ -1,4 +1,4 @@
-"""What happened on site: recorded against a quote, set beside its estimate, invoiced."""
+"""What happened on site: recorded against a quote, set beside its estimate."""
 
 import json
 from typing import Any
@@ -13,11 +13,11 @@ from api.describe.examples import RECORDS
 from api.describe.routes import KEY, LIMIT_AND_AFTER, MADE, kept
 from api.routes.requests import answer, computed, json_body, parameters, sent
 from api.routes.stored import in_thread, made_once, number_of, once_of, page_of, store_of
-from api.store.actuals import Record, add_actual, calibration, list_actuals, quote_named, to_invoice
+from api.store.actuals import Record, add_actual, calibration, list_actuals, quote_named
 from api.store.engine import Store
 from api.store.jobs import find_job
 from api.store.models import Actual
-from api.store.quotes import find_paper, settle_due
+from api.store.quotes import find_paper
 from api.store.replays import Answer
 from api.work import tasks
 from estimator.document.redact import Role, redact
@@ -87,24 +87,6 @@ def _list(store: Store, job_id: int, after: int | None, limit: int, role: Role) 
         rows, more = list_actuals(session, job_id, after, limit)
         items = [_said(row) | {"record": json.loads(row.document)} for row in rows]
         return to_json(redact({"items": items, "next": str(items[-1]["id"]) if more else None}, role))
-
-
-@router.get(
-    "/api/quotes/{number}/invoice", operation_id="invoice_quote", response_class=Response,
-    responses=kept("Invoice", "The lines of the invoice.", 200, 403, 404, 409),
-)  # fmt: skip
-async def invoice(request: Request, number: str) -> Response:
-    """Return what an accepted quote is invoiced with: its price, approved variations and standing time, tax."""
-    parameters(request)
-    quote = number_of(number, "quote")
-    found = await in_thread(_to_invoice, store_of(request), quote)
-    return sent(await computed(request, tasks.invoiced, quote, *found, current().role))
-
-
-def _to_invoice(store: Store, number: int) -> tuple[str, str]:
-    settle_due(store)
-    with store.reading() as session:
-        return to_invoice(session, number)
 
 
 @router.get(

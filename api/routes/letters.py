@@ -1,5 +1,7 @@
 """The letter of a quote as PDF: of an issued quote the same bytes every time, of a draft one that says so."""
 
+from collections.abc import Sequence
+
 from fastapi import APIRouter, Request, Response
 from starlette.exceptions import HTTPException
 
@@ -15,7 +17,7 @@ from api.work import tasks
 from estimator.errors import DocumentError, Fault
 from exports.papers.languages import USUAL, languages
 
-__all__ = ["DATE", "as_issued", "router"]
+__all__ = ["DATE", "LANGUAGE", "PDF", "as_issued", "language_of", "pdf", "router"]
 
 router = APIRouter()
 PDF = "application/pdf"
@@ -32,15 +34,28 @@ async def letter(request: Request, number: str) -> Response:
     """Return the letter of a quote that the customer gets."""
     if current().role == "field":  # the gate has said so; a letter has no part that the field may see
         raise HTTPException(403)
-    language = parameters(request, ("language",)).get("language", USUAL)
-    if language not in languages():
-        raise DocumentError([Fault("language", f"must be one of: {', '.join(languages())}")])
+    language = language_of(request)
     data, text, quote = await in_thread(stored_letter, store_of(request), number_of(number, "quote"), language)
     if data is None:
         dated, photos = (quote.created_at[:DATE], as_issued(quote)), await in_thread(_photos, store_of(request), quote)
         data = await computed(request, tasks.letter, text, dated, language, photos)
-    name = f'attachment; filename="quote-{number}.pdf"'
-    return Response(data, media_type=PDF, headers={"Content-Disposition": name})
+    return pdf(data, f"quote-{number}")
+
+
+def language_of(request: Request, known: Sequence[str] = ()) -> str:
+    """Return the language that a paper is asked for in; raise `DocumentError` for one that there is not.
+
+    `known`: what else may be asked.
+    """
+    language = parameters(request, ("language", *known)).get("language", USUAL)
+    if language not in languages():
+        raise DocumentError([Fault("language", f"must be one of: {', '.join(languages())}")])
+    return language
+
+
+def pdf(data: bytes, name: str) -> Response:
+    """Return a paper as an answer, under a file name without its ending."""
+    return Response(data, media_type=PDF, headers={"Content-Disposition": f'attachment; filename="{name}.pdf"'})
 
 
 def _photos(store: Store, quote: Quote) -> list[tuple[str, bytes]]:

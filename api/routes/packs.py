@@ -23,17 +23,17 @@ DATE = len("2026-11-25")  # of a moment as it is kept
 async def pack(request: Request, number: str) -> Response:
     """Return the work pack of a quote: what to take, day pages, readings, weld and cutting cards, sign-off."""
     parameters(request)
-    text, day, quote = await in_thread(_kept, store_of(request), number_of(number, "quote"))
-    data = await computed(request, tasks.pack, text, day, quote)
+    kept_as, text, day, quote = await in_thread(_kept, store_of(request), number_of(number, "quote"))
+    data = kept_as or await computed(request, tasks.pack, text, day, quote)
     name = f'attachment; filename="pack-{number}.pdf"'
     return Response(data, media_type=PDF, headers={"Content-Disposition": name})
 
 
-def _kept(store: Store, number: int) -> tuple[str, str, str]:
-    """Return the estimate of a quote, the day it was issued or drafted, and which one it is."""
+def _kept(store: Store, number: int) -> tuple[bytes | None, str, str, str]:
+    """Return the pack of a quote that was issued with one; its estimate, the day it was issued or drafted, which."""
     with store.reading() as session:
         quote, paper = find_quote(session, number), find_paper(session, number)
         said = f"{number}, revision {quote.revision}"
         if quote.issued_at is None:
-            return paper.estimate, quote.created_at[:DATE], f"{said}, a draft"
-        return paper.estimate, quote.issued_at[:DATE], said
+            return None, paper.estimate, quote.created_at[:DATE], f"{said}, a draft"
+        return paper.pack, paper.estimate, quote.issued_at[:DATE], said

@@ -180,8 +180,9 @@ async def do_issue(request: Request, once: Once, issued: int) -> Answer:
     async def ready() -> Frozen:
         (text, revision, at, until), photos = await in_thread(_to_issue, store_of(request), issued)
         as_what = (str(issued), revision, at[:DATE], until[:DATE])
-        whole, shown, letters = await computed(request, tasks.papers, text, as_what, photos)
-        return Frozen(at, until, whole, shown, kept_letters(letters))
+        whole, shown, letters, pack, others = await computed(request, tasks.papers, text, as_what, photos)
+        papers = {"letters": kept_letters(letters), "pack": pack, "workbooks": kept_letters(others)}
+        return Frozen(at, until, workbook=whole, workbook_without_cost=shown, **papers)
 
     def write(session: Session, made: Frozen) -> Answer:
         return _answer(session, issue(session, once.who, issued, made), DONE)

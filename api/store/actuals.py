@@ -12,10 +12,9 @@ from api.store.clock import now
 from api.store.errors import StateError
 from api.store.jobs import find_job, lock_job
 from api.store.models import Actual, Quote
-from api.store.quotes import find_paper, find_quote
 from estimator.errors import DocumentError, Fault
 
-__all__ = ["MOST_RECORDS", "Record", "add_actual", "calibration", "list_actuals", "quote_named", "to_invoice"]
+__all__ = ["MOST_RECORDS", "Record", "add_actual", "calibration", "list_actuals", "quote_named", "records_of"]
 
 MOST_RECORDS = 200  # of a quote, replaced ones too
 MOST_TOGETHER = 8_000_000  # characters of a quote's records
@@ -97,16 +96,15 @@ def _rows(session: Session, number: int) -> list[Actual]:
     return [row for row in rows if row.id not in gone]
 
 
-def to_invoice(session: Session, number: int) -> tuple[str, str]:
-    """Return the estimate of a quote, and its records that count as a list of numbers and records, both as JSON.
-
-    Raises `StateError` for a quote that was not accepted.
-    """
-    quote = find_quote(session, number)
-    if quote.state != "accepted":
-        raise StateError(f"quote {number} is {quote.state}; only an accepted quote is invoiced")
-    records = ",".join(f"[{row.id},{row.document}]" for row in _rows(session, number))
-    return find_paper(session, number).estimate, f"[{records}]"
+def records_of(session: Session, number: int) -> list[tuple[int, Actual]]:
+    """Return the records of a quote that count, oldest first, each with the number of the first that it corrects."""
+    rows = session.exec(select(Actual).where(Actual.number == number).order_by(col(Actual.id))).all()
+    first: dict[int | None, int] = {}
+    for row in rows:
+        assert row.id is not None  # it is kept
+        first[row.id] = row.id if row.replaces is None else first.get(row.replaces, row.replaces)
+    gone = {row.replaces for row in rows}
+    return [(first[row.id], row) for row in rows if row.id not in gone]
 
 
 def calibration(session: Session) -> dict[str, Any]:

@@ -30,7 +30,9 @@ __all__ = ["back_up", "restore", "unsound"]
 
 TOLD = 5  # faults of a backup, of which one is enough to refuse it
 GAP = 1000  # numbers left out where it is not known which were given since the backup
+NUMBERED = ("quote", "invoice")  # what is counted on above the last one given
 Holdings = dict[str, tuple[int, str]]
+Counted = dict[str, int]
 
 
 def back_up(store: Store, file: str) -> Holdings:
@@ -93,7 +95,7 @@ def restore(file: str, store: Store, who: Who) -> list[str]:
     """Put what a backup holds in the place of what a database holds; the former content is kept in a file.
 
     Only rows are taken, into tables that are made anew, and only if all of them are sound; else nothing is changed.
-    Quote numbers go on above every one that is known to have been given; sign-ins end.
+    Numbers of quotes and invoices go on above every one that is known to have been given; sign-ins end.
 
     Returns
     -------
@@ -160,18 +162,20 @@ def unsound(store: Store) -> list[str]:
         return faults_in(connection)
 
 
-def _settle(copy: Store, who: Who, last: int | None) -> None:
+def _settle(copy: Store, who: Who, last: Counted | None) -> None:
     """Make a copy fit to go on from: numbers above those given since, no sign-ins, the restoring noted."""
     with copy.writing() as session:
-        counter = session.get_one(Counter, "quote")
-        counter.last = counter.last + GAP if last is None else max(counter.last, last)
-        session.add(counter)
+        for name in NUMBERED:
+            counter = session.get_one(Counter, name)
+            counter.last = counter.last + GAP if last is None else max(counter.last, last.get(name, 0))
+            session.add(counter)
         session.execute(sa.delete(Session))
-        note(session, who, "backup restored", "database", next_quote=counter.last + 1)
+        following = {f"next_{name}": session.get_one(Counter, name).last + 1 for name in NUMBERED}
+        note(session, who, "backup restored", "database", **following)
 
 
-def _set_aside(store: Store, file: str) -> tuple[list[str], int | None]:
-    """Keep what a database holds now; return what was done, and the last quote number it gave, if it can tell."""
+def _set_aside(store: Store, file: str) -> tuple[list[str], Counted | None]:
+    """Keep what a database holds now; return what was done, and the last numbers it gave, if it can tell."""
     if store.address.shared:
         kept = free_name(f"{file}.before-restore")
         with store.engine.begin() as connection:
@@ -192,7 +196,8 @@ def _set_aside(store: Store, file: str) -> tuple[list[str], int | None]:
         kept = free_name(f"{there}.before-restore")
     back_up(store, kept)
     with store.reading() as session:
-        return [f"{store.address}: what it held is kept as {kept}"], session.get_one(Counter, "quote").last
+        last = {name: session.get_one(Counter, name).last for name in NUMBERED}
+        return [f"{store.address}: what it held is kept as {kept}"], last
 
 
 def _moved(there: str, why: str) -> list[str]:
@@ -214,7 +219,7 @@ def _replace(copy: Store, store: Store) -> None:
         target.execute(sa.text("SET LOCAL statement_timeout = 0"))
         names = ", ".join([*(table.name for table in reversed(TABLES)), VERSION_TABLE])
         target.execute(sa.text(f"DROP TABLE IF EXISTS {names} CASCADE"))
-        for name in ("audit", "papers", "quotes"):
+        for name in ("audit", "papers", "quotes", "invoices", "variations"):
             target.execute(sa.text(f"DROP FUNCTION IF EXISTS boreworth_keep_{name}()"))
         upgrade(target)
         copied(source, target)

@@ -3,6 +3,7 @@
 StoreError
 ├── UnusableError      the database cannot be used as it is: the service does not start
 ├── UnavailableError   the database cannot answer now: locked, full, read-only, gone (503)
+│   └── OvertakenError somebody else took the number meanwhile; asked again within the service first
 ├── MissingError       there is no such job, quote or price book (404)
 ├── StateError         the state of a thing forbids it (409)
 ├── StaleError         someone else changed it since it was read (412)
@@ -11,8 +12,8 @@ StoreError
 """
 
 __all__ = [
-    "AlteredError", "MissingError", "ReusedKeyError", "StaleError", "StateError", "StoreError", "UnavailableError",
-    "UnusableError",
+    "AlteredError", "MissingError", "OvertakenError", "ReusedKeyError", "StaleError", "StateError", "StoreError",
+    "UnavailableError", "UnusableError",
 ]  # fmt: skip
 
 
@@ -26,6 +27,10 @@ class UnusableError(StoreError):
 
 class UnavailableError(StoreError):
     """The database cannot answer now; asking again later may help."""
+
+
+class OvertakenError(UnavailableError):
+    """Somebody else took the number that was to be given; making it again helps."""
 
 
 class MissingError(StoreError):

@@ -1,4 +1,4 @@
-"""Everything as plain files: a JSON and a CSV file a table, and each quote with its papers. No secret goes along."""
+"""Everything as plain files: a JSON and a CSV file a table, each quote with its papers. No secret goes along."""
 
 import csv
 import json
@@ -22,8 +22,9 @@ __all__ = ["export"]
 
 LEFT_OUT = {"sessions", "replays"}  # they open doors, or hold answers that stand elsewhere
 SECRET = {("tokens", "sha256")}
-DOCUMENTS = {"document", "judged", "detail", "job", "pricebook", "estimate"}  # texts that are JSON
+DOCUMENTS = {"document", "judged", "detail", "job", "pricebook", "estimate", "settled"}  # texts that are JSON
 WORKBOOKS = {"workbook": "", "workbook_without_cost": "-without-cost"}
+FOLDERS = ("quotes", "invoices", "variations")
 FORMULA = tuple("=+-@\t\r\n")
 NUMBER = re.compile(r"[+-]?[0-9]+(\.[0-9]+)?")
 
@@ -37,7 +38,8 @@ def export(store: Store, folder: str) -> dict[str, int]:
         if os.path.isdir(folder) and os.listdir(folder):
             raise UnusableError(f"{folder}: holds something; name a new folder, or empty it")
         own_folder(folder)
-        own_folder(os.path.join(folder, "quotes"))
+        for name in FOLDERS:
+            own_folder(os.path.join(folder, name))
         with snapshot(store) as connection:
             return {table.name: _table(connection, table, folder) for table in TABLES if table.name not in LEFT_OUT}
     except OSError as error:
@@ -89,6 +91,9 @@ def _rows(connection: sa.Connection, table: sa.Table, folder: str) -> Iterator[d
         found = {str(name): value for name, value in row._mapping.items()}
         if table.name == "papers":
             _papers(found, os.path.join(folder, "quotes", str(found["number"])))
+        elif table.name in FOLDERS[1:]:
+            named = "-".join(str(found[key.name]) for key in table.primary_key.columns)
+            _letters(found["papers"], os.path.join(folder, table.name, named), "pdf")
         yield found
 
 
@@ -110,6 +115,15 @@ def _papers(row: dict[str, Any], path: str) -> None:
         if row[name] is not None:
             with open(create(f"{path}{end}.xlsx"), "wb") as book:
                 book.write(row[name])
-    for language, data in letters_in(row["letters"]).items():
-        with open(create(f"{path}-{language}.pdf"), "wb") as letter:
+    if row["pack"] is not None:
+        with open(create(f"{path}-pack.pdf"), "wb") as pack:
+            pack.write(row["pack"])
+    _letters(row["letters"], path, "pdf")
+    _letters(row["workbooks"], path, "xlsx")
+
+
+def _letters(kept: bytes | None, path: str, ending: str) -> None:
+    """Write papers that are kept by language, byte for byte."""
+    for language, data in letters_in(kept).items():
+        with open(create(f"{path}-{language}.{ending}"), "wb") as letter:
             letter.write(data)

@@ -9,8 +9,8 @@ import sqlalchemy as sa
 from sqlmodel import Field, SQLModel
 
 __all__ = [
-    "ORDER", "Actual", "AuditEntry", "Counter", "Customer", "Equipment", "Job", "JobRevision", "Paper", "Photo",
-    "PriceBook", "Quote", "Replay", "Session", "Token",
+    "ORDER", "Actual", "AuditEntry", "Counter", "Customer", "Equipment", "Invoice", "Job", "JobRevision", "Paper",
+    "Photo",     "PriceBook", "Quote", "Replay", "Session", "Token", "Variation",
 ]  # fmt: skip
 
 IDS: Any = sa.BigInteger().with_variant(sa.Integer(), "sqlite")  # only a plain INTEGER counts by itself in SQLite
@@ -150,6 +150,8 @@ class Paper(SQLModel, table=True):
     # the customer's; in quotes issued before it was there, the shop's own without its sheets of cost
     workbook_without_cost: bytes | None = Field(default=None, sa_type=sa.LargeBinary)
     letters: bytes | None = Field(default=None, sa_type=sa.LargeBinary)  # JSON, base64 of the PDF by language
+    pack: bytes | None = Field(default=None, sa_type=sa.LargeBinary)  # the field lead's, as PDF
+    workbooks: bytes | None = Field(default=None, sa_type=sa.LargeBinary)  # the customer's in other languages, the same
 
 
 class Actual(Row, table=True):
@@ -168,6 +170,43 @@ class Actual(Row, table=True):
     judged: str = Field(sa_type=sa.Text)
     created_at: str = Field(sa_type=sa.Text)
     created_by: str = Field(sa_type=sa.Text)
+
+
+class Variation(SQLModel, table=True):
+    """A variation order of an accepted quote; what it says never changes, only whether it was accepted or declined."""
+
+    __tablename__ = "variations"
+
+    quote: int = Field(foreign_key="quotes.number", primary_key=True, sa_type=sa.BigInteger)
+    number: int = Field(primary_key=True, sa_type=sa.BigInteger, sa_column_kwargs={"autoincrement": False})
+    state: str = Field(sa_type=sa.Text)
+    currency: str = Field(sa_type=sa.Text)
+    total: str = Field(sa_type=sa.Text)
+    document: str = Field(sa_type=sa.Text)
+    sha256: str = Field(sa_type=sa.Text)
+    papers: bytes = Field(sa_type=sa.LargeBinary)  # as those of `Paper.letters`
+    created_at: str = Field(sa_type=sa.Text)
+    created_by: str = Field(sa_type=sa.Text)
+    settled_at: str | None = Field(default=None, sa_type=sa.Text)
+    settled_by: str | None = Field(default=None, sa_type=sa.Text)  # who noted it
+    settled: str | None = Field(default=None, sa_type=sa.Text)  # JSON: who of the customer said so, and how
+
+
+class Invoice(SQLModel, table=True):
+    """An invoice, or the credit note that cancels one; it never changes, and numbers have no gaps."""
+
+    __tablename__ = "invoices"
+
+    number: int = Field(primary_key=True, sa_type=sa.BigInteger, sa_column_kwargs={"autoincrement": False})
+    quote: int = Field(foreign_key="quotes.number", sa_type=sa.BigInteger, index=True)
+    cancels: int | None = Field(default=None, foreign_key="invoices.number", sa_type=sa.BigInteger, unique=True)
+    currency: str = Field(sa_type=sa.Text)
+    total: str = Field(sa_type=sa.Text)
+    document: str = Field(sa_type=sa.Text)
+    sha256: str = Field(sa_type=sa.Text)
+    papers: bytes = Field(sa_type=sa.LargeBinary)  # the same
+    issued_at: str = Field(sa_type=sa.Text, index=True)
+    issued_by: str = Field(sa_type=sa.Text)
 
 
 class Token(Row, table=True):
@@ -240,6 +279,6 @@ class Replay(SQLModel, table=True):
 
 # Rows of a later table may point to rows of an earlier one.
 ORDER: tuple[type[SQLModel], ...] = (
-    Counter, Customer, Equipment, PriceBook, Job, JobRevision, Photo, Quote, Paper, Actual, Token, Session, AuditEntry,
-    Replay,
+    Counter, Customer, Equipment, PriceBook, Job, JobRevision, Photo, Quote, Paper, Actual, Variation,
+    Invoice, Token, Session, AuditEntry, Replay,
 )  # fmt: skip

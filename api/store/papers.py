@@ -42,6 +42,8 @@ class Frozen:
     workbook: bytes
     workbook_without_cost: bytes
     letters: bytes
+    pack: bytes
+    workbooks: bytes
 
 
 def kept_letters(letters: Mapping[str, bytes]) -> bytes:

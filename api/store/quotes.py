@@ -23,6 +23,7 @@ __all__ = [
     "remove_draft", "settle", "settle_due", "state_of", "stored_letter", "stored_workbook", "to_issue", "to_revise",
 ]  # fmt: skip
 
+USUAL = "en"  # the language of a quote's one workbook for the customer
 DRAFT, ISSUED, EXPIRED, SUPERSEDED = "draft", "issued", "expired", "superseded"
 DAY = 86400.0  # [s]
 
@@ -45,17 +46,20 @@ def find_paper(session: Session, number: int) -> Paper:
     return paper
 
 
-def stored_workbook(store: Store, number: int, *, sees_cost: bool) -> tuple[bytes | None, str, Quote]:
+def stored_workbook(store: Store, number: int, language: str | None) -> tuple[bytes | None, str, Quote]:
     """Return a workbook of a quote that was issued, None where none was kept; its estimate, and the quote.
 
-    `sees_cost`: the shop's own, else the customer's, which was one of our sheets without cost in quotes of before.
+    `language`: the customer's in that language, which was one of our sheets without cost in quotes of before; None:
+    the shop's own.
     """
     with store.reading() as session:
         quote, paper = find_quote(session, number), find_paper(session, number)
         session.expunge(quote)
-        if sees_cost:
+        if language is None:
             return paper.workbook, paper.estimate, quote
-        if (shown := paper.workbook_without_cost) is not None and shows_cost(shown):
+        others = letters_in(paper.workbooks)
+        shown = others.get(language, paper.workbook_without_cost if language == USUAL else None)
+        if shown is not None and shows_cost(shown):
             raise AlteredError(
                 f"quote {number} has a workbook for the customer that shows what it costs; restore a backup"
             )
@@ -136,6 +140,7 @@ def issue(session: Session, who: Who, number: int, frozen: Frozen) -> Quote:
     quote.state, quote.issued_at, quote.issued_by = ISSUED, frozen.at, who.name
     quote.valid_until, paper.sha256, paper.letters = frozen.valid_until, sha256(found), frozen.letters
     paper.workbook, paper.workbook_without_cost = frozen.workbook, frozen.workbook_without_cost
+    paper.pack, paper.workbooks = frozen.pack, frozen.workbooks
     session.add_all((quote, paper))
     held = hashes_held({name: getattr(paper, name) for name in HELD})
     note(

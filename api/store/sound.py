@@ -8,6 +8,7 @@ import sqlalchemy as sa
 from sqlmodel import col
 
 from api.store.models import Actual, AuditEntry, Counter, Job, JobRevision, Paper, PriceBook, Quote, Replay, Token
+from api.store.sound_bills import bill_faults
 from api.store.whole import HELD, paper_fault
 from estimator.document.redact import ROLES
 from estimator.strict import sha256
@@ -49,7 +50,8 @@ def fault_of(state: str, total: str, currency: str, stored: str | None, estimate
 
 def faults_in(connection: sa.Connection) -> list[str]:
     """Return a line for whatever a database holds that is not sound, without changing it."""
-    return [*_quotes(connection), *_jobs(connection), *_texts(connection), *_words(connection), *_counter(connection)]
+    checks = (_quotes, _jobs, bill_faults, _texts, _words, _counter)
+    return [line for check in checks for line in check(connection)]
 
 
 def _quotes(connection: sa.Connection) -> list[str]:

@@ -3,5 +3,5 @@
 __all__ = ["EARLIER", "HEAD", "VERSION_TABLE"]
 
 VERSION_TABLE = "boreworth_version"
-EARLIER: tuple[str, ...] = ("0001", "0002", "0003", "0004")  # from oldest to newest; each can be migrated
+EARLIER: tuple[str, ...] = ("0001", "0002", "0003", "0004", "0005")  # from oldest to newest; each can be migrated
 HEAD = "0008"

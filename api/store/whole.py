@@ -7,9 +7,10 @@ import zipfile
 from collections.abc import Mapping
 from typing import Any
 
-__all__ = ["COSTED", "HELD", "hashes_held", "paper_fault", "shows_cost"]
+__all__ = ["COSTED", "HELD", "hash_of", "hashes_held", "paper_fault", "shows_cost"]
 
-HELD = ("engine", "tables_sha256", "job", "pricebook", "explanations", "workbook", "workbook_without_cost", "letters")
+PAPERS = ("workbook", "workbook_without_cost", "letters", "pack", "workbooks")
+HELD = ("engine", "tables_sha256", "job", "pricebook", "explanations", *PAPERS)
 SHEETS = "xl/workbook.xml"
 LARGEST_LIST = 1_000_000  # [bytes] of a workbook's list of sheets, unpacked
 NAMED = re.compile(rb"<(?:\w+:)?sheet\s[^>]*?\bname=[\"']([^\"']*)[\"']")
@@ -19,10 +20,11 @@ COSTED = {b"price", b"inputs"}  # the titles of `exports.sheets.COSTED`
 def hashes_held(paper: Mapping[str, Any]) -> dict[str, str]:
     """Return a hash of each thing that a paper holds beside its estimate, by its name."""
     found = {name: paper[name] for name in HELD}
-    return {name: _hash(value) for name, value in found.items() if value is not None}
+    return {name: hash_of(value) for name, value in found.items() if value is not None}
 
 
-def _hash(value: str | bytes) -> str:
+def hash_of(value: str | bytes) -> str:
+    """Return the hash of a text or of the bytes of a paper."""
     return hashlib.sha256(value.encode() if isinstance(value, str) else value).hexdigest()
 
 
@@ -49,7 +51,7 @@ def paper_fault(paper: Mapping[str, Any], *, issued: bool, noted: object) -> str
         The hashes that the audit noted then; None of a quote that was issued before hashes were noted.
     """
     if not issued:
-        held = [name for name in ("workbook", "workbook_without_cost", "letters") if paper[name] is not None]
+        held = [name for name in PAPERS if paper[name] is not None]
         return f"is a draft with the {held[0].partition('_')[0]} of an issued quote" if held else ""
     if noted is not None:
         now = hashes_held(paper)

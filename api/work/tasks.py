@@ -25,7 +25,6 @@ from api.work.drawn_up import (
     workbooks_of,
 )
 from estimator.after.happened import judged, read_happened
-from estimator.after.invoice import invoice
 from estimator.book.pricebook import PriceBook, read_pricebook
 from estimator.buying import order
 from estimator.compare import compare
@@ -35,10 +34,11 @@ from estimator.estimate import Detail, estimate, read_job
 from estimator.fleet import Fleet, fleet, rows_of_csv, rows_of_objects
 from estimator.fleet.limits import limits_of
 from estimator.strict import parse, sha256, validated
+from exports.papers.languages import USUAL, languages
 
 __all__ = [
     "book_of", "checked_book", "checked_job", "compared", "customer_book", "drawn", "estimated", "explained_figure",
-    "fleets", "happened", "invoiced", "letter", "ordered", "pack", "papers", "parsed", "shop_book", "shown", "spread",
+    "fleets", "happened", "letter", "ordered", "pack", "papers", "parsed", "shop_book", "shown", "spread",
     "taken_in", "to_fill_in", "workbook",
 ]  # fmt: skip
 
@@ -124,13 +124,6 @@ def happened(record: str, estimated: str) -> tuple[int | None, str]:
 
 
 # ---------------------------------------------------------------- answers
-
-
-def invoiced(number: int, estimated: str, records: str, role: Role) -> bytes:
-    """Return the lines of a quote's invoice; `records` is a list of numbers and records."""
-    estimate_of = json.loads(estimated)
-    found = [(row, read_happened(record, estimate_of)) for row, record in json.loads(records)]
-    return to_json(redact(invoice(str(number), estimate_of, found), role))
 
 
 def estimated(body: Text, book: str | None, detail: Detail, role: Role) -> bytes:
@@ -239,14 +232,22 @@ def shop_book(estimate_text: str) -> bytes:
     return workbook_of(estimate_text)
 
 
-def customer_book(estimate_text: str, day: str, issued: As | None) -> bytes:
+def customer_book(estimate_text: str, day: str, issued: As | None, language: str) -> bytes:
     """Return the customer's workbook of an estimate: of a draft of that day, or of what was issued."""
-    return customer_book_of(estimate_text, day, issued)
+    return customer_book_of(estimate_text, day, issued, language)
 
 
-def papers(estimate_text: str, issued: As, photos: Photos = ()) -> tuple[bytes, bytes, dict[str, bytes]]:
-    """Return what is frozen as a quote is issued: its two workbooks, and its letter by language."""
-    return *workbooks_of(estimate_text, issued), letters_of(estimate_text, issued, photos)
+def papers(
+    estimate_text: str, issued: As, photos: Photos = ()
+) -> tuple[bytes, bytes, dict[str, bytes], bytes, dict[str, bytes]]:
+    """Return what is frozen as a quote is issued.
+
+    Its two workbooks, its letter by language, the work pack, and the customer's workbook in the other languages.
+    """
+    number, revision, day, _ = issued
+    books = {one: customer_book_of(estimate_text, day, issued, one) for one in languages() if one != USUAL}
+    letters, whole = letters_of(estimate_text, issued, photos), workbooks_of(estimate_text, issued)
+    return *whole, letters, pack_of(estimate_text, day, f"{number}, revision {revision}"), books
 
 
 def letter(estimate_text: str, dated: tuple[str, As | None], language: str, photos: Photos = ()) -> bytes:

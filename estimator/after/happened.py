@@ -27,6 +27,7 @@ from estimator.fields import (
     Rate,
     Temperature,
     Time,
+    Volume,
     Wait,
 )
 from estimator.strict import validated
@@ -35,13 +36,16 @@ from estimator.tables.rows import Gauge
 
 __all__ = ["Happened", "judged", "read_happened", "verdict"]
 
+HUNDREDTH = 0.01  # [mm] to which wear is read
 COVERAGE = 2.0  # standard uncertainties; about 95 % of a normal distribution
-MILLI, KELVIN, MINUTE = 1e-3, 273.15, 60.0
+MILLI, KELVIN, MINUTE, LITRE = 1e-3, 273.15, 60.0, 1e-3
 Verdict = Literal["conforms", "does not conform", "not proven"]
 # Key of a record, its SI number per document unit, and where the estimate says the same.
 KINDS: dict[str, tuple[str, float, tuple[tuple[str, str], ...]]] = {
     "arc_time": ("arc_time_min", MINUTE, (("buildup", "arc_time_min"),)),
     "wire": ("wire_kg", 1.0, (("consumption", "wire_kg"),)),
+    "gas": ("gas_L", LITRE, (("consumption", "gas_L"),)),
+    "tips": ("tips", 1.0, (("consumption", "tips"),)),
     "setup": ("setup_min", MINUTE, (("time", "setup_min"),)),
     "machining": ("machining_min", MINUTE, (("time", "precut_min"), ("time", "finish_min"))),
     "on_site": ("on_site_min", MINUTE, (("time", "total_min"),)),
@@ -69,6 +73,9 @@ class DoneBore(Document):
     name: Name
     arc_time: Time | None = None
     wire: Mass | None = None
+    gas: Volume | None = None
+    tips: Annotated[float, Field(strict=True, ge=0, le=1000, allow_inf_nan=False)] | None = None
+    wear: Distance | None = None
     setup: Wait | None = None
     machining: Wait | None = None
     on_site: Time | None = None
@@ -207,7 +214,9 @@ def _sizes(finished: Finished | None, sizes: Sizes, facts: Tables) -> list[dict[
 
 def _remarks(bore: DoneBore, planned: Bore) -> Iterator[str]:
     """Yield where heat was other than was asked for."""
-    heat = planned["heat"]
+    heat, quoted = planned["heat"], planned["wear"]["max_radial_wear_mm"]
+    if bore.wear is not None and bore.wear / MILLI > quoted + HUNDREDTH:
+        yield f"bore {bore.name}: {bore.wear / MILLI:.2f} mm worn a side, {quoted:.2f} were quoted: offer a variation"
     if bore.preheat_read is not None and bore.preheat_read - KELVIN < heat["preheat_C"]:
         yield f"bore {bore.name}: {bore.preheat_read - KELVIN:.0f} degC read, {heat['preheat_C']:.0f} preheat was asked"
     if bore.interpass_read is not None and bore.interpass_read - KELVIN > heat["interpass_max_C"]:

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from estimator.book.consumables import GasStock
+from estimator.book.house import CustomerClass
 from estimator.errors import Fault
 from estimator.fields import Document, Price
 from estimator.job.features import PER_FEATURE
@@ -11,8 +12,9 @@ from estimator.tables import Tables, builtin
 from estimator.tables.rows import Gas, TimeStandard
 from estimator.tables.work_rows import PLAIN
 
-__all__ = ["basis_faults", "constant_faults", "cylinder_faults", "prices_in"]
+__all__ = ["basis_faults", "class_faults", "constant_faults", "currency_faults", "cylinder_faults", "prices_in"]
 
+FEW = 5  # prices in another currency that are told one by one
 MAY_BE_ZERO = {
     "anti_spatter_start",
     "attendant",
@@ -83,6 +85,23 @@ def basis_faults(own: Iterable[str], facts: Tables) -> list[Fault]:
         for name, row in rows
         if isinstance(row, TimeStandard) and row.basis not in known
     ]
+
+
+def currency_faults(book: Document, currency: str, built_in: str) -> list[Fault]:
+    """Return which prices of a book are in another currency than its own; those left from the built-in book as one."""
+    odd = [(path, price) for path, price in prices_in(book, "") if price.currency != currency]
+    if len(odd) > FEW and all(price.currency == built_in for _, price in odd):
+        said = f"{len(odd)} prices are left from the built-in book, in {built_in}, first {odd[0][0]}: give yours, or"
+        by = 'by which rate they are turned: "converted": {"rate": 0.94, "on": "2026-11-30"}'
+        return [Fault("currency", f"{said} {by} for 1 {built_in} = 0.94 {currency}")]
+    return [Fault(path, f"{price.currency} is not the book's currency {currency}") for path, price in odd]
+
+
+def class_faults(classes: Mapping[str, CustomerClass], way: str) -> list[Fault]:
+    """Return which classes of customers have a margin in a book of markups, or the other way round."""
+    other = "markup" if way == "margin" else "margin"
+    said = f"the book's prices are made by {way}; give {way} here as well"
+    return [Fault(f"classes.{name}.{other}", said) for name, one in classes.items() if getattr(one, other) is not None]
 
 
 MOST_CO2 = 50.0  # [%] richer mixes turn liquid in the cylinder at 15 degC, and pressure no longer says what is in it

@@ -6,13 +6,15 @@ from typing import Annotated
 from pydantic import Field, PlainValidator, WithJsonSchema
 
 from estimator.book.logo import Logo
-from estimator.fields import Discount, Document, Name, Note, PerWear, Rate, Text
+from estimator.fields import Date, Discount, Document, Fraction, Name, Note, PerWear, Rate, Text
 from estimator.signs import note_in
 
-__all__ = ["Company", "CustomerClass", "Terms"]
+__all__ = ["Company", "CustomerClass", "Escalation", "Margin", "Markup", "Taxes", "Terms"]
 
 LANGUAGE = re.compile(r"[a-z]{2,3}")
-MOST_LINES, MOST_LANGUAGES = 8, 20
+MOST_LINES, MOST_LANGUAGES, MOST_DAYS = 8, 20, 365
+Margin = Annotated[float, Field(strict=True, ge=0, le=0.95)]
+Markup = Annotated[float, Field(strict=True, ge=0, le=20)]
 
 
 def _worded(value: object) -> dict[str, str]:
@@ -45,9 +47,13 @@ class Company(Document):
 
 
 class Terms(Document):
-    """On which terms a quote is made; `more_wear`: a millimetre more of wear a side, in one bore."""
+    """On which terms a quote is made; `more_wear`: a millimetre more of wear a side, in one bore.
+
+    `payment_days`: from an invoice to the day it is due.
+    """
 
     payment: Worded | None = None
+    payment_days: Annotated[int, Field(strict=True, ge=0, le=MOST_DAYS)] | None = None
     warranty: Worded | None = None
     standing_time: Rate | None = None
     more_wear: PerWear | None = None
@@ -56,6 +62,29 @@ class Terms(Document):
 
 
 class CustomerClass(Document):
-    """What a class of customers pays less; a job's own discount goes before it."""
+    """What a class of customers pays less, or at which margin or markup; a job's own discount goes before its."""
 
     discount: Discount = 0.0
+    margin: Margin | None = None
+    markup: Markup | None = None
+
+
+class Escalation(Document):
+    """By how much costs rise a year, and the day on which the book's prices were right; a job's start says how long."""
+
+    fraction: Fraction
+    since: Date
+
+
+class Taxes(Document):
+    """Rates of tax of parts of the price where they are not the usual one."""
+
+    bore: Fraction | None = None
+    once: Fraction | None = None
+    travel: Fraction | None = None
+    call_out: Fraction | None = None
+    extra: Fraction | None = None
+
+    def differ(self) -> bool:
+        """Return whether a part has a rate of its own."""
+        return any(getattr(self, name) is not None for name in type(self).model_fields)

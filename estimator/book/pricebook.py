@@ -3,15 +3,16 @@
 import functools
 import re
 from decimal import Decimal
-from importlib import resources
 from typing import Annotated, Any, Literal, Self, cast, get_args
 
 from pydantic import Field, PrivateAttr, field_validator, model_validator
 
-from estimator.book.check import basis_faults, constant_faults, cylinder_faults, prices_in
+from estimator.book.builtin import builtin_document, demo_for, minor_units
+from estimator.book.check import basis_faults, class_faults, constant_faults, currency_faults, cylinder_faults
 from estimator.book.consumables import Consumables, item_names
+from estimator.book.currency import Converted
 from estimator.book.demo import same_at, without_demo
-from estimator.book.house import Company, CustomerClass, Terms
+from estimator.book.house import Company, CustomerClass, Escalation, Margin, Markup, Taxes, Terms
 from estimator.book.own_arc import OwnArc, calibrated, own_arc_faults
 from estimator.book.rig import MOST_MACHINES, Equipment, equipment_faults, whole_machines
 from estimator.errors import DocumentError, Fault, nearest
@@ -32,7 +33,7 @@ from estimator.fields import (
 )
 from estimator.formula import is_recording, leaf
 from estimator.strict import merge, parse, sha256, validated
-from estimator.tables import Tables, raw
+from estimator.tables import Tables
 from estimator.units import on_rescale
 
 __all__ = ["WEEK", "PriceBook", "builtin_document", "minor_units", "read_pricebook"]
@@ -48,12 +49,15 @@ class Rates(Document):
     """Hourly rates; `basis` says whether they are the shop's own cost or what it charges out.
 
     `labour_overtime`: what an hour beyond the shift costs on top; without it nobody works longer than a shift.
+    `labour_night`, `labour_weekend`: what every paid hour of a job that is `worked` then costs on top.
     """
 
     basis: Literal["cost", "charge-out"]
     labour_on_site: Rate
     labour_travel: Rate
     labour_overtime: Rate | None = None
+    labour_night: Rate | None = None
+    labour_weekend: Rate | None = None
     equipment: Rate
 
 
@@ -65,11 +69,12 @@ class Carried(Document):
 
 
 class Travel(Document):
-    """How the crew gets there and what nights away cost, for one person."""
+    """How the crew gets there and what nights away cost, for one person; `call_out`: charged once a job, as it is."""
 
     road_speed: Speed
     distance: PerDistance
     night: Money
+    call_out: Money | None = None
 
 
 class PriceBook(Document):
@@ -79,6 +84,7 @@ class PriceBook(Document):
     note: Note
     invented: bool = False
     currency: Annotated[str, Field(pattern=r"^[A-Z]{3}$")]
+    converted: Converted | None = None
     rates: Rates
     consumables: Consumables
     articles: dict[Name, Name] = Field(default_factory=dict)
@@ -90,15 +96,19 @@ class PriceBook(Document):
     crew: Annotated[int, Field(strict=True, ge=1, le=20)]
     shift_length: Shift
     shift_start: Name = "07:00"
+    night_start: Name = "19:00"
     work_days: Annotated[tuple[Weekday, ...], Field(min_length=1, max_length=7)] = ("Mon", "Tue", "Wed", "Thu", "Fri")
     overtime: Overtime = 0.0
     breaks: Pause = 0.0
     overhead: Fraction
     contingency: Fraction
-    margin: Annotated[float, Field(strict=True, ge=0, le=0.95)] | None = None
-    markup: Annotated[float, Field(strict=True, ge=0, le=20)] | None = None
+    escalation: Escalation | None = None
+    margin: Margin | None = None
+    markup: Markup | None = None
+    least_margin: Fraction = 0.0
     minimum_charge: Money
     tax: Fraction
+    taxes: Taxes = Taxes()
     rounding: Money
     validity: Time
     company: Company | None = None
@@ -108,8 +118,9 @@ class PriceBook(Document):
     _tables: Tables = PrivateAttr()
     _document: dict[str, Any] = PrivateAttr(default_factory=dict)
     _machine: str = PrivateAttr("")
+    _worked: str = PrivateAttr("")
 
-    @field_validator("shift_start")
+    @field_validator("shift_start", "night_start")
     @classmethod
     def _clock(cls, said: str) -> str:
         if not CLOCK.fullmatch(said):
@@ -147,7 +158,8 @@ class PriceBook(Document):
     def context(self) -> dict[str, object]:
         """Return what the names and the currency of a job are checked against."""
         names = {table: self.facts.rows(table) for table in ("steels", "wires", "gases")}
-        return {**names, "currency": self.currency}
+        worked = {name for name in ("night", "weekend") if getattr(self.rates, f"labour_{name}") is not None}
+        return {**names, "currency": self.currency, "worked": worked}
 
     @property
     def document(self) -> dict[str, Any]:
@@ -165,14 +177,23 @@ class PriceBook(Document):
         other._machine = name
         return other
 
+    def for_hours(self, worked: Literal["day", "night", "weekend"]) -> Self:
+        """Return the book with the start of the shift, or the days, of a job that is worked at night or at weekends."""
+        if worked == "day":
+            return self
+        hours = {"night": {"shift_start": self.night_start}, "weekend": {"work_days": ("Sat", "Sun")}}
+        other = self.model_copy(update=hours[worked])
+        other._worked = worked
+        return other
+
     def is_invented(self, path: str) -> bool:
         """Return whether a price is still the one that was invented for the built-in book."""
-        return self.invented and same_at(path, self._document, builtin_document())
+        return self.invented and same_at(path, self._document, demo_for(self._document))
 
     @property
-    def mark(self) -> tuple[object, str]:
-        """What two books have in common only if they are alike: their hash, and the machine that is used."""
-        return self.facts.mark, self._machine
+    def mark(self) -> tuple[object, str, str]:
+        """What two books have in common only if they are alike: their hash, the machine that is used, the hours."""
+        return self.facts.mark, self._machine, self._worked
 
     def price(self, *path: str) -> Decimal:
         """Return a price by its path in the book ("rates", "labour_on_site")."""
@@ -185,30 +206,14 @@ class PriceBook(Document):
         text = f"price book {self.name!r}: {'.'.join(path)}"
         return leaf(found.amount, "price", ".".join(path), text, unit=f"{found.currency}/{found.per}")
 
-    def number(self, path: str) -> float:
-        """Return a number by its path in the book ("travel.road_speed")."""
+    def number(self, *path: str) -> float:
+        """Return a number by its path in the book, as one ("travel.road_speed") or step by step."""
         found: Any = self
-        for step in path.split("."):
+        for step in path if len(path) > 1 else path[0].split("."):
             found = found[step] if isinstance(found, dict) else getattr(found, step)
         if not is_recording():
             return cast(float, found)
-        return leaf(found, "price", path, f"price book {self.name!r}: {path}")
-
-
-@functools.cache
-def minor_units() -> dict[str, int]:
-    """Return the decimals of every ISO 4217 currency."""
-    return {row["code"]: int(row["minor_units"]) for row in raw("currencies")}
-
-
-@functools.cache
-def _builtin_text() -> str:
-    return resources.files("estimator.book").joinpath("pricebook.json").read_text("utf-8")
-
-
-def builtin_document() -> dict[str, Any]:
-    """Return the built-in price book as a document to copy and change; its figures are invented."""
-    return parse(_builtin_text())
+        return leaf(found, "price", ".".join(path), f"price book {self.name!r}: {'.'.join(path)}")
 
 
 def _book(document: dict[str, Any]) -> PriceBook:
@@ -250,16 +255,13 @@ def read_pricebook(document: bytes | str | dict[str, Any] | None = None) -> Pric
     if document is None:
         return _builtin()
     patch = document if isinstance(document, dict) else parse(document)
-    return _book(without_demo(merge(builtin_document(), patch), builtin_document()))
+    demo = demo_for(patch)
+    return _book(without_demo(merge(demo, patch), demo))
 
 
 def _checked(book: PriceBook) -> PriceBook:
     """Return the book if its names and currencies agree; raise `DocumentError` otherwise."""
-    faults = [
-        Fault(path, f"{price.currency} is not the book's currency {book.currency}")
-        for path, price in prices_in(book, "")
-        if price.currency != book.currency
-    ]
+    faults = currency_faults(book, book.currency, builtin_document()["currency"])
     for kind in ("wires", "gases"):
         known, stock = book.facts.rows(kind), getattr(book.consumables, kind)
         if not getattr(book.carried, kind):
@@ -281,6 +283,7 @@ def _checked(book: PriceBook) -> PriceBook:
     if book.overtime and book.rates.labour_overtime is None:
         said = "is missing: overtime is allowed, so say what an hour of it costs on top, or set overtime to 0 h"
         faults.append(Fault("rates.labour_overtime", said))
+    faults += class_faults(book.classes, "margin" if book.margin is not None else "markup")
     faults += own_arc_faults(book.own_arc, book.facts)
     faults += basis_faults(book.tables.get("times", {}), book.facts)
     faults += constant_faults(book.tables.get("constants", {}), book.facts)

@@ -48,6 +48,7 @@ class TermsSaid(TypedDict):
     """On which terms, texts by language; a text told once stands under an empty one."""
 
     payment: dict[str, str] | None
+    payment_days: int | None
     warranty: dict[str, str] | None
     standing_time: Charge | None
     more_wear: Charge | None
@@ -114,6 +115,7 @@ def _company(book: PriceBook) -> Company | None:
 def _terms(terms: Terms, book: PriceBook) -> TermsSaid:
     return {
         "payment": terms.payment,
+        "payment_days": terms.payment_days,
         "warranty": terms.warranty,
         "standing_time": _charge(terms.standing_time),
         "more_wear": _charge(terms.more_wear),

@@ -1,18 +1,14 @@
 """What the customer pays, in the estimate document, and how it is made of the cost. Money stands as text."""
 
-from collections.abc import Iterator
-from typing import Literal, NotRequired
+from typing import NotRequired
 
 from typing_extensions import TypedDict
 
-from estimator.book.pricebook import PriceBook
-from estimator.days.taken import taken_in_order
 from estimator.document.cost import quantity_shown
 from estimator.express import digits, money, rate
-from estimator.formula import leaf, summed
 from estimator.money.bill import Bill
-from estimator.money.lines import SOLD, Line, total_of
-from estimator.money.price import discount_of, discounted, part_of
+from estimator.money.parts import Kind, PartOfPrice, parts_of, several_rates
+from estimator.money.price import Taxed, discount_of, share_of
 from estimator.plans import Figures
 
 __all__ = ["Price", "price_of"]
@@ -36,96 +32,84 @@ class PricePart(TypedDict):
     """
 
     bore: str | None
-    part: Literal["bore", "once", "travel", "extra", "discount"]
+    part: Kind
     amount: str
     text: NotRequired[str]
     quantity: NotRequired[float]
     unit: NotRequired[str]
     price: NotRequired[str]
     fraction: NotRequired[float]
+    tax_fraction: NotRequired[float]
+
+
+class TaxAt(TypedDict):
+    """What is taxed at one rate: the rate, the part of the price before tax that it is on, and the tax."""
+
+    tax_fraction: float
+    before_tax: str
+    tax: str
 
 
 class Price(TypedDict):
-    """What the customer pays; `bores` add up to `before_tax`."""
+    """What the customer pays; `bores` add up to `before_tax`; `taxes`, by rate, is there where rates differ."""
 
     currency: str
     bores: list[PricePart]
     before_tax: str
     tax: str
+    taxes: NotRequired[list[TaxAt]]
     total: str
     margin: float
     rule: PriceRule
 
 
-def _rule(book: PriceBook, discount: float, minor: str) -> PriceRule:
+def _rule(figures: Figures, minor: str) -> PriceRule:
     """Return how the price is made of the cost, for the workbook's formulas."""
+    book, (way, fraction) = figures.plan.book, share_of(figures.plan.job, figures.plan.book)
     return {
-        "method": "margin" if book.margin is not None else "markup",
-        "fraction": digits("margin", book.number("margin" if book.margin is not None else "markup")),
+        "method": way,
+        "fraction": digits("margin", fraction),
         "minimum_charge": money(book.price("minimum_charge"), minor),
-        "discount": digits("discount", discount),
+        "discount": digits("discount", discount_of(figures.plan.job, book)),
         "rounding": rate(book.price("rounding")),
         "tax": digits("tax_fraction", book.number("tax")),
     }
 
 
-def _shares(figures: Figures) -> Iterator[tuple[str | None, Literal["bore", "once", "travel"], float]]:
-    """Yield what the work's price is shared out on, with its time [s]; bores as they are taken, so that cents stay."""
-    whole = figures.schedule
-    for number in taken_in_order([one.plan.survey.bore for one in figures.bores]):
-        one = figures.bores[number]
-        yield one.plan.survey.bore.name, "bore", one.time.total
-    yield None, "once", summed("time", "s", whole.once, whole.fire_watch)
-    if whole.travel > 0:
-        yield None, "travel", whole.travel
-
-
-def _parts(figures: Figures, bill: Bill, minor: str) -> list[PricePart]:
-    """Return the parts of the price before tax, in the order of a quote."""
-    sold = [one for one in bill.lines if one.code == SOLD]
-    work = discounted(bill.price.listed, total_of(sold, minor)) if sold else bill.price.listed
-    shares = list(_shares(figures))
-    times = [time for _, _, time in shares]
-    start, together = leaf(0.0, "fact", "time_before", "the first part", unit="s"), summed("time", "s", *times)
-    found = list[PricePart]()
-    for number, (bore, part, time) in enumerate(shares):
-        before = summed("time", "s", *times[:number]) if number else start
-        amount = part_of(work, before, time, together, minor)
-        found.append({"bore": bore, "part": part, "amount": money(amount, minor)})
-    names = [one.plan.survey.bore.name for one in figures.bores]
-    found.sort(key=lambda one: names.index(one["bore"]) if one["bore"] in names else len(names))  # as the job has them
-    return [*found, *(_extra(one, minor) for one in sold), *_discount(figures, bill, minor)]
-
-
-def _extra(one: Line, minor: str) -> PricePart:
-    return {
-        "bore": None,
-        "part": "extra",
-        "amount": money(one.amount, minor),
-        "text": one.description,
-        "quantity": quantity_shown(one.quantity),
-        "unit": one.unit,
-        "price": rate(one.unit_cost),
-    }
-
-
-def _discount(figures: Figures, bill: Bill, minor: str) -> list[PricePart]:
-    if not bill.price.discount:
-        return []
-    fraction = digits("discount", discount_of(figures.plan.job, figures.plan.book))
-    off = money(discounted(bill.price.before_tax, bill.price.listed), minor)
-    return [{"bore": None, "part": "discount", "amount": off, "fraction": fraction}]
+def _part(one: PartOfPrice, figures: Figures, minor: str) -> PricePart:
+    """Return a part of the price; of an extra also what it is, of a discount its fraction."""
+    found: PricePart = {"bore": one.bore, "part": one.kind, "amount": money(one.amount, minor)}
+    if one.line is not None and one.each is not None:
+        line = one.line
+        found["text"], found["unit"] = line.description, line.unit
+        found["quantity"], found["price"] = quantity_shown(line.quantity), rate(one.each)
+    if one.kind == "discount":
+        found["fraction"] = digits("discount", discount_of(figures.plan.job, figures.plan.book))
+    elif several_rates(figures.plan.job, figures.plan.book):
+        found["tax_fraction"] = digits("tax_fraction", one.tax)
+    return found
 
 
 def price_of(bill: Bill, figures: Figures, minor: str) -> Price:
     """Return what the customer pays."""
     price, book = bill.price, figures.plan.book
-    return {
+    found: Price = {
         "currency": book.currency,
-        "bores": _parts(figures, bill, minor),
+        "bores": [_part(one, figures, minor) for one in parts_of(figures, list(bill.lines), price)],
         "before_tax": money(price.before_tax, minor),
         "tax": money(price.tax, minor),
         "total": money(price.total, minor),
         "margin": digits("margin", price.margin),
-        "rule": _rule(book, discount_of(figures.plan.job, book), minor),
+        "rule": _rule(figures, minor),
+    }
+    if len(price.taxes) > 1 or any(one.fraction != book.tax for one in price.taxes):
+        found["taxes"] = [_taxed(one, minor) for one in price.taxes]
+    return found
+
+
+def _taxed(one: Taxed, minor: str) -> TaxAt:
+    return {
+        "tax_fraction": digits("tax_fraction", one.fraction),
+        "before_tax": money(one.base, minor),
+        "tax": money(one.tax, minor),
     }

@@ -24,7 +24,7 @@ HIDDEN |= {"chance_of_loss", "price_for"}  # quantiles of what a job costs us
 HIDDEN |= {"frontier", "neighbours", "shadow_prices"}  # plans set side by side by their cost
 HIDDEN_OF_BOOK = {"basis", "sha256"}
 MONEY = {"price", "total", "before_tax", "tax", "tax_fraction", "tax_name", "price_more", "other_price", "letter"}
-MONEY |= {"overtime_hour_price", "price_less_by_overtime", "economics", "extras", "discount"}
+MONEY |= {"taxes", "unit_price", "overtime_hour_price", "price_less_by_overtime", "economics", "extras", "discount"}
 MONEY_OF_BUDGET = {"low", "likely", "high"}
 
 

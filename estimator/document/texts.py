@@ -76,7 +76,7 @@ def scope_rows(plan: Plan, facts: Tables, *, at_length: bool = False) -> tuple[l
         one = bore.survey.bore
         more = tuple(feature.text if at_length else feature.name for feature in bore.features)
         if one.part_of is not None:
-            said.append(say("part_named", name=one.name))
+            said.append(say("part_step", number=one.name.split(" ", 2)[1], bore=one.part_of))
         if more:
             said.append(say("bore_features", bore=one.name, features=more))
     here = {"always"} if plan.book.equipment.generator else {"always", "mains"}

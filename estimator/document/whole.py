@@ -75,6 +75,12 @@ def _below_cost(bill: Bill) -> list[Message]:
     return [say("below_cost")] if bill.price.margin < 0 else []
 
 
+def _margin_low(plan: Plan, bill: Bill) -> list[Message]:
+    """Return a warning where the margin reached lies below the floor of the book, and not below the cost."""
+    margin, least = float(bill.price.margin), plan.book.least_margin
+    return [say("margin_low", margin=margin, least=least)] if 0 <= margin < least else []
+
+
 def _class_unknown(plan: Plan) -> list[Message]:
     """Return a warning where the price book does not know the customer's class."""
     name = plan.job.customer.customer_class if plan.job.customer else None
@@ -84,7 +90,7 @@ def _class_unknown(plan: Plan) -> list[Message]:
 
 def beside_plan(plan: Plan, bill: Bill) -> list[Message]:
     """Return the warnings of a document beside those of its plan: about what it costs."""
-    return [*_class_unknown(plan), *_below_cost(bill)]
+    return [*_class_unknown(plan), *_below_cost(bill), *_margin_low(plan, bill)]
 
 
 def priced(figures: Figures, bill: Bill, data: dict[str, Any]) -> Priced:

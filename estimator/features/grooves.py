@@ -10,6 +10,8 @@ from estimator.tables.messages import say
 
 __all__ = ["plan"]
 
+KINDS = {"grease": say("kind_grease"), "seal": say("kind_seal")}
+
 
 @formula("volume", "geometry: ring, nothing where the groove lies within the cut", "computed", unit="m3")
 def groove_volume(bottom: float, inside: float, length: float) -> float:
@@ -26,7 +28,7 @@ def plan(site: Site) -> list[Feature]:
             Feature(
                 groove.per,
                 f"{groove.kind} groove {number}",
-                say("groove", kind=groove.kind),
+                say("groove", kind=KINDS[groove.kind]),
                 groove_volume(groove.diameter, sizes.cleanup, groove.width),
                 groove_volume(groove.diameter, sizes.finish, groove.width),
                 after=tuple(FeaturePass(*one) for one in passes),

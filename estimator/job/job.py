@@ -53,6 +53,7 @@ class Job(Document):
     lines: dict[Name, Line] = Field(default_factory=dict)
     economics: Economics | None = None
     start: Date | None = None
+    worked: Literal["day", "night", "weekend"] = "day"
     extras: Annotated[tuple[Extra, ...], Field(max_length=MOST_EXTRAS)] = ()
     discount: Discount | None = None
     _typed_in: Literal["metric", "us"] = PrivateAttr(default="metric")
@@ -97,6 +98,14 @@ class Job(Document):
     def _lines_hold(self) -> Self:
         lines_hold(self.bores, self.lines)
         return self
+
+    @field_validator("worked")
+    @classmethod
+    def _at_a_rate(cls, worked: str, info: ValidationInfo) -> str:
+        known = (info.context or {}).get("worked")
+        if worked != "day" and known is not None and worked not in known:
+            raise ValueError(f"the price book has no rates.labour_{worked}: say what such an hour costs on top")
+        return worked
 
     @field_validator("currency")
     @classmethod

@@ -2,8 +2,9 @@
 
 from dataclasses import dataclass
 
-from estimator.money.lines import Line, lines_of
-from estimator.money.price import Price, discount_of, price_of
+from estimator.money.lines import Line, lines_of, minor_of
+from estimator.money.parts import parts_of, several_rates, tax_by_rate
+from estimator.money.price import Price, price_of
 from estimator.money.recipe import fixed_parts, job_parts
 from estimator.plans import BoreFigures, Figures, Plan
 
@@ -33,7 +34,10 @@ def bill_of(figures: Figures, own: list[Line] | None = None) -> Bill:
     own
         The lines of its bores, where they are known already.
     """
-    book = figures.plan.book
+    book, job = figures.plan.book, figures.plan.job
     own = lines_of_bores(figures.plan, figures.bores) if own is None else own
     lines = lines_of(job_parts(figures), book, own)
-    return Bill(tuple(lines), price_of(lines, book, discount_of(figures.plan.job, book)))
+    price = price_of(lines, job, book)
+    if several_rates(job, book):
+        price = tax_by_rate(price, parts_of(figures, lines, price), minor_of(book))
+    return Bill(tuple(lines), price)

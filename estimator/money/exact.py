@@ -10,8 +10,9 @@ from dataclasses import dataclass
 
 from estimator.book.pricebook import PriceBook
 from estimator.either import larger
-from estimator.money.lines import SOLD, bears, symbol_of
+from estimator.money.lines import SOLD, bears, share_of, symbol_of
 from estimator.money.price import discount_of
+from estimator.money.price import share_of as way_of
 from estimator.money.recipe import Entry, Odds, Part, Share, Sold, recipe_of
 from estimator.plans import Figures
 from estimator.units import factor
@@ -46,7 +47,7 @@ def _amount(one: Entry, book: PriceBook) -> float:
 def _line(one: Part, lines: Sequence[ExactLine], book: PriceBook) -> ExactLine:
     """Return the line of one part of the recipe below the lines before it."""
     if isinstance(one, Share):
-        return ExactLine(one.code, None, book.number(one.path) * _sum([each for each in lines if each.bears]))
+        return ExactLine(one.code, None, share_of(one, book) * _sum([each for each in lines if each.bears]))
     if isinstance(one, Odds):
         base, bearing = (
             sum(_amount(part, book) for part in one.parts),
@@ -54,7 +55,7 @@ def _line(one: Part, lines: Sequence[ExactLine], book: PriceBook) -> ExactLine:
         )
         return ExactLine(one.code, one.bore, one.odds * base, bearing)
     if isinstance(one, Sold):
-        return ExactLine(SOLD, None, one.quantity * float(one.price), False)
+        return ExactLine(SOLD, None, one.quantity * float(one.price), one.at_cost)
     return ExactLine(one.code, one.bore, _amount(one, book), bears(one.path, book))
 
 
@@ -68,7 +69,8 @@ def exact_of(figures: Figures) -> ExactBill:
     for one in recipe_of(figures):
         lines.append(_line(one, lines, book))
     bearing, charged = (_sum([one for one in lines if one.bears is kind]) for kind in (True, False))
-    dearer = 1 / (1 - book.number("margin")) if book.margin is not None else 1 + book.number("markup")
+    way, fraction = way_of(figures.plan.job, book)
+    dearer = 1 / (1 - fraction) if way == "margin" else 1 + fraction
     least = float(book.price("minimum_charge"))
     before = larger(bearing * dearer + charged, least) * (1 - discount_of(figures.plan.job, book))
     return ExactBill(tuple(lines), _sum(lines), before)

@@ -12,6 +12,7 @@ from estimator.money.recipe import Entry, Odds, Part, Share, Sold
 from estimator.units import deci
 
 __all__ = [
+    "CALL_OUT",
     "ODDS",
     "PLACES",
     "SOLD",
@@ -24,6 +25,7 @@ __all__ = [
     "minor_of",
     "printed",
     "share_line",
+    "share_of",
     "symbol_of",
     "to_minor",
     "total_of",
@@ -34,6 +36,8 @@ PLACES = {
     "h": "0.01",
     "rig h": "0.01",
     "overtime h": "0.01",
+    "night h": "0.01",
+    "weekend h": "0.01",
     "kg": "0.001",
     "L": "0.1",
     "each": "0.001",
@@ -41,10 +45,10 @@ PLACES = {
     "km": "0.1",
     "night": "1",
 }
-SI_UNIT = {"rig h": "h", "overtime h": "h"}
+SI_UNIT = {"rig h": "h", "overtime h": "h", "night h": "h", "weekend h": "h"}
 ODDS = "odds"
 Kind = Literal["priced", "odds", "share", "sold"]
-SOLD = "extra"
+SOLD, CALL_OUT = "extra", "call-out"
 PLAIN = ("each", "night")
 
 
@@ -116,7 +120,9 @@ def total_of(lines: list[Line], minor: str) -> Decimal:
 
 
 def bears(path: tuple[str, ...], book: PriceBook) -> bool:
-    """Return whether margin is laid on what is priced there: not on labour that is charged out."""
+    """Return whether margin is laid on what is priced there: not on labour that is charged out, nor on a call-out."""
+    if path[-1] == "call_out":
+        return False
     return not ("labour" in path[-1] and book.rates.basis == "charge-out")
 
 
@@ -155,7 +161,7 @@ def odds_line(one: Odds, book: PriceBook) -> Line:
 
 
 def sold_line(one: Sold, book: PriceBook) -> Line:
-    """Return the line of something sold beside the repair: it costs what it is sold for."""
+    """Return the line of something sold beside the repair: at its own price, or at cost with margin on it."""
     count = printed(one.quantity, "", "0.001")
     return Line(
         code=SOLD,
@@ -166,8 +172,13 @@ def sold_line(one: Sold, book: PriceBook) -> Line:
         unit_cost=one.price,
         amount=amount_of(count, one.price, minor_of(book)),
         kind="sold",
-        bears=False,
+        bears=one.at_cost,
     )
+
+
+def share_of(one: Share, book: PriceBook) -> float:
+    """Return the fraction of a share: as it was worked out, else as it stands in the book."""
+    return book.number(one.path) if one.fraction is None else one.fraction
 
 
 def share_line(one: Share, lines: list[Line], book: PriceBook) -> Line:
@@ -175,7 +186,7 @@ def share_line(one: Share, lines: list[Line], book: PriceBook) -> Line:
     minor = minor_of(book)
     base, count = (
         total_of([each for each in lines if each.bears], minor),
-        printed(book.number(one.path), "", "0.000001"),
+        printed(share_of(one, book), "", "0.000001"),
     )
     amount = amount_of(count, base, minor)
     return Line(

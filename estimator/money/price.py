@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
+from typing import Literal
 
 from estimator.book.pricebook import PriceBook
 from estimator.formula import formula, leaf
@@ -10,11 +11,13 @@ from estimator.money.lines import Line, minor_of, printed, to_minor, total_of
 
 __all__ = [
     "Price",
+    "Taxed",
     "discount_of",
     "discounted",
     "part_of",
     "price_of",
     "reached_margin",
+    "share_of",
     "taxed",
     "with_margin",
     "with_markup",
@@ -24,8 +27,17 @@ TRADE = "price = cost / (1 - margin); price = cost (1 + markup) (engineeringtool
 
 
 @dataclass(frozen=True)
+class Taxed:
+    """What is taxed at one rate: the rate, its base and the tax on it."""
+
+    fraction: float
+    base: Decimal
+    tax: Decimal
+
+
+@dataclass(frozen=True)
 class Price:
-    """What the customer pays, and the margin reached; `listed`: before the discount."""
+    """What the customer pays, and the margin reached; `listed`: before the discount; `taxes` where rates differ."""
 
     cost: Decimal
     listed: Decimal
@@ -34,6 +46,7 @@ class Price:
     tax: Decimal
     total: Decimal
     margin: Decimal
+    taxes: tuple[Taxed, ...] = ()
 
 
 def _rounded(amount: Decimal, rounding: Decimal, minor: str) -> Decimal:
@@ -106,19 +119,28 @@ def discount_of(job: Job, book: PriceBook) -> float:
     if job.discount is not None:
         return job.discount
     name = job.customer.customer_class if job.customer else None
-    if name in book.classes:
-        return book.number(f"classes.{name}.discount")
+    if name is not None and name in book.classes:
+        return book.number("classes", name, "discount")
     return leaf(0.0, "fact", "discount", "none was asked for")
 
 
-def price_of(lines: list[Line], book: PriceBook, discount: float = 0.0) -> Price:
-    """Return the price of a job from its cost lines, less a discount."""
+def share_of(job: Job, book: PriceBook) -> tuple[Literal["margin", "markup"], float]:
+    """Return how the price is made of the cost: by margin or markup, and how much, by class or book."""
+    way: Literal["margin", "markup"] = "margin" if book.margin is not None else "markup"
+    name = job.customer.customer_class if job.customer else None
+    if name is not None and name in book.classes and getattr(book.classes[name], way) is not None:
+        return way, book.number("classes", name, way)
+    return way, book.number(way)
+
+
+def price_of(lines: list[Line], job: Job, book: PriceBook) -> Price:
+    """Return the price of a job from its cost lines, less its discount; tax at the usual rate."""
+    discount, (name, fraction) = discount_of(job, book), share_of(job, book)
     minor, least, rounding = minor_of(book), book.price("minimum_charge"), book.price("rounding")
     bearing = total_of([one for one in lines if one.bears], minor)
     charged = total_of([one for one in lines if not one.bears], minor)
-    name = "margin" if book.margin is not None else "markup"
-    share = printed(book.number(name), "", "0.000001")
-    way = with_margin if book.margin is not None else with_markup
+    share = printed(fraction, "", "0.000001")
+    way = with_margin if name == "margin" else with_markup
     listed = way(bearing, charged, share, least, rounding, minor)
     off = taken_off(listed, printed(discount, "", "0.000001"), minor) if discount else Decimal(0)
     before = discounted(listed, off) if discount else listed

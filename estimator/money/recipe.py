@@ -4,13 +4,14 @@ One recipe serves the bill that is printed and its unrounded twin. Quantities ar
 length; nothing here rounds or looks at an amount.
 """
 
+import datetime
 from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 
 from estimator.days.schedule import Schedule
 from estimator.days.timetable import way_to
-from estimator.formula import choice, formula, summed
+from estimator.formula import choice, formula, leaf, summed
 from estimator.plans import BoreFigures, Figures, Plan
 from estimator.shop.remedy import Remedy
 
@@ -37,10 +38,14 @@ class Entry:
 
 @dataclass(frozen=True)
 class Share:
-    """A share of all lines before it that bear one; `path` is where it stands in the book."""
+    """A share of all lines before it that bear one; `path` is where it stands in the book.
+
+    `fraction`: what it is where it was worked out from that.
+    """
 
     code: str
     path: str
+    fraction: float | None = None
 
 
 @dataclass(frozen=True)
@@ -56,15 +61,17 @@ class Odds:
 
 @dataclass(frozen=True)
 class Sold:
-    """Something sold beside the repair, at the price of the job: passed on as it is."""
+    """Something sold beside the repair: passed on at the price of the job, or `at_cost`, with margin on it."""
 
     description: str
     quantity: float
     unit: str
     price: Decimal
+    at_cost: bool = False
 
 
 Part = Entry | Share | Odds | Sold
+YEAR = 365.25  # days
 SITE, EQUIPMENT = ("rates", "labour_on_site"), ("rates", "equipment")
 
 
@@ -144,6 +151,29 @@ def _once(whole: Schedule, distance: float) -> Iterator[Entry]:
     yield Entry("nights", "nights away", None, nights, "night", ("travel", "night"), spare=True)
 
 
+def _late(figures: Figures) -> Iterator[Entry]:
+    """Yield what the paid hours of a job cost on top that is worked at night or at weekends."""
+    worked, whole = figures.plan.job.worked, figures.schedule
+    if worked != "day":
+        said = f"hours worked at {'night' if worked == 'night' else 'weekends'}, on top"
+        yield Entry(f"labour-{worked}", said, None, whole.labour, f"{worked} h", ("rates", f"labour_{worked}"))
+
+
+@formula("escalation", "compound interest: (1 + rate) to the years, less 1", "published")
+def escalated(fraction: float, years: float) -> float:
+    """Share by which costs have risen after some years. [-]"""
+    return float((1 + fraction) ** years - 1)
+
+
+def _escalated(plan: Plan) -> Iterator[Share]:
+    """Yield the share by which costs rise until a job starts; none where no start is said, or the book rises none."""
+    rise, start = plan.book.escalation, plan.job.start
+    if rise is not None and start is not None and start > rise.since:
+        days = (datetime.date.fromisoformat(start) - datetime.date.fromisoformat(rise.since)).days
+        years = leaf(days / YEAR, "given", "years", f"from {rise.since} to the start of the job, {start}", unit="year")
+        yield Share("escalation", "escalation.fraction", escalated(plan.book.number("escalation.fraction"), years))
+
+
 def _standing(whole: Schedule) -> Iterator[Entry]:
     """Yield the hours of the crew beside its work: with nothing to do, standing by for others, beyond the shift."""
     one = whole.arrangement
@@ -183,14 +213,25 @@ def fixed_parts(plan: Plan, bores: tuple[BoreFigures, ...]) -> list[Part]:
     return [*(part for one in bores for part in _bore(one, mains)), *_sundries(bores)]
 
 
+def _beside(plan: Plan) -> Iterator[Part]:
+    """Yield what is charged beside the work: the call-out of the book, the extras of the job."""
+    if plan.book.travel.call_out is not None:
+        once = leaf(1.0, "fact", "calls", "definition: one call-out a job")
+        yield Entry("call-out", "call-out, charged as it stands", None, once, "each", ("travel", "call_out"))
+    for one in plan.job.extras:
+        yield Sold(one.text, one.quantity, one.unit, one.paid.amount, one.price is None)
+
+
 def job_parts(figures: Figures) -> list[Part]:
     """Return what is billed of the job as a whole, the shares on all of it, and what is laid aside."""
     return [
         *_once(figures.schedule, way_to(figures.plan.job)),
+        *_late(figures),
+        *_escalated(figures.plan),
         Share("overhead", "overhead"),
         Share("contingency", "contingency"),
         *(_hardness(one, one.remedy, figures.schedule.people) for one in figures.bores if one.remedy is not None),
-        *(Sold(one.text, one.quantity, one.unit, one.price.amount) for one in figures.plan.job.extras),
+        *_beside(figures.plan),
     ]
 
 

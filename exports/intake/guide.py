@@ -8,7 +8,7 @@ from importlib import resources
 from exports.cells import Cell, Row, Sheet, blank, head, heading, lines_of, note, text, title
 from exports.intake.fields import BORES, Field, fields_of
 
-__all__ = ["guide_sheet", "steels_sheet"]
+__all__ = ["guide_sheet", "steels_sheet", "told"]
 
 WIDTHS = (2.3,) * 42
 COLUMNS, ROOM = len(WIDTHS), sum(WIDTHS)
@@ -26,7 +26,7 @@ WORDS = (  # row, first and last column, what stands there
 )  # fmt: skip
 
 
-def _told(part: str) -> list[tuple[str, str]]:
+def told(part: str) -> list[tuple[str, str]]:
     """Return what the guide says in one part: a name, where there is one, and a text."""
     text = resources.files("exports.intake").joinpath("guide.csv").read_text("utf-8")
     return [(row["name"], row["text"]) for row in csv.DictReader(text.splitlines()) if row["part"] == part]
@@ -68,15 +68,15 @@ def guide_sheet() -> Sheet:
     """Return the sheet that says how to measure."""
     rows = [title("Guide", COLUMNS), blank()]
     rows += [heading("Clock: looking into the bore from the drive side. Depth: from the face on that side", COLUMNS)]
-    rows += [*_picture(), blank(), *(_said(words) for part in ("clock", "depth") for _, words in _told(part))]
+    rows += [*_picture(), blank(), *(_said(words) for part in ("clock", "depth") for _, words in told(part))]
     rows += [blank(), heading("How to measure", COLUMNS)]
-    rows += [_said(words, number) for number, (_, words) in enumerate(_told("how"), 1)]
+    rows += [_said(words, number) for number, (_, words) in enumerate(told("how"), 1)]
     rows += [blank(), heading("Where the plate ends (sheet Bores, Plate ends)", COLUMNS)]
     rows += [
         Row((Cell(name, "label"), *[Cell()] * 3, Cell(words, "note")), spans=((1, 4), (5, COLUMNS)))
-        for name, words in _told("plate")
+        for name, words in told("plate")
     ]
-    rows += [blank(), heading("Cautions", COLUMNS), *(_said(words) for _, words in _told("care"))]
+    rows += [blank(), heading("Cautions", COLUMNS), *(_said(words) for _, words in told("care"))]
     rows += [heading("What the columns of sheet Bores ask", COLUMNS, breaks=True)]
     rows += [_asked(one) for one in fields_of(BORES)]
     return Sheet("Guide", WIDTHS, tuple(rows), 1)

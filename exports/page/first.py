@@ -17,12 +17,12 @@ from exports.format import (
     field,
     has,
     hours_said,
-    in_percent,
     is_demo,
     label,
     number,
     perhaps,
     shown,
+    tax_percent,
     told,
 )
 from exports.page.parts import WIDE, columns, cut, wrapped
@@ -113,7 +113,7 @@ def band(estimate: Estimate) -> str:
 def _price(estimate: Estimate) -> list[str]:
     if not has(estimate, "price"):  # for who sees no money
         return []
-    price, tax = estimate["price"], in_percent(estimate["pricebook"]["tax_fraction"])
+    price, tax = estimate["price"], tax_percent(estimate)
     total = amount(price["total"], price["currency"])
     before, added = (amount(price[key], "") for key in ("before_tax", "tax"))
     lines = _row("PRICE", f"{total} with tax ({before} before tax + {added} tax, {tax} %), {valid(estimate)}")

@@ -11,7 +11,7 @@ from exports.cells import Cell, Chart, Formula, Row, Sheet, blank, head, heading
 from exports.format import field
 from exports.in_units import in_units
 from exports.papers.letter import Issued, content_of
-from exports.papers.priced import parts, range_rows, tax_said
+from exports.papers.priced import parts, range_rows, taxes_said
 from exports.papers.words import Words, words_in
 from exports.workbook import Paper, workbook
 
@@ -37,7 +37,7 @@ def customer_book(
     paper: Paper = "a4",
 ) -> bytes:
     """Return the customer's workbook of an estimate document; parameters as those of `exports.papers.letter.letter`."""
-    content = content_of(estimate, day, issued, language)
+    content = content_of(estimate, day, issued, language, "metric")
     about = content["company"]["name"], content["title"]
     footer = ", ".join(one for one in (content["company"]["name"], content["title"]) if one)
     return workbook(customer_sheets(estimate, day, issued, language), footer, paper, about)
@@ -45,7 +45,7 @@ def customer_book(
 
 def customer_sheets(estimate: Any, day: datetime.date, issued: Issued | None, language: str) -> list[Sheet]:  # noqa: ANN401  # the same
     """Return its sheets."""
-    content, words = content_of(estimate, day, issued, language), words_in(language)
+    content, words = content_of(estimate, day, issued, language, "metric"), words_in(language)
     found = in_units(estimate, "metric")
     return [_quote(content, found, words), _sizes(found, words), *_readings(found, words)]
 
@@ -123,19 +123,31 @@ def _prices(found: Any, words: Words, first: int) -> list[Row]:  # noqa: ANN401 
         return [_priced(what, float(amount), form) for what, amount in range_rows(found, words)]
     each = parts(found, words)
     rows = [_priced(what, float(amount), form) for what, amount in each]
-    before, tax, total = (Decimal(price[key]) for key in ("before_tax", "tax", "total"))
-    fraction, net, last = Decimal(str(found["pricebook"]["tax_fraction"])), first + len(rows), first + len(rows) - 1
+    before, total = Decimal(price["before_tax"]), Decimal(price["total"])
+    net, last = first + len(rows), first + len(rows) - 1
     summed = f"SUM({AMOUNT}{first}:{AMOUNT}{last})"
     sums = sum((Decimal(amount) for _, amount in each), Decimal(0)) == before
-    places = len(price["total"].partition(".")[2])
-    taxed = (before * fraction).quantize(Decimal(1).scaleb(-places), ROUND_HALF_UP) == tax
-    rounded = Formula(f"ROUND({AMOUNT}{net}*{fraction:f},{places})", float(tax))
+    taxes = _taxes(found, words, net)
+    end = "+".join(f"{AMOUNT}{row}" for row in range(net, net + len(taxes) + 1))
     return [
         *rows,
         _priced(words("before_tax"), Formula(summed, float(before)) if each and sums else float(before), form, "total"),
-        _priced(tax_said(found, words), rounded if taxed else float(tax), form),
-        _priced(words("total"), Formula(f"{AMOUNT}{net}+{AMOUNT}{net + 1}", float(total)), form, "total"),
+        *taxes,
+        _priced(words("total"), Formula(end, float(total)), form, "total"),
     ]
+
+
+def _taxes(found: Any, words: Words, net: int) -> list[Row]:  # noqa: ANN401  # a document
+    """Return a row a rate of tax, as a formula where it follows from its base; `net`: row of the price before tax."""
+    total, rates, rows = found["price"]["total"], taxes_said(found, words), list[Row]()
+    places = len(total.partition(".")[2])
+    for said, rate, base, tax in rates:
+        fraction, amount = Decimal(str(rate)), Decimal(tax)
+        cell = f"{AMOUNT}{net}" if len(rates) == 1 else base
+        holds = (Decimal(base) * fraction).quantize(Decimal(1).scaleb(-places), ROUND_HALF_UP) == amount
+        rounded = Formula(f"ROUND({cell}*{fraction:f},{places})", float(amount))
+        rows.append(_priced(said, rounded if holds else float(amount), money_places(total)))
+    return rows
 
 
 # ---------------------------------------------------------------- sizes

@@ -9,13 +9,20 @@ from dataclasses import dataclass
 from typing import Any
 
 from estimator.book.logo import picture_of
-from exports.format import field, is_demo
-from exports.in_units import in_units
+from exports.format import Units, field, is_demo
+from exports.in_units import in_units, units_of
 from exports.papers.priced import amounts, charges, span
-from exports.papers.repaired import assumptions, bores, stay
+from exports.papers.repaired import assumptions, bores, stay, told_in
 from exports.papers.words import Words, words_in
 
-__all__ = ["Issued", "content_of", "letter"]
+__all__ = [
+    "PAPER", "Issued", "addressed_to", "banner_of", "company_of", "content_of", "letter", "lines_in", "machine_said",
+    "units_in",
+]  # fmt: skip
+
+
+PAPER: dict[Units, str] = {"metric": "a4", "us": "us-letter"}
+INCHES = {"en"}  # languages that lengths are told in inches in
 
 
 Photos = Sequence[tuple[str, bytes]]
@@ -60,51 +67,74 @@ def letter(
     return set_paper("letter", content, issued.on if issued else day)
 
 
-def content_of(estimate: Any, day: datetime.date, issued: Issued | None, language: str) -> dict[str, Any]:  # noqa: ANN401  # a document of any age
-    """Return all that a letter prints, as its template takes it."""
-    words, found = words_in(language), in_units(estimate, "metric")
+def content_of(
+    estimate: Any,  # noqa: ANN401  # a document of any age
+    day: datetime.date,
+    issued: Issued | None,
+    language: str,
+    units: Units | None = None,
+) -> dict[str, Any]:
+    """Return all that a letter prints, as its template takes it.
+
+    `units`: those of lengths; unless said those that the job was typed in, where the language has them.
+    """
+    words, units = words_in(language), units or units_in(estimate, language)
+    found = in_units(estimate, units)
     budget = "budget" in found
     title = words("budget" if budget else "quote")
     return {
         "language": words.language,
+        "paper": PAPER[units],
         "region": words.locale.partition("_")[2],
         "title": f"{title} {issued.number}" if issued else title,
         "subject": words("subject"),
         "job": field(found, "job", "title") or "",
         "page": words("page", page="{page}", pages="{pages}"),
-        "banner": [words("demo")] if is_demo(found) or field(found, "letter", "terms", "invented") else [],
+        "banner": banner_of(found, words),
         "draft": [] if issued or budget else [words("draft")],
-        "company": _company(found, words),
-        "to": _to(found),
-        "facts": _facts(found, day, issued, words),
+        "company": company_of(found, words),
+        "to": addressed_to(found),
+        "facts": [(name, told_in(value, units)) for name, value in _facts(found, day, issued, words)],
         "opening": words("budget_opening" if budget else "offer"),
-        "bores": bores(found, words),
+        "bores": bores(found, words, units),
         "price": span(found, words) if budget else amounts(found, words),
         "sections": _sections(found, words, budget=budget),
         "accept": None if budget else _accept(found, issued, words),
     }
 
 
-def _lines(text: str | None) -> list[str]:
+def units_in(estimate: Any, language: str) -> Units:  # noqa: ANN401  # a document
+    """Return in which units a paper is written: those the job was typed in, where the language has them."""
+    return units_of(estimate) if language in INCHES else "metric"
+
+
+def banner_of(found: Any, words: Words) -> list[str]:  # noqa: ANN401  # a document
+    """Return what stands over every page while an invented price is in the sum."""
+    return [words("demo")] if is_demo(found) or field(found, "letter", "terms", "invented") else []
+
+
+def lines_in(text: str | None) -> list[str]:
+    """Return the lines of a text that hold something."""
     return [line for line in (text or "").split("\n") if line.strip()]
 
 
-def _company(found: Any, words: Words) -> dict[str, Any]:  # noqa: ANN401  # a document
+def company_of(found: Any, words: Words) -> dict[str, Any]:  # noqa: ANN401  # a document
+    """Return whom a paper is from: name, lines beside it, lines of the footer, logo."""
     said = field(found, "letter", "company") or {}
     phone = [words("phone", phone=said["phone"])] if said.get("phone") else []
     logo = said.get("logo")
     return {
         "name": said.get("name") or "",
-        "lines": [*_lines(said.get("address")), *phone, *(said[key] for key in ("email", "web") if said.get(key))],
+        "lines": [*lines_in(said.get("address")), *phone, *(said[key] for key in ("email", "web") if said.get(key))],
         "registration": said.get("registration") or [],
         "logo": list(picture_of(logo)) if logo else None,
     }
 
 
-def _to(found: Any) -> list[str]:  # noqa: ANN401  # a document
+def addressed_to(found: Any) -> list[str]:  # noqa: ANN401  # a document
     """Return the lines of the customer's address."""
     name = field(found, "job", "customer")
-    return [*([name] if name else []), *_lines(field(found, "job", "buyer", "address"))]
+    return [*([name] if name else []), *lines_in(field(found, "job", "buyer", "address"))]
 
 
 def _facts(found: Any, day: datetime.date, issued: Issued | None, words: Words) -> list[tuple[str, str]]:  # noqa: ANN401  # a document
@@ -118,13 +148,14 @@ def _facts(found: Any, day: datetime.date, issued: Issued | None, words: Words) 
         (words("reference"), found["reference"]),
         (words("purchase_order"), job.get("purchase_order")),
         (words("contact"), ", ".join(one for one in contact if one)),
-        (words("machine"), _machine(job, words)),
+        (words("machine"), machine_said(job, words)),
         (words("site"), _site(job, words)),
     ]
     return [(name, value) for name, value in rows if value]
 
 
-def _machine(job: Any, words: Words) -> str:  # noqa: ANN401  # a part of a document
+def machine_said(job: Any, words: Words) -> str:  # noqa: ANN401  # a part of a document
+    """Return the customer's machine and how long it ran."""
     said, ran = field(job, "equipment", "description") or "", field(job, "equipment", "machine_hours")
     return said if ran is None else words("machine_run", machine=said, hours=words.number(ran))
 
@@ -132,7 +163,7 @@ def _machine(job: Any, words: Words) -> str:  # noqa: ANN401  # a part of a docu
 def _site(job: Any, words: Words) -> str:  # noqa: ANN401  # a part of a document
     far = field(job, "site", "distance_km")
     away = words("site_away", distance=words.number(far)) if far else ""
-    return ", ".join([*_lines(field(job, "site", "address")), *([away] if away else [])])
+    return ", ".join([*lines_in(field(job, "site", "address")), *([away] if away else [])])
 
 
 # ---------------------------------------------------------------- what stands below the price
@@ -160,8 +191,8 @@ def _sections(found: Any, words: Words, *, budget: bool) -> list[dict[str, Any]]
         ("left", "excluded", own("excluded"), True),
         ("left", "customer", own("customer"), True),
         ("right", "assumptions", assumptions(found, words), True),
-        ("right", "payment", [] if budget else _lines(words.worded(terms.get("payment"))), False),
-        ("right", "warranty", [] if budget else _lines(words.worded(terms.get("warranty"))), False),
+        ("right", "payment", [] if budget else lines_in(words.worded(terms.get("payment"))), False),
+        ("right", "warranty", [] if budget else lines_in(words.worded(terms.get("warranty"))), False),
         ("right", "cautions", own("cautions"), True),
     ]
     return [

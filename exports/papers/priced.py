@@ -3,10 +3,10 @@
 from typing import Any
 
 from estimator.document.old import band_of
-from exports.format import field
+from exports.format import field, taxed_at
 from exports.papers.words import Words
 
-__all__ = ["amounts", "charges", "parts", "range_rows", "span", "tax_said"]
+__all__ = ["amounts", "charges", "parts", "range_rows", "span", "tax_named", "taxes_said"]
 
 Row = tuple[str, str, str]  # what, its amount, how it stands out: "", "sum", "total"
 
@@ -17,17 +17,33 @@ def amounts(found: Any, words: Words) -> dict[str, Any]:  # noqa: ANN401  # a do
     rows: list[Row] = [
         *((what, words.amount(amount), "") for what, amount in parts(found, words)),
         (words("before_tax"), words.amount(price["before_tax"]), "sum"),
-        (tax_said(found, words), words.amount(price["tax"]), ""),
+        *((said, words.amount(tax), "") for said, _, _, tax in taxes_said(found, words)),
         (words("total"), words.amount(price["total"]), "total"),
     ]
     return _table(rows, price["currency"], [], words, "price")
 
 
+def taxes_said(found: Any, words: Words) -> list[tuple[str, float, str, str]]:  # noqa: ANN401  # a document
+    """Return the tax by rate: how it is named, its rate, what it is on and how much it is."""
+    rates = taxed_at(found)
+    if len(rates) == 1:
+        return [(tax_named(found, rates[0][0], words), *rates[0])]
+    currency = found["price"]["currency"]
+    return [
+        (words("tax_on", tax=tax_named(found, fraction, words), base=words.money(base, currency)), fraction, base, tax)
+        for fraction, base, tax in rates
+    ]
+
+
 def tax_said(found: Any, words: Words) -> str:  # noqa: ANN401  # a document
-    """Return the tax by name and rate."""
-    rate = words.percent(found["pricebook"]["tax_fraction"])
+    """Return the tax by name and every rate."""
+    return ", ".join(tax_named(found, fraction, words) for fraction, _, _ in taxed_at(found))
+
+
+def tax_named(found: Any, fraction: float, words: Words) -> str:  # noqa: ANN401  # a document
+    """Return the tax of one rate by name and rate."""
     name = words.worded(field(found, "letter", "terms", "tax_name")) or words("tax_name")
-    return words("tax", name=name, percent=rate)
+    return words("tax", name=name, percent=words.percent(fraction))
 
 
 def parts(found: Any, words: Words) -> list[tuple[str, str]]:  # noqa: ANN401  # a document

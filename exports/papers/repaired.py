@@ -3,23 +3,32 @@
 import datetime
 from typing import Any
 
-from exports.format import field
-from exports.papers.words import Words
+from exports.format import Units, field
+from exports.in_units import text_in
+from exports.papers.words import KEPT, Words
 
-__all__ = ["assumptions", "bores", "stay"]
+__all__ = ["assumptions", "bores", "stay", "told_in"]
 
 MINUTES = 60
 TENTH, HUNDREDTH, THOUSANDTH = 1, 2, 3  # places of a diameter: as told, as read on a gauge, as a limit
 
 
-def bores(found: Any, words: Words) -> dict[str, Any]:  # noqa: ANN401  # a document
+def told_in(text: str, units: Units) -> str:
+    """Return a text of a paper in units; blanks that part no figure from its unit are plain ones then."""
+    return text if units == "metric" else text_in(text.replace(KEPT, " "), units)
+
+
+def bores(found: Any, words: Words, units: Units) -> dict[str, Any]:  # noqa: ANN401  # a document
     """Return the table of bores."""
     head = [words(code) for code in ("bore", "found", "finished", "method")]
-    rows = [_row(bore, words) for bore in found["bores"]]
+    rows = [
+        [name, *([told_in(line, units) for line in cell] for cell in cells)]
+        for name, *cells in (_row(bore, words, units) for bore in found["bores"])
+    ]
     return {"title": words("bores"), "head": head, "rows": rows}
 
 
-def _row(bore: Any, words: Words) -> list[list[str]]:  # noqa: ANN401  # a part of a document
+def _row(bore: Any, words: Words, units: Units) -> list[list[str]]:  # noqa: ANN401  # a part of a document
     """Return a bore's cells, each as its lines."""
     sizes, given = bore["sizes"], bore["given"]
     least, most = (words.number(sizes[f"finish_{end}_mm"], THOUSANDTH) for end in ("min", "max"))
@@ -28,6 +37,8 @@ def _row(bore: Any, words: Words) -> list[list[str]]:  # noqa: ANN401  # a part 
         "length": words.number(given["length_mm"], HUNDREDTH, 0),
     }
     fit = given["tolerance"]
+    if units == "us" and " " not in fit:
+        nominal["nominal"] += " mm"  # told with its unit, and turned with the rest
     named = words("fit_of", fit=fit, **nominal) if " " not in fit else words("limits_of", **nominal)
     finished = [words("size_of", least=least, most=most), named]
     return [[bore["name"]], [_found(bore, words)], finished, [_method(bore, words)]]

@@ -12,7 +12,7 @@ from babel.numbers import format_decimal
 
 from exports.papers.languages import USUAL, texts
 
-__all__ = ["Words", "words_in"]
+__all__ = ["KEPT", "Words", "words_in"]
 
 KEPT = "\u00a0"  # an amount and its currency are never parted
 

@@ -5,6 +5,7 @@ import re
 from estimator.document.old import kind_of
 from estimator.estimate import Estimate
 from exports.cells import Cell, Row, Sheet, head, money_form, note, title
+from exports.format import in_percent, taxed_at
 
 __all__ = ["rate_names", "sheet"]
 
@@ -48,6 +49,16 @@ def _shares(estimate: Estimate) -> list[Row]:
     return rows
 
 
+def _tax(estimate: Estimate) -> tuple[str, float, str, str, str]:
+    """Return the input of the tax; where rates differ, what they come to on the whole price."""
+    price = estimate["price"]
+    if "taxes" not in price or not float(price["before_tax"]):
+        return "Tax", price["rule"]["tax"], "of the price before tax", "0.0###", "rule_tax"
+    named = "; ".join(f"{in_percent(fraction)} % on {base}" for fraction, base, _ in taxed_at(estimate))
+    mean = float(f"{float(price['tax']) / float(price['before_tax']):.12g}")
+    return f"Tax ({named})", mean, "of the price before tax", "0.0000######", "rule_tax"
+
+
 def _rule(estimate: Estimate) -> list[Row]:
     rule, form, currency = estimate["price"]["rule"], money_form(estimate), estimate["price"]["currency"]
     base = "of the price" if rule["method"] == "margin" else "of the cost"
@@ -56,7 +67,7 @@ def _rule(estimate: Estimate) -> list[Row]:
         (rule["method"].capitalize(), rule["fraction"], base, "0.0###", "rule_fraction"),
         ("Minimum charge", float(rule["minimum_charge"]), currency, form, "rule_minimum"),
         ("Price rounded to", float(rule["rounding"]), currency, "0.00####", "rule_rounding"),
-        ("Tax", rule["tax"], "of the price before tax", "0.0###", "rule_tax"),
+        _tax(estimate),
         *([("Discount", off, "of the price before it", "0.0###", "rule_discount")] if off else []),
     ]
     return [Row((Cell(n, "label"), Cell(v, "input", f, name), Cell(u), Cell(None))) for n, v, u, f, name in entries]

@@ -38,6 +38,9 @@ READS = (
     "/api/jobs/{id}", "/api/jobs/{id}/quotes", "/api/jobs/{id}/actuals", "/api/quotes", "/api/quotes/{number}",
     "/api/quotes/{number}.xlsx", "/api/quotes/{number}/invoice", "/api/calibration", "/api/audit", "/api/pricebooks",
     "/api/pricebooks/{name}", "/api/quotes/{number}.pdf", "/api/intake.xlsx", "/api/quotes/{number}/pack.pdf",
+    "/api/invoices", "/api/invoices/{number}", "/api/invoices/{number}.pdf", "/api/quotes/{number}/invoices",
+    "/api/quotes/{number}/variations", "/api/quotes/{number}/variations/{variation}",
+    "/api/quotes/{number}/variations/{variation}.pdf",
 )  # fmt: skip
 WORKS = {"/api/estimates": JOBS, "/api/comparisons": JOBS, "/api/orders": BASKETS, "/api/explanations": QUESTIONS}
 QUERY = st.dictionaries(

@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterable, Iterator
 from tests.benchmarks.arrays import array_ratio
 from tests.benchmarks.engine import engine_ratios
 from tests.benchmarks.keep import keep, losses
+from tests.benchmarks.papers import letter_ratio
 from tests.benchmarks.ratio import Ratio, bare_import
 from tests.benchmarks.serve import route_ratio, serve
 from tests.benchmarks.shell import shell_ratio
@@ -17,6 +18,7 @@ GROUPS: dict[str, Callable[[float], Iterable[Ratio]]] = {
     "engine": engine_ratios,
     "shell": lambda _: [shell_ratio()],
     "workbook": lambda _: [workbook_ratio()],
+    "letter": lambda _: [letter_ratio()],
     "arrays": lambda _: [array_ratio()],
     "serve": lambda _: [route_ratio()],
 }

@@ -7,6 +7,7 @@ import pytest
 
 from api.access.roles import may
 from api.app import create_app
+from api.describe.examples import VARIATIONS
 from estimator.document.redact import ROLES
 from tests.api.conftest import ODD_BOOK
 from tests.api.running import Server
@@ -16,6 +17,7 @@ ALL = frozenset(ROLES)
 OFFICE = frozenset({"owner", "estimator"})
 OWNER = frozenset({"owner"})
 COSTED = job() | {"economics": {"discount_rate": 0.08, "hours_per_year": 1800, "repair": {"life": "6000 h"}}}
+MORE = VARIATIONS["more wear"]["value"]
 WORK = {"quote": "100001", "bores": [{"name": "A", "arc_time": "34 min", "wire": "0.9 kg", "on_site": "5.2 h"}]}
 
 # What is asked, who may ask it, and what it answers to who may.
@@ -60,6 +62,18 @@ ROUTES: list[tuple[str, str, object, frozenset[str], set[int]]] = [
     ("POST", "/api/jobs/1/actuals", WORK, ALL, {201}),
     ("GET", "/api/jobs/1/actuals", None, ALL, {200}),
     ("GET", "/api/quotes/100001/invoice", None, OFFICE, {409}),
+    ("POST", "/api/quotes/100001/invoices", {}, OFFICE, {409}),
+    ("GET", "/api/quotes/100001/invoices", None, OFFICE | {"fleet"}, {200}),
+    ("GET", "/api/invoices", None, OFFICE | {"fleet"}, {200}),
+    ("GET", "/api/invoices/{number}", None, OFFICE | {"fleet"}, {404}),
+    ("GET", "/api/invoices/{number}.pdf", None, OFFICE | {"fleet"}, {404}),
+    ("POST", "/api/invoices/1/cancel", {}, OFFICE, {404}),
+    ("POST", "/api/quotes/100001/variations", MORE, OFFICE | {"field"}, {409}),
+    ("GET", "/api/quotes/100001/variations", None, ALL, {200}),
+    ("GET", "/api/quotes/100001/variations/{variation}", None, ALL, {404}),
+    ("GET", "/api/quotes/100001/variations/{variation}.pdf", None, OFFICE | {"fleet"}, {404}),
+    ("POST", "/api/quotes/100001/variations/1/accept", {"by": "A"}, OFFICE, {404}),
+    ("POST", "/api/quotes/100001/variations/1/decline", {"by": "A"}, OFFICE, {404}),
     ("GET", "/api/calibration", None, OFFICE, {200}),
     ("GET", "/api/audit", None, OWNER, {200}),
     ("GET", "/metrics", None, OFFICE, {200}),
@@ -110,7 +124,10 @@ def test_the_office_sees_ever_more_than_the_field() -> None:
         {one for one in paths if may(role, *one)} for role in ("field", "fleet", "estimator", "owner")
     ]
     assert all(less < more for less, more in pairwise([field | fleet, *office]))
-    assert field - fleet == {("GET", "/api/intake.xlsx"), ("POST", "/api/intake")}  # the sheet is filled in on site
+    found = {("GET", "/api/intake.xlsx"), ("POST", "/api/intake"), ("POST", "/api/quotes/{number}/variations")}
+    assert field - fleet == found  # sheets are filled in on site, and more wear is found there
     papers = {("GET", f"/api/quotes/{{number}}.{ending}") for ending in ("xlsx", "pdf")}
+    papers |= {("GET", f"/api/invoices{end}") for end in ("", "/{number}", "/{number}.pdf")}
+    papers |= {("GET", f"/api/quotes/{{number}}/{end}") for end in ("invoices", "variations/{variation}.pdf")}
     assert fleet - field == {("POST", "/api/comparisons"), ("POST", "/api/fleets"), *papers}  # papers tell of money
     assert office[-1] == set(paths)

@@ -44,12 +44,8 @@ def test_what_is_not_known_yet_stays_empty(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("words", "said"),
     [
-        (
-            ["intake", "--out", "x.pdf"],
-            "boreworth intake: --out: a sheet as .pdf is not built yet; write an .xlsx and print it\n",
-        ),
-        (["intake", "--out", "x.xls"], "boreworth intake: --out: 'x.xls' must end in .xlsx\n"),
-        (["intake", "--out", "-"], "boreworth intake: --out: '-' must end in .xlsx\n"),
+        (["intake", "--out", "x.xls"], "boreworth intake: --out: 'x.xls' must end in .xlsx, or in .pdf to print it\n"),
+        (["intake", "--out", "-"], "boreworth intake: --out: '-' must end in .xlsx, or in .pdf to print it\n"),
         (["intake", "none.json", "--out", "x.xlsx"], "none.json: no such file or directory\n"),
         (["read", "none.xlsx", "--out", "-"], "none.xlsx: no such file or directory\n"),
         (["read", "a.xlsm", "--out", "-"], "boreworth read: a.xlsm: a filled sheet is read as .xlsx; save it as one\n"),

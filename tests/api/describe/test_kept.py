@@ -16,6 +16,7 @@ from api.store.engine import Store
 from api.store.keys import add as add_token
 from api.store.schema import prepare
 from tests.api.conftest import client_of
+from tests.api.describe.billed import bill_request, is_bill
 from tests.api.describe.test_openapi import DESCRIPTION, KEPT, LIMIT, OPERATIONS, holds, schema_of
 from tests.api.service import ELSEWHERE, HERE, JSON, job, refused_job
 
@@ -63,8 +64,10 @@ STEPS = {"issue": (), "accept": ("issue",), "decline": ("issue",), "revise": ("i
 
 def good(shop: Shop, path: str, method: str, status: int) -> Request:
     """Return a request with a good answer."""
+    if is_bill(path):
+        return bill_request(shop, path, method, refused=False)
     word = path.rpartition("/")[2]
-    steps = STEPS.get(word, ("issue", "accept") if word == "invoice" else ())
+    steps = STEPS.get(word, ())
     said: dict[str, Any] = {}
     if "{number}" in path:
         path = path.replace("{number}", shop.quote(*steps))
@@ -94,8 +97,10 @@ def usual(shop: Shop, path: str, method: str) -> Request:
     return shop.asked[path, method]
 
 
-def refused(shop: Shop, path: str) -> Request:
+def refused(shop: Shop, path: str, method: str) -> Request:
     """Return a request that the state of a thing forbids."""
+    if is_bill(path):
+        return bill_request(shop, path, method, refused=True)
     word = path.rpartition("/")[2]
     if word == "quotes":
         return f"/api/jobs/{shop.job(refused_job())}/quotes", {}
@@ -118,7 +123,8 @@ def with_headers(request: Request, headers: dict[str, str]) -> Request:
 
 def nowhere(path: str) -> str:
     """Return a path to what is not there."""
-    return path.replace("{id}", "99999").replace("{number}", "99999").replace("{name}", "none")
+    found = path.replace("{variation}", "9")
+    return found.replace("{id}", "99999").replace("{number}", "99999").replace("{name}", "none")
 
 
 HEADERS: dict[int, dict[str, str]] = {
@@ -135,7 +141,7 @@ HEADERS: dict[int, dict[str, str]] = {
 def request_for(shop: Shop, path: str, method: str, status: int) -> Request:
     """Return a request that is answered with a status."""
     if status == 409:
-        return refused(shop, path)
+        return refused(shop, path, method)
     found = good(shop, path, method, status) if status < 300 else usual(shop, path, method)
     if status == 403:
         strange = {"origin": "http://evil.example"} if method != "get" else {"authorization": f"Bearer {FIELD}"}

@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 from starlette.testclient import TestClient
 
+from api.describe.examples import VARIATIONS
 from api.store.address import read_address
 from api.store.audit import Who
 from api.store.backups import GAP, back_up, restore
@@ -36,6 +37,9 @@ def busy_shop(shop: TestClient) -> str:
     step(shop, quote, "issue")
     step(shop, quote, "accept")
     shop.post(f"/api/jobs/{number}/actuals", json={"quote": quote, "bores": [{"name": "A", "wire": "1 kg"}]})
+    shop.post(f"/api/quotes/{quote}/variations", json=VARIATIONS["more wear"]["value"])
+    shop.post(f"/api/quotes/{quote}/variations/1/accept", json={"by": "J. Alder"})
+    shop.post(f"/api/quotes/{quote}/invoices")
     shop.delete(f"/api/jobs/{add(shop)}", headers={"If-Match": "*"})
     shop.post("/api/jobs", json=job(), headers={"Idempotency-Key": "k"})
     return quote
@@ -64,7 +68,8 @@ def test_a_backup_of_a_file_restores_anywhere(sqlite: str, other: str, tmp_path:
     back_up(store, f"{tmp_path}/backup")
     restore(f"{tmp_path}/backup", target, ME)
     there = client_of(target)
-    for path in (f"/api/quotes/{quote}", f"/api/quotes/{quote}.xlsx", "/api/jobs", "/api/pricebooks/north"):
+    papers = (f"/api/quotes/{quote}.xlsx", "/api/invoices/200001.pdf", f"/api/quotes/{quote}/variations/1")
+    for path in (f"/api/quotes/{quote}", *papers, "/api/jobs", "/api/pricebooks/north"):
         assert there.get(path).content == shop.get(path).content
     before, after = held(store), held(target)
     assert {name for name in before if before[name] != after[name]} == {"counters", "audit"}
@@ -185,6 +190,8 @@ def test_an_export_holds_everything_but_secrets(shop: TestClient, store: Store, 
     jobs = json.loads((out / "job_revisions.json").read_text("utf-8"))
     assert jobs[0]["document"]["customer"] == {"name": "Brüder Ω"}
     assert (out / "quotes" / f"{quote}.xlsx").read_bytes() == shop.get(f"/api/quotes/{quote}.xlsx").content
+    bills = {"invoices/200001-de.pdf", f"variations/{quote}-1-en.pdf", f"quotes/{quote}-pack.pdf"}
+    assert {str(path.relative_to(out)) for path in out.rglob("*.pdf")} >= bills
     paper = json.loads((out / "quotes" / f"{quote}.json").read_text("utf-8"))
     assert paper["estimate"] == shop.get(f"/api/quotes/{quote}").json()["estimate"]
     assert paper["explanations"]["figures"]

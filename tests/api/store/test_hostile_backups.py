@@ -121,6 +121,12 @@ ALTERED = [
     ("UPDATE quotes SET state = 'draft', issued_at = NULL", "draft with the hash"),
     ("UPDATE quotes SET state = 'paid'", "quotes.state holds 'paid'"),
     ('UPDATE audit SET detail = replace(detail, \'"sha256": "\', \'"sha256": "0\')', "than the audit noted"),
+    ("DELETE FROM invoices", "0 invoices are there, and 1 numbers were given"),
+    ("UPDATE invoices SET total = '1.00'", "invoice 200001 stands at 1.00 EUR"),
+    ("UPDATE invoices SET papers = x'00'", "invoice 200001 has other papers"),
+    ("DELETE FROM audit WHERE action = 'invoice issued'", "invoice 200001 was made, and the audit has no note"),
+    ("UPDATE variations SET state = 'paid'", "variation 1 of quote 100001 is 'paid'"),
+    ("UPDATE variations SET document = '{}'", "variation 1 of quote 100001 says something else"),
     ("UPDATE job_revisions SET document = '{}'", "job 1 of revision 1 has not the hash"),
     ("UPDATE tokens SET role = 'root'", "tokens.role holds 'root'"),
     ("UPDATE counters SET last = 7", "counted up to 7 only"),
@@ -170,7 +176,9 @@ def test_what_was_issued_before_more_was_noted_is_restored(backup: Path, target:
 
 
 def test_a_quote_that_was_issued_before_there_was_an_audit_is_restored(backup: Path, target: Store) -> None:
-    doctored(backup, "DROP TABLE audit", "DROP TABLE replays", "UPDATE boreworth_version SET version_num = '0001'")
+    later = ("audit", "replays", "invoices", "variations")
+    dropped = (*(f"DROP TABLE {name}" for name in later), "DELETE FROM counters WHERE name = 'invoice'")
+    doctored(backup, *dropped, "UPDATE boreworth_version SET version_num = '0001'")
     restore(str(backup), target, ME)
     assert client_of(target).get("/api/quotes/100001.xlsx").status_code == 200
 
@@ -187,7 +195,7 @@ def test_a_costed_workbook_is_not_served_as_one_without(backup: Path) -> None:
     doctored(backup.parent / "from.db", "UPDATE papers SET workbook_without_cost = workbook")
     store = Store(read_address(f"sqlite:///{backup.parent}/from.db"))
     with pytest.raises(AlteredError, match="shows what it costs"):
-        stored_workbook(store, 100001, sees_cost=False)
+        stored_workbook(store, 100001, "en")
     store.close()
 
 

@@ -106,6 +106,15 @@ def test_a_wrong_record_is_refused_at_its_path(changes: Any, paths: list[str]) -
     assert faults(record(**changes)) == paths
 
 
+def test_gas_tips_and_more_wear_than_was_quoted_are_set_beside_the_estimate() -> None:
+    found = record(bores=[{"name": "A", "gas": "310 L", "tips": 2, "wear": "4.2 mm"}])
+    said = judged(read_happened(found, ESTIMATE), ESTIMATE, Tables())
+    taken, used = said["bores"][0]["taken"], ESTIMATE["bores"][0]["consumption"]
+    assert taken["gas_L"] == {"recorded": 310.0, "estimated": used["gas_L"]}
+    assert taken["tips"] == {"recorded": 2.0, "estimated": used["tips"]}
+    assert said["remarks"] == ["bore A: 4.20 mm worn a side, 3.00 were quoted: offer a variation"]
+
+
 # ---------------------------------------------------------------- invoice
 
 
@@ -157,9 +166,14 @@ def test_only_what_was_approved_is_invoiced() -> None:
 )
 def test_standing_time_is_charged_as_the_quote_charges_labour(book: Any, hour: str) -> None:
     rates = {"labour_on_site": "68.00 EUR/h", **book.pop("rates", {})}
-    found = estimate(job(), read_pricebook({**book, "rates": rates}))
+    found = estimate(job(), read_pricebook({**book, "rates": rates, "terms": {"standing_time": None}}))
     line = invoiced(found, standing=[{"reason": "rain", "time": "1 h", "approved_by": "foreman"}])["lines"][1]
     assert (line["unit_price"], line["price"]) == (hour, hour)
+
+
+def test_standing_time_is_charged_as_the_letter_says_where_it_does() -> None:
+    line = invoiced(ESTIMATE, standing=[{"reason": "rain", "time": "1 h", "approved_by": "foreman"}])["lines"][1]
+    assert line["unit_price"] == ESTIMATE["letter"]["terms"]["standing_time"]["price"] == "96.00"
 
 
 def test_an_hour_by_hand() -> None:

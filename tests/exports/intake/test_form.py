@@ -28,7 +28,7 @@ def models_in(annotation: Any) -> list[type[BaseModel]]:
 def holds(model: type[BaseModel], key: str) -> bool:
     """Say whether a model has a dotted key."""
     head, _, rest = key.partition(".")
-    field = model.model_fields.get(head)
+    field = next((one for name, one in model.model_fields.items() if head in (name, one.alias)), None)
     return field is not None and (not rest or any(holds(one, rest) for one in models_in(field.annotation)))
 
 

@@ -103,6 +103,18 @@ def test_the_total_on_paper_is_the_engines(path: Path, language: str) -> None:
     assert [bore["name"] for bore in found["bores"] if bore["name"] not in text] == []
 
 
+def test_tax_stands_by_rate_where_rates_differ() -> None:
+    book = read_pricebook({"tax": 0.19, "taxes": {"extra": 0.07}, "travel": {"call_out": "90.00 EUR"}})
+    rows = content_of(estimate(job(bore(), **ASKED), book), DAY, ISSUED, "de")["price"]["rows"]
+    said, amounts = (
+        [what for what, _, _ in rows],
+        [Decimal(one.replace(".", "").replace(",", ".")) for _, one, _ in rows],
+    )
+    assert "Anfahrtspauschale" in said
+    assert said[-3].startswith("MwSt., 19\u00a0% auf ") and said[-2] == "MwSt., 7\u00a0% auf 161,50\u00a0EUR"
+    assert amounts[-2] == Decimal("11.31") and sum(amounts[-4:-1]) == amounts[-1]
+
+
 def test_the_parts_of_the_price_on_paper_add_up() -> None:
     rows = content_of(whole(), DAY, ISSUED, "en")["price"]["rows"]
     amounts = [Decimal(amount.replace(",", "")) for _, amount, _ in rows]
@@ -134,6 +146,18 @@ def test_an_old_documents_letter_says_what_the_document_holds() -> None:
     text = said(letter(old, DAY, ISSUED))
     assert f"{Decimal(old['price']['total']):,}" in text and old["reference"] in text
     assert [one for one in old["scope"]["customer"] if one not in text] == []
+
+
+@pytest.mark.office
+def test_a_job_typed_in_inches_is_told_in_inches_on_letter_paper_where_the_language_has_them() -> None:
+    document = (ROOT / "sample_jobs/inch_bucket.json").read_bytes()
+    found = estimate(document, read_pricebook())
+    paper = letter(found, DAY, ISSUED)
+    text = said(paper)
+    assert "3.5000 to 3.5030 in" in text and "24 miles" in text and " mm, " not in text
+    assert content_of(found, DAY, ISSUED, "en")["paper"] == "us-letter"
+    german = content_of(found, DAY, ISSUED, "de")
+    assert german["paper"] == "a4" and "88,900 bis 88,976" in str(german["bores"]["rows"])
 
 
 # ---------------------------------------------------------------- demo

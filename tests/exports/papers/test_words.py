@@ -35,6 +35,7 @@ def test_each_code_stands_once_a_language_and_is_used() -> None:
         "part_bore",
         "part_once",
         "part_travel",
+        "part_call_out",
         "part_extra",
         "assume_open",
         "assume_restricted",
