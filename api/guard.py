@@ -1,5 +1,7 @@
 """How much may be sent, and whether a request comes from a page of ours."""
 
+import re
+
 from starlette.datastructures import Headers
 from starlette.exceptions import HTTPException
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
@@ -13,8 +15,9 @@ __all__ = ["SAFE", "Guard", "same_origin"]
 SAFE = {"GET", "HEAD", "OPTIONS", "TRACE"}
 PORTS = {"http": "80", "https": "443"}
 MOST_DIGITS = 18
-LARGEST_UPLOAD = 10 * 1024 * 1024  # [bytes] of a workbook; what it unpacks to is bounded where it is read
+LARGEST_UPLOAD = 10 * 1024 * 1024  # [bytes] of a workbook or a photo; what it unpacks to is bounded where it is read
 UPLOADS = {("POST", "/api/intake")}
+PHOTOS = re.compile(r"/jobs/[0-9]+/photos")
 
 
 class Guard:
@@ -30,7 +33,8 @@ class Guard:
             await self.app(scope, receive, send)
             return
         headers = Headers(scope=scope)
-        most = LARGEST_UPLOAD if (scope["method"], scope["path"]) in UPLOADS else LARGEST_DOCUMENT
+        file = (scope["method"], scope["path"]) in UPLOADS or PHOTOS.fullmatch(scope["path"])
+        most = LARGEST_UPLOAD if file else LARGEST_DOCUMENT
         if status := _refusal(headers, most):
             await problem(status)(scope, receive, send)
             return

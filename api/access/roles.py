@@ -14,6 +14,7 @@ ONE_BUT_PDF = rf"/{ONE}(?<!\.pdf)"
 READS = (
     r"/",
     r"/jobs/" + ONE,
+    rf"/jobs/{ONE}/photos/{ONE}",
     r"/quotes/" + ONE,
     r"/api/jobs",
     r"/api/jobs/" + ONE,

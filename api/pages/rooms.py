@@ -22,6 +22,7 @@ from api.routes.requests import computed
 from api.store.calibrations import book_in_force
 from api.store.engine import Store
 from api.store.jobs import Wanted, find_job, list_jobs
+from api.store.photos import list_photos
 from api.store.quotes import QUOTE_STATES, find_paper, find_quote, list_quotes, state_of
 from estimator.errors import DocumentError
 from exports.format import Units, amount
@@ -162,6 +163,7 @@ def _job(store: Store, number: int) -> tuple[str | None, str | None, dict[str, A
             "name": kept.reference + (f", {kept.title}" if kept.title else ""),
             "past": _past(db, [f"job {kept.id}", *(f"quote {one['number']}" for one in quotes)]),
             "key": new_key(),
+            "photos": [one._asdict() for one in list_photos(db, number)],
         }
         try:
             return revision.document, book_in_force(db, kept.pricebook), content

@@ -32,12 +32,16 @@ __all__ = ["Table", "cost", "crews", "cutting", "days", "hours", "layers", "size
 
 @dataclass(frozen=True)
 class Table:
-    """A table: its caption, the heads of its columns with their units, rows that begin with a name, and a last row."""
+    """A table: its caption, the heads of its columns with their units, rows that begin with a name, and a last row.
+
+    `keys` are those of the figures in the rows, after their names, where they can be explained; else empty.
+    """
 
     caption: str
     heads: list[tuple[str, str]]
     rows: list[list[str]]
     foot: list[str] = of_a_table(default_factory=list)
+    keys: list[list[str]] = of_a_table(default_factory=list)
 
 
 SIZES = (
@@ -81,34 +85,39 @@ def sizes(estimate: Estimate, units: Units) -> Table:
         [bore["name"], *(bare(key, field(bore, part, key), units) for _, part, key in SIZES)]
         for bore in estimate["bores"]
     ]
-    return Table("Sizes as found and to work to", heads, rows)
+    keys = [[f"bores.{at}.{part}.{key}" for _, part, key in SIZES] for at in range(len(rows))]
+    return Table("Sizes as found and to work to", heads, rows, keys=keys)
 
 
-def layers(bore: Bore, units: Units) -> Table:
-    """Return the weld plan of a bore, layer by layer, the cooler first bead before the first."""
+def layers(bore: Bore, units: Units, place: int = 0) -> Table:
+    """Return the weld plan of the bore of some place, layer by layer, the cooler first bead before the first."""
     built = bore["buildup"]
     feed = ("Wire feed", label("wire_feed_m_min", units))
     heads = [("Layer", ""), feed, ("Current to expect", "A"), ("Volts", "V")]
     heads += [("Travel", label("travel_mm_min", units)), ("Step", label("step_mm", units)), ("Beads", "")]
     heads += [(name, label(key, units)) for name, key in LAYERS] + [("Rotation", "")]
-    rows = []
-    for layer in built["layers"]:
+    rows, keys = [], list[list[str]]()
+    for number_of, layer in enumerate(built["layers"]):
+        at = f"bores.{place}.buildup.layers.{number_of}."
+        own = [f"{at}{key}" for _, key in LAYERS]
         ends = [bare(key, by_key(layer)[key], units) for _, key in LAYERS]
         for one in settings_of(layer):
             set_to = [bare("wire_feed_m_min", one.wire_feed, units), expected(one.current, built["feed_scatter"])]
             set_to += [bare("voltage_V", one.voltage, units), bare("travel_mm_min", one.travel, units)]
             set_to += [bare("step_mm", layer["step_mm"], units), number(one.beads, 0)]
             rows.append([one.name, *set_to, *ends, layer["rotation"]])
-            ends = [""] * len(LAYERS)
-    return Table(f"Bore {bore['name']}: layers, in the order they are laid", heads, rows)
+            keys.append(["", "", "", "", f"{at}step_mm", "", *own, ""])
+            ends = own = [""] * len(LAYERS)
+    return Table(f"Bore {bore['name']}: layers, in the order they are laid", heads, rows, keys=keys)
 
 
-def cutting(bore: Bore, units: Units) -> Table:
-    """Return the boring passes of a bore."""
+def cutting(bore: Bore, units: Units, place: int = 0) -> Table:
+    """Return the boring passes of the bore of some place."""
     heads = [("Pass", "")] + [(name, label(key, units)) for name, key in PASSES]
     passes = bore["machining"]["passes"]
     rows = [[one["purpose"], *(bare(key, by_key(one)[key], units) for _, key in PASSES)] for one in passes]
-    return Table(f"Bore {bore['name']}: boring passes", heads, rows)
+    keys = [[f"bores.{place}.machining.passes.{at}.{key}" for _, key in PASSES] for at in range(len(rows))]
+    return Table(f"Bore {bore['name']}: boring passes", heads, rows, keys=keys)
 
 
 def hours(estimate: Estimate) -> Table:
@@ -118,7 +127,8 @@ def hours(estimate: Estimate) -> Table:
     rows = [[name, *(number(one, 0) for one in row)] for name, row in zip(names, each, strict=True)]
     sums = [number(sum(row[at] for row in each), 0) for at in range(len(PHASES))]
     foot = ["All bores", *sums] if len(rows) > 1 else []
-    return Table("Minutes by bore", [("Bore", ""), *((name, "min") for name, _ in PHASES)], rows, foot)
+    keys = [[f"bores.{at}.time.{key}" for _, key in PHASES] for at in range(len(rows))]
+    return Table("Minutes by bore", [("Bore", ""), *((name, "min") for name, _ in PHASES)], rows, foot, keys)
 
 
 def days(estimate: Estimate) -> Table:
@@ -172,7 +182,9 @@ def cost(estimate: Estimate) -> Table | None:
     for line in estimate["cost"]["lines"]:
         money = [_plain(line["unit_cost"]), _plain(line["amount"])]
         rows.append([line["description"], line["bore"] or "", _quantity(line), line["unit"], *money])
-    return Table("Cost lines", heads, rows, ["Total cost", "", "", "", "", _plain(total)])
+    of_line = ("", "quantity", "", "unit_cost", "amount")
+    keys = [[key and f"cost.lines.{at}.{key}" for key in of_line] for at in range(len(rows))]
+    return Table("Cost lines", heads, rows, ["Total cost", "", "", "", "", _plain(total)], keys)
 
 
 def _quantity(line: CostLine) -> str:

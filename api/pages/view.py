@@ -125,8 +125,8 @@ def _bores(estimate: Estimate, units: Units) -> list[Shown]:
     """Return every bore; one that reads as an earlier bore only says so."""
     found: list[Shown] = []
     said: dict[str, str] = {}
-    for bore in estimate["bores"]:
-        shown_of = _bore(bore, units)
+    for place, bore in enumerate(estimate["bores"]):
+        shown_of = _bore(bore, units, place)
         pictures = drawn.of_bore(bore, estimate)
         same = said.setdefault(repr(_bore({**bore, "name": ""}, units)), bore["name"])
         own = shown_of if same == bore["name"] else {"name": bore["name"], "same": same, "told": shown_of["told"]}
@@ -134,7 +134,7 @@ def _bores(estimate: Estimate, units: Units) -> list[Shown]:
     return found
 
 
-def _bore(bore: Bore, units: Units) -> Shown:
+def _bore(bore: Bore, units: Units, place: int = 0) -> Shown:
     built, heat, given = bore["buildup"], bore["heat"], bore["given"]
     asked = [f"{shown('nominal_diameter_mm', given['nominal_diameter_mm'], units)} {given['tolerance']}"]
     asked += [f"{shown('length_mm', given['length_mm'], units)} long", given["material"], f"{given['axis']} axis"]
@@ -160,8 +160,8 @@ def _bore(bore: Bore, units: Units) -> Shown:
             *([("Plate", plate_said(bore, units))] if has(bore, "plate") else []),
             ("Slag", built["slag"]),
         ],
-        "layers": tables.layers(bore, units),
-        "cutting": tables.cutting(bore, units),
+        "layers": tables.layers(bore, units, place),
+        "cutting": tables.cutting(bore, units, place),
         "limits": built["limits"],
         "weighed": [weighed(one) for one in built.get("alternatives", [])],
         "advice": heat["advice"],

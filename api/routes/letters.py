@@ -9,7 +9,9 @@ from api.caller import current
 from api.describe.routes import kept, parameter
 from api.routes.requests import computed, parameters
 from api.routes.stored import in_thread, number_of, store_of
+from api.store.engine import Store
 from api.store.models import Quote
+from api.store.photos import in_letter
 from api.store.quotes import stored_letter
 from api.work import tasks
 from estimator.errors import DocumentError, Fault
@@ -35,7 +37,8 @@ async def letter(request: Request, number: str) -> Response:
     language = language_of(request)
     data, text, quote = await in_thread(stored_letter, store_of(request), number_of(number, "quote"), language)
     if data is None:
-        data = await computed(request, tasks.letter, text, quote.created_at[:DATE], as_issued(quote), language)
+        dated, photos = (quote.created_at[:DATE], as_issued(quote)), await in_thread(_photos, store_of(request), quote)
+        data = await computed(request, tasks.letter, text, dated, language, photos)
     return pdf(data, f"quote-{number}")
 
 
@@ -53,6 +56,14 @@ def language_of(request: Request, known: Sequence[str] = ()) -> str:
 def pdf(data: bytes, name: str) -> Response:
     """Return a paper as an answer, under a file name without its ending."""
     return Response(data, media_type=PDF, headers={"Content-Disposition": f'attachment; filename="{name}.pdf"'})
+
+
+def _photos(store: Store, quote: Quote) -> list[tuple[str, bytes]]:
+    """Return the photos that the letter of a draft shows."""
+    if quote.issued_at is not None:
+        return []
+    with store.reading() as session:
+        return in_letter(session, quote.job_id)
 
 
 def as_issued(quote: Quote) -> tuple[str, int, str, str] | None:

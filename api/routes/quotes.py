@@ -25,6 +25,7 @@ from api.store.engine import Store
 from api.store.jobs import Wanted, find_job
 from api.store.models import Job, Quote
 from api.store.papers import Drawn, Frozen, kept_letters
+from api.store.photos import in_letter
 from api.store.quotes import (
     QUOTE_STATES,
     add_draft,
@@ -177,9 +178,9 @@ async def do_issue(request: Request, once: Once, issued: int) -> Answer:
     """Issue a draft."""
 
     async def ready() -> Frozen:
-        text, revision, at, until = await in_thread(_to_issue, store_of(request), issued)
+        (text, revision, at, until), photos = await in_thread(_to_issue, store_of(request), issued)
         as_what = (str(issued), revision, at[:DATE], until[:DATE])
-        whole, shown, letters, pack, others = await computed(request, tasks.papers, text, as_what)
+        whole, shown, letters, pack, others = await computed(request, tasks.papers, text, as_what, photos)
         papers = {"letters": kept_letters(letters), "pack": pack, "workbooks": kept_letters(others)}
         return Frozen(at, until, workbook=whole, workbook_without_cost=shown, **papers)
 
@@ -189,11 +190,11 @@ async def do_issue(request: Request, once: Once, issued: int) -> Answer:
     return await answered_once(request, once, ready, write)
 
 
-def _to_issue(store: Store, number: int) -> tuple[str, int, str, str]:
-    """Return a draft's estimate and revision, this moment, and until when it would be valid if issued now."""
+def _to_issue(store: Store, number: int) -> tuple[tuple[str, int, str, str], list[tuple[str, bytes]]]:
+    """Return what `to_issue` answers for a draft, and the photos that its letter shows."""
     settle_due(store)
     with store.reading() as session:
-        return to_issue(session, number)
+        return to_issue(session, number), in_letter(session, find_quote(session, number).job_id)
 
 
 def _settler(state: str, said: str) -> Callable[[Request, str], Any]:

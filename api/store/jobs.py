@@ -13,7 +13,7 @@ from api.store.audit import Who, note
 from api.store.clock import now
 from api.store.errors import MissingError, StateError
 from api.store.inserts import insert_new
-from api.store.models import Actual, Customer, Equipment, Job, JobRevision, Paper, Quote
+from api.store.models import Actual, Customer, Equipment, Job, JobRevision, Paper, Photo, Quote
 from api.store.sound import JOB_STATES
 from estimator.strict import sha256
 
@@ -134,6 +134,7 @@ def delete_job(session: Session, who: Who, job: Job) -> None:
     drafts = [number for number, _ in numbers]
     session.execute(sa.delete(Paper).where(col(Paper.number).in_(drafts)))
     session.execute(sa.delete(Quote).where(col(Quote.number).in_(drafts)))
+    session.execute(sa.delete(Photo).where(col(Photo.job_id) == job.id))
     session.execute(sa.delete(JobRevision).where(col(JobRevision.job_id) == job.id))
     note(session, who, "job removed", f"job {job.id}", revision=job.revision, reference=job.reference, drafts=drafts)
     session.delete(job)

@@ -11,7 +11,7 @@ from api.store.rows import IDS, Row
 
 __all__ = [
     "ORDER", "Actual", "AuditEntry", "Calibration", "Counter", "Customer", "Equipment", "Invoice", "Job", "JobRevision",
-    "Paper", "PriceBook", "Quote", "Replay", "Session", "Token", "Variation",
+    "Paper", "Photo", "PriceBook", "Quote", "Replay", "Session", "Token", "Variation",
 ]  # fmt: skip
 
 
@@ -66,6 +66,22 @@ class JobRevision(SQLModel, table=True):
     revision: int = Field(primary_key=True)
     document: str = Field(sa_type=sa.Text)
     sha256: str = Field(sa_type=sa.Text)
+    created_at: str = Field(sa_type=sa.Text)
+    created_by: str = Field(sa_type=sa.Text)
+
+
+class Photo(Row, table=True):
+    """A photo of a job, as it was written anew; `in_letter`: whether the customer's letter shows it."""
+
+    __tablename__ = "photos"
+
+    id: int | None = Field(default=None, primary_key=True, sa_type=IDS)
+    job_id: int = Field(foreign_key="jobs.id", ondelete="CASCADE", sa_type=IDS, index=True)
+    words: str = Field(sa_type=sa.Text)
+    width: int
+    height: int
+    in_letter: int = 0
+    data: bytes = Field(sa_type=sa.LargeBinary)
     created_at: str = Field(sa_type=sa.Text)
     created_by: str = Field(sa_type=sa.Text)
 
@@ -268,6 +284,6 @@ class Replay(SQLModel, table=True):
 
 # Rows of a later table may point to rows of an earlier one.
 ORDER: tuple[type[SQLModel], ...] = (
-    Counter, Customer, Equipment, PriceBook, Job, JobRevision, Quote, Paper, Actual, Variation, Invoice, Calibration,
-    Token, Session, AuditEntry, Replay, Resource, Holiday, Placement, Booking,
+    Counter, Customer, Equipment, PriceBook, Job, JobRevision, Photo, Quote, Paper, Actual, Variation, Invoice,
+    Calibration, Token, Session, AuditEntry, Replay, Resource, Holiday, Placement, Booking,
 )  # fmt: skip

@@ -3,12 +3,5 @@
 __all__ = ["EARLIER", "HEAD", "VERSION_TABLE"]
 
 VERSION_TABLE = "boreworth_version"
-EARLIER: tuple[str, ...] = (
-    "0001",
-    "0002",
-    "0003",
-    "0004",
-    "0005",
-    "0006",
-)  # from oldest to newest; each can be migrated
-HEAD = "0007"
+EARLIER = ("0001", "0002", "0003", "0004", "0005", "0006", "0007")  # from oldest to newest; each can be migrated
+HEAD = "0008"

@@ -5,6 +5,7 @@ import functools
 import hashlib
 import json
 import zlib
+from collections.abc import Sequence
 from importlib import resources
 from typing import TYPE_CHECKING
 
@@ -20,11 +21,13 @@ if TYPE_CHECKING:
     from exports.papers.letter import Issued
 
 __all__ = [
-    "As", "Plain", "customer_book_of", "draw", "letter_of", "letters_of", "pack_of", "workbook_of", "workbooks_of",
+    "As", "Photos", "Plain", "customer_book_of", "draw", "letter_of", "letters_of", "pack_of", "workbook_of",
+    "workbooks_of",
 ]  # fmt: skip
 
 Plain = tuple[str, str, str, str, str, bytes, str, str]  # the fields of `api.store.papers.Drawn`, in their order
 
+Photos = Sequence[tuple[str, bytes]]  # words below a photo of the letter, and its file
 As = tuple[str, int, str, str]  # as what a quote was issued: number, revision, date, and until when it is valid
 
 
@@ -75,11 +78,11 @@ def workbooks_of(estimate_text: str, issued: As) -> tuple[bytes, bytes]:
     return workbook_of(estimate_text), customer_book_of(estimate_text, issued[2], issued)
 
 
-def letter_of(estimate_text: str, day: str, issued: As | None, language: str) -> bytes:
+def letter_of(estimate_text: str, day: str, issued: As | None, language: str, photos: Photos = ()) -> bytes:
     """Return the letter of an estimate in one language: of a draft of that day, or of what was issued."""
     from exports.papers.letter import letter  # noqa: PLC0415  # what papers need is only loaded for one
 
-    return letter(json.loads(estimate_text), datetime.date.fromisoformat(day), _said(issued), language)
+    return letter(json.loads(estimate_text), datetime.date.fromisoformat(day), _said(issued), language, photos)
 
 
 def _said(issued: As | None) -> "Issued | None":
@@ -97,6 +100,6 @@ def pack_of(estimate_text: str, day: str, quote: str) -> bytes:
     return pack([Packed(json.loads(estimate_text), quote)], datetime.date.fromisoformat(day))
 
 
-def letters_of(estimate_text: str, issued: As) -> dict[str, bytes]:
+def letters_of(estimate_text: str, issued: As, photos: Photos = ()) -> dict[str, bytes]:
     """Return the letter of a quote that is issued, in every language."""
-    return {language: letter_of(estimate_text, issued[2], issued, language) for language in languages()}
+    return {language: letter_of(estimate_text, issued[2], issued, language, photos) for language in languages()}

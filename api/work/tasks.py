@@ -14,6 +14,7 @@ from pydantic_core import to_json
 from api.explained import explained
 from api.work.drawn_up import (
     As,
+    Photos,
     Plain,
     customer_book_of,
     draw,
@@ -236,20 +237,22 @@ def customer_book(estimate_text: str, day: str, issued: As | None, language: str
     return customer_book_of(estimate_text, day, issued, language)
 
 
-def papers(estimate_text: str, issued: As) -> tuple[bytes, bytes, dict[str, bytes], bytes, dict[str, bytes]]:
+def papers(
+    estimate_text: str, issued: As, photos: Photos = ()
+) -> tuple[bytes, bytes, dict[str, bytes], bytes, dict[str, bytes]]:
     """Return what is frozen as a quote is issued.
 
     Its two workbooks, its letter by language, the work pack, and the customer's workbook in the other languages.
     """
     number, revision, day, _ = issued
     books = {one: customer_book_of(estimate_text, day, issued, one) for one in languages() if one != USUAL}
-    letters, whole = letters_of(estimate_text, issued), workbooks_of(estimate_text, issued)
+    letters, whole = letters_of(estimate_text, issued, photos), workbooks_of(estimate_text, issued)
     return *whole, letters, pack_of(estimate_text, day, f"{number}, revision {revision}"), books
 
 
-def letter(estimate_text: str, day: str, issued: As | None, language: str) -> bytes:
+def letter(estimate_text: str, dated: tuple[str, As | None], language: str, photos: Photos = ()) -> bytes:
     """Return the letter of an estimate: of a draft of that day, or of what was issued."""
-    return letter_of(estimate_text, day, issued, language)
+    return letter_of(estimate_text, *dated, language, photos)
 
 
 def pack(estimate_text: str, day: str, quote: str) -> bytes:

@@ -13,8 +13,8 @@ from estimator.tables.rows import Gas, TimeStandard
 from estimator.tables.work_rows import PLAIN
 
 __all__ = [
-    "article_faults", "basis_faults", "carried_faults", "class_faults", "constant_faults", "currency_faults", "cylinder_faults",
-    "prices_in",
+    "article_faults", "basis_faults", "carried_faults", "class_faults", "constant_faults", "currency_faults",
+    "cylinder_faults", "prices_in",
 ]  # fmt: skip
 
 FEW = 5  # prices in another currency that are told one by one

@@ -4,6 +4,7 @@ All that is printed is put together here from an allow-list of keys of the estim
 """
 
 import datetime
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -24,6 +25,9 @@ PAPER: dict[Units, str] = {"metric": "a4", "us": "us-letter"}
 INCHES = {"en"}  # languages that lengths are told in inches in
 
 
+Photos = Sequence[tuple[str, bytes]]
+
+
 @dataclass(frozen=True)
 class Issued:
     """As what a quote was issued."""
@@ -34,7 +38,13 @@ class Issued:
     valid_until: datetime.date
 
 
-def letter(estimate: Any, day: datetime.date, issued: Issued | None = None, language: str = "en") -> bytes:  # noqa: ANN401  # a document of any age
+def letter(
+    estimate: Any,  # noqa: ANN401  # a document of any age
+    day: datetime.date,
+    issued: Issued | None = None,
+    language: str = "en",
+    photos: Photos = (),
+) -> bytes:
     """Return the letter of an estimate document as PDF.
 
     Parameters
@@ -47,10 +57,14 @@ def letter(estimate: Any, day: datetime.date, issued: Issued | None = None, lang
         As what it was issued; None for a draft.
     language
         One of `exports.papers.languages.languages`.
+    photos
+        Words and JPEG file of each photo that it shows.
     """
     from exports.papers.set import set_paper  # noqa: PLC0415  # what sets papers is only loaded by who asks for one
 
-    return set_paper("letter", content_of(estimate, day, issued, language), issued.on if issued else day)
+    shown = [{"words": words, "picture": list(picture)} for words, picture in photos]
+    content = content_of(estimate, day, issued, language) | {"photos": shown}
+    return set_paper("letter", content, issued.on if issued else day)
 
 
 def content_of(

@@ -2,6 +2,7 @@
 
 import { later, oneByOne, pieceOf } from "./fragment.js";
 import { forget, keeping, kept } from "./keep.js";
+import { reasons } from "./why.js";
 
 const form = document.getElementById("bore");
 const live = document.getElementById("live");
@@ -121,18 +122,7 @@ form.addEventListener("toggle", (event) => {
   if (opened?.open && !told.querySelector("table")) pieceOf(`${at}/choice/${opened.dataset.choice}`, form, told);
 }, true);
 
-// ---------------------------------------------------------------- where a figure comes from
-
-const why = document.getElementById("why");
-live.addEventListener("click", (event) => {
-  const link = event.target.closest("a.why");
-  if (!link) return;
-  event.preventDefault();
-  const reason = document.getElementById("reason");
-  reason.textContent = "Looking where it comes from …";
-  why.showModal();
-  pieceOf(`${link.getAttribute("href")}&piece=1`, null, reason);
-});
+reasons(live);
 
 // ---------------------------------------------------------------- what was typed and not sent
 

@@ -11,6 +11,8 @@ document.documentElement.classList.add("scripted");
 // ---------------------------------------------------------------- faults at their fields
 
 function showFaults() {
+  const told = [...live.querySelectorAll(".big dd, .small dd")].map((one) => one.textContent);
+  document.getElementById("bar").textContent = told.length > 2 ? `${told[0]}, ${told[2]} on site` : ""; // a telephone shows no more at once
   const said = new Map([...live.querySelectorAll("[data-field]")].map((one) => [one.dataset.field, one.textContent]));
   for (const one of form.querySelectorAll(".field[data-name]")) {
     const text = said.get(one.dataset.name) ?? "";

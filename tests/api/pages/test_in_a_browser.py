@@ -138,7 +138,8 @@ def test_nothing_is_fetched_and_nothing_is_blocked(opened: Callable[..., Page], 
     assert page.locator("img").count() == 6
     assert said == []
     assert {url.rpartition(str(stocked.port))[2] for url in asked} == {
-        "/", "/jobs/1", "/quotes/100001", "/static/life.js", "/static/keep.js",
+        "/", "/jobs/1", "/quotes/100001", "/static/life.js", "/static/keep.js", "/static/why.js",
+        "/static/fragment.js",
     }  # fmt: skip
 
 

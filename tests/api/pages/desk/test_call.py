@@ -58,6 +58,13 @@ def test_a_call_becomes_a_quote_and_a_form_sent_twice_is_one_job(store: Store) -
         assert shop.get("/api/quotes/100001").json()["state"] == "issued"
         page = shop.get("/quotes/100001", headers=PAGE).text
         assert "quote issued: quote 100001" in page
+        links = re.findall(r'class="why" href="([^"]+)"', page)
+        assert {"price.total", "bores.0.sizes.cleanup_mm", "cost.lines.0.amount"} <= {
+            one.rpartition("=")[2] for one in links
+        }
+        reason = shop.get(f"{links[0]}&piece=1").text
+        assert re.search(r"before tax [\d.]+ \+ tax [\d.]+", reason)
+        assert "not a figure" in shop.get("/quotes/100001/explain?key=price.colour", headers=PAGE).text
         assert sent(shop, "/quotes/100001/remove", key="r").status_code == 409
         next_one = sent(shop, "/quotes/100001/revise", key="v").headers["location"]
         assert next_one == "/quotes/100002"
