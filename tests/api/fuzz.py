@@ -19,7 +19,7 @@ from hypothesis.stateful import Bundle, RuleBasedStateMachine, consumes, multipl
 
 from estimator.document.redact import ROLES, sees_cost
 from estimator.strict import sha256
-from tests.api.fuzz_documents import BASKETS, BOOKS, DAYS_OFF, JOBS, NAMED, PLACINGS, QUESTIONS, RECORDS
+from tests.api.fuzz_documents import BASKETS, BOOKS, DAYS_OFF, FOUND, JOBS, NAMED, PLACINGS, QUESTIONS, RECORDS
 from tests.api.running import Reply, Server
 from tests.api.service import WORKBOOK
 
@@ -38,7 +38,7 @@ READS = (
     "/api/jobs/{id}", "/api/jobs/{id}/quotes", "/api/jobs/{id}/actuals", "/api/quotes", "/api/quotes/{number}",
     "/api/quotes/{number}.xlsx", "/api/quotes/{number}/invoice", "/api/calibration", "/api/audit", "/api/pricebooks",
     "/api/pricebooks/{name}", "/api/quotes/{number}.pdf", "/api/intake.xlsx", "/api/quotes/{number}/pack.pdf",
-    "/api/diary", "/api/quotes/{number}/days",
+    "/api/diary", "/api/quotes/{number}/days", "/diary", "/field", "/field/{number}",
 )  # fmt: skip
 WORKS = {"/api/estimates": JOBS, "/api/comparisons": JOBS, "/api/orders": BASKETS, "/api/explanations": QUESTIONS}
 QUERY = st.dictionaries(
@@ -182,6 +182,11 @@ class Walk(RuleBasedStateMachine):
         self.asked("POST", path, role, placing, of, idempotency_key=self.keyed(key))
         if gone:
             self.asked("DELETE", path, role, None, of)
+
+    @rule(number=quotes, found=FOUND, role=ROLE)
+    def find_more_wear(self, number: str, found: Any, role: str) -> None:
+        """Have a quote planned anew from what was found on site."""
+        self.asked("POST", f"/api/quotes/{number}/found", role, found, "/api/quotes/{number}/found")
 
     @rule(named=NAMED, day=DAYS_OFF, role=ROLE, gone=st.sampled_from(["Anna", "%00", "2027-03-26", "x"]))
     def diary(self, named: Any, day: Any, role: str, gone: str) -> None:

@@ -61,6 +61,11 @@ ROUTES: list[tuple[str, str, object, frozenset[str], set[int]]] = [
     ("GET", "/api/jobs/1/actuals", None, ALL, {200}),
     ("GET", "/api/quotes/100001/invoice", None, OFFICE, {409}),
     ("GET", "/api/calibration", None, OFFICE, {200}),
+    ("GET", "/field", None, ALL - {"fleet"}, {200}),
+    ("GET", "/field/100001", None, ALL - {"fleet"}, {200}),
+    ("GET", "/field/worker.js", None, ALL - {"fleet"}, {200}),
+    ("GET", "/diary", None, OFFICE, {200}),
+    ("POST", "/api/quotes/100001/found", {}, OFFICE | {"field"}, {422}),
     ("GET", "/api/diary", None, OFFICE, {200}),
     ("GET", "/api/quotes/100001/days", None, OFFICE, {200}),
     ("POST", "/api/quotes/100001/days", {"start": "2027-03-08"}, OFFICE, {409}),
@@ -118,7 +123,8 @@ def test_the_office_sees_ever_more_than_the_field() -> None:
         {one for one in paths if may(role, *one)} for role in ("field", "fleet", "estimator", "owner")
     ]
     assert all(less < more for less, more in pairwise([field | fleet, *office]))
-    assert field - fleet == {("GET", "/api/intake.xlsx"), ("POST", "/api/intake")}  # the sheet is filled in on site
+    on_site = {("GET", "/api/intake.xlsx"), ("POST", "/api/intake"), ("POST", "/api/quotes/{number}/found")}
+    assert field - fleet == on_site
     papers = {("GET", f"/api/quotes/{{number}}.{ending}") for ending in ("xlsx", "pdf")}
     assert fleet - field == {("POST", "/api/comparisons"), ("POST", "/api/fleets"), *papers}  # papers tell of money
     assert office[-1] == set(paths)

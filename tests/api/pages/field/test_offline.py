@@ -68,11 +68,12 @@ class Site:
 
     def __init__(self, database: str, folder: Path) -> None:
         self.database, self.folder, self.port = database, folder, free_port()
-        self.tokens = give_tokens(database)
+        self.tokens, self.starts = give_tokens(database), 0
 
     def served(self) -> Any:
-        words = ("--port", str(self.port))
-        return serving(self.database, *words, log=self.folder / "log", BOREWORTH_LOGIN="always")
+        self.starts += 1
+        log = self.folder / f"log-{self.starts}"
+        return serving(self.database, "--port", str(self.port), log=log, BOREWORTH_LOGIN="always")
 
     @property
     def address(self) -> str:
