@@ -5,8 +5,8 @@ from typing import Any
 import pytest
 from starlette.testclient import TestClient
 
+from tests.api.store.test_diary import accepted_of
 from tests.api.store.test_jobs import Any_, faults
-from tests.api.store.test_quotes import draft
 from tests.jobs import bore
 from tests.jobs import job as job_of
 
@@ -15,8 +15,8 @@ PHONE, OTHER = "a1b2c3d4-0001", "ffff0000-0001"
 
 @pytest.fixture
 def quote(shop: TestClient) -> str:
-    """A quote of job 1."""
-    return draft(shop, shop.post("/api/jobs", json=job_of(bore())).json()["id"])
+    """An accepted quote of job 1."""
+    return accepted_of(shop, shop.post("/api/jobs", json=job_of(bore())).json()["id"])
 
 
 def send(shop: TestClient, quote: str, entry: str, seen: int = 0, **more: Any) -> Any_:

@@ -90,7 +90,7 @@ function device() {
 
 function startJob(place) {
   const { quote, job, length, mass, pressure, warmth } = place.dataset;
-  const said = { quote, length, mass, pressure, warmth, takes: new Set(place.dataset.takes.split(" ")) };
+  const said = { quote, length, mass, pressure, warmth, takes: new Set(place.dataset.takes.split(" ")), orders: place.dataset.orders };
   const put = (what, body) => {
     const [id, made] = [`${device()}-${random(16)}`, new Date().toISOString()];
     const seen = Number(place.dataset.seen);

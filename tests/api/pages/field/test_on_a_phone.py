@@ -1,4 +1,4 @@
-"""The field's pages and the diary in a real browser: nobody kept out, a phone wide enough, thumbs find their buttons."""
+"""The field's pages and the diary in a real browser: nobody kept out, a phone wide enough, thumbs find buttons."""
 
 import re
 from collections.abc import Callable, Iterator
@@ -56,7 +56,7 @@ def opened(browser: Browser, stocked: Server, signed: StorageState) -> Iterator[
     contexts = []
 
     def opened_at(path: str, **options: Any) -> Page:
-        phone = {"viewport": {"width": 390, "height": 844}, "storage_state": signed, **options}
+        phone: dict[str, Any] = {"viewport": {"width": 390, "height": 844}, "storage_state": signed, **options}
         contexts.append(browser.new_context(base_url=f"http://127.0.0.1:{stocked.port}", **phone))
         page = contexts[-1].new_page()
         page.goto(path)
@@ -92,8 +92,19 @@ def test_numbers_are_read_as_people_type_them_and_judged_by_the_gauge(opened: Ca
     assert said == [inside, inside, "not proven", "not proven", outside, outside]
 
 
-def test_more_wear_is_planned_anew_and_goes_to_the_office(opened: Callable[..., Page], stocked: Server) -> None:
-    page = opened("/field/100001")
+@pytest.fixture(scope="module")
+def accepted(stocked: Server) -> str:
+    """A quote of job 1 that was accepted."""
+    number = str(stocked.ask("POST", "/api/jobs/1/quotes", "owner", {}).json["number"])
+    for step in ("issue", "accept"):
+        assert stocked.ask("POST", f"/api/quotes/{number}/{step}", "owner", {}).status == 200
+    return number
+
+
+def test_more_wear_is_planned_anew_and_goes_to_the_office(
+    opened: Callable[..., Page], stocked: Server, accepted: str
+) -> None:
+    page = opened(f"/field/{accepted}")
     asked = list[str]()
     page.on("request", lambda request: asked.append(request.url))
     page.get_by_text("Enter the diameter it cleaned up at").click()
@@ -107,10 +118,8 @@ def test_more_wear_is_planned_anew_and_goes_to_the_office(opened: Callable[..., 
     assert {url.split("/")[2] for url in asked} == {f"127.0.0.1:{stocked.port}"}
 
 
-def test_the_diary_is_clicked_without_a_script(opened: Callable[..., Page], stocked: Server) -> None:
-    number = stocked.ask("POST", "/api/jobs/1/quotes", "owner", {}).json["number"]
-    for step in ("issue", "accept"):
-        assert stocked.ask("POST", f"/api/quotes/{number}/{step}", "owner", {}).status == 200
+@pytest.mark.usefixtures("accepted")
+def test_the_diary_is_clicked_without_a_script(opened: Callable[..., Page]) -> None:
     page = opened("/diary", java_script_enabled=False, viewport={"width": 1280, "height": 800})
     page.get_by_label("Name", exact=True).fill("Zoe")
     page.get_by_role("button", name="Add technician").click()
