@@ -14,7 +14,7 @@ from exports.pictures.section import section
 from exports.pictures.wear import has_map
 from exports.pictures.wear_map import wear_map
 
-__all__ = ["Drawn", "as_image", "of_bore", "of_lines", "of_schedule"]
+__all__ = ["Drawn", "of_bore", "of_lines", "of_schedule"]
 
 MOST_BORES = 24  # a job of more would make a page of many megabytes; `boreworth draw` draws them all
 SAID = re.compile(r"<desc>(.*?)</desc>", re.DOTALL)
@@ -32,25 +32,24 @@ def of_bore(bore: Bore, estimate: Estimate) -> list[Drawn]:
     """Return wear map and section of a bore."""
     if len(estimate["bores"]) > MOST_BORES:
         return []
-    own = [*([as_image(wear_map(bore))] if has_map(bore) else []), as_image(section(bore))]
+    own = [*([_image(wear_map(bore))] if has_map(bore) else []), _image(section(bore))]
     used = used_of(estimate) if bore["name"] == estimate["bores"][0]["name"] else []  # one sheet for all
-    return [*own, *([as_image(plate_ends(used))] if used else [])]
+    return [*own, *([_image(plate_ends(used))] if used else [])]
 
 
 def of_lines(estimate: Estimate) -> list[Drawn]:
     """Return the axis of every line of bores."""
     if len(estimate["bores"]) > MOST_BORES:
         return []
-    return [as_image(line_of_bores(line, estimate)) for line in estimate.get("lines") or []]
+    return [_image(line_of_bores(line, estimate)) for line in estimate.get("lines") or []]
 
 
 def of_schedule(estimate: Estimate) -> list[Drawn]:
     """Return the order of work by the clock; nothing where the document does not hold it."""
-    return [as_image(svg) for svg in schedule_pictures(estimate)]
+    return [_image(svg) for svg in schedule_pictures(estimate)]
 
 
-def as_image(svg: str) -> Drawn:
-    """Return a picture as a page shows it, with what it says of itself."""
+def _image(svg: str) -> Drawn:
     found = SAID.search(svg) or TITLE.search(svg)
     words = unescape(found[1]) if found else ""
     return Drawn("data:image/svg+xml;base64," + base64.b64encode(svg.encode()).decode(), words)

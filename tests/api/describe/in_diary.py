@@ -56,7 +56,7 @@ def clash_of_diary(shop: Shop, path: str) -> Request | None:
         _stands(shop, "Busy")
         return _placing(shop, "Busy")
     if path == FOUND_AT:
-        return path.replace("{number}", shop.quote()), _sent({"bores": [{"name": "A", "cleanup_diameter": "390 mm"}]})
+        return path.replace("{number}", shop.quote()), _sent({"bores": [{"name": "A", "cleanup_diameter": "149 mm"}]})
     if path.startswith("/api/diary/names/"):
         _stands(shop, "Zoe")
         return "/api/diary/names/technician/Zoe", {}

@@ -215,6 +215,7 @@ def _leaves(page: Page, context: BrowserContext, site: Site) -> None:
     """No money is kept on the phone; who signs out leaves no page on it, nor does one whose token was revoked."""
     kept = page.evaluate(KEPT)
     assert {"/field", "/field/100001", "/field/100002"} <= {path for path, _ in kept}  # the next job too, never opened
+    assert [path for path, _ in kept if path != "/field" and not path.startswith("/field/")] == []
     assert [
         (path, MONEY.findall(text)) for path, text in kept if not path.endswith(".css") and MONEY.search(text)
     ] == []

@@ -23,6 +23,11 @@ SMALL = """(least) => [...document.querySelectorAll('button, summary, nav a, a.j
   .filter((one) => one.type !== 'hidden' && one.offsetParent && !one.closest('label.tick') || one.matches('label.tick'))
   .map((one) => [one.outerHTML.slice(0, 80), one.getBoundingClientRect().height])
   .filter(([, height]) => height < least)"""
+TIMED = """() => {
+  const place = document.querySelector('[data-timer][data-bore="A"][data-kind="machining"]');
+  const name = `boreworth.field.timer.100001.${place.dataset.timer}`;
+  localStorage.setItem(name, JSON.stringify({ ms: 25 * 60000, since: null }));
+}"""
 NUMBERS = """async () => {
   const { number, verdict } = await import('/field/static/numbers.js');
   const read = ['92,9', '92.9', '3 1/2', '7/16', '', '1.2.3', '-4', '9'.repeat(9)].map(number);
@@ -116,6 +121,22 @@ def test_more_wear_is_planned_anew_and_goes_to_the_office(
     kept = stocked.ask("GET", "/api/jobs/1/actuals", "owner").json["items"][0]["record"]
     assert re.match(r"more wear found: bore A clean at 98\.5 mm; bore A \d layers?; wire", kept["note"])
     assert {url.split("/")[2] for url in asked} == {f"127.0.0.1:{stocked.port}"}
+
+
+def test_what_is_typed_and_timed_outlasts_a_reload(opened: Callable[..., Page]) -> None:
+    page = opened("/field/100001")
+    page.wait_for_selector("body[data-ready]")
+    page.evaluate(TIMED)
+    form = page.locator('form.record[data-bore="A"]')
+    page.get_by_text("Record bore A", exact=True).click()
+    form.locator('[name="tips"]').fill("2")
+    page.reload()
+    page.get_by_text("Record bore A", exact=True).click()
+    form.get_by_role("button", name="Take from the timers").click()
+    typed = [form.locator(f'[name="{name}"]').input_value() for name in ("tips", "machining", "on_site")]
+    assert typed == ["2", "25", "0.42"]
+    page.get_by_role("button", name="Start the timer of").first.click()
+    assert page.get_by_role("button", name="Stop the timer of").count() == 1
 
 
 @pytest.mark.usefixtures("accepted")
