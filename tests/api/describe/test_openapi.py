@@ -247,7 +247,7 @@ def test_every_status_declared_occurs_as_declared(
 
 # ---------------------------------------------------------------- whatever is sent
 
-THERE = {"id": "1", "number": "100001", "name": "north"}
+THERE = {"id": "1", "number": "100001", "name": "north", "kind": "rig", "date": "2027-03-26"}
 
 
 def stocked_store() -> Store:

@@ -8,8 +8,12 @@ import pytest
 
 from api.access.secrets import csrf_of
 from api.pages.field.assets import NAMES, POLICY, WORKER
+from api.pages.field.card import job_card
+from estimator.book.pricebook import read_pricebook
+from estimator.estimate import estimate
 from tests.api.conftest import ODD_BOOK
 from tests.api.running import Reply, Server
+from tests.api.service import SAMPLES
 
 FORM = {"Content_Type": "application/x-www-form-urlencoded"}
 MONEY = re.compile(r"\bEUR\b|€|\bprice|\bmargin|\bcost", re.IGNORECASE)
@@ -41,6 +45,30 @@ def test_a_card_holds_what_the_pack_does(stocked: Server) -> None:
         assert said in text, said
     assert len(re.findall(r'class="record" data-bore="(\w+)"', text)) == 2
     assert stocked.ask("GET", "/field/99999", "field", **HTML).status == 404
+
+
+def given(**content: Any) -> str:
+    """Return what a card is given beside its estimate."""
+    known = {"number": 7, "job_id": 1, "state": "accepted", "seen": 0, "records": [], "dates": [], "who": "",
+             "quote": "7", "orders": False}  # fmt: skip
+    caller = {"name": "Anna", "role": "field", "way": "session", "key": "k"}
+    return json.dumps(
+        {"caller": caller, "csrf": "", "today": "2026-11-30", "made": "2026-11-30T08:00", "content": known | content}
+    )
+
+
+def test_a_job_in_inches_is_recorded_in_inches() -> None:
+    document = json.dumps(estimate((SAMPLES / "inch_bucket.json").read_bytes(), read_pricebook(), "plan"))
+    signed = {"by": "Ben", "at": "now", "what": "signature", "signer": "foreman", "path": "M1 1L2 2"}
+    text = job_card(document, given(records=[signed]))
+    assert 'data-length="in" data-mass="lb" data-pressure="psi" data-warmth="degF"' in text
+    assert '<path d="M1 1L2 2">' in text
+
+
+def test_a_quote_of_an_engine_too_old_leads_to_its_pack() -> None:
+    text = job_card(json.dumps({"engine": "boreworth 0.0.1", "reference": "x"}), given())
+    assert "made by boreworth 0.0.1" in text
+    assert "/api/quotes/7/pack.pdf" in text
 
 
 def test_what_keeps_the_pages_keeps_all_that_they_are_made_of(stocked: Server) -> None:
