@@ -18,6 +18,7 @@ class BoreAnew(Answer):
     weld_mm: float
     layers: int
     deposit_more_kg: float | None
+    wear_mm: float
     head: list[str]
     rows: list[list[str]]
 

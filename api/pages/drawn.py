@@ -57,7 +57,6 @@ def of_schedule(estimate: Estimate) -> list[Drawn]:
 
 
 def as_image(svg: str) -> Drawn:
-    """Return a picture as a page shows it, with what it says of itself."""
     found = SAID.search(svg) or TITLE.search(svg)
     words = unescape(found[1]) if found else ""
     return Drawn("data:image/svg+xml," + svg.translate(IN_A_URL), words)

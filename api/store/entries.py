@@ -13,6 +13,7 @@ from estimator.errors import Fault
 __all__ = ["last_record", "must_not_clash", "same_entry", "told_of"]
 
 TOLD = 10
+MINUTES = len("2026-11-25T17:50")
 BESIDE = {"name", "sure"}  # of a bore, what is nothing read or measured
 
 
@@ -48,11 +49,17 @@ def _told(document: dict[str, Any]) -> dict[str, Any]:
 def told_of(session: Session, number: int) -> list[dict[str, str]]:
     """Return the newest records of a quote as a field page tells them: who, when, and what of which bore."""
     rows = session.exec(select(Actual).where(Actual.number == number).order_by(col(Actual.id).desc()).limit(TOLD))
-    return [
-        {"by": row.created_by, "at": row.created_at[:16].replace("T", " "),
-         "what": ", ".join(sorted(_kinds(json.loads(row.document)))) or "a note"}
-        for row in rows
-    ]  # fmt: skip
+    return [_line(row, json.loads(row.document)) for row in rows]
+
+
+def _line(row: Actual, document: dict[str, Any]) -> dict[str, str]:
+    return {
+        "by": row.created_by,
+        "at": row.created_at[:MINUTES].replace("T", " "),
+        "what": ", ".join(sorted(_kinds(document))) or "a note",
+        "signer": document.get("signature") or "",
+        "path": document.get("signature_path") or "",
+    }
 
 
 def must_not_clash(rows: Sequence[Actual], text: str) -> None:

@@ -12,6 +12,7 @@ from estimator.document.bore import Bore
 from estimator.document.redact import Role, redact
 from estimator.errors import DocumentError, Fault
 from estimator.estimate import Estimate, estimate
+from estimator.express import digits
 from estimator.fields import Document, Length, Name
 from estimator.strict import parse, validated
 from exports.format import by_grade, clock_time, counted, shown
@@ -85,7 +86,9 @@ def _beside(quoted: Estimate, after: Estimate, names: list[str]) -> dict[str, An
     weld_more = {one["name"]: one["deposit_more_kg"] for one in variation["bores"]}
     return {
         "said": _said(bores, after, sum(weld_more.values()), variation["on_site_more_min"]),
-        "bores": [bore | {"deposit_more_kg": weld_more.get(bore["name"])} for bore in bores],
+        "bores": [
+            bore | {"deposit_more_kg": weld_more.get(bore["name"]), "wear_mm": _wear(bore, quoted)} for bore in bores
+        ],
         "wire_kg": after["totals"]["wire_kg"],
         "on_site_more_min": variation["on_site_more_min"],
         "warnings": [text for grade in HELD for text in by_grade(after, grade) if text not in before]
@@ -93,6 +96,13 @@ def _beside(quoted: Estimate, after: Estimate, names: list[str]) -> dict[str, An
         "currency": after["price"]["currency"],
         "price_more": variation["price_more"],
     }
+
+
+def _wear(found: dict[str, Any], quoted: Estimate) -> float:
+    """Return the wear a side that a bore turned out to have: as quoted, and what was cut beyond the plan. [mm]"""
+    before = next(bore for bore in quoted["bores"] if bore["name"] == found["name"])
+    beyond = (found["cleanup_mm"] - before["sizes"]["cleanup_mm"]) / 2
+    return digits("max_radial_wear_mm", before["wear"]["max_radial_wear_mm"] + beyond)
 
 
 def _bore(bore: Bore, found: Estimate) -> dict[str, Any]:

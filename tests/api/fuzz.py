@@ -19,7 +19,7 @@ from hypothesis.stateful import Bundle, RuleBasedStateMachine, consumes, multipl
 
 from estimator.document.redact import ROLES, sees_cost
 from estimator.strict import sha256
-from tests.api.fuzz_documents import BASKETS, BOOKS, DAYS_OFF, JOBS, NAMED, PLACINGS, QUESTIONS, RECORDS
+from tests.api.fuzz_documents import BASKETS, BOOKS, DAYS_OFF, FOUND, JOBS, NAMED, PLACINGS, QUESTIONS, RECORDS
 from tests.api.running import Reply, Server
 from tests.api.service import WORKBOOK
 
@@ -42,7 +42,7 @@ READS = (
     "/api/invoices", "/api/invoices/{number}", "/api/invoices/{number}.pdf", "/api/quotes/{number}/invoices",
     "/api/quotes/{number}/variations", "/api/quotes/{number}/variations/{variation}",
     "/api/quotes/{number}/variations/{variation}.pdf",
-    "/api/diary", "/api/quotes/{number}/days",
+    "/api/diary", "/api/quotes/{number}/days", "/diary", "/field", "/field/{number}",
 )  # fmt: skip
 WORKS = {"/api/estimates": JOBS, "/api/comparisons": JOBS, "/api/orders": BASKETS, "/api/explanations": QUESTIONS}
 QUERY = st.dictionaries(
@@ -186,6 +186,11 @@ class Walk(RuleBasedStateMachine):
         self.asked("POST", path, role, placing, of, idempotency_key=self.keyed(key))
         if gone:
             self.asked("DELETE", path, role, None, of)
+
+    @rule(number=quotes, found=FOUND, role=ROLE)
+    def find_more_wear(self, number: str, found: Any, role: str) -> None:
+        """Have a quote planned anew from what was found on site."""
+        self.asked("POST", f"/api/quotes/{number}/found", role, found, "/api/quotes/{number}/found")
 
     @rule(named=NAMED, day=DAYS_OFF, role=ROLE, gone=st.sampled_from(["Anna", "%00", "2027-03-26", "x"]))
     def diary(self, named: Any, day: Any, role: str, gone: str) -> None:

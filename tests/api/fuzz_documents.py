@@ -6,10 +6,10 @@ from typing import Any
 
 from hypothesis import strategies as st
 
-from api.describe import diary, examples
+from api.describe import diary, examples, found
 from tests.api.service import refused_job
 
-__all__ = ["BASKETS", "BOOKS", "DAYS_OFF", "JOBS", "NAMED", "PLACINGS", "QUESTIONS", "RECORDS"]
+__all__ = ["BASKETS", "BOOKS", "DAYS_OFF", "FOUND", "JOBS", "NAMED", "PLACINGS", "QUESTIONS", "RECORDS"]
 
 AMISS: list[Any] = [
     None, True, -1, 0, 1, 2.5, 1e308, 10**30, "", " ", "x", "90 mm", "3.5 in", "-1 mm", "1e400 mm", "2*45 mm",
@@ -69,4 +69,5 @@ BASKETS = amiss(_values(examples.BASKETS))
 QUESTIONS = amiss(_values(examples.QUESTIONS))
 RECORDS = amiss(_values(examples.RECORDS))
 BOOKS = amiss(_values(examples.BOOKS))
-PLACINGS, NAMED, DAYS_OFF = (amiss(_values(found)) for found in (diary.PLACINGS, diary.NAMES, diary.DAYS_OFF))
+PLACINGS, NAMED, DAYS_OFF = (amiss(_values(one)) for one in (diary.PLACINGS, diary.NAMES, diary.DAYS_OFF))
+FOUND = amiss(_values(found.FOUND))

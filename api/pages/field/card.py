@@ -1,12 +1,12 @@
 """The page of one job for the field, as plain values in and text out, so that another process can make it."""
 
+import base64
 import datetime
 import json
 from typing import Any
 
 from api.caller import Caller
 from api.filled import filled
-from api.pages.drawn import as_image
 from api.pages.field.assets import VERSION
 from estimator.after.happened import DoneBore, Happened
 from exports.in_units import units_of
@@ -25,28 +25,32 @@ CLOCKS = (0, 45, 90, 135)
 
 def job_card(document: str, given: str) -> str:
     """Return the page of a quote for the field: what is in its work pack, and what is recorded on site."""
-    said = json.loads(given)
+    said, found = json.loads(given), json.loads(document)
+    try:
+        whole = _whole(found, said)
+    except (KeyError, TypeError, IndexError):  # of an engine too old
+        whole = {"old": str(found.get("engine", "an earlier version"))}
+    template = "field/old.html" if "old" in whole else "field/job.html"
+    own: dict[str, Any] = {"version": VERSION, "made": said["made"], **whole, **said["content"]}
+    return filled(template, Caller(**said["caller"]), said["csrf"], **own)
+
+
+def _whole(found: dict[str, Any], said: dict[str, Any]) -> dict[str, Any]:
+    """Return what the cards show of an estimate document."""
     content: dict[str, Any] = said["content"]
-    found = json.loads(document)
     packed = content_of([Packed(found, content["quote"])], datetime.date.fromisoformat(said["today"]))
     job = packed["jobs"][0]
     bores = [_bore(page, found["bores"][at]) for at, page in enumerate(job["bores"])]
     for at, day in enumerate(job["days"]):
         day["date"] = content["dates"][at] if at < len(content["dates"]) else ""
         day["lines"] = [line | _task(found, line["task"]) for line in day["lines"]]
-    return filled(
-        "field/job.html",
-        Caller(**said["caller"]),
-        said["csrf"],
-        version=VERSION,
-        made=said["made"],
-        packed=packed,
-        job=job,
-        bores=bores,
-        units=US if units_of(found) == "us" else METRIC,
-        takes=" ".join([*Happened.model_fields, *DoneBore.model_fields]),
-        **content,
-    )
+    return {
+        "packed": packed,
+        "job": job,
+        "bores": bores,
+        "units": US if units_of(found) == "us" else METRIC,
+        "takes": " ".join([*Happened.model_fields, *DoneBore.model_fields]),
+    }
 
 
 def _task(found: dict[str, Any], number: int | None) -> dict[str, Any]:
@@ -62,5 +66,10 @@ def _bore(page: dict[str, Any], bore: dict[str, Any]) -> dict[str, Any]:
     sizes, cut = bore["sizes"], bore["machining"]
     doubt = cut.get("gauge_uncertainty_mm", 0.0)
     held = {"low": sizes["finish_min_mm"], "high": sizes["finish_max_mm"], "doubt": doubt}
-    return page | {"picture": as_image(page["picture"]).source, "held": held, "planned": sizes["cleanup_mm"],
+    return page | {"picture": _image(page["picture"]), "held": held, "planned": sizes["cleanup_mm"],
                    "clocks": CLOCKS}  # fmt: skip
+
+
+def _image(svg: str) -> str:
+    """Return a picture as the source of an image; its words stand beside it."""
+    return "data:image/svg+xml;base64," + base64.b64encode(svg.encode()).decode()

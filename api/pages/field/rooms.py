@@ -23,6 +23,7 @@ from api.store.quotes import settle_due
 __all__ = ["router"]
 
 router = APIRouter(include_in_schema=False)
+VARIATIONS = "/api/quotes/{number}/variations"
 
 
 @router.get("/field")
@@ -37,9 +38,10 @@ async def home(request: Request) -> Response:
 async def job(request: Request, number: str) -> Response:
     """Return a job's cards; it shows no money, whoever asks."""
     found = await in_thread(_whole, store_of(request), number_of(number, "quote"))
+    orders = any(getattr(route, "path", "") == VARIATIONS for route in request.app.routes)
     given = {
         "caller": asdict(current()), "csrf": csrf_word(request), "today": today(), "made": _now(),
-        "content": found.content,
+        "content": found.content | {"orders": orders},
     }  # fmt: skip
     return _sent(await computed(request, job_card, found.estimate, json.dumps(given)))
 

@@ -1,4 +1,4 @@
-"""Requests to the diary that are answered well, and one that is refused as the days are taken."""
+"""Requests to the diary and of the field that are answered well, and those that the state of a thing forbids."""
 
 import json
 from typing import Any, Protocol
@@ -10,6 +10,7 @@ from tests.api.service import JSON
 
 __all__ = ["clash_of_diary", "of_diary"]
 
+FOUND_AT = "/api/quotes/{number}/found"
 Request = tuple[str, dict[str, Any]]
 
 
@@ -44,6 +45,8 @@ def of_diary(shop: Shop, path: str, method: str, status: int) -> Request | None:
         if status in {200, 204}:
             shop.client.post(found[0], **found[1])
         return found if method == "post" else (found[0], {})
+    if path == FOUND_AT:
+        return path.replace("{number}", shop.quote()), _sent({"bores": [{"name": "A", "cleanup_diameter": "99 mm"}]})
     if path.startswith("/api/diary/names"):
         shop.client.post("/api/diary/names", **_sent(NAMES["a rig"]["value"]))
         return (path, _sent(NAMES["a technician"]["value"])) if method == "post" else ("/api/diary/names/rig/Rig 1", {})
@@ -61,6 +64,8 @@ def clash_of_diary(shop: Shop, path: str) -> Request | None:
     if path == "/api/quotes/{number}/days":
         _stands(shop, "Busy")
         return _placing(shop, "Busy")
+    if path == FOUND_AT:
+        return path.replace("{number}", shop.quote()), _sent({"bores": [{"name": "A", "cleanup_diameter": "149 mm"}]})
     if path.startswith("/api/diary/names/"):
         _stands(shop, "Zoe")
         return "/api/diary/names/technician/Zoe", {}

@@ -18,7 +18,8 @@ function show() {
   const waiting = showWaiting(who, work).length;
   const entries = waiting ? `${waiting} not gone up` : "all gone up";
   const made = document.body.dataset.made.slice(11, 16);
-  net.textContent = reached === false ? `No network; as of ${made}; ${entries}` : reached ? `Online; ${entries}` : "";
+  const said = reached === false ? `No network; as of ${made}; ${entries}` : reached ? `Online; ${entries}` : "";
+  if (net.textContent !== said) net.textContent = said + (self.caches ? "" : " (not kept offline: open it by https)");
 }
 
 async function reach() {
@@ -48,10 +49,7 @@ async function work() {
 // ---------------------------------------------------------------- kept offline
 
 async function keepOffline() {
-  if (!("serviceWorker" in navigator)) {
-    net.textContent += " (not kept offline: open it by https)";
-    return;
-  }
+  if (!("serviceWorker" in navigator)) return;
   await navigator.serviceWorker.register("/field/worker.js", { scope: "/field", updateViaCache: "none" });
   const ready = await navigator.serviceWorker.ready;
   const jobs = [...document.querySelectorAll("a.job")].map((one) => one.pathname);
@@ -90,7 +88,7 @@ function device() {
 
 function startJob(place) {
   const { quote, job, length, mass, pressure, warmth } = place.dataset;
-  const said = { quote, length, mass, pressure, warmth, takes: new Set(place.dataset.takes.split(" ")) };
+  const said = { quote, length, mass, pressure, warmth, takes: new Set(place.dataset.takes.split(" ")), orders: place.dataset.orders };
   const put = (what, body) => {
     const [id, made] = [`${device()}-${random(16)}`, new Date().toISOString()];
     const seen = Number(place.dataset.seen);

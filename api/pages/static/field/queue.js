@@ -55,7 +55,9 @@ async function sendOne(entry) {
   }
   const found = await reply.json();
   if (reply.ok) {
-    remove(entry);
+    const asked = (found.asked_about ?? []).map((one) => `${one.bore}: ${one.question}`);
+    if (asked.length) change(entry, { state: "asked", said: asked });
+    else remove(entry);
     return true;
   }
   const records = (found.errors ?? []).map((one) => /^records\.(\d+)$/.exec(one.path)?.[1]).filter(Boolean).map(Number);

@@ -1,7 +1,7 @@
 // The list of entries that have not gone up: what waits, what clashes with whose record, what was refused.
 import { change, entries, remove } from "./queue.js";
 
-const STATES = { waiting: "waits for network", conflict: "somebody else recorded the same", refused: "was not taken" };
+const STATES = { waiting: "waits for network", conflict: "somebody else recorded the same", refused: "was not taken", asked: "has gone up; look at it again" };
 
 function button(label, act) {
   const made = document.createElement("button");
@@ -23,7 +23,7 @@ export function showWaiting(who, again) {
   const found = entries();
   room.hidden = found.length === 0;
   document.getElementById("entries").replaceChildren(...found.map((entry) => row(entry, who, again)));
-  return found;
+  return found.filter((entry) => entry.state !== "asked");
 }
 
 function row(entry, who, again) {
@@ -40,7 +40,7 @@ function row(entry, who, again) {
       button("Mine instead of theirs", () => settle({ seen: newest, replaces: newest })),
     );
   }
-  if (entry.state !== "waiting" || entry.by !== who) made.append(button("Throw mine away", away));
+  if (entry.state !== "waiting" || entry.by !== who) made.append(button(entry.state === "asked" ? "Seen" : "Throw mine away", away));
   return made;
 
   function settle(more) {

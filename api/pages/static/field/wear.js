@@ -23,13 +23,37 @@ export function startWear(form, job, put) {
       });
       const found = await reply.json();
       if (!reply.ok) throw new Error((found.errors ?? []).map((one) => one.message).join("; ") || found.detail);
-      room.replaceChildren(...shown(found), recorded(bore, cut, found));
+      room.replaceChildren(...shown(found), recorded(bore, cut, found), ...(job.orders ? [ordered(bore, cut, found)] : []));
     } catch (error) {
       room.replaceChildren();
       const gone = error instanceof TypeError || error.name === "TimeoutError";
       wrong.textContent = gone ? "No network: a new plan needs the service. Call the office before welding." : error.message;
     }
   });
+
+  // A variation order is made by the service, at the rate that the quote's letter states; the office prints it to be signed.
+  function ordered(bore, cut, found) {
+    const act = text("button", "Make the variation order");
+    act.type = "button";
+    act.addEventListener("click", async () => {
+      const cause = `bore ${bore} was clean at ${cut} only`;
+      const bores = found.bores.map((one) => ({ name: one.name, wear: `${plain(one.wear_mm, 4)} mm` }));
+      try {
+        const reply = await fetch(`/api/quotes/${job.quote}/variations`, {
+          method: "POST",
+          headers: { "Content-Type": "application/json", Accept: "application/json", "Idempotency-Key": `${bore} at ${cut}` },
+          body: JSON.stringify({ cause, bores }),
+          signal: AbortSignal.timeout(WAIT),
+        });
+        const made = await reply.json();
+        if (!reply.ok) throw new Error((made.errors ?? []).map((one) => one.message).join("; ") || made.detail);
+        act.replaceWith(text("p", `Variation order ${made.number} is made; the office has it, to be signed.`));
+      } catch (error) {
+        wrong.textContent = error.message;
+      }
+    });
+    return act;
+  }
 
   function recorded(bore, cut, found) {
     const act = text("button", "Record it for the office");
@@ -57,11 +81,6 @@ function shown(found) {
     made.at(-1).className = "stop";
   }
   for (const bore of found.bores) made.push(text("h3", `Bore ${bore.name}, layers now`), layers(bore));
-  if (found.variation) {
-    const link = text("a", "Variation order, to be signed");
-    link.href = found.variation;
-    made.push(link);
-  }
   return made;
 }
 

@@ -68,11 +68,12 @@ class Site:
 
     def __init__(self, database: str, folder: Path) -> None:
         self.database, self.folder, self.port = database, folder, free_port()
-        self.tokens = give_tokens(database)
+        self.tokens, self.starts = give_tokens(database), 0
 
     def served(self) -> Any:
-        words = ("--port", str(self.port))
-        return serving(self.database, *words, log=self.folder / "log", BOREWORTH_LOGIN="always")
+        self.starts += 1
+        log = self.folder / f"log-{self.starts}"
+        return serving(self.database, "--port", str(self.port), log=log, BOREWORTH_LOGIN="always")
 
     @property
     def address(self) -> str:
@@ -214,6 +215,7 @@ def _leaves(page: Page, context: BrowserContext, site: Site) -> None:
     """No money is kept on the phone; who signs out leaves no page on it, nor does one whose token was revoked."""
     kept = page.evaluate(KEPT)
     assert {"/field", "/field/100001", "/field/100002"} <= {path for path, _ in kept}  # the next job too, never opened
+    assert [path for path, _ in kept if path != "/field" and not path.startswith("/field/")] == []
     assert [
         (path, MONEY.findall(text)) for path, text in kept if not path.endswith(".css") and MONEY.search(text)
     ] == []
