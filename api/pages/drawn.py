@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from estimator.document.bore import Bore
 from estimator.estimate import Estimate
+from exports.pictures.job import spread_pictures
 from exports.pictures.line_axis import line_of_bores
 from exports.pictures.plate_ends import plate_ends, used_of
 from exports.pictures.schedule import schedule_pictures
@@ -14,7 +15,7 @@ from exports.pictures.section import section
 from exports.pictures.wear import has_map
 from exports.pictures.wear_map import wear_map
 
-__all__ = ["Drawn", "of_bore", "of_lines", "of_schedule"]
+__all__ = ["Drawn", "of_bore", "of_lines", "of_schedule", "of_spread"]
 
 MOST_BORES = 24  # a job of more would make a page of many megabytes; `boreworth draw` draws them all
 SAID = re.compile(r"<desc>(.*?)</desc>", re.DOTALL)
@@ -47,6 +48,11 @@ def of_lines(estimate: Estimate) -> list[Drawn]:
 def of_schedule(estimate: Estimate) -> list[Drawn]:
     """Return the order of work by the clock; nothing where the document does not hold it."""
     return [_image(svg) for svg in schedule_pictures(estimate)]
+
+
+def of_spread(estimate: Estimate) -> list[Drawn]:
+    """Return how far the job may come out otherwise and what that hangs on; nothing where no days were drawn."""
+    return [_image(one.svg) for one in spread_pictures(estimate)]
 
 
 def _image(svg: str) -> Drawn:

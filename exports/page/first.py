@@ -26,11 +26,12 @@ from exports.format import (
     told,
 )
 from exports.page.parts import WIDE, columns, cut, wrapped
+from exports.page.spread import taught
 from exports.used import to_take
 
 __all__ = ["SHOWN", "band", "first_screen", "in_full", "limit_of", "site_said", "valid"]
 
-SHOWN = ("plan", "heat", "cutting", "days", "scope", "safety", "basis", "cost")
+SHOWN = ("plan", "heat", "cutting", "days", "scope", "safety", "basis", "spread", "cost")
 LINES, LINES_A_BORE = 30, 3
 LEAD = 10  # columns that the names at the left take
 LONGEST_NAME, SHORTEST_NAME = 24, 11  # signs of a bore's name in the table
@@ -117,7 +118,7 @@ def _price(estimate: Estimate) -> list[str]:
     total = amount(price["total"], price["currency"])
     before, added = (amount(price[key], "") for key in ("before_tax", "tax"))
     lines = _row("PRICE", f"{total} with tax ({before} before tax + {added} tax, {tax} %), {valid(estimate)}")
-    return lines + (_row("", band(estimate)) if "budget" in estimate else []) + _spread(estimate)
+    return lines + (_row("", band(estimate)) if "budget" in estimate else []) + _spread(estimate) + _taught(estimate)
 
 
 def _spread(estimate: Estimate) -> list[str]:
@@ -129,6 +130,12 @@ def _spread(estimate: Estimate) -> list[str]:
     first, last = (number(by_key(found["on_site_h"])[key], 1) for key in ENDS)
     doubt = f"; the largest doubt is {found['drivers'][0]['name']}" if found["drivers"] else ""
     return _row("", f"8 in 10 such jobs come to {low} to {high} before tax, {first} to {last} h on site{doubt}")
+
+
+def _taught(estimate: Estimate) -> list[str]:
+    """Return which calibration the estimate used."""
+    said = taught(estimate)
+    return _row("", f"by {said}") if said else []
 
 
 def _time(estimate: Estimate) -> list[str]:
