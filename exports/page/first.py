@@ -241,7 +241,7 @@ def _laid_out(estimate: Estimate, units: Units, lines: int) -> tuple[list[str], 
     """Return what stands above and below the warnings; closer together where that takes fewer lines."""
     gap = [""] if lines != TIGHT else []
     above = [*_top(estimate, units, lines), *gap, *_price(estimate), *_time(estimate)]
-    more = _row("MORE", f"--show {'|'.join(SHOWN)}, or --full (all but cost)")
+    more = _row("MORE", f"--show {'|'.join(SHOWN)}, or --full (no cost)")
     return above, ["", *_table(estimate, units), *gap, *_foot(estimate, units, lines), *gap, *more]
 
 

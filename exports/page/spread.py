@@ -24,10 +24,10 @@ def taught(estimate: Estimate) -> str:
 
 
 def spread(estimate: Estimate, units: Units) -> list[str]:
-    """Return the spread of a job; nothing where no days were drawn."""
+    """Return the spread of a job; that none were drawn, where none were."""
     found = estimate.get("spread")
     if found is None:
-        return []
+        return [*heading("SPREAD"), *wrapped("No days were drawn: --spread N draws them.")]
     told, currency = by_key(found), estimate["price"]["currency"] if has(estimate, "price") else ""
     rows: list[list[str]] = []
     rows += [["price before tax", *(amount(told["price"][end], currency) for end in ENDS)]] if "price" in told else []

@@ -2,7 +2,7 @@
 
 from estimator.spread.make import Spread
 from exports.format import amount, by_key, number
-from exports.pictures.paper import MARGIN, WIDTH, cut, head
+from exports.pictures.paper import MARGIN, WIDTH, apart, cut, ems, head
 from exports.pictures.svg import HAIR, INK, PAPER, SOFT, Drawing
 
 __all__ = ["drivers", "spread_strip"]
@@ -11,6 +11,7 @@ ENDS = ("p10", "p50", "p90")
 STRIPS = (("on_site_h", "hours on site", "h", 1), ("wire_kg", "wire", "kg", 2), ("gas_L", "gas", "L", 0))
 HIGH, ROW, NAMES = 6.0, 15.0, 46.0  # height of a strip, of its row, width of the names at the left [mm]
 BAR, BARS, MOST_BARS = 5.0, 8.0, 10  # height of a bar, of its row [mm]; how many are drawn
+TYPE = 2.8  # height of the figures below a strip [mm]
 ROOM = 0.6  # of the strip's own width that is left free on either side
 
 
@@ -28,8 +29,9 @@ def _strip(drawing: Drawing, y: float, name: str, values: tuple[float, ...], sai
     drawing.line(left, y + HIGH / 2, right, y + HIGH / 2, stroke=HAIR)
     drawing.rect(x(low), y, x(high) - x(low), HIGH, fill="#c9d0d7", stroke=INK, stroke_width=0.2)
     drawing.line(x(middle), y - 1, x(middle), y + HIGH + 1, stroke_width=0.6)
-    for value, text in zip(values, said, strict=True):
-        drawing.text(x(value), y + HIGH + 4, text, 2.8, text_anchor="middle", fill=SOFT)
+    gap = TYPE * max(map(ems, said)) + 2
+    for place, text in zip(apart([x(value) for value in values], gap), said, strict=True):
+        drawing.text(place, y + HIGH + 4, text, TYPE, text_anchor="middle", fill=SOFT)
 
 
 def spread_strip(spread: Spread, currency: str) -> str:
@@ -67,8 +69,8 @@ def drivers(spread: Spread) -> str:
         whole, own = (room * one[key] / most for key in ("total_share", "share"))
         drawing.text(MARGIN, y + BAR - 1.2, cut(one["name"], 1.6 * NAMES - 3, 3.2), 3.2)
         drawing.rect(left, y, max(whole, 0.1), BAR, fill=PAPER, stroke=INK, stroke_width=0.25)
-        drawing.rect(left, y + 1, min(own, max(whole, own)), BAR - 2, fill=INK)
-        drawing.text(left + max(whole, own) + 1.5, y + BAR - 1.2, f"{number(100 * one['total_share'], 0)} %", 3)
+        drawing.rect(left, y + 1, min(own, whole), BAR - 2, fill=INK)
+        drawing.text(left + whole + 1.5, y + BAR - 1.2, f"{number(100 * one['total_share'], 0)} %", 3)
         y += BARS
     if not each:
         drawing.text(MARGIN, y + 4, "Nothing moves the price.", 3)
