@@ -11,6 +11,7 @@ from tests.benchmarks.keep import keep, losses
 from tests.benchmarks.ratio import Ratio, bare_import
 from tests.benchmarks.serve import route_ratio, serve
 from tests.benchmarks.shell import shell_ratio
+from tests.benchmarks.spread import spread_ratios
 from tests.benchmarks.workbooks import workbook_ratio
 
 GROUPS: dict[str, Callable[[float], Iterable[Ratio]]] = {
@@ -18,6 +19,7 @@ GROUPS: dict[str, Callable[[float], Iterable[Ratio]]] = {
     "shell": lambda _: [shell_ratio()],
     "workbook": lambda _: [workbook_ratio()],
     "arrays": lambda _: [array_ratio()],
+    "spread": lambda _: spread_ratios(),
     "serve": lambda _: [route_ratio()],
 }
 
