@@ -204,6 +204,30 @@ class Invoice(Answer):
     open: list[str]
 
 
+class VarianceLine(Answer):
+    """One difference: above nought more than planned, at its planned price; a rate at the hours that were worked."""
+
+    code: Literal["hours", "rig", "wire", "gas", "rate"]
+    bore: str | None
+    quantity: float
+    unit: str
+    unit_cost: str
+    amount: str
+
+
+class Variance(Answer):
+    """What an accepted quote's work cost more than planned, what was charged beside the quote, and what that leaves."""
+
+    quote: str
+    currency: str
+    lines: list[VarianceLine]
+    cost_more: str
+    scope: str
+    result: str
+    left_out: list[InvoiceLine]
+    asked_about: list[Question]
+
+
 class Calibration(Calibrated):
     """What recorded jobs teach, its hash, and which version of those accepted is in force."""
 
@@ -255,7 +279,7 @@ class AuditList(Answer):
 
 
 WRITTEN = (
-    KeptJob, JobList, KeptQuote, QuoteList, KeptBook, BookList, KeptRecord, RecordList, Invoice, Calibration,
+    KeptJob, JobList, KeptQuote, QuoteList, KeptBook, BookList, KeptRecord, RecordList, Invoice, Variance, Calibration,
     CalibrationList, KeptCalibration, AuditList,
 )  # fmt: skip
 

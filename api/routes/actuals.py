@@ -19,7 +19,7 @@ from api.store.jobs import find_job
 from api.store.models import Actual
 from api.store.quotes import find_paper, settle_due
 from api.store.replays import Answer
-from api.work import tasks
+from api.work import learning, tasks
 from estimator.document.redact import Role, redact
 
 __all__ = ["router"]
@@ -106,3 +106,15 @@ def _to_invoice(store: Store, number: int) -> tuple[str, str]:
     settle_due(store)
     with store.reading() as session:
         return to_invoice(session, number)
+
+
+@router.get(
+    "/api/quotes/{number}/variance", operation_id="vary_quote", response_class=Response,
+    responses=kept("Variance", "What came out otherwise, in money.", 200, 403, 404, 409),
+)  # fmt: skip
+async def varied(request: Request, number: str) -> Response:
+    """Return what an accepted quote's work cost more or less than planned: hours, rate, use, and scope beside it."""
+    parameters(request)
+    quote = number_of(number, "quote")
+    found = await in_thread(_to_invoice, store_of(request), quote)
+    return sent(await computed(request, learning.varied, quote, *found, current().role))

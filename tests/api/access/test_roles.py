@@ -60,6 +60,7 @@ ROUTES: list[tuple[str, str, object, frozenset[str], set[int]]] = [
     ("POST", "/api/jobs/1/actuals", WORK, ALL, {409}),
     ("GET", "/api/jobs/1/actuals", None, ALL, {200}),
     ("GET", "/api/quotes/100001/invoice", None, OFFICE, {409}),
+    ("GET", "/api/quotes/100001/variance", None, OFFICE, {409}),
     ("GET", "/api/calibration", None, OFFICE, {200}),
     ("GET", "/api/calibrations", None, OFFICE, {200}),
     ("GET", "/api/calibrations/9", None, OFFICE, {404}),

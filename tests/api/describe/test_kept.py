@@ -71,7 +71,7 @@ def recorded(shop: Shop, quote: str) -> Request:
 def good(shop: Shop, path: str, method: str, status: int) -> Request:
     """Return a request with a good answer."""
     word = path.rpartition("/")[2]
-    steps = STEPS.get(word, ("issue", "accept") if word == "invoice" else ())
+    steps = STEPS.get(word, ("issue", "accept") if word in ("invoice", "variance") else ())
     said: dict[str, Any] = {}
     if "{number}" in path:
         path = path.replace("{number}", shop.quote(*steps))

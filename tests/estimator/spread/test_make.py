@@ -178,7 +178,8 @@ def test_what_may_go_wrong_happens_as_often_as_its_odds_say() -> None:
     odds = plan.bores[0].heat.risk.odds
     assert plan.bores[0].heat.risk.priced and 0 < odds < 1
     chances = (np.arange(4000) + 0.5) / 4000
-    drawn: Any = dataclasses.replace(plan.day, luck={"rework": chances, "hardness": chances})
+    luck: Any = {"rework": chances, "hardness": chances}
+    drawn = dataclasses.replace(plan.day, luck=luck)
     cost = np.asarray(exact_of(figures_on(plan, arrangement, drawn)).cost)
     assert len(np.unique(np.round(cost, 6))) == 2
     assert np.mean(cost) == pytest.approx(exact_of(figures_on(plan, arrangement, plan.day)).cost, rel=1e-4)
