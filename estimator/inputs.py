@@ -8,16 +8,21 @@ wait are planned for it, so it is decided (`HeatPlan.ambient`). A colder day is 
 
 import functools
 from dataclasses import dataclass, field
+from typing import Any
 
 import numpy as np
 
 from estimator.book.pricebook import PriceBook
+from estimator.either import picked
 from estimator.formula import formula, leaf
 from estimator.job.job import Job
 from estimator.tables import Tables
 from estimator.tables.rows import Access, TimeStandard, Weather, Wire
 
-__all__ = ["Inputs", "ambient_of", "expected_time", "inputs_of", "planned_time", "site_factor"]
+__all__ = ["Inputs", "ambient_of", "as_it_falls", "expected_time", "inputs_of", "planned_time", "site_factor"]
+
+
+SEVERAL = ("times", "efficiency", "shop", "luck")  # of a day, by name
 
 
 @dataclass(frozen=True, eq=False)
@@ -25,6 +30,7 @@ class Inputs:
     """The day, in SI: `times` by code of the time standard (access and weather included), `efficiency` by wire name.
 
     `shop`: by element that recorded jobs have taught, what this day takes over what such days take on average.
+    `luck`: by what may go wrong, a chance drawn between 0 and 1; empty on a day that is planned for, by its odds.
     """
 
     times: dict[str, float]
@@ -43,13 +49,19 @@ class Inputs:
     road_speed: float
     fire_watch: float
     shop: dict[str, float] = field(default_factory=dict)
+    luck: dict[str, float] = field(default_factory=dict)
 
     @functools.cached_property
     def mark(self) -> tuple[object, ...] | None:
         """What two days of one number each have in common only if they are alike; None of a day of arrays."""
-        rest = {name: value for name, value in vars(self).items() if name not in ("times", "efficiency", "shop")}
-        found = (*self.times.items(), *self.efficiency.items(), *self.shop.items(), *rest.items())
+        rest = {name: value for name, value in vars(self).items() if name not in SEVERAL}
+        found = (*(one for name in SEVERAL for one in getattr(self, name).items()), *rest.items())
         return None if any(isinstance(value, np.ndarray) for _, value in found) else found
+
+
+def as_it_falls(odds: float, name: str, inputs: Inputs) -> float:
+    """Return the odds of what may go wrong; on a day that was drawn 1 where it does, 0 where it does not. [-]"""
+    return odds if name not in inputs.luck else picked(inputs.luck[name] < odds, 1.0, 0.0)
 
 
 LIVES = (
@@ -145,7 +157,7 @@ def inputs_of(job: Job, book: PriceBook) -> Inputs:
     wind = leaf(
         float(job.site.wind or 0.0), "given", "site.wind", "wind at the site; none where none is said", unit="m/s"
     )
-    rest = {name: facts.constant(name) for name in LIVES}
+    rest: dict[str, Any] = {name: facts.constant(name) for name in LIVES}
     return Inputs(
         times=times,
         efficiency=wires,

@@ -10,12 +10,14 @@ from api.commands.edge import (
     AsJson,
     BookFile,
     JobFile,
+    SpreadDays,
     estimated,
     print_json,
     print_page,
     reason_of,
     say,
     say_warnings,
+    spread_asked,
     stop,
     write_file,
 )
@@ -30,10 +32,11 @@ def draw(
     out: Annotated[str, typer.Option(metavar="FOLDER", help="Where the drawings go; made if it is not there.")],
     as_json: AsJson = False,
     force: Force = False,
+    spread: SpreadDays = 0,
     pricebook: BookFile = None,
 ) -> None:
     """Draw the wear maps, sections and lines of a job."""
-    found = estimated(job, pricebook)
+    found = estimated(job, pricebook, "plan", spread_asked("draw", spread))
     from exports.pictures.job import pictures
 
     drawn, left_out = pictures(found)

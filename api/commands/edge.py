@@ -14,9 +14,9 @@ if TYPE_CHECKING:
     from estimator.estimate import Detail, Estimate
 
 __all__ = [
-    "REFUSED", "WRONG", "AsJson", "BookFile", "JobFile", "Units", "estimated", "faults_in", "in_asked_units",
-    "json_of", "opened", "print_data", "print_json", "print_page", "read_book", "read_file", "reason_of", "say",
-    "say_warnings", "stop", "write_file",
+    "REFUSED", "WRONG", "AsJson", "BookFile", "Calibrated", "JobFile", "SpreadDays", "Units", "estimated",
+    "faults_in", "in_asked_units", "json_of", "opened", "print_data", "print_json", "print_page", "read_book",
+    "read_file", "reason_of", "say", "say_warnings", "spread_asked", "stop", "write_file",
 ]  # fmt: skip
 
 REFUSED, WRONG = 1, 2
@@ -29,6 +29,21 @@ BookFile = Annotated[
     str | None,
     typer.Option("--pricebook", metavar="FILE", help="A price book, whole or in part, laid over the built-in one."),
 ]
+
+
+SpreadDays = Annotated[
+    int,
+    typer.Option("--spread", metavar="N", help="Draw N days: how far hours, use, cost and price may lie off."),
+]
+Calibrated = Annotated[
+    str | None,
+    typer.Option(
+        "--calibration",
+        metavar="FILE",
+        help="What recorded jobs have taught, as `learn` writes it.",
+    ),
+]
+LEAST_DAYS, MOST_DAYS = 2, 1_000_000  # as estimator.spread.make has them, whose import takes long
 
 
 class Units(StrEnum):
@@ -136,6 +151,13 @@ def estimated(
 
         with progress("days drawn") as told:
             return cast("Estimate", estimate(document, book, detail, spread, told))
+
+
+def spread_asked(command: str, days: int) -> int:
+    """Return how many days are to be drawn, 0 for none; end the command where they cannot be."""
+    if days and not MOST_DAYS >= days >= LEAST_DAYS:
+        stop(WRONG, f"boreworth {command}: --spread: {days} days; {LEAST_DAYS} to {MOST_DAYS}")
+    return days
 
 
 def say_warnings(job: str, found: "Estimate") -> None:

@@ -9,12 +9,15 @@ from api.commands.edge import (
     WRONG,
     AsJson,
     BookFile,
+    Calibrated,
     JobFile,
+    SpreadDays,
     Units,
     estimated,
     print_json,
     print_page,
     say_warnings,
+    spread_asked,
     stop,
 )
 
@@ -27,7 +30,7 @@ __all__ = ["Detail", "estimate"]
 WEIGHED = {"plan", "heat", "days", "basis"}  # parts of the page that show what was weighed beside
 
 
-LEAST_DAYS, MOST_DAYS = 2, 1_000_000  # as estimator.spread.make has them, whose import takes long
+USUAL_DAYS = 2000  # where the part is asked for and nobody says how many
 
 
 class Detail(StrEnum):
@@ -47,29 +50,27 @@ def estimate(
     full: Annotated[bool, typer.Option("--full", help="Print all parts of the page but cost and margin.")] = False,
     show: Annotated[
         list[str] | None,
-        typer.Option(metavar="PART", help="A part more: plan, heat, cutting, days, scope, safety, basis or cost."),
+        typer.Option(
+            metavar="PART", help="A part more: plan, heat, cutting, days, scope, safety, basis, spread or cost."
+        ),
     ] = None,
     detail: Annotated[
         Detail | None,
         typer.Option(help="With --json: price alone, plan (unless asked), or full: what was weighed beside as well."),
     ] = None,
-    spread: Annotated[
-        int, typer.Option(metavar="N", help="Draw N days: how far hours, use, cost and price may come out otherwise.")
-    ] = 0,
-    calibration: Annotated[
-        str | None,
-        typer.Option(metavar="FILE", help="What recorded jobs have taught, as `learn` writes it, laid over the book."),
-    ] = None,
+    spread: SpreadDays = 0,
+    calibration: Calibrated = None,
     pricebook: BookFile = None,
 ) -> None:
     """Print price, time, what must be settled, and what to take; further parts with --show."""
     wanted = _parts(show or [], full)
-    if spread and not MOST_DAYS >= spread >= LEAST_DAYS:
-        stop(WRONG, f"boreworth estimate: --spread: {spread} days; {LEAST_DAYS} to {MOST_DAYS}")
+    spread_asked("estimate", spread)
     if spread and detail == Detail.PRICE:
         stop(WRONG, "boreworth estimate: --spread: goes with --detail plan or full")
     if detail is not None and not as_json:
         stop(WRONG, "boreworth estimate: --detail: goes with --json; the page says more with --show or --full")
+    if "spread" in (show or []) and not spread:
+        spread = USUAL_DAYS
     asked: Wanted = detail.value if detail else "full" if wanted & WEIGHED and not as_json else "plan"
     found = estimated(job, pricebook, asked, spread, calibration)
     if as_json:

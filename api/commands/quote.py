@@ -10,13 +10,16 @@ from api.commands.edge import (
     WRONG,
     AsJson,
     BookFile,
+    Calibrated,
     JobFile,
+    SpreadDays,
     Units,
     estimated,
     in_asked_units,
     print_json,
     say,
     say_warnings,
+    spread_asked,
     stop,
     write_file,
 )
@@ -55,6 +58,8 @@ def quote(  # one option each
         Whom, typer.Option("--for", help="Whom the workbook is for: the customer's stands alone and holds no cost.")
     ] = Whom.SHOP,
     language: Annotated[str, typer.Option(metavar="en|de", help="Language of what the customer gets.")] = "en",
+    spread: SpreadDays = 0,
+    calibration: Calibrated = None,
     pricebook: BookFile = None,
 ) -> None:
     """Write the quote of a job: QUOTE.xlsx the workbook, QUOTE.pdf the letter that the customer gets, as a draft."""
@@ -64,7 +69,7 @@ def quote(  # one option each
     shop = ending == WORKBOOK and whom is Whom.SHOP
     if not shop:
         _known(language)
-    found = in_asked_units(estimated(job, pricebook, "full"), units)
+    found = in_asked_units(estimated(job, pricebook, "full", spread_asked("quote", spread), calibration), units)
     from exports.format import amount
 
     if shop:

@@ -5,7 +5,7 @@ from typing import Annotated, Any, Literal
 from pydantic import TypeAdapter, WithJsonSchema
 
 from api.describe.answers import Answer, Schema, named, template
-from api.describe.bills import ASKED, BILLS
+from api.describe.bills import ASKED, BILLS, InvoiceLine
 from estimator.after.happened import Happened
 from estimator.after.planned import Planned
 from estimator.learn import Calibrated
@@ -175,6 +175,30 @@ class RecordList(Answer):
     next: str | None
 
 
+class VarianceLine(Answer):
+    """One difference: above nought more than planned, at its planned price; a rate at the hours that were worked."""
+
+    code: Literal["hours", "rig", "wire", "gas", "rate"]
+    bore: str | None
+    quantity: float
+    unit: str
+    unit_cost: str
+    amount: str
+
+
+class Variance(Answer):
+    """What an accepted quote's work cost more than planned, what was charged beside the quote, and what that leaves."""
+
+    quote: str
+    currency: str
+    lines: list[VarianceLine]
+    cost_more: str
+    scope: str
+    result: str
+    left_out: list[InvoiceLine]
+    asked_about: list[Question]
+
+
 class Calibration(Calibrated):
     """What recorded jobs teach, its hash, and which version of those accepted is in force."""
 
@@ -226,8 +250,8 @@ class AuditList(Answer):
 
 
 WRITTEN = (
-    KeptJob, JobList, KeptQuote, QuoteList, KeptBook, BookList, KeptRecord, RecordList, Calibration, CalibrationList,
-    KeptCalibration, AuditList, *BILLS,
+    KeptJob, JobList, KeptQuote, QuoteList, KeptBook, BookList, KeptRecord, RecordList, Variance, Calibration,
+    CalibrationList, KeptCalibration, AuditList, *BILLS,
 )  # fmt: skip
 
 

@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 from estimator.document.bore import Bore
 from estimator.estimate import Estimate
+from exports.pictures.job import spread_pictures
 from exports.pictures.line_axis import line_of_bores
 from exports.pictures.plate_ends import plate_ends, used_of
 from exports.pictures.schedule import schedule_pictures
@@ -13,7 +14,7 @@ from exports.pictures.section import section
 from exports.pictures.wear import has_map
 from exports.pictures.wear_map import wear_map
 
-__all__ = ["Drawn", "as_image", "of_bore", "of_lines", "of_one", "of_schedule"]
+__all__ = ["Drawn", "as_image", "of_bore", "of_lines", "of_one", "of_schedule", "of_spread"]
 
 MOST_BORES = 24  # a job of more would make a page of many megabytes; `boreworth draw` draws them all
 IN_A_URL = str.maketrans(
@@ -56,7 +57,13 @@ def of_schedule(estimate: Estimate) -> list[Drawn]:
     return [as_image(svg) for svg in schedule_pictures(estimate)]
 
 
+def of_spread(estimate: Estimate) -> list[Drawn]:
+    """Return how far the job may come out otherwise and what that hangs on; nothing where no days were drawn."""
+    return [as_image(one.svg) for one in spread_pictures(estimate)]
+
+
 def as_image(svg: str) -> Drawn:
+    """Return a picture as a page shows it, with what it says of itself."""
     found = SAID.search(svg) or TITLE.search(svg)
     words = unescape(found[1]) if found else ""
     return Drawn("data:image/svg+xml," + svg.translate(IN_A_URL), words)

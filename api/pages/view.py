@@ -27,6 +27,7 @@ from exports.format import (
 from exports.in_units import in_units
 from exports.page.first import site_said
 from exports.page.plate import plate_said
+from exports.page.spread import taught
 from exports.phrases import weighed
 
 __all__ = ["estimate_view"]
@@ -59,6 +60,8 @@ def estimate_view(estimate: Estimate, units: Units) -> dict[str, Any]:
         "bores": _bores(estimate, units),
         "lines": drawn.of_lines(estimate),
         "order": drawn.of_schedule(estimate),
+        "spread": drawn.of_spread(estimate),
+        "taught": taught(estimate),
         "days": tables.days(estimate),
         "crews": tables.crews(estimate),
         "hours": tables.hours(estimate),

@@ -17,6 +17,8 @@ from estimator.estimate import Estimate, estimate
 from exports.format import Units, field
 from exports.papers.languages import languages
 
+DAYS, MOST_BORES = 512, 8  # drawn for the spread on a job's page; of how many bores
+
 __all__ = ["as_drawn", "given_of", "job_page", "quote_page", "refused"]
 
 
@@ -33,11 +35,18 @@ def job_page(document: str, book: str | None, given: str) -> str:
 
 def _estimated(document: str, book: str | None, units: Units, role: Role) -> dict[str, Any]:
     try:
-        shown = estimate_view(redact(estimate(document, book_of(book), "full"), role), units)
+        shown = estimate_view(redact(estimate(document, book_of(book), "full", _days(document, role)), role), units)
     except (DocumentError, JobRefusedError, OutOfRangeError) as error:
         return refused(error)
     shown["facts_of"] = shown.pop("facts")
     return shown
+
+
+def _days(document: str, role: Role) -> int:
+    """Return how many days are drawn for the spread on a page: none for who does not see it, or of many bores."""
+    bores = json.loads(document).get("bores")
+    few = isinstance(bores, list) and len(bores) <= MOST_BORES
+    return DAYS if few and sees_cost(role) else 0
 
 
 def refused(error: Exception) -> dict[str, Any]:

@@ -13,13 +13,13 @@ from api.describe.examples import RECORDS
 from api.describe.routes import KEY, LIMIT_AND_AFTER, MADE, kept
 from api.routes.requests import computed, json_body, parameters, sent
 from api.routes.stored import in_thread, made_once, number_of, once_of, page_of, store_of
-from api.store.actuals import Record, add_actual, list_actuals, quote_named
+from api.store.actuals import Record, add_actual, list_actuals, quote_named, with_records
 from api.store.engine import Store
 from api.store.jobs import find_job
 from api.store.models import Actual
 from api.store.quotes import find_paper, settle_due
 from api.store.replays import Answer
-from api.work import tasks
+from api.work import learning, tasks
 from estimator.document.redact import Role, redact
 
 __all__ = ["router"]
@@ -88,3 +88,21 @@ def _list(store: Store, job_id: int, after: int | None, limit: int, role: Role) 
         rows, more = list_actuals(session, job_id, after, limit)
         items = [_said(row) | {"record": json.loads(row.document)} for row in rows]
         return to_json(redact({"items": items, "next": str(items[-1]["id"]) if more else None}, role))
+
+
+@router.get(
+    "/api/quotes/{number}/variance", operation_id="vary_quote", response_class=Response,
+    responses=kept("Variance", "What came out otherwise, in money.", 200, 403, 404, 409),
+)  # fmt: skip
+async def varied(request: Request, number: str) -> Response:
+    """Return what an accepted quote's work cost more or less than planned: hours, rate, use, and scope beside it."""
+    parameters(request)
+    quote = number_of(number, "quote")
+    found = await in_thread(_with_records, store_of(request), quote)
+    return sent(await computed(request, learning.varied, quote, *found, current().role))
+
+
+def _with_records(store: Store, number: int) -> tuple[str, str]:
+    settle_due(store)
+    with store.reading() as session:
+        return with_records(session, number)

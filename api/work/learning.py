@@ -6,13 +6,16 @@ from typing import Any
 from pydantic import BaseModel, ConfigDict
 from pydantic_core import to_json
 
+from estimator.after.record import read_happened
+from estimator.after.variance import variance
 from estimator.book.pricebook import read_pricebook
+from estimator.document.redact import Role, redact
 from estimator.errors import DocumentError, Fault
 from estimator.learn import calibrated
 from estimator.learn.records import done_of
 from estimator.strict import canonical, parse, sha256, validated
 
-__all__ = ["acceptance", "learnt", "to_accept"]
+__all__ = ["acceptance", "learnt", "to_accept", "varied"]
 
 MOST_VERSION = 2**53
 
@@ -54,3 +57,10 @@ def acceptance(body: bytes) -> tuple[str, int | None, str | None, bool]:
     if found.version is not None and not 0 < found.version < MOST_VERSION:
         raise DocumentError([Fault("version", "must be the number of a calibration that was accepted")])
     return sha256(document), found.version, found.sha256, found.book_alone
+
+
+def varied(number: int, estimated: str, records: str, role: Role) -> bytes:
+    """Return what a quote's work cost otherwise than planned; `records` is a list of numbers and records."""
+    estimate_of = json.loads(estimated)
+    found = [(row, read_happened(record, estimate_of)) for row, record in json.loads(records)]
+    return to_json(redact(variance(str(number), estimate_of, found, read_pricebook().facts), role))

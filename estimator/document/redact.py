@@ -20,7 +20,7 @@ ROLES: tuple[Role, ...] = get_args(Role)
 
 HIDDEN = {"cost", "unit_cost", "amount", "margin", "markup", "rule", "price_key", "bears_margin"}
 HIDDEN |= {"advised_service_level", "advised_cover"}  # they tell the ratio of two costs
-HIDDEN |= {"chance_of_loss", "chance_of_loss_unpaid", "price_for"}  # quantiles of what a job costs us
+HIDDEN |= {"spread"}  # quantiles of what a job costs us; a price that is quoted has none for others
 HIDDEN |= {"frontier", "neighbours", "shadow_prices"}  # plans set side by side by their cost
 HIDDEN_OF_BOOK = {"basis", "sha256"}
 MONEY = {"price", "total", "before_tax", "tax", "tax_fraction", "tax_name", "price_more", "other_price", "letter"}

@@ -12,6 +12,7 @@ from decimal import Decimal
 from estimator.days.schedule import Schedule
 from estimator.days.timetable import way_to
 from estimator.formula import choice, formula, leaf, summed
+from estimator.inputs import Inputs, as_it_falls
 from estimator.plans import BoreFigures, Figures, Plan
 from estimator.shop.remedy import Remedy
 
@@ -189,14 +190,14 @@ def _standing(whole: Schedule) -> Iterator[Entry]:
         yield Entry("overtime", "hours beyond the shift, on top", None, hours, "overtime h", late, spare=True)
 
 
-def _hardness(one: BoreFigures, remedy: Remedy, people: int) -> Odds:
+def _hardness(one: BoreFigures, remedy: Remedy, people: int, day: Inputs) -> Odds:
     """Return what is laid aside for a deposit that may come out too hard: the odds of one more layer and tempering."""
     name, wire, gas = one.plan.survey.bore.name, one.plan.weld.wire.name, one.plan.weld.gas.name
     return Odds(
         "hardness-allowance",
         "one more layer, or tempering, where the deposit comes out too hard to bore",
         name,
-        one.plan.heat.risk.odds,
+        as_it_falls(one.plan.heat.risk.odds, "hardness", day),
         (
             Entry("labour-remedy", "labour", name, person_time(remedy.time, people), "h", SITE),
             Entry("equipment-remedy", "equipment", name, remedy.time, "rig h", EQUIPMENT),
@@ -230,7 +231,11 @@ def job_parts(figures: Figures) -> list[Part]:
         *_escalated(figures.plan),
         Share("overhead", "overhead"),
         Share("contingency", "contingency"),
-        *(_hardness(one, one.remedy, figures.schedule.people) for one in figures.bores if one.remedy is not None),
+        *(
+            _hardness(one, one.remedy, figures.schedule.people, figures.inputs)
+            for one in figures.bores
+            if one.remedy is not None
+        ),
         *_beside(figures.plan),
     ]
 

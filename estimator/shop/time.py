@@ -8,7 +8,7 @@ from estimator.cut.passes import CutPlan, Pass, pass_time
 from estimator.either import above_zero, left_of, smaller
 from estimator.features.figures import FeatureFigures, element_time
 from estimator.formula import choice, formula, leaf, summed
-from estimator.inputs import Inputs
+from estimator.inputs import Inputs, as_it_falls
 from estimator.shop.standards import (
     Counts,
     Element,
@@ -112,11 +112,12 @@ def rework_allowance(odds: float, rework_time: float, arc_time: float, layers: i
     return odds * (layers * rework_time + arc_time)
 
 
-def _again(counts: Counts, built: Build, facts: Tables) -> list[float]:
+def _again(counts: Counts, built: Build, facts: Tables, inputs: Inputs) -> list[float]:
     """Return what the odds of a layer laid twice ask for; nothing in the comfortable window."""
     if not counts.odds:
         return []
     odds = choice(counts.odds, "odds", "grow from the end of the comfortable window to the limit")
+    odds = as_it_falls(odds, "rework", inputs)
     layers = choice(len(built.layers), "layers", "layers of the plan")
     return [rework_allowance(odds, facts.constant("rework_time"), built.arc_time, layers)]
 
@@ -138,7 +139,7 @@ def bore_time(
     own = _own(counts, on_line, facts, inputs)
     own["precut"] += before
     own["preheat"] += [heat.preheat_time] if counts.preheated else []
-    own["weld"] += [built.arc_time, heat.interpass_wait, *between, *_again(counts, built, facts)]
+    own["weld"] += [built.arc_time, heat.interpass_wait, *between, *_again(counts, built, facts, inputs)]
     own["cooldown"] += [heat.cooldown]
     own["finish"] += after
     plain = {phase: by_shop(_sum(phase, parts), phase, factors) for phase, parts in own.items()}

@@ -21,7 +21,7 @@ from estimator.spread.shapes import beta_quantiles, lognormal_quantiles
 from estimator.tables import Tables
 from estimator.tables.rows import Doubt, TimeStandard
 
-__all__ = ["Doubts", "doubts_of"]
+__all__ = ["REWORK", "Doubts", "doubts_of"]
 
 Array = npt.NDArray[np.float64]
 PACE, EFFICIENCY = "pace", "efficiency"
@@ -34,6 +34,8 @@ TOLD_UNDER = {
     "gas": "gas",
     "cooldown": "heat",
 }  # which doubt they belong to
+LUCK, REWORK = ("rework", "hardness"), "rework"  # what may go wrong, and the doubt that it is told under
+BY_ODDS = "odds of the plan: a layer at a limit laid again, a deposit too hard to bore"
 BY_RECORDS = "recorded jobs: how they scatter, and the doubt of their mean"
 BAND = 2 * NormalDist().inv_cdf(0.975)  # standard deviations in a 95 % band
 
@@ -54,7 +56,7 @@ class Doubts:
     @property
     def sides(self) -> int:
         """How many chances a day is drawn from."""
-        return len(self.rows) + len(self.times) + len(self.taught)
+        return len(self.rows) + len(self.times) + len(self.taught) + len(LUCK)
 
     def groups(self) -> dict[str, list[int]]:
         """Return the places of the chances of each doubt that is told."""
@@ -65,11 +67,12 @@ class Doubts:
             found.setdefault(f"times_{row.phase}", []).append(place)
         for place, (element, _) in enumerate(self.taught, len(self.rows) + len(self.times)):
             found.setdefault(TOLD_UNDER.get(element, f"times_{element}"), []).append(place)
-        return found
+        return found | {REWORK: list(range(self.sides - len(LUCK), self.sides))}
 
     def sources(self) -> dict[str, str]:
         """Return what each doubt that is told stands on."""
         found: dict[str, str] = {str(row.group): row.source for row in self.rows}
+        found[REWORK] = BY_ODDS
         return found | {TOLD_UNDER.get(element, f"times_{element}"): BY_RECORDS for element, _ in self.taught}
 
     def day(self, chances: Array) -> Inputs:
@@ -88,9 +91,10 @@ class Doubts:
             element: lognormal_quantiles(chances[:, place], wide)
             for place, (element, wide) in enumerate(self.taught, first)
         }
+        luck: Any = {name: chances[:, place] for place, name in enumerate(LUCK, self.sides - len(LUCK))}
         efficiency: Any = {name: np.minimum(1.0, value * share) for name, value in self.plain.efficiency.items()}
         plain = {name: getattr(self.plain, name) * factor for name, factor in factors.items()}
-        return dataclasses.replace(self.plain, times=times, efficiency=efficiency, shop=shop, **plain)
+        return dataclasses.replace(self.plain, times=times, efficiency=efficiency, shop=shop, luck=luck, **plain)
 
 
 def doubts_of(plan: Plan, facts: Tables) -> Doubts:

@@ -13,10 +13,10 @@ from estimator.formula import unrecorded
 from estimator.job.job import Job
 from estimator.money.exact import exact_of
 from estimator.money.lines import minor_of, to_minor
-from estimator.plans import Figures
+from estimator.plans import Figures, Plan
 from estimator.road import compute, run
 from estimator.spread.branches import Branch, Planned, branches_of
-from estimator.spread.doubts import Doubts, doubts_of
+from estimator.spread.doubts import REWORK, Doubts, doubts_of
 from estimator.spread.shares import shares_of
 from estimator.spread.sobol import points
 from estimator.tables.messages import say, text_of
@@ -39,7 +39,7 @@ Array = npt.NDArray[np.float64]
 Progress = Callable[[int, int], object]
 FEWEST, FEW, MOST = 2, 256, 1_000_000  # samples: at the least, for the band of a budget price, at the most
 BLOCK = 4096  # samples reckoned at once
-BASE = 96  # points for the shares of the drivers; it asks for that many times the doubts
+BASE = 48  # points for the shares of the drivers; it asks for that many times the doubts
 SEED = 20_270_308
 QUANTILES = (0.1, 0.5, 0.9)
 CHANCES = (0.5, 0.6, 0.7, 0.8, 0.9, 0.95)
@@ -49,6 +49,7 @@ DRIVERS = {  # what each doubt is called
     "wire": "driver_wire",
     "gas": "driver_gas",
     "parts": "driver_parts",
+    "rework": "driver_rework",
     "heat": "driver_heat",
     "road": "driver_road",
     "times_job": "driver_times_job",
@@ -156,7 +157,14 @@ class _Road:
     def groups(self) -> dict[str, list[int]]:
         """Return the places of the chances of each doubt; what may be found is one of them."""
         own = {name: [1 + place for place in places] for name, places in self.doubts[0].groups().items()}
+        if not any(_may_go_wrong(plan) for plan, _ in self._planned()):
+            del own[REWORK]
         return {**({"found": [0]} if len(self.branches) > 1 else {}), **own}
+
+
+def _may_go_wrong(plan: Plan) -> bool:
+    """Return whether a plan has odds of work that is done twice."""
+    return any(one.counts.odds > 0 or one.heat.risk.priced for one in plan.bores)
 
 
 def _planned_price(planned: Planned) -> float:

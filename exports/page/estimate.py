@@ -11,6 +11,7 @@ from exports.page.first import SHOWN, band, first_screen, in_full, valid
 from exports.page.hours import order_of_work
 from exports.page.job import consumables, hours, house
 from exports.page.parts import heading, joined, listed, named, wrapped
+from exports.page.spread import spread, spread_of_cost
 from exports.page.wear import gauging, ways
 from exports.page.wear import lines as line_axes
 
@@ -147,7 +148,7 @@ def _wear(name: str, wear: str, size: float, mass: float, units: Units, note: st
 
 PARTS: dict[str, Part] = {
     "plan": _plan, "heat": heat, "cutting": cutting, "days": _days, "scope": _scope, "safety": _safety, "basis": _basis,
-    "cost": lambda estimate, _: house(estimate),
+    "spread": spread, "cost": lambda estimate, _: [*house(estimate), *spread_of_cost(estimate)],
 }  # fmt: skip
 
 

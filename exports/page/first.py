@@ -27,12 +27,13 @@ from exports.format import (
     told,
 )
 from exports.page.parts import WIDE, columns, cut, wrapped
+from exports.page.spread import taught
 from exports.page.warned import LEAD, check_rows, each, row, short, ways_to_settle
 from exports.used import to_take
 
 __all__ = ["SHOWN", "band", "first_screen", "in_full", "limit_of", "site_said", "valid"]
 
-SHOWN = ("plan", "heat", "cutting", "days", "scope", "safety", "basis", "cost")
+SHOWN = ("plan", "heat", "cutting", "days", "scope", "safety", "basis", "spread", "cost")
 LINES, LINES_A_BORE = 30, 3
 LONGEST_NAME, SHORTEST_NAME = 24, 11  # signs of a bore's name in the table
 LONGEST_STEEL = 12  # signs
@@ -108,11 +109,11 @@ def _price(estimate: Estimate) -> list[str]:
     if "budget" in estimate:
         total, before = (amount(to_tens(price[key]), price["currency"]) for key in ("total", "before_tax"))
         said = f"about {total} with tax (about {before} before tax, tax {tax} %), {valid(estimate)}"
-        return [*row("PRICE", said), *row("", band(estimate)), *_spread(estimate)]
+        return [*row("PRICE", said), *row("", band(estimate)), *_spread(estimate), *_taught(estimate)]
     total = amount(price["total"], price["currency"])
     before, added = (amount(price[key], "") for key in ("before_tax", "tax"))
     lines = row("PRICE", f"{total} with tax ({before} before tax + {added} tax, {tax} %), {valid(estimate)}")
-    return lines + _spread(estimate)
+    return lines + _spread(estimate) + _taught(estimate)
 
 
 def _spread(estimate: Estimate) -> list[str]:
@@ -124,6 +125,12 @@ def _spread(estimate: Estimate) -> list[str]:
     first, last = (number(by_key(found["on_site_h"])[key], 1) for key in ENDS)
     doubt = f"; the largest doubt is {found['drivers'][0]['name']}" if found["drivers"] else ""
     return row("", f"8 in 10 such jobs come to {low} to {high} before tax, {first} to {last} h on site{doubt}")
+
+
+def _taught(estimate: Estimate) -> list[str]:
+    """Return which calibration the estimate used."""
+    said = taught(estimate)
+    return row("", f"by {said}") if said else []
 
 
 def _time(estimate: Estimate) -> list[str]:
@@ -200,7 +207,7 @@ def _laid_out(estimate: Estimate, units: Units, lines: int) -> tuple[list[str], 
     """Return what stands above and below the warnings; closer together where that takes fewer lines."""
     gap = [""] if lines != TIGHT else []
     above = [*_top(estimate, units, lines), *gap, *_price(estimate), *_time(estimate)]
-    more = row("MORE", f"--show {'|'.join(SHOWN)}, or --full (all but cost)")
+    more = row("MORE", f"--show {'|'.join(SHOWN)}, or --full (no cost)")
     return above, [
         "",
         *_table(estimate, units),

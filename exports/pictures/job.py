@@ -12,10 +12,11 @@ from exports.pictures.schedule import schedule_pictures
 from exports.pictures.section import section
 from exports.pictures.setup import setup_of_line
 from exports.pictures.setup_parts import set_ups
+from exports.pictures.spread import drivers, spread_strip
 from exports.pictures.wear import has_map
 from exports.pictures.wear_map import wear_map
 
-__all__ = ["Picture", "file_word", "order_of_work", "pictures"]
+__all__ = ["Picture", "file_word", "order_of_work", "pictures", "spread_pictures"]
 
 LONGEST = 40  # signs of a name within a file's name
 
@@ -68,7 +69,17 @@ def pictures(estimate: Estimate) -> tuple[list[Picture], list[str]]:
     if used := used_of(estimate):
         drawn.append(Picture("plate-ends.svg", plate_ends(used)))
     drawn += order_of_work(estimate)
+    drawn += spread_pictures(estimate)
     return drawn, left_out
+
+
+def spread_pictures(estimate: Estimate) -> list[Picture]:
+    """Return the pictures of how far the job may come out otherwise, where days were drawn."""
+    found = estimate.get("spread")
+    if found is None:
+        return []
+    currency = estimate["price"]["currency"] if "price" in estimate else ""
+    return [Picture("spread.svg", spread_strip(found, currency)), Picture("doubts.svg", drivers(found))]
 
 
 def order_of_work(estimate: Estimate) -> list[Picture]:

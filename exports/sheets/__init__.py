@@ -17,6 +17,7 @@ from exports.sheets import (
     price,
     quote,
     sizes,
+    spread,
     weld,
 )
 
@@ -34,11 +35,12 @@ QUOTE: tuple[Builder, ...] = (
     hours.sheet,
     order_of_work.sheet,
     price.sheet,
+    spread.sheets,
     inputs.sheet,
     basis.sheet,
     cautions.sheet,
 )
-COSTED: tuple[Builder, ...] = (price.sheet, inputs.sheet)
+COSTED: tuple[Builder, ...] = (price.sheet, spread.sheets, inputs.sheet)
 PRICED: tuple[Builder, ...] = (quote.sheet,)
 
 

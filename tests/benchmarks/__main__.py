@@ -12,6 +12,7 @@ from tests.benchmarks.papers import letter_ratio
 from tests.benchmarks.ratio import Ratio, bare_import
 from tests.benchmarks.serve import route_ratio, serve
 from tests.benchmarks.shell import shell_ratio
+from tests.benchmarks.spread import spread_ratios
 from tests.benchmarks.workbooks import workbook_ratio
 
 GROUPS: dict[str, Callable[[float], Iterable[Ratio]]] = {
@@ -20,6 +21,7 @@ GROUPS: dict[str, Callable[[float], Iterable[Ratio]]] = {
     "workbook": lambda _: [workbook_ratio()],
     "letter": lambda _: [letter_ratio()],
     "arrays": lambda _: [array_ratio()],
+    "spread": lambda _: spread_ratios(),
     "serve": lambda _: [route_ratio()],
 }
 

@@ -51,6 +51,7 @@ REFUSED = [
     "/api/calibrations/1",
     "/api/nothing",
     "/api/quotes/100001/invoice",
+    "/api/quotes/100001/variance",
 ]
 
 

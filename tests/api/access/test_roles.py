@@ -74,6 +74,7 @@ ROUTES: list[tuple[str, str, object, frozenset[str], set[int]]] = [
     ("GET", "/api/quotes/100001/variations/{variation}.pdf", None, OFFICE | {"fleet"}, {404}),
     ("POST", "/api/quotes/100001/variations/1/accept", {"by": "A"}, OFFICE, {404}),
     ("POST", "/api/quotes/100001/variations/1/decline", {"by": "A"}, OFFICE, {404}),
+    ("GET", "/api/quotes/100001/variance", None, OFFICE, {409}),
     ("GET", "/api/calibration", None, OFFICE, {200}),
     ("GET", "/api/calibrations", None, OFFICE, {200}),
     ("GET", "/api/calibrations/9", None, OFFICE, {404}),

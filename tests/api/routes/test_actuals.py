@@ -96,6 +96,18 @@ def test_work_is_recorded_on_an_accepted_quote_only(shop: TestClient) -> None:
     assert shop.post(f"/api/jobs/{number}/actuals", json=DAY | {"quote": quote}).status_code == 201
 
 
+def test_the_variance_of_an_accepted_quote_stands_in_money(shop: TestClient) -> None:
+    number, quote = accepted(shop)
+    told = shop.get(f"/api/quotes/{quote}").json()["estimate"]
+    minutes = told["bores"][0]["time"]["total_min"] + 60
+    sent = {"quote": quote, "bores": [{"name": "A", "on_site": f"{minutes} min"}]}
+    assert shop.post(f"/api/jobs/{number}/actuals", json=sent).status_code == 201
+    found = shop.get(f"/api/quotes/{quote}/variance").json()
+    rate = next(line["unit_cost"] for line in told["cost"]["lines"] if line["code"] == "labour-job")
+    assert float(found["lines"][0]["amount"]) == pytest.approx(float(rate), abs=0.01)
+    assert faults(shop.get(f"/api/quotes/{draft(shop, number)}/variance"), 409) == [""]
+
+
 def test_a_slip_of_a_unit_is_asked_about_when_it_is_recorded(shop: TestClient) -> None:
     number, quote = accepted(shop)
     sent = {"quote": quote, "bores": [{"name": "A", "wire": "900 kg", "setup": "60 min", "gas": "500 L"}]}

@@ -1,5 +1,6 @@
 """The spread of a job: what it says, what it holds, what moves it."""
 
+import dataclasses
 import json
 from pathlib import Path
 from typing import Any
@@ -10,10 +11,12 @@ import pytest
 from estimator.book.pricebook import read_pricebook
 from estimator.errors import DocumentError
 from estimator.estimate import estimate
+from estimator.money.exact import exact_of
 from estimator.shop.standards import _elements
+from estimator.spread.branches import branches_of, missed
 from estimator.spread.doubts import doubts_of
 from tests.estimator.roads import arranged, figures_on
-from tests.jobs import bore, job
+from tests.jobs import bore, job, quick
 
 BOOK = read_pricebook()
 DAYS = 64
@@ -154,3 +157,45 @@ def test_days_of_arrays_are_not_kept() -> None:
     before = _elements.cache_info().currsize
     spread(job(), days=4 * 4096 + 1)
     assert _elements.cache_info().currsize - before <= plain
+
+
+def test_the_gauge_adds_to_the_chance_that_more_wear_is_found() -> None:
+    """A micrometer misses nothing; where its uncertainty is the whole room, one standard deviation: 15.9 %, by hand."""
+    fine, _, _ = arranged(job(), BOOK)
+    (survey,) = (one.survey for one in fine.bores)
+    assert missed(survey, BOOK.facts) < 1e-9
+    room = (survey.sizes.cleanup - survey.bore.nominal_diameter) / 2 - survey.wear.max_radial_wear
+    rough = dataclasses.replace(survey, trust=dataclasses.replace(survey.trust, radial_wear=2 * room))
+    assert missed(rough, BOOK.facts) == pytest.approx(0.158655, abs=1e-5)
+    assert branches_of((fine, arranged(job(), BOOK)[2]), BOOK.facts, lambda _: (fine, arranged(job(), BOOK)[2]))[
+        1
+    ].chance == pytest.approx(0.12, abs=1e-6)
+
+
+def test_what_may_go_wrong_happens_as_often_as_its_odds_say() -> None:
+    """On days that were drawn it happens or not; over many days the mean is what a plan bears."""
+    plan, _, arrangement = arranged(hard(), BOOK)
+    odds = plan.bores[0].heat.risk.odds
+    assert plan.bores[0].heat.risk.priced and 0 < odds < 1
+    chances = (np.arange(4000) + 0.5) / 4000
+    luck: Any = {"rework": chances, "hardness": chances}
+    drawn = dataclasses.replace(plan.day, luck=luck)
+    cost = np.asarray(exact_of(figures_on(plan, arrangement, drawn)).cost)
+    assert len(np.unique(np.round(cost, 6))) == 2
+    assert np.mean(cost) == pytest.approx(exact_of(figures_on(plan, arrangement, plan.day)).cost, rel=1e-4)
+    assert np.mean(cost == cost.max()) == pytest.approx(odds, abs=1e-3)
+
+
+def hard() -> dict[str, Any]:
+    """Return a job in a steel whose deposit may come out too hard to bore."""
+    return job(quick(90.0, 90.4, material="4340"))
+
+
+def test_more_wear_that_is_paid_as_a_variation_is_no_loss() -> None:
+    """Where every day finds more wear, the price of its plan pays for it; unpaid, the cost lies nearer the price."""
+    thin = {"margin": 0.0, "contingency": 0.0}
+    events = {"deeper_gauged": {"chance": 1.0, "deeper": "2 mm"}}
+    found = spread(job(), {**thin, "tables": {"events": events}}, 256)
+    assert found["chance_of_loss"] < found["chance_of_loss_unpaid"]
+    none = spread(job(), {**thin, "tables": {"events": {"deeper_gauged": {"chance": 0.0}}}}, 256)
+    assert none["chance_of_loss"] == none["chance_of_loss_unpaid"]
