@@ -15,14 +15,17 @@ step          is given                                   hands on
 ============  =========================================  =====================================================
 """
 
+from collections.abc import Sequence
 from dataclasses import replace
 from decimal import Decimal
 from operator import itemgetter
 
 from estimator.book.pricebook import PriceBook
+from estimator.book.scale import Scale
+from estimator.bore.line import LineAxis
 from estimator.days.calendar import Arrangement
 from estimator.days.crew import Crew
-from estimator.days.timetable import durations_in, scheduled, scheduled_each, shortest, ways_to_spend
+from estimator.days.timetable import crew_of, durations_in, scheduled, scheduled_each, shortest, ways_to_spend
 from estimator.formula import unrecorded
 from estimator.inputs import Inputs, ambient_of, inputs_of
 from estimator.job.job import Job
@@ -32,7 +35,8 @@ from estimator.plans import BoreFigures, BorePlan, Figures, Plan
 from estimator.steps.choose import bores_chosen, minded_at_site, minded_of, set_up
 from estimator.steps.figures import figures_of
 from estimator.steps.survey import surveyed, thinnest_layer
-from estimator.tables.messages import about
+from estimator.steps.wires import Wires, aim_in, change_time, wires_to_try
+from estimator.tables.messages import Message, about
 
 __all__ = ["BoreFigures", "BorePlan", "Figures", "Plan", "arrange", "compute", "decide", "run"]
 
@@ -52,17 +56,75 @@ def decide(job: Job, book: PriceBook, *, beside: bool = False) -> Plan:
     """
     day, ambient = inputs_of(job, book), ambient_of(job, book.facts)
     axes, surveys = surveyed(job, book.facts, thinnest_layer(book.facts))
-    book, preferred, setups = set_up(job, surveys, book, day)
-    bores, warnings = bores_chosen(surveys, setups, book, ambient, day, beside=beside)
+    scale, preferred, setups = set_up(job, surveys, book, day)
+    book = scale.book
+
+    def planned(wires: Wires, beside: bool = beside) -> Plan:
+        bores, warnings = bores_chosen(surveys, setups, scale, ambient, day, wires, beside=beside)
+        return _plan(job, book, bores, (*warnings, *preferred), axes, day)
+
+    first = planned((None,) * len(surveys))
+    with unrecorded():
+        tried = wires_to_try(first.bores, scale, day)
+        wires = _cheapest(first, [(one, planned(one, beside=False)) for one in tried]) if tried else None
+    return first if wires is None else planned(wires)
+
+
+def _plan(
+    job: Job,
+    book: PriceBook,
+    bores: list[BorePlan],
+    warnings: Sequence[Message],
+    axes: tuple[LineAxis, ...],
+    day: Inputs,
+) -> Plan:
+    """Return the plan of a job with all that is to be minded."""
     changes = {
         "job": 1,
         "wire change": len({one.weld.wire.name for one in bores}) - 1,
         "gas change": len({one.weld.gas.name for one in bores}) - 1,
     }
-    said = [*warnings, *preferred, *(doubt for axis in axes for doubt in axis.doubts())]
+    said = [*warnings, *(doubt for axis in axes for doubt in axis.doubts())]
     said += [about(f"bores.{n}", each) for n, bore in enumerate(bores) for each in minded_of(bore, book)]
     said += minded_at_site(job, book)
     return Plan(job=job, book=book, bores=tuple(bores), changes=changes, warnings=tuple(said), lines=axes, day=day)
+
+
+WORTH_A_CHANGE = Decimal("0.01")  # a wire is not changed for less of what it is chosen by
+
+
+def _cheapest(first: Plan, others: Sequence[tuple[Wires, Plan]]) -> Wires | None:
+    """Return the wires that pay their change by more than a hundredth, waits, days and nights reckoned; None for none.
+
+    A wire that no bore was to be welded with must pay the change as well that puts it on.
+    """
+    aim, best, chosen = aim_in(first.bores), _comes_to(first), None
+    change = Decimal(repr(change_time(first.day)))
+    change *= Decimal(1) if aim != "cost" else _of_time(first)
+    here = {one.weld.wire.name for one in first.bores}
+    for wires, plan in others:
+        found = _comes_to(plan)
+        least = WORTH_A_CHANGE * best + (Decimal(0) if aim == "heat" or set(wires) <= here else change)
+        if found <= best - least:
+            best, chosen = found, wires
+    return chosen
+
+
+def _of_time(plan: Plan) -> Decimal:
+    """Return what a time of the crew on site adds to the price before tax. [currency/s]"""
+    scale = Scale(plan.book, crew_of(plan).people)
+    return Decimal(repr(scale.time * scale.laid))
+
+
+def _comes_to(plan: Plan) -> Decimal:
+    """Return what a plan comes to by its aim, arranged: price before tax, time on site [s] or heat of the arc [J]."""
+    bores = compute(plan, plan.day)
+    if (aim := aim_in(plan.bores)) == "heat":
+        return Decimal(repr(round(sum(one.heat.heat for one in bores), PLACES)))
+    figures = run(plan, bores, arrange(plan, bores, crew_of(plan)), plan.day)
+    return (
+        bill_of(figures).price.before_tax if aim == "cost" else Decimal(repr(round(figures.schedule.on_site, PLACES)))
+    )
 
 
 def compute(plan: Plan, inputs: Inputs) -> tuple[BoreFigures, ...]:

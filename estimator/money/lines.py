@@ -7,6 +7,7 @@ from decimal import ROUND_HALF_UP, Decimal
 from typing import Literal
 
 from estimator.book.pricebook import PriceBook
+from estimator.book.scale import bears
 from estimator.formula import formula, is_recording
 from estimator.money.recipe import Entry, Odds, Part, Share, Sold
 from estimator.units import deci
@@ -18,7 +19,6 @@ __all__ = [
     "Kind",
     "Line",
     "amount_of",
-    "bears",
     "line",
     "lines_of",
     "minor_of",
@@ -113,11 +113,6 @@ def total_of(lines: list[Line], minor: str) -> Decimal:
     if not is_recording():
         return sum((one.amount for one in lines), Decimal(0)).quantize(Decimal(minor))
     return _sum_of(minor, **{f"line_{number}": one.amount for number, one in enumerate(lines, 1)})
-
-
-def bears(path: tuple[str, ...], book: PriceBook) -> bool:
-    """Return whether margin is laid on what is priced there: not on labour that is charged out."""
-    return not ("labour" in path[-1] and book.rates.basis == "charge-out")
 
 
 def line(one: Entry, book: PriceBook) -> Line:
