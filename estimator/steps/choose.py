@@ -1,7 +1,7 @@
 """Step one: what is chosen for each bore: set-up, machine, weld, heat, cuts, features. Scalars, with reasons."""
 
 import functools
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from estimator.book.pricebook import PriceBook
@@ -39,7 +39,7 @@ from estimator.weld.preheat import HeatPlan, plan_heat
 from estimator.weld.steel import Base, base_of
 from estimator.weld.technique import bound
 
-__all__ = ["bores_chosen", "minded_at_site", "minded_of", "set_up"]
+__all__ = ["bores_chosen", "minded_at_site", "minded_of", "set_up", "weighing_of"]
 
 
 _Chosen = tuple[BorePlan, tuple[Message, ...]]
@@ -96,7 +96,8 @@ def bores_chosen(
     found, book = [one.bore for one in surveys], scale.book
     around = circumstances_of(found, taken_in_order(found), site_conditions(day, book.facts))
     whole = (scale.mark, ambient, day.mark, beside)
-    marks = [_mark(*one, (*whole, wire)) for *one, wire in zip(surveys, setups, around, wires, strict=True)]
+    each = zip(surveys, setups, around, wires, strict=True)
+    marks = [_mark(one, setup, here, (*whole, wire)) for one, setup, here, wire in each]
     chosen: dict[int, _Chosen] = {n: one for n, mark in enumerate(marks) if mark and (one := recalled("plan", mark))}
     fresh = [n for n in range(len(surveys)) if n not in chosen]
     bases = [base_of(surveys[n].bore, book.facts) for n in fresh]
@@ -107,7 +108,7 @@ def bores_chosen(
     ]
     if refused:
         raise JobRefusedError(refused)
-    weighing = Weighing(book, day, _worths([(surveys[n], setups[n], around[n]) for n in fresh], scale, day))
+    weighing = weighing_of([(surveys[n], setups[n], around[n]) for n in fresh], scale, day)
     asked = [wires[n] for n in fresh]
     welds = choose_welds(fresh, [surveys[n] for n in fresh], bases, weighing, asked, beside=beside)
     for n, base, (weld, said) in zip(fresh, bases, welds, strict=True):
@@ -124,15 +125,17 @@ def bores_chosen(
     return [one for one, _ in warmed], [about(f"bores.{n}", one) for n, (_, said) in enumerate(warmed) for one in said]
 
 
-def _worths(
-    found: Sequence[tuple[Survey, Setup, Circumstances]], scale: Scale, day: Inputs
-) -> Callable[[Survey, Wire, Gas], Worth]:
-    """Return what weighs in a bore with a wire; the passes of a bore that is cut are the same with any wire."""
+def weighing_of(found: Sequence[tuple[Survey, Setup, Circumstances]], scale: Scale, day: Inputs) -> Weighing:
+    """Return what the plans of bores are weighed with; a further pass of the bar is the same with any wire."""
     known: dict[int, Passes | None] = {}
     for one, setup, around in found:
         known[id(one)] = further_pass(one, setup, around, scale, day)
     plain = functools.cache(lambda wire, gas: weld_worth(wire, gas, scale, day))
-    return lambda survey, wire, gas: replace(plain(wire, gas), passes=known[id(survey)])
+
+    def worth(survey: Survey, wire: Wire, gas: Gas) -> Worth:
+        return replace(plain(wire, gas), passes=known[id(survey)])
+
+    return Weighing(scale.book, day, worth)
 
 
 def site_conditions(day: Inputs, facts: Tables) -> frozenset[str]:

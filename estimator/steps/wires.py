@@ -80,10 +80,10 @@ def _ways(
     name: str, saves: Sequence[float | None], bores: Sequence[BorePlan], least: float
 ) -> list[tuple[float, Wires]]:
     """Return the ways to weld with a wire that save more than its change: all bores that it serves, or some."""
-    found = []
+    found = list[tuple[float, Wires]]()
     for wanted in (lambda save: save is not None, lambda save: save is not None and save > 0):
         taken = [wanted(save) for save in saves]
-        wires = tuple(name if here else one.weld.wire.name for here, one in zip(taken, bores, strict=True))
+        wires: Wires = tuple(name if here else one.weld.wire.name for here, one in zip(taken, bores, strict=True))
         more = len(Counter(wires)) - 1 - changes_in(bores)
         saved = sum(save for save, here in zip(saves, taken, strict=True) if here and save is not None) - more * least
         new = name not in {one.weld.wire.name for one in bores}
