@@ -15,7 +15,7 @@ step          is given                                   hands on
 ============  =========================================  =====================================================
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from decimal import Decimal
 from operator import itemgetter
@@ -23,10 +23,10 @@ from operator import itemgetter
 from estimator.book.pricebook import PriceBook
 from estimator.book.scale import Scale
 from estimator.bore.line import LineAxis
-from estimator.days.calendar import Arrangement
-from estimator.days.crew import Crew
+from estimator.days.calendar import Arrangement, Calendar
+from estimator.days.crew import Crew, put_off
 from estimator.days.timetable import crew_of, durations_in, scheduled, scheduled_each, shortest, ways_to_spend
-from estimator.formula import unrecorded
+from estimator.formula import is_recording, unrecorded
 from estimator.inputs import Inputs, ambient_of, inputs_of
 from estimator.job.job import Job
 from estimator.money.bill import bill_of, lines_of_bores
@@ -34,12 +34,15 @@ from estimator.money.lines import Line
 from estimator.plans import BoreFigures, BorePlan, Figures, Plan
 from estimator.steps.choose import bores_chosen, minded_at_site, minded_of, set_up
 from estimator.steps.figures import figures_of
+from estimator.steps.memo import Same, remembered
 from estimator.steps.survey import surveyed, thinnest_layer
 from estimator.steps.wires import Wires, aim_in, change_time, wires_to_try
 from estimator.tables.messages import Message, about
 
 __all__ = ["BoreFigures", "BorePlan", "Figures", "Plan", "arrange", "compute", "decide", "run"]
 
+IDLE = 1e-3  # of the time on site: where nobody watches or waits for longer, putting work off saves nothing
+PUT_OFF = 3  # tasks at the most that are put off to a morning, one after the other as each pays
 PLACES = 9  # of a day: two ways that bring the crew home nearer together than that bring it home together
 
 
@@ -66,8 +69,11 @@ def decide(job: Job, book: PriceBook, *, beside: bool = False) -> Plan:
     first = planned((None,) * len(surveys))
     with unrecorded():
         tried = wires_to_try(first.bores, scale, day)
-        wires = _cheapest(first, [(one, planned(one, beside=False)) for one in tried]) if tried else None
-    return first if wires is None else planned(wires)
+        others = [(one, planned(one, beside=False)) for one in tried]
+        found = _cheapest(first, others) if others else None
+    if found is None:
+        return first
+    return planned(found[0]) if beside or is_recording() else found[1]
 
 
 def _plan(
@@ -93,20 +99,21 @@ def _plan(
 WORTH_A_CHANGE = Decimal("0.01")  # a wire is not changed for less of what it is chosen by
 
 
-def _cheapest(first: Plan, others: Sequence[tuple[Wires, Plan]]) -> Wires | None:
-    """Return the wires that pay their change by more than a hundredth, waits, days and nights reckoned; None for none.
+def _cheapest(first: Plan, others: Sequence[tuple[Wires, Plan]]) -> tuple[Wires, Plan] | None:
+    """Return what pays its change of wire by more than a hundredth, waits, days and nights reckoned; None for nothing.
 
     A wire that no bore was to be welded with must pay the change as well that puts it on.
     """
-    aim, best, chosen = aim_in(first.bores), _comes_to(first), None
+    aim, least, chosen = aim_in(first.bores), _comes_to(first), None
+    now = least
     change = Decimal(repr(change_time(first.day)))
     change *= Decimal(1) if aim != "cost" else _of_time(first)
     here = {one.weld.wire.name for one in first.bores}
     for wires, plan in others:
         found = _comes_to(plan)
-        least = WORTH_A_CHANGE * best + (Decimal(0) if aim == "heat" or set(wires) <= here else change)
-        if found <= best - least:
-            best, chosen = found, wires
+        paid = Decimal(0) if aim == "heat" or set(wires) <= here else change
+        if found < least and found <= now - WORTH_A_CHANGE * now - paid:
+            least, chosen = found, (wires, plan)
     return chosen
 
 
@@ -142,6 +149,11 @@ def arrange(plan: Plan, bores: tuple[BoreFigures, ...], crew: Crew) -> Arrangeme
     crew
         Who goes.
     """
+    return remembered("arranged", (Same(plan), Same(plan.day), crew), lambda: _arranged(plan, bores, crew))
+
+
+def _arranged(plan: Plan, bores: tuple[BoreFigures, ...], crew: Crew) -> Arrangement:
+    """Return the order of work of a crew, with days and nights spent as the bill comes out least."""
     first = shortest(plan, bores, crew)
     with unrecorded():
         taken = durations_in(plan, first, bores, plan.day)
@@ -149,14 +161,37 @@ def arrange(plan: Plan, bores: tuple[BoreFigures, ...], crew: Crew) -> Arrangeme
         if len(ways) == 1:
             return ways[0]
         own = lines_of_bores(plan, bores)
-        figures = (Figures(plan, bores, whole, plan.day) for whole in scheduled_each(plan, ways, bores, taken))
-        weighed = [(_dearness(one, own), way) for way, one in zip(ways, figures, strict=True)]
-        best, way = min(weighed, key=itemgetter(0))
-        within = min((cost for cost, other in weighed if not other.mode.overtime), default=best)
-        return replace(way, spared=within[0] - best[0]) if way.mode.overtime else way
+        weighed = list(_weighed(plan, bores, ways, taken, own))
+        best = min(weighed, key=itemgetter(0))
+        day = plan.book.facts.plain_constant("day")
+        for _ in range(PUT_OFF):
+            further = put_off(best[1], best[2], day) if best[3] else []
+            found = min([best, *(_weighed(plan, bores, further, taken, own) if further else ())], key=itemgetter(0))
+            if found is best:
+                break
+            best = found
+        cost, way, *_ = best
+        within = min((one for one, other, *_ in weighed if not other.mode.overtime), default=cost)
+        return replace(way, spared=within[0] - cost[0]) if way.mode.overtime else way
 
 
-def _dearness(figures: Figures, own: list[Line]) -> tuple[Decimal, Decimal, float]:
+Dearness = tuple[Decimal, Decimal, float]
+
+
+def _weighed(
+    plan: Plan,
+    bores: tuple[BoreFigures, ...],
+    ways: Sequence[Arrangement],
+    taken: Sequence[float],
+    own: list[Line],
+) -> Iterator[tuple[Dearness, Arrangement, Calendar, bool]]:
+    """Yield what each way to spend the days comes to, the way, how tasks fall into days, whether somebody idles."""
+    for way, whole in zip(ways, scheduled_each(plan, ways, bores, taken), strict=True):
+        idle = whole.standing + whole.calendar.watches > IDLE * whole.on_site
+        yield _dearness(Figures(plan, bores, whole, plan.day), own), way, whole.calendar, bool(idle)
+
+
+def _dearness(figures: Figures, own: list[Line]) -> Dearness:
     """Return by what ways to spend the days are weighed: price, then cost, then when the crew is home."""
     price = bill_of(figures, own).price
     days = figures.schedule.calendar.home / figures.plan.book.facts.plain_constant("day")

@@ -96,6 +96,7 @@ def cases_for(
             ways=ways_of(survey, facts, day),
             left=left_to_bore(survey.sizes.finish, survey.sizes.weld),
             skim_time=cut,
+            once=time_on(facts, day, "slag layer") if wire.slag == "yes" else 0.0,
         )
         windows = _with_pins(windows_of(facts, here, duty), ask)
         cases.append(

@@ -28,7 +28,7 @@ class Ask:
     `share`: share of the clock built up; `bead_loss`: time that each bead costs besides its arc; `ways`: in which
     the ends may be laid, the plainest first; `left`: what boring takes off a side of a layer that ends at the weld
     bore; `thickness`: of each layer, `dwells`: layers with a dwell at both ends, where they are pinned layer by layer;
-    `skim_time`: of a cut between two layers, which `gap_time` holds.
+    `skim_time`: of a cut between two layers, which `gap_time` holds; `once`: what the wire takes once, its slag.
     """
 
     build: float
@@ -46,6 +46,7 @@ class Ask:
     thickness: float | None = None
     dwells: int | None = None
     skim_time: float = 0.0
+    once: float = 0.0
 
 
 @dataclass(frozen=True)

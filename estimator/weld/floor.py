@@ -1,4 +1,4 @@
-"""What a bore costs at the least with a wire, before any search: no plan lays less metal, nor lays it any quicker."""
+"""What a bore costs at the least with a wire, before any search: no calm plan lays less metal, nor lays it quicker."""
 
 import numpy as np
 
@@ -11,7 +11,7 @@ __all__ = ["floor_of"]
 
 
 def floor_of(case: Case) -> float:
-    """Return what no plan of a case goes below, by its aim: cost [currency] or hours [s]; nothing where heat is."""
+    """Return what no comfortable plan of a case goes below, by its aim: cost [currency] or hours [s]; no heat."""
     if case.aim == "heat":
         return 0.0
     with unrecorded():
@@ -19,13 +19,14 @@ def floor_of(case: Case) -> float:
 
 
 def _floor(case: Case) -> float:
-    ask, wire, worth, must = case.ask, case.wire, case.worth, case.windows["must"]
-    volume = ask.share * np.pi * (ask.cleanup - ask.build) * ask.build * ask.length
-    most = min(wire.current_high, must["current"].high) if ask.current is None else ask.current
+    ask, wire, worth, calm = case.ask, case.wire, case.worth, case.windows["comfort"]
+    over = min(way.turns_over for way in ask.ways) * max(calm["step"].low, 0.0)
+    volume = ask.share * np.pi * (ask.cleanup - ask.build) * ask.build * (ask.length + over)
+    most = min(wire.current_high, calm["current"].high) if ask.current is None else ask.current
     feed = wire_feed(most, wire.feed_linear, wire.feed_squared)
     arc = volume / deposit_rate(feed, linear_density(wire), wire.efficiency, wire.deposit_density)
-    layers = max(1.0, float(whole_up(ask.build / must["layer_thickness"].high)))
-    time = float(arc + ask.gap_time * (layers - 1))
+    layers = max(1.0, float(whole_up(ask.build / calm["layer_thickness"].high)))
+    time = float(arc + ask.gap_time * (layers - 1) + ask.once)
     if case.aim == "hours":
         return time
     mass = volume * wire.deposit_density

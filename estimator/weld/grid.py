@@ -194,7 +194,7 @@ class Grid:
         path, beads = (self._of_ways(name, ways, pairs) for name in ("path", "beads"))
         layers, once = self.layers[pairs], np.array([float(one.way.time) for one in self.ends])[ways]
         arc_time = path / plans.travel + self.once[pairs] * (1 / plans.first_travel - 1 / plans.travel)
-        time = arc_time + float(ask.gap_time) * (layers - 1) + float(ask.bead_loss) * beads + once
+        time = arc_time + float(ask.gap_time) * (layers - 1) + float(ask.bead_loss) * beads + once + float(ask.once)
         mass = path * self.area[pairs] * float(wire.deposit_density)
         odds: Array = np.minimum(float(worth.odds) * self._excess(plans), 1.0)
         hours = time + odds * (float(worth.rework) * layers + arc_time)

@@ -98,6 +98,7 @@ def _case(case: Case, layer: Layer) -> Case:
         cleanup=layer.start + skim,  # so that the middle of what is laid lies where the layer's own does
         skim=0.0,
         gap_time=0.0,
+        once=0.0,
         current=layer.current,
         step=layer.step,
         layers=1,
@@ -141,7 +142,7 @@ def _summed(case: Case, layers: Sequence[Layer], parts: list[Candidate]) -> Cand
     """
     skims = sum(case.ask.skim_time for layer in layers if layer.skimmed)
     plain = case.ask.gap_time - case.ask.skim_time
-    between, more = plain * (len(layers) - 1) + skims, case.worth.passes
+    between, more = plain * (len(layers) - 1) + skims + case.ask.once, case.worth.passes
     over = sum(layer.thickness for layer in layers) - case.ask.build
     passes = 0.0 if more is None else float(passes_over(np.array(over), more))
     own = (0.0, 0.0) if more is None else (passes * more.time, passes * more.worth)

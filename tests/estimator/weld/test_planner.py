@@ -72,7 +72,7 @@ def exhaustive(case: Case) -> dict[str, np.ndarray]:
     arc = path / travel
     head = np.pi * (ask.cleanup - np.where(m > 1, left, t))
     arc = arc + head * (1 / slow - 1 / travel)
-    time = arc + ask.gap_time * (m - 1) + lost
+    time = arc + ask.gap_time * (m - 1) + lost + ask.once
     volts = wire.voltage_base + wire.voltage_slope * i
     heat = facts.constant("arc_heat_share") * volts * i / travel
     values = {"current": i, "travel_speed": travel, "step": step, "step_ratio": step / width, "layer_thickness": t,
