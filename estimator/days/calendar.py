@@ -125,11 +125,10 @@ def run_through(
     free: dict[object, float] = {}
     for turn in turns:
         task, ready = tasks[turn.task], begin
-        for number in task.after:
-            ready = larger(ready, spans[number][1])
-        for one in turn.keeps:
-            if one in free:
-                ready = larger(ready, free[one])
+        waits = [spans[number][1] for number in task.after]
+        waits += [free[one] for one in turn.keeps if one in free]
+        for each in waits:
+            ready = larger(ready, each)
         spans[turn.task] = span = place(ready, durations[turn.task], task)
         for one in turn.keeps:
             free[one] = span[1]

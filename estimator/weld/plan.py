@@ -223,5 +223,8 @@ def skims(survey: Survey, book: PriceBook) -> bool:
 
 def time_on(facts: Tables, day: Inputs, *bases: str) -> float:
     """Return the time of all elements counted on some bases, whatever else holds. [s]"""
-    rows = (row for row in facts.rows("times").values() if isinstance(row, TimeStandard) and row.when == "always")
-    return sum((day.times[row.code] for row in rows if row.basis in bases), 0.0)
+    if "always" not in facts.memo:
+        rows = [row for row in facts.rows("times").values() if isinstance(row, TimeStandard) and row.when == "always"]
+        facts.memo["always"] = [(row.basis, row.code) for row in rows]
+    kept: list[tuple[str, str]] = facts.memo["always"]
+    return sum((day.times[code] for basis, code in kept if basis in bases), 0.0)
