@@ -15,34 +15,31 @@ step          is given                                   hands on
 ============  =========================================  =====================================================
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from decimal import Decimal
-from operator import itemgetter
 
 from estimator.book.pricebook import PriceBook
 from estimator.book.scale import Scale
 from estimator.bore.line import LineAxis
-from estimator.days.calendar import Arrangement, Calendar
-from estimator.days.crew import Crew, put_off
-from estimator.days.timetable import crew_of, durations_in, scheduled, scheduled_each, shortest, ways_to_spend
+from estimator.days.calendar import Arrangement
+from estimator.days.crew import Crew
+from estimator.days.timetable import crew_of, scheduled
 from estimator.formula import is_recording, unrecorded
 from estimator.inputs import Inputs, ambient_of, inputs_of
 from estimator.job.job import Job
-from estimator.money.bill import bill_of, lines_of_bores
-from estimator.money.lines import Line
+from estimator.money.bill import bill_of
 from estimator.plans import BoreFigures, BorePlan, Figures, Plan
 from estimator.steps.choose import bores_chosen, minded_at_site, minded_of, set_up
 from estimator.steps.figures import figures_of
 from estimator.steps.memo import Same, remembered
+from estimator.steps.spending import cheapest_days
 from estimator.steps.survey import surveyed, thinnest_layer
 from estimator.steps.wires import Wires, aim_in, change_time, wires_to_try
-from estimator.tables.messages import Message, about
+from estimator.tables.messages import Message, about, say
 
 __all__ = ["BoreFigures", "BorePlan", "Figures", "Plan", "arrange", "compute", "decide", "run"]
 
-IDLE = 1e-3  # of the time on site: where nobody watches or waits for longer, putting work off saves nothing
-PUT_OFF = 3  # tasks at the most that are put off to a morning, one after the other as each pays
 PLACES = 9  # of a day: two ways that bring the crew home nearer together than that bring it home together
 
 
@@ -73,7 +70,17 @@ def decide(job: Job, book: PriceBook, *, beside: bool = False) -> Plan:
         found = _cheapest(first, others) if others else None
     if found is None:
         return first
-    return planned(found[0]) if beside or is_recording() else found[1]
+    plan = planned(found[0]) if beside or is_recording() else found[1]
+    return replace(plan, warnings=(*plan.warnings, *_other_wires(first, plan)))
+
+
+def _other_wires(first: Plan, plan: Plan) -> list[Message]:
+    """Return a word on each bore that is welded with another wire than the one mounted, because that pays."""
+    said = list[Message]()
+    for n, (was, now) in enumerate(zip(first.bores, plan.bores, strict=True)):
+        usual, wire = was.weld.wire.name, now.weld.wire.name
+        said += [about(f"bores.{n}", say("wire_pays", wire=wire, usual=usual))] if wire != usual else []
+    return said
 
 
 def _plan(
@@ -149,53 +156,7 @@ def arrange(plan: Plan, bores: tuple[BoreFigures, ...], crew: Crew) -> Arrangeme
     crew
         Who goes.
     """
-    return remembered("arranged", (Same(plan), Same(plan.day), crew), lambda: _arranged(plan, bores, crew))
-
-
-def _arranged(plan: Plan, bores: tuple[BoreFigures, ...], crew: Crew) -> Arrangement:
-    """Return the order of work of a crew, with days and nights spent as the bill comes out least."""
-    first = shortest(plan, bores, crew)
-    with unrecorded():
-        taken = durations_in(plan, first, bores, plan.day)
-        ways = ways_to_spend(plan, first, taken)
-        if len(ways) == 1:
-            return ways[0]
-        own = lines_of_bores(plan, bores)
-        weighed = list(_weighed(plan, bores, ways, taken, own))
-        best = min(weighed, key=itemgetter(0))
-        day = plan.book.facts.plain_constant("day")
-        for _ in range(PUT_OFF):
-            further = put_off(best[1], best[2], day) if best[3] else []
-            found = min([best, *(_weighed(plan, bores, further, taken, own) if further else ())], key=itemgetter(0))
-            if found is best:
-                break
-            best = found
-        cost, way, *_ = best
-        within = min((one for one, other, *_ in weighed if not other.mode.overtime), default=cost)
-        return replace(way, spared=within[0] - cost[0]) if way.mode.overtime else way
-
-
-Dearness = tuple[Decimal, Decimal, float]
-
-
-def _weighed(
-    plan: Plan,
-    bores: tuple[BoreFigures, ...],
-    ways: Sequence[Arrangement],
-    taken: Sequence[float],
-    own: list[Line],
-) -> Iterator[tuple[Dearness, Arrangement, Calendar, bool]]:
-    """Yield what each way to spend the days comes to, the way, how tasks fall into days, whether somebody idles."""
-    for way, whole in zip(ways, scheduled_each(plan, ways, bores, taken), strict=True):
-        idle = whole.standing + whole.calendar.watches > IDLE * whole.on_site
-        yield _dearness(Figures(plan, bores, whole, plan.day), own), way, whole.calendar, bool(idle)
-
-
-def _dearness(figures: Figures, own: list[Line]) -> Dearness:
-    """Return by what ways to spend the days are weighed: price, then cost, then when the crew is home."""
-    price = bill_of(figures, own).price
-    days = figures.schedule.calendar.home / figures.plan.book.facts.plain_constant("day")
-    return price.before_tax, price.cost, round(days, PLACES)
+    return remembered("arranged", (Same(plan), Same(plan.day), crew), lambda: cheapest_days(plan, bores, crew))
 
 
 def run(plan: Plan, bores: tuple[BoreFigures, ...], arrangement: Arrangement, inputs: Inputs) -> Figures:
