@@ -15,24 +15,28 @@ step          is given                                   hands on
 ============  =========================================  =====================================================
 """
 
+from collections.abc import Sequence
 from dataclasses import replace
 from decimal import Decimal
-from operator import itemgetter
 
 from estimator.book.pricebook import PriceBook
+from estimator.book.scale import Scale
+from estimator.bore.line import LineAxis
 from estimator.days.calendar import Arrangement
 from estimator.days.crew import Crew
-from estimator.days.timetable import durations_in, scheduled, scheduled_each, shortest, ways_to_spend
-from estimator.formula import unrecorded
+from estimator.days.timetable import crew_of, scheduled
+from estimator.formula import is_recording, unrecorded
 from estimator.inputs import Inputs, ambient_of, inputs_of
 from estimator.job.job import Job
-from estimator.money.bill import bill_of, lines_of_bores
-from estimator.money.lines import Line
+from estimator.money.bill import bill_of
 from estimator.plans import BoreFigures, BorePlan, Figures, Plan
 from estimator.steps.choose import bores_chosen, minded_at_site, minded_of, set_up
 from estimator.steps.figures import figures_of
+from estimator.steps.memo import Same, remembered
+from estimator.steps.spending import cheapest_days
 from estimator.steps.survey import surveyed, thinnest_layer
-from estimator.tables.messages import about
+from estimator.steps.wires import Wires, aim_in, change_time, wires_to_try
+from estimator.tables.messages import Message, about, say
 
 __all__ = ["BoreFigures", "BorePlan", "Figures", "Plan", "arrange", "compute", "decide", "run"]
 
@@ -53,17 +57,89 @@ def decide(job: Job, book: PriceBook, *, beside: bool = False) -> Plan:
     book = book.for_hours(job.worked)
     day, ambient = inputs_of(job, book), ambient_of(job, book.facts)
     axes, surveys = surveyed(job, book.facts, thinnest_layer(book.facts))
-    book, preferred, setups = set_up(job, surveys, book, day)
-    bores, warnings = bores_chosen(surveys, setups, book, ambient, day, beside=beside)
+    scale, preferred, setups = set_up(job, surveys, book, day)
+    book = scale.book
+
+    def planned(wires: Wires, beside: bool = beside) -> Plan:
+        bores, warnings = bores_chosen(surveys, setups, scale, ambient, day, wires, beside=beside)
+        return _plan(job, book, bores, (*warnings, *preferred), axes, day)
+
+    first = planned((None,) * len(surveys))
+    with unrecorded():
+        tried = wires_to_try(first.bores, scale, day)
+        others = [(one, planned(one, beside=False)) for one in tried]
+        found = _cheapest(first, others) if others else None
+    if found is None:
+        return first
+    plan = planned(found[0]) if beside or is_recording() else found[1]
+    return replace(plan, warnings=(*plan.warnings, *_other_wires(first, plan)))
+
+
+def _other_wires(first: Plan, plan: Plan) -> list[Message]:
+    """Return a word on each bore that is welded with another wire than the one mounted, because that pays."""
+    said = list[Message]()
+    for n, (was, now) in enumerate(zip(first.bores, plan.bores, strict=True)):
+        usual, wire = was.weld.wire.name, now.weld.wire.name
+        said += [about(f"bores.{n}", say("wire_pays", wire=wire, usual=usual))] if wire != usual else []
+    return said
+
+
+def _plan(
+    job: Job,
+    book: PriceBook,
+    bores: list[BorePlan],
+    warnings: Sequence[Message],
+    axes: tuple[LineAxis, ...],
+    day: Inputs,
+) -> Plan:
+    """Return the plan of a job with all that is to be minded."""
     changes = {
         "job": 1,
         "wire change": len({one.weld.wire.name for one in bores}) - 1,
         "gas change": len({one.weld.gas.name for one in bores}) - 1,
     }
-    said = [*warnings, *preferred, *(doubt for axis in axes for doubt in axis.doubts())]
+    said = [*warnings, *(doubt for axis in axes for doubt in axis.doubts())]
     said += [about(f"bores.{n}", each) for n, bore in enumerate(bores) for each in minded_of(bore, book)]
     said += minded_at_site(job, book)
     return Plan(job=job, book=book, bores=tuple(bores), changes=changes, warnings=tuple(said), lines=axes, day=day)
+
+
+WORTH_A_CHANGE = Decimal("0.01")  # a wire is not changed for less of what it is chosen by
+
+
+def _cheapest(first: Plan, others: Sequence[tuple[Wires, Plan]]) -> tuple[Wires, Plan] | None:
+    """Return what pays its change of wire by more than a hundredth, waits, days and nights reckoned; None for nothing.
+
+    A wire that no bore was to be welded with must pay the change as well that puts it on.
+    """
+    aim, least, chosen = aim_in(first.bores), _comes_to(first), None
+    now = least
+    change = Decimal(repr(change_time(first.day)))
+    change *= Decimal(1) if aim != "cost" else _of_time(first)
+    here = {one.weld.wire.name for one in first.bores}
+    for wires, plan in others:
+        found = _comes_to(plan)
+        paid = Decimal(0) if aim == "heat" or set(wires) <= here else change
+        if found < least and found <= now - WORTH_A_CHANGE * now - paid:
+            least, chosen = found, (wires, plan)
+    return chosen
+
+
+def _of_time(plan: Plan) -> Decimal:
+    """Return what a time of the crew on site adds to the price before tax. [currency/s]"""
+    scale = Scale(plan.book, crew_of(plan).people)
+    return Decimal(repr(scale.time * scale.laid))
+
+
+def _comes_to(plan: Plan) -> Decimal:
+    """Return what a plan comes to by its aim, arranged: price before tax, time on site [s] or heat of the arc [J]."""
+    bores = compute(plan, plan.day)
+    if (aim := aim_in(plan.bores)) == "heat":
+        return Decimal(repr(round(sum(one.heat.heat for one in bores), PLACES)))
+    figures = run(plan, bores, arrange(plan, bores, crew_of(plan)), plan.day)
+    return (
+        bill_of(figures).price.before_tax if aim == "cost" else Decimal(repr(round(figures.schedule.on_site, PLACES)))
+    )
 
 
 def compute(plan: Plan, inputs: Inputs) -> tuple[BoreFigures, ...]:
@@ -81,25 +157,7 @@ def arrange(plan: Plan, bores: tuple[BoreFigures, ...], crew: Crew) -> Arrangeme
     crew
         Who goes.
     """
-    first = shortest(plan, bores, crew)
-    with unrecorded():
-        taken = durations_in(plan, first, bores, plan.day)
-        ways = ways_to_spend(plan, first, taken)
-        if len(ways) == 1:
-            return ways[0]
-        own = lines_of_bores(plan, bores)
-        figures = (Figures(plan, bores, whole, plan.day) for whole in scheduled_each(plan, ways, bores, taken))
-        weighed = [(_dearness(one, own), way) for way, one in zip(ways, figures, strict=True)]
-        best, way = min(weighed, key=itemgetter(0))
-        within = min((cost for cost, other in weighed if not other.mode.overtime), default=best)
-        return replace(way, spared=within[0] - best[0]) if way.mode.overtime else way
-
-
-def _dearness(figures: Figures, own: list[Line]) -> tuple[Decimal, Decimal, float]:
-    """Return by what ways to spend the days are weighed: price, then cost, then when the crew is home."""
-    price = bill_of(figures, own).price
-    days = figures.schedule.calendar.home / figures.plan.book.facts.plain_constant("day")
-    return price.before_tax, price.cost, round(days, PLACES)
+    return remembered("arranged", (Same(plan), Same(plan.day), crew), lambda: cheapest_days(plan, bores, crew))
 
 
 def run(plan: Plan, bores: tuple[BoreFigures, ...], arrangement: Arrangement, inputs: Inputs) -> Figures:

@@ -32,7 +32,7 @@ from estimator.tables.rows import Cutting
 from estimator.weld.plan import WeldPlan
 from estimator.weld.risk import Risk
 
-__all__ = ["bench_for", "cuts_foreseen", "is_interrupted", "plan_cut"]
+__all__ = ["bench_for", "cuts_foreseen", "is_interrupted", "plan_cut", "roughing_foreseen"]
 
 MOST_PASSES = 100
 SLACK = 1e-9  # relative
@@ -209,6 +209,22 @@ def cuts_foreseen(survey: Survey, family: str, bench: Bench) -> tuple[list[Pass]
     before = _clean_up(survey, family, rough, bench)
     light = any(one.limit in BY_BAR for one in (*before, *after))
     return before, after, bool(finish.warnings), light
+
+
+def roughing_foreseen(survey: Survey, bench: Bench) -> tuple[Pass, float, float]:
+    """Return a roughing pass as deep as any may be, before the weld is planned: with usual hardness.
+
+    Beside it: the depth a side from which roughing passes are counted, and the overbuild that it allows for. [m]
+    """
+    facts = bench.book.facts
+    rough, fine = _feeds(_asked(survey, facts), bench)
+    semi = gauging_of(survey.sizes, survey.bore.nominal_diameter, facts).semi
+    ready = finish_of(survey, None, fine, bench, semi).ready
+    metal = metal_for("roughing", facts.row("cutting", "weld metal", Cutting), rough, facts)
+    held = deepest_of(metal, ready, bench)
+    usual = depth_between(_overbuilt(survey, facts), ready)
+    allowed = facts.constant("overbuild_allowance")
+    return pass_of(metal, narrowed(ready, held.depth), ready, bench, held.limit), usual, allowed
 
 
 def _clean_up(survey: Survey, family: str, feed: float, bench: Bench) -> list[Pass]:

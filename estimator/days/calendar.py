@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 
 from estimator.days.dispatch import Turn
-from estimator.days.shifts import Shifts, Span, hot_until, morning_after, placed
+from estimator.days.shifts import Shifts, Span, hot_until, morning_after, next_opening, placed
 from estimator.days.tasks import Task
 from estimator.either import larger, picked, smaller, whole_down, whole_up
 
@@ -25,6 +25,7 @@ __all__ = [
 
 COOL = "cool"  # the wait that may be left to the night
 WATCH = "watch"  # the task that nobody's hands are needed for, yet somebody's eyes
+EDGE = 1e-12  # relative: what begins so near to a day's end may begin in it
 LEAST_ROOM = 10  # a day holds at least the tenth of a shift, however long its opening and closing take
 
 Place = Callable[[float, float, Task], Span]
@@ -35,13 +36,15 @@ class Mode:
     """How the days go: whether the crew sleeps near the site, and how long it may work beyond a shift. [s]
 
     `overnight`: waits that are left to the night, the crew going and coming back the next morning; `weekends`: a crew
-    that stays drives home for days off and comes back before the next day of work.
+    that stays drives home for days off and comes back before the next day of work; `mornings`: work that is put off to
+    a morning, so that no watch for fire nor wait is paid for its sake in the evening.
     """
 
     stays: bool
     overtime: float
     overnight: frozenset[Task] = frozenset()
     weekends: bool = False
+    mornings: tuple[Task, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -122,11 +125,10 @@ def run_through(
     free: dict[object, float] = {}
     for turn in turns:
         task, ready = tasks[turn.task], begin
-        for number in task.after:
-            ready = larger(ready, spans[number][1])
-        for one in turn.keeps:
-            if one in free:
-                ready = larger(ready, free[one])
+        waits = [spans[number][1] for number in task.after]
+        waits += [free[one] for one in turn.keeps if one in free]
+        for each in waits:
+            ready = larger(ready, each)
         spans[turn.task] = span = place(ready, durations[turn.task], task)
         for one in turn.keeps:
             free[one] = span[1]
@@ -188,13 +190,15 @@ def calendar_of(one: Arrangement, durations: Sequence[float], road: Road) -> Cal
 
 def _fallen(one: Arrangement, durations: Sequence[float], begin: float, shifts: Shifts) -> tuple[Span, ...]:
     """Return when each task starts and ends; after a wait left to the night work starts in the morning. [s]"""
-    nights = one.mode.overnight
+    nights, mornings = one.mode.overnight, one.mode.mornings
 
     def place(ready: float, duration: float, task: Task) -> Span:
         if task.code == COOL and task in nights:  # other tasks never are, and are not hashed
             return ready, larger(ready + duration, morning_after(ready, shifts))
         if not task.hands:
             return straight(ready, duration, task)
+        if mornings and any(task is each for each in mornings):
+            ready = next_opening(ready, shifts)
         return placed(ready, duration, shifts, task.hot, task.whole)
 
     spans = run_through(one.tasks, one.turns, durations, begin, place)
@@ -224,6 +228,8 @@ def _attended(
             begin = number * shifts.day
             a, b = larger(start, begin + shifts.opens), smaller(end, begin + closes)
             here = a < b
+            if here is False:  # one number: nothing of it lies in this day
+                continue
             first[number] = picked(here, smaller(first[number], a), first[number])
             last[number] = picked(here, larger(last[number], b), last[number])
             if hot:
@@ -240,7 +246,7 @@ def _days_in(start: Any, end: Any, day: float, days: int) -> range:  # noqa: ANN
     """Return the days that a span may touch: of one number those from its start to its end, of arrays all."""
     if isinstance(start, np.ndarray) or isinstance(end, np.ndarray):
         return range(days)
-    return range(max(0, int(start / day) - 1), min(days, int(end / day) + 2))
+    return range(max(0, int(start / day * (1 - EDGE))), min(days, int(end / day) + 1))
 
 
 def _home(leaves: float, way: float, travel: Shifts) -> Span:
@@ -265,11 +271,13 @@ def _overtime(
         if task.hands:
             work.append((start, end, shifts.hot_closes if task.hot else shifts.closes, after))
             work += [(start, end, shifts.hot_closes, after + road.fire_watch)] if task.hot else []
-    found = 0.0 * drives[-1][1]
-    for number in range(int(np.max(days))):
-        first, most = number * road.day, 0.0 * found
-        for start, end, closes, then in work:
+    found, whole = 0.0 * drives[-1][1], int(np.max(days))
+    most = [0.0 * found] * whole
+    for start, end, closes, then in work:
+        for number in _days_in(start, end, road.day, whole):
+            first = number * road.day
             reach = smaller(end, first + closes)
-            most = larger(most, picked(start < reach, reach + then - first - road.shift, 0.0))
-        found = found + most
+            most[number] = larger(most[number], picked(start < reach, reach + then - first - road.shift, 0.0))
+    for each in most:
+        found = found + each
     return found

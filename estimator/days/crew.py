@@ -4,15 +4,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from estimator.book.pricebook import PriceBook
-from estimator.days.calendar import COOL, Arrangement, Mode, Road, calendar_of
+from estimator.days.calendar import COOL, Arrangement, Calendar, Mode, Road, calendar_of
 from estimator.days.sequence import LARGE, ordered, shorter
 from estimator.days.tasks import Task
 from estimator.days.week import week_ends
 from estimator.days.yard import Yard
 
-__all__ = ["Crew", "in_order", "ways_of"]
+__all__ = ["Crew", "in_order", "put_off", "ways_of"]
 
 GAIN = 1 - 5e-10  # relative: an order that is shorter by less than that is as long
+EVENING = 2  # of the tasks last begun in a day, any may be put off to the morning
 STEPS = 4  # of the overtime that is allowed: no more of it is planned than pays
 NIGHTS = 3  # of the longest waits: so many at the most are left to the night one more each time, then all of them
 
@@ -73,6 +74,25 @@ def ways_of(one: Arrangement, durations: Sequence[float], road: Road, book: Pric
             found.append(replace(kind, weekends=True))
     found += [replace(mode, overnight=left) for mode in found if not mode.overtime for left in _left(one, durations)]
     return [replace(one, mode=mode) for mode in found]
+
+
+def put_off(one: Arrangement, calendar: Calendar, day: float) -> list[Arrangement]:
+    """Return ways like one that was found in which some work of an evening is put off to the next morning.
+
+    Work that runs over the night, and the last that is begun in a day: one task more at a time.
+    """
+    late: dict[int, list[tuple[float, int]]] = {}
+    for number, (task, (start, end)) in enumerate(zip(one.tasks, calendar.spans, strict=True)):
+        if task.hands and end > start > calendar.arrives:
+            late.setdefault(int(start / day), []).append((start, number))
+    found = list[Arrangement]()
+    for at in sorted(late)[: int(calendar.days)]:
+        for start, number in sorted(late[at])[-EVENING:]:
+            fresh = start > at * day + calendar.opens * (1 + 1e-9)
+            if fresh and (at + 1 < calendar.days or calendar.spans[number][1] > (at + 1) * day):
+                mornings = (*one.mode.mornings, one.tasks[number])
+                found.append(replace(one, mode=replace(one.mode, mornings=mornings)))
+    return found
 
 
 def _left(one: Arrangement, durations: Sequence[float]) -> list[frozenset[Task]]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from estimator.either import larger, picked, whole_down, whole_up
 from estimator.formula import formula
 
-__all__ = ["Shifts", "Span", "ended", "hot_until", "morning_after", "placed"]
+__all__ = ["Shifts", "Span", "ended", "hot_until", "morning_after", "next_opening", "placed"]
 
 CRUMB = 1e-9  # of a shift; what runs over by less than that has not run over
 
@@ -40,6 +40,12 @@ def hot_until(opens: float, closes: float, fire_watch: float) -> float:
 def morning_after(time: float, shifts: Shifts) -> float:
     """Return when work begins on the day after a moment. [s]"""
     return (whole_down(time / shifts.day) + 1) * shifts.day + shifts.opens
+
+
+def next_opening(time: float, shifts: Shifts) -> float:
+    """Return when a day's work begins, at a moment or after it."""
+    begins = whole_down(time / shifts.day) * shifts.day + shifts.opens
+    return picked(time <= begins * (1 + 1e-12), begins, begins + shifts.day)
 
 
 def _opened(time: float, opens: float, until: float, day: float) -> float:

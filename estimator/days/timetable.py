@@ -22,6 +22,7 @@ from estimator.tables import Tables
 from estimator.tables.rows import RoadPart
 
 __all__ = [
+    "attendants_in",
     "boss_of",
     "by_road",
     "crew_of",
@@ -38,9 +39,12 @@ __all__ = [
 
 def crew_of(plan: Plan) -> Crew:
     """Return who goes: the book's crew, and an attendant where the space is confined."""
-    book = plan.book
-    extra = int(book.facts.constant("attendant")) if plan.job.site.access == "confined" else 0
-    return Crew(book.crew, extra, book.equipment.sets)
+    return Crew(plan.book.crew, attendants_in(plan.job, plan.book), plan.book.equipment.sets)
+
+
+def attendants_in(job: Job, book: PriceBook) -> int:
+    """Return how many stand by while others work: one or more where the space is confined."""
+    return int(book.facts.constant("attendant")) if job.site.access == "confined" else 0
 
 
 def boss_of(bore: BorePlan) -> str:

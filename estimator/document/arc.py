@@ -9,6 +9,7 @@ from estimator.book.pricebook import PriceBook
 from estimator.document.ends import Ends, ends_of
 from estimator.express import all_shown
 from estimator.formula import choice, is_recording, leaf
+from estimator.inputs import Inputs
 from estimator.plans import BoreFigures
 from estimator.tables import Tables, explained
 from estimator.tables.charts import gaps_of
@@ -70,9 +71,9 @@ class Arc(TypedDict):
 GAP = "by how much the burn-off law lies {} the printed points, as a share of the printed feed (table of charts)"
 
 
-def arc_of(one: BoreFigures, book: PriceBook) -> Arc:
+def arc_of(one: BoreFigures, book: PriceBook, inputs: Inputs) -> Arc:
     """Return what stands behind the arc of a bore: how metal goes over, charts, the shop's own arc, the bore's ends."""
-    ends = ends_of(one, book)
+    ends = ends_of(one, book, inputs)
     return {
         "transfer": _transfer(one, book),
         "charts": _charts(one, book),

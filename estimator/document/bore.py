@@ -106,7 +106,7 @@ def _written(one: BoreFigures, book: PriceBook, inputs: Inputs) -> Bore:
         "budget": one.plan.survey.budget,
         "wear": wear_of(one.plan.survey),
         "sizes": sizes_of(one.plan.survey),
-        "buildup": buildup_of(one, book),
+        "buildup": buildup_of(one, book, inputs),
         "heat": heat_of(one),
         "plate": plate_of(one, book.facts, inputs),
         "machining": machining_of(one, book),

@@ -5,6 +5,7 @@ from typing_extensions import TypedDict
 from estimator.book.pricebook import PriceBook
 from estimator.express import all_shown
 from estimator.formula import choice, formula, leaf, summed
+from estimator.inputs import Inputs
 from estimator.job.options import Ends as EndsLaid
 from estimator.plans import BoreFigures
 from estimator.tables.messages import Message, say, text_of
@@ -53,7 +54,7 @@ def by_arc(whole: float, extra_time: float, arc_time: float) -> float:
     return whole * extra_time / arc_time
 
 
-def ends_of(one: BoreFigures, book: PriceBook) -> Ends:
+def ends_of(one: BoreFigures, book: PriceBook, inputs: Inputs) -> Ends:
     """Return how the bore's ends are laid, how short they stay, and whether boring cleans up with what is left."""
     layers, weld = one.build.layers, one.plan.weld
     short = still_short(summed("end_shortfall", "m", *(layer.end_shortfall for layer in layers)))
@@ -71,7 +72,7 @@ def ends_of(one: BoreFigures, book: PriceBook) -> Ends:
             extra_wire_kg=by_arc(one.supplies.wire, arc, one.build.arc_time),
             extra_gas_L=by_arc(one.supplies.gas, arc, one.build.arc_time),
             extra_arc_min=arc,
-            extra_work_min=_work(weld, book),
+            extra_work_min=_work(weld, book, inputs),
         )
     )
 
@@ -84,10 +85,10 @@ def _extra_arc(laid: LayerFigures, weld: WeldPlan, book: PriceBook) -> float:
     return extra_of(laid.arc_time, choice(beads, "extra_beads", EXTRA), laid.layer.beads)
 
 
-def _work(weld: WeldPlan, book: PriceBook) -> float:
+def _work(weld: WeldPlan, book: PriceBook, inputs: Inputs) -> float:
     """Return the time of fitting and cutting off rings, or of cutting off what stands proud of the faces. [s]"""
     bases = BASES.get(weld.way.name, ())
-    time = 2 * time_on(book.facts, *bases)
+    time = 2 * time_on(book.facts, inputs, *bases)
     return choice(time, "work", WORK, unit="s") if bases else leaf(0.0, "fact", "work", NONE, unit="s")
 
 

@@ -113,6 +113,8 @@ def _notes(figures: Figures) -> list[str]:
         said.append(say("order_weekends"))
     if nights := [task.name for task in one.tasks if task in one.mode.overnight]:
         said.append(say("order_overnight", tasks=tuple(nights)))
+    if late := [task.name for task in one.mode.mornings]:
+        said.append(say("order_mornings", tasks=tuple(late)))
     said.append(say("order_watch"))
     if figures.plan.job.start is not None and int(whole.calendar.days) > 1:
         said.append(say("order_dates", days=tuple(book.work_days)))

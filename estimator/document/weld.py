@@ -10,6 +10,7 @@ from estimator.document.arc import Arc, Composition, arc_of, composition_of
 from estimator.document.search import Search, search_of
 from estimator.express import all_shown
 from estimator.formula import choice
+from estimator.inputs import Inputs
 from estimator.plans import BoreFigures
 from estimator.tables import Tables
 from estimator.tables.messages import text_of, texts_of
@@ -108,13 +109,13 @@ SEARCHED = "as the search found it"
 SAVED = "time of the plan less time of this one, arc and work between layers, both as the search computed them"
 
 
-def buildup_of(one: BoreFigures, book: PriceBook) -> Buildup:
+def buildup_of(one: BoreFigures, book: PriceBook, inputs: Inputs) -> Buildup:
     """Return how a bore is built up."""
     weld = one.plan.weld
     others = _alternatives(weld.time, weld.beside.alternatives) if weld.beside else []
     found: Buildup = {
         **_metal(one),
-        **arc_of(one, book),
+        **arc_of(one, book, inputs),
         **search_of(weld),
         "limits": texts_of(weld.limits),
         "layers": [_layer(layer, one, book.facts) for layer in one.build.layers],

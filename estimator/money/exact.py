@@ -9,8 +9,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from estimator.book.pricebook import PriceBook
+from estimator.book.scale import bears
 from estimator.either import larger
-from estimator.money.lines import SOLD, bears, share_of, symbol_of
+from estimator.money.lines import SOLD, share_of, symbol_of
 from estimator.money.price import discount_of
 from estimator.money.price import share_of as way_of
 from estimator.money.recipe import Entry, Odds, Part, Share, Sold, recipe_of

@@ -7,6 +7,7 @@ from decimal import ROUND_HALF_UP, Decimal
 from typing import Literal
 
 from estimator.book.pricebook import PriceBook
+from estimator.book.scale import bears
 from estimator.formula import formula, is_recording
 from estimator.money.recipe import Entry, Odds, Part, Share, Sold
 from estimator.units import deci
@@ -19,7 +20,6 @@ __all__ = [
     "Kind",
     "Line",
     "amount_of",
-    "bears",
     "line",
     "lines_of",
     "minor_of",
@@ -122,13 +122,6 @@ def total_of(lines: list[Line], minor: str) -> Decimal:
 def _named(one: Line) -> str:
     """Return what a line is for, as an explanation names it: "welding, bore A"."""
     return one.description if one.bore is None else f"{one.description}, bore {one.bore}"
-
-
-def bears(path: tuple[str, ...], book: PriceBook) -> bool:
-    """Return whether margin is laid on what is priced there: not on labour that is charged out, nor on a call-out."""
-    if path[-1] == "call_out":
-        return False
-    return not ("labour" in path[-1] and book.rates.basis == "charge-out")
 
 
 def line(one: Entry, book: PriceBook) -> Line:

@@ -8,11 +8,25 @@ from estimator.formula import choice, formula, leaf, summed
 from estimator.inputs import Inputs
 from estimator.shop.gas_cylinder import left_in_cylinder, left_share
 from estimator.tables import Tables
+from estimator.tables.rows import Gas, Wire
 from estimator.weld.arc import linear_density
 from estimator.weld.build import Build
 from estimator.weld.plan import WeldPlan
 
-__all__ = ["arc_starts", "bought", "clipped", "flow_of", "gas_leaked", "gas_surged", "gas_used", "left_of", "set_flow"]
+__all__ = [
+    "arc_starts",
+    "bought",
+    "clipped",
+    "flow_for",
+    "flow_of",
+    "gas_leaked",
+    "gas_of",
+    "gas_surged",
+    "gas_used",
+    "heel_of",
+    "left_of",
+    "set_flow",
+]
 
 
 @formula("starts", "definition: one a layer, and one after each stop to clean the nozzle", "computed")
@@ -69,20 +83,29 @@ def bought(used: float, left_share: float) -> float:
 
 def flow_of(plan: WeldPlan, facts: Tables, inputs: Inputs) -> float:
     """Return the flow of shielding gas to set for a bore's wire in the wind of the day. [m³/s]"""
+    return flow_for(plan.wire, plan.gas, facts, inputs)
+
+
+def flow_for(wire: Wire, shield: Gas, facts: Tables, inputs: Inputs) -> float:
+    """Return the flow of a shielding gas to set for a wire in the wind of the day. [m³/s]"""
     more = facts.constant("flow_cored")
-    if plan.wire.kind == "solid":
+    if wire.kind == "solid":
         more = leaf(0.0, "fact", "flow_cored", "solid wire: the flow of the gas's row", unit="m^3 s^-1")
     draught = facts.constant("draught_flow"), inputs.wind, facts.constant("draught_wind")
-    return set_flow(plan.gas.flow, more, *draught, facts.constant("most_flow"))
+    return set_flow(shield.flow, more, *draught, facts.constant("most_flow"))
 
 
 def left_of(plan: WeldPlan, book: PriceBook) -> tuple[float, float]:
     """Return the shares that stay on a spool of the plan's wire and in a cylinder of its gas. [-]"""
-    facts, name = book.facts, plan.wire.name
+    return heel_of(plan.wire, book), left_in_cylinder(plan.gas.name, book)
+
+
+def heel_of(wire: Wire, book: PriceBook) -> float:
+    """Return the share that stays on a spool of a wire. [-]"""
+    name = wire.name
     pack = leaf(book.consumables.wires[name].pack, "price", "pack", f"price book: pack of {name}", unit="kg")
     one = choice(1, "spools", "one heel a spool")
-    heel = clipped(one, facts.constant("heel_length"), linear_density(plan.wire))
-    return left_share(heel, pack), left_in_cylinder(plan.gas.name, book)
+    return left_share(clipped(one, book.facts.constant("heel_length"), linear_density(wire)), pack)
 
 
 def gas_of(

@@ -1,16 +1,18 @@
 """Step one: what is chosen for each bore: set-up, machine, weld, heat, cuts, features. Scalars, with reasons."""
 
+import functools
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from estimator.book.pricebook import PriceBook
+from estimator.book.scale import Scale
 from estimator.bore.survey import Survey
 from estimator.cut.machine import machine_for
 from estimator.cut.passes import CutPlan
 from estimator.cut.plan import bench_for, plan_cut
 from estimator.cut.setup import Setup, setups_of
 from estimator.days.taken import taken_in_order
-from estimator.days.timetable import works_on
+from estimator.days.timetable import attendants_in, works_on
 from estimator.errors import JobRefusedError
 from estimator.features.feature import Site
 from estimator.features.plan import doubts, plan_features
@@ -19,21 +21,25 @@ from estimator.job.job import Job
 from estimator.job.usual import odd_in_bore, odd_in_job
 from estimator.plans import BorePlan
 from estimator.shop.standards import Circumstances, circumstances_of, counts_of
-from estimator.steps.bearings import rig_for
+from estimator.shop.worth import weld_worth
+from estimator.steps.bearings import further_pass, rig_for
 from estimator.steps.memo import Same, hold, recalled, remembered
 from estimator.steps.survey import ANYWHERE
 from estimator.tables import Tables
 from estimator.tables.messages import Message, about, say
+from estimator.tables.rows import Gas, Wire
 from estimator.weld import refuse
+from estimator.weld.asked import Weighing
 from estimator.weld.bead import left_to_bore, short_ends
 from estimator.weld.build import glimpse
+from estimator.weld.cases import Passes, Worth
 from estimator.weld.choose import choose_welds
 from estimator.weld.plan import WeldPlan
 from estimator.weld.preheat import HeatPlan, plan_heat
 from estimator.weld.steel import Base, base_of
 from estimator.weld.technique import bound
 
-__all__ = ["bores_chosen", "minded_at_site", "minded_of", "set_up"]
+__all__ = ["bores_chosen", "minded_at_site", "minded_of", "set_up", "weighing_of"]
 
 
 _Chosen = tuple[BorePlan, tuple[Message, ...]]
@@ -52,8 +58,8 @@ class _Found:
 
 def set_up(
     job: Job, surveys: Sequence[Survey], book: PriceBook, day: Inputs
-) -> tuple[PriceBook, list[Message], list[Setup]]:
-    """Choose how each bore is set up, and the machine; return the book with it and a word on it as well.
+) -> tuple[Scale, list[Message], list[Setup]]:
+    """Choose how each bore is set up, and the machine; return the scale with its book and a word on it as well.
 
     A machine does where it bores with a bearing in every place; how many of them are set is weighed for that machine.
     """
@@ -61,26 +67,37 @@ def set_up(
     taken = taken_in_order(job.bores)
     spans = [one.span for one in setups_of(surveys, lines, job.lines, taken, book.facts, None)]
     book, preferred = machine_for(surveys, spans, book)
-    rig = rig_for(surveys, circumstances_of(job.bores, taken, site_conditions(day, book.facts)), book, day)
+    scale = Scale(book, book.crew + attendants_in(job, book))
+    rig = rig_for(surveys, circumstances_of(job.bores, taken, site_conditions(day, book.facts)), scale, day)
     reach = book.equipment.torch_reach
-    return book, preferred, setups_of(surveys, lines, job.lines, taken, book.facts, most=reach, rig=rig)
+    return scale, preferred, setups_of(surveys, lines, job.lines, taken, book.facts, most=reach, rig=rig)
 
 
 def bores_chosen(
-    surveys: Sequence[Survey], setups: Sequence[Setup], book: PriceBook, ambient: float, day: Inputs, *, beside: bool
+    surveys: Sequence[Survey],
+    setups: Sequence[Setup],
+    scale: Scale,
+    ambient: float,
+    day: Inputs,
+    wires: Sequence[str | None],
+    *,
+    beside: bool,
 ) -> tuple[list[BorePlan], list[Message]]:
     """Choose weld, heat and cuts of every bore; return what is to be minded about the welds as well.
 
-    `beside`: whether what else there is to each weld is asked for.
+    `wires`: the one to be tried first in each bore, None for the one mounted; `beside`: whether what else there is to
+    each weld is asked for.
 
     Raises
     ------
     JobRefusedError
         If a bore must not be welded as described, or no plan is possible; it holds the reasons of all bores.
     """
-    found = [one.bore for one in surveys]
+    found, book = [one.bore for one in surveys], scale.book
     around = circumstances_of(found, taken_in_order(found), site_conditions(day, book.facts))
-    marks = [_mark(*one, (book.mark, ambient, day.mark, beside)) for one in zip(surveys, setups, around, strict=True)]
+    whole = (scale.mark, ambient, day.mark, beside)
+    each = zip(surveys, setups, around, wires, strict=True)
+    marks = [_mark(one, setup, here, (*whole, wire)) for one, setup, here, wire in each]
     chosen: dict[int, _Chosen] = {n: one for n, mark in enumerate(marks) if mark and (one := recalled("plan", mark))}
     fresh = [n for n in range(len(surveys)) if n not in chosen]
     bases = [base_of(surveys[n].bore, book.facts) for n in fresh]
@@ -91,7 +108,9 @@ def bores_chosen(
     ]
     if refused:
         raise JobRefusedError(refused)
-    welds = choose_welds(fresh, [surveys[n] for n in fresh], bases, book, beside=beside)
+    weighing = weighing_of([(surveys[n], setups[n], around[n]) for n in fresh], scale, day)
+    asked = [wires[n] for n in fresh]
+    welds = choose_welds(fresh, [surveys[n] for n in fresh], bases, weighing, asked, beside=beside)
     for n, base, (weld, said) in zip(fresh, bases, welds, strict=True):
         try:
             chosen[n] = _rest(_Found(surveys[n], base, weld, around[n], setups[n]), book, ambient, day), said
@@ -102,8 +121,21 @@ def bores_chosen(
                 hold("plan", mark, chosen[n])
     if refused:
         raise JobRefusedError(refused)
-    whole = _warm_mounts([chosen[n] for n in range(len(surveys))])
-    return [one for one, _ in whole], [about(f"bores.{n}", one) for n, (_, said) in enumerate(whole) for one in said]
+    warmed = _warm_mounts([chosen[n] for n in range(len(surveys))])
+    return [one for one, _ in warmed], [about(f"bores.{n}", one) for n, (_, said) in enumerate(warmed) for one in said]
+
+
+def weighing_of(found: Sequence[tuple[Survey, Setup, Circumstances]], scale: Scale, day: Inputs) -> Weighing:
+    """Return what the plans of bores are weighed with; a further pass of the bar is the same with any wire."""
+    known: dict[int, Passes | None] = {}
+    for one, setup, around in found:
+        known[id(one)] = further_pass(one, setup, around, scale, day)
+    plain = functools.cache(lambda wire, gas: weld_worth(wire, gas, scale, day))
+
+    def worth(survey: Survey, wire: Wire, gas: Gas) -> Worth:
+        return replace(plain(wire, gas), passes=known[id(survey)])
+
+    return Weighing(scale.book, day, worth)
 
 
 def site_conditions(day: Inputs, facts: Tables) -> frozenset[str]:

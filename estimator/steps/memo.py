@@ -16,7 +16,7 @@ from estimator.units import on_rescale
 __all__ = ["Same", "forget", "hold", "recalled", "remembered"]
 
 R = TypeVar("R")
-Kind = Literal["survey", "boring", "plan", "work", "written"]
+Kind = Literal["survey", "boring", "plan", "work", "arranged", "written"]
 MOST = 256  # results of a kind
 
 

@@ -2,25 +2,35 @@
 
 import math
 from collections.abc import Callable
+from dataclasses import dataclass
 
 from estimator.book.pricebook import PriceBook
 from estimator.bore.survey import Survey
 from estimator.formula import leaf
+from estimator.inputs import Inputs
 from estimator.tables import Tables
 from estimator.tables.rows import Gas, Wire
-from estimator.units import factor
 from estimator.weld.bead import left_to_bore
 from estimator.weld.cases import AS_IS, Ask, Case, EndWay, Worth
-from estimator.weld.plan import PAST, RINGS, build_of, duty_limit, situation_of, skim_time, skims, time_on
+from estimator.weld.plan import PAST, RINGS, build_of, duty_limit, situation_of, skims, time_on
 from estimator.weld.steel import Base
 from estimator.weld.technique import Windows, bound, windows_of
 
-__all__ = ["cases_for", "ways_of"]
+__all__ = ["Weighing", "cases_for", "ways_of"]
 
 UNCUT = "laid both ways in turn: no cut between layers"
 
 
-def ways_of(survey: Survey, facts: Tables) -> tuple[EndWay, ...]:
+@dataclass(frozen=True)
+class Weighing:
+    """What plans are weighed with: the book, the day that is planned for, and what weighs in a bore with a wire."""
+
+    book: PriceBook
+    day: Inputs
+    worth: Callable[[Survey, Wire, Gas], Worth]
+
+
+def ways_of(survey: Survey, facts: Tables, day: Inputs) -> tuple[EndWay, ...]:
     """Return how the bore's ends may be laid, the plainest first: as the user says, or as there is room for.
 
     A user's own way costs every plan the same, so its time is not weighed.
@@ -32,30 +42,24 @@ def ways_of(survey: Survey, facts: Tables) -> tuple[EndWay, ...]:
     free = [room for room in (bore.clear_room.machine, bore.clear_room.far) if room is not None]
     ways, room = [EndWay(AS_IS.name, over)], min(free, default=math.inf)
     if not bore.blind and room >= facts.plain_constant("past_room"):
-        ways.append(EndWay(PAST, past, 2 * time_on(facts, "past end")))
+        ways.append(EndWay(PAST, past, 2 * time_on(facts, day, "past end")))
     if not bore.blind and room >= facts.plain_constant("ring_room"):
-        ways.append(EndWay(RINGS, past, 2 * time_on(facts, "ring")))
+        ways.append(EndWay(RINGS, past, 2 * time_on(facts, day, "ring")))
     return tuple(ways)
 
 
-def bead_loss(survey: Survey, facts: Tables) -> float:
+FURTHER_LAYER = ("gap", "layer")  # what each further layer costs besides its arc; slag of cored wire besides
+
+
+def gap_time(survey: Survey, wire: Wire, facts: Tables, day: Inputs) -> float:
+    """Return the time that each further layer costs besides its arc, but for a cut between two of them. [s]"""
+    slag = wire.slag == "yes" and survey.bore.options.slag != "at the end"
+    return time_on(facts, day, *FURTHER_LAYER, *(("slag layer",) if slag else ()))
+
+
+def bead_loss(survey: Survey, facts: Tables, day: Inputs) -> float:
     """Return the time each bead of a sector costs besides its arc: start, and the way back if laid one way. [s]"""
-    return time_on(facts, *(("bead", "return") if survey.lays_one_way else ("bead",)))
-
-
-def worth_of(wire: Wire, gas: Gas, book: PriceBook) -> Worth:
-    """Return what time, wire and gas weigh in a choice, and the odds and work of a layer laid twice."""
-    rates, stock, facts = book.rates, book.consumables, book.facts
-    hour = float(rates.labour_on_site.amount) * book.crew + float(rates.equipment.amount)
-    metal, shield = stock.wires.get(wire.name), stock.gases.get(gas.name)
-    return Worth(
-        hour / factor("h"),
-        0.0 if metal is None else float(metal.price.amount) / factor("kg"),
-        0.0 if shield is None else float(shield.price.amount) / factor("L"),
-        gas.flow,
-        facts.plain_constant("rework_odds"),
-        facts.plain_constant("rework_time"),
-    )
+    return time_on(facts, day, *(("bead", "return") if survey.lays_one_way else ("bead",)))
 
 
 def cases_for(
@@ -63,13 +67,14 @@ def cases_for(
     choices: list[tuple[Wire, Gas]],
     base: Base,
     thin: bool,
-    book: PriceBook,
-    gap_time: Callable[[bool], float],
+    weighing: Weighing,
 ) -> list[Case]:
     """Return one case of the search for each wire with its gas."""
+    book, day = weighing.book, weighing.day
     facts, options = book.facts, survey.bore.options
     one_way = skims(survey, book)
     skim = facts.constant("skim_depth") if one_way else leaf(0.0, "fact", "skim_depth", UNCUT, unit="m")
+    cut = time_on(facts, day, "skim") if one_way else 0.0
     duty = duty_limit(book)
     cases = []
     for wire, gas in choices:
@@ -82,14 +87,16 @@ def cases_for(
             length=survey.bore.length,
             cleanup=survey.sizes.cleanup,
             skim=skim,
-            gap_time=gap_time(wire.slag == "yes") + (skim_time(facts) if one_way else 0.0),
+            gap_time=gap_time(survey, wire, facts, day) + cut,
             current=options.current,
             step=options.step,
             layers=options.layers,
             share=survey.share,
-            bead_loss=0.0 if survey.bore.sector is None else bead_loss(survey, facts),
-            ways=ways_of(survey, facts),
+            bead_loss=0.0 if survey.bore.sector is None else bead_loss(survey, facts, day),
+            ways=ways_of(survey, facts, day),
             left=left_to_bore(survey.sizes.finish, survey.sizes.weld),
+            skim_time=cut,
+            once=time_on(facts, day, "slag layer") if wire.slag == "yes" else 0.0,
         )
         windows = _with_pins(windows_of(facts, here, duty), ask)
         cases.append(
@@ -99,7 +106,7 @@ def cases_for(
                 windows=windows,
                 first=middle,
                 here=here,
-                worth=worth_of(wire, gas, book),
+                worth=weighing.worth(survey, wire, gas),
                 aim=options.aim,
             )
         )

@@ -6,7 +6,7 @@ from estimator.job.options import Aim, Ends
 from estimator.tables.rows import Wire
 from estimator.weld.technique import Situation, Windows
 
-__all__ = ["AS_IS", "Ask", "Candidate", "Case", "EndWay", "Worth", "aim_of"]
+__all__ = ["AS_IS", "Ask", "Candidate", "Case", "EndWay", "Passes", "Worth", "aim_of"]
 
 
 @dataclass(frozen=True)
@@ -27,7 +27,8 @@ class Ask:
 
     `share`: share of the clock built up; `bead_loss`: time that each bead costs besides its arc; `ways`: in which
     the ends may be laid, the plainest first; `left`: what boring takes off a side of a layer that ends at the weld
-    bore; `thickness`: of each layer, `dwells`: layers with a dwell at both ends, where they are pinned layer by layer.
+    bore; `thickness`: of each layer, `dwells`: layers with a dwell at both ends, where they are pinned layer by layer;
+    `skim_time`: of a cut between two layers, which `gap_time` holds; `once`: what the wire takes once, its slag.
     """
 
     build: float
@@ -44,22 +45,42 @@ class Ask:
     left: float = 0.0
     thickness: float | None = None
     dwells: int | None = None
+    skim_time: float = 0.0
+    once: float = 0.0
+
+
+@dataclass(frozen=True)
+class Passes:
+    """Boring passes after welding, where the layers come out inside the weld bore. [SI; worth in currency]
+
+    `usual`: depth a side from which they are counted, which holds an overbuild of `allowed`; `deepest`: of one pass;
+    `time`, `worth`: what one more takes, and what that weighs.
+    """
+
+    usual: float
+    allowed: float
+    deepest: float
+    time: float
+    worth: float
 
 
 @dataclass(frozen=True)
 class Worth:
-    """What weighs in a choice: prices of time, wire and gas [currency per s, kg, m3], gas flow [m3/s], and rework.
+    """What weighs in a choice, in the shop's money, per unit: time, arc time [s], metal laid [kg], arc heat [J], layer.
 
     `odds`: of a layer to be cut out and laid again, where a plan stands at a limit that must be kept; they grow from
-    nothing in the comfortable window. `rework`: what that takes besides laying the layer again [s].
+    nothing in the comfortable window. `rework`: what that takes besides laying the layer again [s]. `passes`: what
+    boring takes more where layers come out far inside; None where nothing more.
     """
 
     time: float = 1.0
-    wire: float = 0.0
-    gas: float = 0.0
-    flow: float = 0.0
+    arc: float = 0.0
+    layer: float = 0.0
+    mass: float = 0.0
+    heat: float = 0.0
     odds: float = 0.0
     rework: float = 0.0
+    passes: Passes | None = None
 
 
 @dataclass(frozen=True)

@@ -1,4 +1,7 @@
-"""Choose how every bore of a job is welded: a search with each wire on the van, until one serves comfortably."""
+"""Choose how every bore of a job is welded: a search with each wire on the van, until one serves comfortably.
+
+Whether another wire pays its change is for the whole job to say (`steps/wires.py`); here it is asked for by name.
+"""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -9,18 +12,16 @@ from estimator.errors import Fault, JobRefusedError
 from estimator.tables.messages import Message, fault, say
 from estimator.tables.rows import Gas
 from estimator.weld import refuse
-from estimator.weld.asked import cases_for
+from estimator.weld.asked import Weighing, cases_for
 from estimator.weld.cases import Candidate, Case
 from estimator.weld.hand import ByHand, by_hand
-from estimator.weld.plan import Alternative, WeldPlan, gas_for, time_on, wires_for
+from estimator.weld.plan import Alternative, WeldPlan, gas_for, wires_for
 from estimator.weld.search import NOTHING, Found, search
 from estimator.weld.settle import plan_weld
 from estimator.weld.shadow import shadows
 from estimator.weld.steel import Base
 
-__all__ = ["Chosen", "choose_welds"]
-
-FURTHER_LAYER = ("gap", "layer")  # what each further layer costs besides its arc; slag of cored wire besides
+__all__ = ["Chosen", "choose_welds", "options_of"]
 
 
 @dataclass(frozen=True)
@@ -38,18 +39,26 @@ Chosen = tuple[WeldPlan, tuple[Message, ...]]
 
 
 def choose_welds(
-    numbers: Sequence[int], surveys: Sequence[Survey], bases: Sequence[Base], book: PriceBook, *, beside: bool = False
+    numbers: Sequence[int],
+    surveys: Sequence[Survey],
+    bases: Sequence[Base],
+    weighing: Weighing,
+    wires: Sequence[str | None],
+    *,
+    beside: bool = False,
 ) -> list[Chosen]:
     """Choose wire, gas and layers of bores, each with what is to be said of its gas.
 
-    `numbers`: those of the bores in their job; `beside`: with what else there is, and what each limit costs.
+    `numbers`: those of the bores in their job; `wires`: the one to be tried first in each, None for the one mounted;
+    `beside`: with what else there is, and what each limit costs.
     """
+    book = weighing.book
     named = list(zip(numbers, surveys, strict=True))
     faults = [why for number, one in named for why in _both_ways(one, book, f"bores.{number}")]
     options: list[list[Option]] = []
-    for (number, one), base in zip(named, bases, strict=True):
-        own, wrong = _options(one, base, book, f"bores.{number}")
-        options.append(own)
+    for (number, one), base, wire in zip(named, bases, wires, strict=True):
+        own, wrong = options_of(one, base, weighing, f"bores.{number}")
+        options.append(sorted(own, key=lambda option, first=wire: option.case.wire.name != first) if wire else own)
         faults += wrong
     if faults:
         raise JobRefusedError(faults)
@@ -61,7 +70,8 @@ def choose_welds(
             faults += dict.fromkeys(one for option in _nearest(tried) for one in _impossible(option, f"bores.{number}"))
             continue
         option = serving[0]
-        plans.append((_planned(one, option, serving if beside else None, book), option.said))
+        plan = _planned(one, option, serving if beside else None, book)
+        plans.append((replace(plan, others=_others(option, own, one)), option.said))
         found += [(option.case, option.found)] if option.found else []
     if faults:
         raise JobRefusedError(faults)
@@ -104,8 +114,16 @@ def _tried(option: Option, found: Found, one: Survey, book: PriceBook) -> Option
     return replace(option, found=hand.found, hand=hand)
 
 
-def _options(one: Survey, base: Base, book: PriceBook, path: str) -> tuple[list[Option], list[Fault]]:
+def _others(chosen: Option, own: list[Option], one: Survey) -> tuple[Case, ...]:
+    """Return the cases of the wires that stand by beside a comfortable one; none of a plan by hand."""
+    if one.bore.options.by_hand or chosen.found is None or not chosen.found.comfortable:
+        return ()
+    return tuple(option.case for option in own if option.case.wire is not chosen.case.wire)
+
+
+def options_of(one: Survey, base: Base, weighing: Weighing, path: str) -> tuple[list[Option], list[Fault]]:
     """Return the wires that may serve a bore, each with its gas; or why none does."""
+    book = weighing.book
     wires, faults = wires_for(one, book, path)
     choices, said, wrong = [], list[tuple[Message, ...]](), list[Fault]()
     for wire in wires:
@@ -117,7 +135,7 @@ def _options(one: Survey, base: Base, book: PriceBook, path: str) -> tuple[list[
     if not choices:
         return [], [*faults, *dict.fromkeys(wrong)]
     thin = refuse.is_thin(one, book)
-    cases = cases_for(one, choices, base, thin, book, lambda slag: gap_time(book, slag))
+    cases = cases_for(one, choices, base, thin, weighing)
     return [Option(case, gas, words) for case, (_, gas), words in zip(cases, choices, said, strict=True)], faults
 
 
@@ -131,8 +149,7 @@ def _both_ways(one: Survey, book: PriceBook, path: str) -> list[Fault]:
 def _serving(tried: list[Option]) -> list[Option]:
     """Return the options that have a plan: those with a comfortable one first, the mounted wire before others.
 
-    A wire is not changed for a saving: what another one saves in arc time it may lose in waits, which come after the
-    choice. It stands by as an alternative.
+    Another wire stands by as an alternative: what it saves in arc time it may lose in waits, which come after.
     """
     serving = [option for option in tried if option.found is not None and option.found.best is not None]
     return sorted(serving, key=lambda option: option.found is None or not option.found.comfortable)
@@ -214,8 +231,3 @@ def _alternative(option: Option, book: PriceBook) -> Alternative:
         time=plan.time,
         remark=remark,
     )
-
-
-def gap_time(book: PriceBook, slag: bool) -> float:
-    """Return the time that each further layer costs besides its arc, for the search. [s]"""
-    return time_on(book.facts, *FURTHER_LAYER, *(("slag layer",) if slag else ()))

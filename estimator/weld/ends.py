@@ -1,6 +1,6 @@
 """The bore's ends in the search: the beads that each way of laying them takes, so that boring cleans them up."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
@@ -39,7 +39,11 @@ class LaidEnds:
 
 def ends_of(ask: Ask, shapes: Shapes) -> list[LaidEnds]:
     """Return what each way of laying the ends takes; the valley of the last layer must come out in any of them."""
-    return [_laid(ask, way, shapes) for way in ask.ways]
+    known: dict[float, LaidEnds] = {}  # ways that lay as many turns beyond the bore take the same
+    for way in ask.ways:
+        if way.turns_over not in known:
+            known[way.turns_over] = _laid(ask, way, shapes)
+    return [replace(known[way.turns_over], way=way) for way in ask.ways]
 
 
 def _laid(ask: Ask, way: EndWay, one: Shapes) -> LaidEnds:

@@ -24,17 +24,18 @@ from estimator.weld.arc import (
     wire_feed,
 )
 from estimator.weld.axes import TIE, currents_of, layers_of, turns_of
-from estimator.weld.cases import Candidate, Case
+from estimator.weld.cases import Candidate, Case, Passes
 from estimator.weld.ends import Shapes, ends_of
 from estimator.weld.technique import BOUNDED, Window
 
-__all__ = ["TIE", "Array", "Grid", "Mask", "Place", "Plans", "Worths"]
+__all__ = ["TIE", "Array", "Grid", "Mask", "Place", "Plans", "Worths", "passes_over"]
 
 Array = npt.NDArray[np.float64]
 Mask = npt.NDArray[np.bool_]
 Bits = npt.NDArray[np.uint8]
 Place = tuple[int, int, int]
 Places = npt.NDArray[np.intp]
+CRUMB = 1e-9  # of a pass: what is deeper by less is no more passes
 BIT = {name: np.uint8(1 << place) for place, name in enumerate(BOUNDED)}
 
 
@@ -66,7 +67,7 @@ class Plans:
 
 @dataclass(frozen=True)
 class Worths:
-    """What plans take and are worth: arc time, time, expected hours [s], cost, heat [J], odds of rework.
+    """What plans take and are worth: arc time, time with it, expected hours [s], cost, heat [J], odds of rework.
 
     `ways`: which way of laying the ends is the cheapest of those that clean up.
     """
@@ -82,6 +83,13 @@ class Worths:
     def by(self, aim: str) -> Array:
         """Return what plans are chosen by."""
         return {"cost": self.cost, "hours": self.hours, "heat": self.heat}[aim]
+
+
+def passes_over(over: Array, one: Passes) -> Array:
+    """Return how many more passes than usual boring takes for an overbuild a side. [m]"""
+    counts = [np.ceil(depth / one.deepest - CRUMB) for depth in (one.usual - one.allowed + over, np.array(one.usual))]
+    found: Array = np.maximum(counts[0] - counts[1], 0.0)
+    return found
 
 
 def _outside(value: Array, window: Window) -> Mask:
@@ -186,14 +194,25 @@ class Grid:
         path, beads = (self._of_ways(name, ways, pairs) for name in ("path", "beads"))
         layers, once = self.layers[pairs], np.array([float(one.way.time) for one in self.ends])[ways]
         arc_time = path / plans.travel + self.once[pairs] * (1 / plans.first_travel - 1 / plans.travel)
-        time = arc_time + float(ask.gap_time) * (layers - 1) + float(ask.bead_loss) * beads + once
-        mass = path * self.area[pairs] * float(wire.deposit_density) / float(wire.efficiency)
+        time = arc_time + float(ask.gap_time) * (layers - 1) + float(ask.bead_loss) * beads + once + float(ask.once)
+        mass = path * self.area[pairs] * float(wire.deposit_density)
         odds: Array = np.minimum(float(worth.odds) * self._excess(plans), 1.0)
-        again = odds * (float(worth.rework) * layers + arc_time)
-        gas = float(worth.gas) * float(worth.flow)
-        cost = float(worth.time) * (time + again) + float(worth.wire) * mass + gas * arc_time
-        heat = plans.heat_input * plans.travel * arc_time * (1 + odds)
-        return Worths(arc_time=arc_time, time=time, hours=time + again, cost=cost, heat=heat, odds=odds, ways=ways)
+        hours = time + odds * (float(worth.rework) * layers + arc_time)
+        heat = plans.heat_input * plans.travel * arc_time
+        cost = worth.time * hours + worth.mass * mass + worth.arc * arc_time + worth.layer * layers + worth.heat * heat
+        if worth.passes is not None:
+            more = self._passes(worth.passes)[pairs]
+            hours, cost = hours + more * worth.passes.time, cost + more * worth.passes.worth
+        return Worths(
+            arc_time=arc_time, time=time, hours=hours, cost=cost, heat=heat * (1 + odds), odds=odds, ways=ways
+        )
+
+    def _passes(self, one: Passes) -> Array:
+        """Return how many more passes boring takes for what turns and layers come out inside the weld bore."""
+        ask = self.case.ask
+        over = self.laid * self.layers - float(ask.skim) * (self.layers - 1) - float(ask.build)
+        found: Array = passes_over(over, one)
+        return found
 
     def _ways(self, plans: Plans) -> Places:
         """Return which way of laying the ends costs least, in time, wire and gas, of those that clean up."""
@@ -203,8 +222,8 @@ class Grid:
         if len(self.ends) == 1 or not len(due):
             return found
         pairs, travel, costs = plans.pairs[due], plans.travel[due], []
-        metal = float(worth.wire) * float(wire.deposit_density) / float(wire.efficiency) * self.area[pairs]
-        metre = (float(worth.time) + float(worth.gas) * float(worth.flow)) / travel + metal
+        metre = (worth.time + worth.arc) / travel + worth.mass * float(wire.deposit_density) * self.area[pairs]
+        metre = metre + worth.heat * plans.heat_input[due]
         for one in self.ends:
             lost = float(self.case.ask.bead_loss) * one.beads[pairs] + float(one.way.time)
             costs.append(np.where(one.fits[pairs], metre * one.path[pairs] + float(worth.time) * lost, np.inf))

@@ -3,22 +3,21 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+import numpy as np
+
 from estimator.book.pricebook import PriceBook
 from estimator.bore.survey import Survey
 from estimator.formula import formula
 from estimator.job.options import Turning
-from estimator.tables import Tables
 from estimator.tables.messages import Message, say
-from estimator.weld.asked import ways_of
 from estimator.weld.cases import Candidate, Case
-from estimator.weld.grid import Grid
+from estimator.weld.grid import Grid, passes_over
 from estimator.weld.plan import (
     UPRIGHT,
     Layer,
     layer_end,
     left_thickness,
     part_turns,
-    skim_time,
     turns_one_way,
     whole_turns,
     with_dwells,
@@ -60,10 +59,10 @@ def shortened(length: float, step: float, turn_slack: float) -> float:
     return length - turn_slack * step
 
 
-def _layers(survey: Survey, book: PriceBook) -> tuple[Layer, ...]:
+def _layers(survey: Survey, case: Case, book: PriceBook) -> tuple[Layer, ...]:
     """Return the layers as they come to lie, each joining the one before."""
     facts, hands, turned = book.facts, survey.bore.options.by_hand, _rotations(survey, book)
-    over, start, layers = ways_of(survey, facts)[0].turns_over, survey.sizes.cleanup, []
+    over, start, layers = case.ask.ways[0].turns_over, survey.sizes.cleanup, []
     for number, hand in enumerate(hands, 1):
         follows = number < len(hands) and survey.bore.axis != UPRIGHT and turned[number] == turned[number - 1]
         left = left_thickness(hand.thickness, facts.constant("skim_depth")) if follows else hand.thickness
@@ -99,6 +98,7 @@ def _case(case: Case, layer: Layer) -> Case:
         cleanup=layer.start + skim,  # so that the middle of what is laid lies where the layer's own does
         skim=0.0,
         gap_time=0.0,
+        once=0.0,
         current=layer.current,
         step=layer.step,
         layers=1,
@@ -106,7 +106,9 @@ def _case(case: Case, layer: Layer) -> Case:
         dwells=layer.dwells,
     )
     windows = {scope: {**own, "layers": Window("layers")} for scope, own in case.windows.items()}
-    return replace(case, ask=ask, windows=windows, first=case.first if layer.number == 1 else None)
+    worth = replace(case.worth, passes=None)  # of all layers together
+    first = case.first if layer.number == 1 else None
+    return replace(case, ask=ask, windows=windows, worth=worth, first=first)
 
 
 def _faults(case: Case, layers: Sequence[Layer], survey: Survey, book: PriceBook) -> list[tuple[int | None, Message]]:
@@ -133,14 +135,17 @@ def _faults(case: Case, layers: Sequence[Layer], survey: Survey, book: PriceBook
     return said
 
 
-def _summed(case: Case, layers: Sequence[Layer], parts: list[Candidate], facts: Tables) -> Candidate:
+def _summed(case: Case, layers: Sequence[Layer], parts: list[Candidate]) -> Candidate:
     """Return the layers as one plan of the search, with the first layer's settings.
 
     Its odds are the layers' own, each weighed with the work it would cost again, so that they cost the same.
     """
-    skims = sum(skim_time(facts) for layer in layers if layer.skimmed)
-    plain = case.ask.gap_time - (skim_time(facts) if case.ask.skim else 0.0)
-    between = plain * (len(layers) - 1) + skims
+    skims = sum(case.ask.skim_time for layer in layers if layer.skimmed)
+    plain = case.ask.gap_time - case.ask.skim_time
+    between, more = plain * (len(layers) - 1) + skims + case.ask.once, case.worth.passes
+    over = sum(layer.thickness for layer in layers) - case.ask.build
+    passes = 0.0 if more is None else float(passes_over(np.array(over), more))
+    own = (0.0, 0.0) if more is None else (passes * more.time, passes * more.worth)
     arc_time = sum(one.arc_time for one in parts)
     work = [case.worth.rework + one.arc_time for one in parts]
     odds = sum(one.odds * each for one, each in zip(parts, work, strict=True)) / sum(work)
@@ -149,8 +154,8 @@ def _summed(case: Case, layers: Sequence[Layer], parts: list[Candidate], facts: 
         layers=len(layers),
         arc_time=arc_time,
         time=sum(one.time for one in parts) + between,
-        hours=sum(one.hours for one in parts) + between,
-        cost=sum(one.cost for one in parts) + between * case.worth.time,
+        hours=sum(one.hours for one in parts) + between + own[0],
+        cost=sum(one.cost for one in parts) + between * case.worth.time + own[1],
         heat=sum(one.heat for one in parts),
         odds=odds,
     )
@@ -170,7 +175,7 @@ def by_hand(case: Case, survey: Survey, found: Found, book: PriceBook) -> ByHand
     book
         Tables and equipment.
     """
-    layers = _layers(survey, book)
+    layers = _layers(survey, case, book)
     faults = _faults(case, layers, survey, book)
     whole = [layer for layer in layers if layer.thickness > 0]
     parts, outside = [], list[Message]()
@@ -181,6 +186,6 @@ def by_hand(case: Case, survey: Survey, found: Found, book: PriceBook) -> ByHand
         left = outside_of(grid.case, grid.values(plans, 0))
         outside += [say("layer_outside", number=layer.number, said=why) for why in left]
         parts.append(grid.candidate(plans, grid.worths(plans), 0))
-    best = None if faults else _summed(case, layers, parts, book.facts)
+    best = None if faults else _summed(case, layers, parts)
     own = replace(found, best=best, quick=None, outside=tuple(outside), held=(HELD,), broken=(), values={}, beside=())
     return ByHand(layers, replace(own, comfortable=not outside), found.best, tuple(dict.fromkeys(faults)))

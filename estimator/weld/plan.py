@@ -7,12 +7,12 @@ from estimator.bore.survey import Survey
 from estimator.either import whole_up
 from estimator.errors import Fault
 from estimator.formula import formula
-from estimator.inputs import planned_time
+from estimator.inputs import Inputs
 from estimator.job.options import Aim, Ends, Turning
 from estimator.tables import Tables
 from estimator.tables.messages import Message, fault, say
 from estimator.tables.rows import Gas, Limit, TimeStandard, Wire
-from estimator.weld.cases import Candidate, EndWay
+from estimator.weld.cases import Candidate, Case, EndWay
 from estimator.weld.search import Neighbour
 from estimator.weld.shadow import Shadow
 from estimator.weld.steel import Base
@@ -87,7 +87,10 @@ class Beside:
 
 @dataclass(frozen=True)
 class WeldPlan:
-    """How one bore is welded; `beside`: what was weighed beside it, where that was asked for."""
+    """How one bore is welded; `beside`: what was weighed beside it, where that was asked for.
+
+    `weighed`: the plan as the search has it; `others`: what it would be asked with the other wires on the van.
+    """
 
     wire: Wire
     gas: Gas
@@ -102,6 +105,8 @@ class WeldPlan:
     aim: Aim = "cost"
     odds: float = 0.0
     beside: Beside | None = None
+    weighed: Candidate | None = None
+    others: tuple[Case, ...] = ()
 
     @property
     def rings(self) -> bool:
@@ -216,12 +221,10 @@ def skims(survey: Survey, book: PriceBook) -> bool:
     return turns_one_way(survey, book) and survey.bore.axis != UPRIGHT
 
 
-def time_on(facts: Tables, *bases: str) -> float:
-    """Return the time of all elements counted on some bases. [s]"""
-    rows = (row for row in facts.rows("times").values() if isinstance(row, TimeStandard) and row.when == "always")
-    return sum((planned_time(row) for row in rows if row.basis in bases), 0.0)
-
-
-def skim_time(facts: Tables) -> float:
-    """Return the time that a cut between layers laid one way costs each further layer. [s]"""
-    return time_on(facts, "skim")
+def time_on(facts: Tables, day: Inputs, *bases: str) -> float:
+    """Return the time of all elements counted on some bases, whatever else holds. [s]"""
+    if "always" not in facts.memo:
+        rows = [row for row in facts.rows("times").values() if isinstance(row, TimeStandard) and row.when == "always"]
+        facts.memo["always"] = [(row.basis, row.code) for row in rows]
+    kept: list[tuple[str, str]] = facts.memo["always"]
+    return sum((day.times[code] for basis, code in kept if basis in bases), 0.0)

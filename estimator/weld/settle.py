@@ -164,5 +164,6 @@ def plan_weld(
         arc_time=plan.arc_time,
         aim=case.aim,
         odds=plan.odds,
+        weighed=plan,
         beside=None if others is None else Beside((*_pushed(case, found, gas), *others), found.frontier, found.beside),
     )

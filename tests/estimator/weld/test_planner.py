@@ -10,10 +10,13 @@ import pytest
 
 from estimator.book.pricebook import PriceBook, read_pricebook
 from estimator.estimate import read_job
+from estimator.inputs import inputs_of
 from estimator.job.options import Aim
+from estimator.shop.standards import Circumstances
+from estimator.steps.choose import set_up, weighing_of
 from estimator.steps.survey import surveyed, thinnest_layer
 from estimator.weld.cases import Case, aim_of
-from estimator.weld.choose import _options
+from estimator.weld.choose import options_of
 from estimator.weld.search import search
 from estimator.weld.shadow import loosened, shadows, unit_of
 from estimator.weld.steel import base_of
@@ -43,7 +46,10 @@ def random_case(seed: int, book: PriceBook = BOOK, **options: Any) -> Case:
     )
     one = read_job(job(asked), book)
     _, (survey,) = surveyed(one, book.facts, thinnest_layer(book.facts))
-    found, faults = _options(survey, base_of(one.bores[0], book.facts), book, "bores.0")
+    day = inputs_of(one, book)
+    scale, _, (setup,) = set_up(one, [survey], book, day)
+    weighing = weighing_of([(survey, setup, Circumstances())], scale, day)
+    found, faults = options_of(survey, base_of(one.bores[0], book.facts), weighing, "bores.0")
     assert not faults
     return found[draw.randrange(len(found))].case
 
@@ -62,11 +68,11 @@ def exhaustive(case: Case) -> dict[str, np.ndarray]:
     slow = travel * (wire.feed_linear * first + wire.feed_squared * first**2) / feed
     left = t - ask.skim
     width = np.sqrt(1.5 * area * facts.constant("bead_aspect"))
-    path, lost, clean = ends(case, (n, t, m), (step, area, width, travel))
+    path, lost, clean = ends(case, (i, n, t, m), (step, area, width, travel))
     arc = path / travel
     head = np.pi * (ask.cleanup - np.where(m > 1, left, t))
     arc = arc + head * (1 / slow - 1 / travel)
-    time = arc + ask.gap_time * (m - 1) + lost
+    time = arc + ask.gap_time * (m - 1) + lost + ask.once
     volts = wire.voltage_base + wire.voltage_slope * i
     heat = facts.constant("arc_heat_share") * volts * i / travel
     values = {"current": i, "travel_speed": travel, "step": step, "step_ratio": step / width, "layer_thickness": t,
@@ -85,8 +91,14 @@ def exhaustive(case: Case) -> dict[str, np.ndarray]:
     good &= slow >= case.windows["must"]["travel_speed"].least
     odds = np.minimum(1.0, worth.odds * excess)
     hours = time + odds * (worth.rework * m + arc)
-    metal = path * area * wire.deposit_density / wire.efficiency
-    cost = worth.time * hours + worth.wire * metal + worth.gas * worth.flow * arc
+    cost = worth.time * hours + worth.mass * path * area * wire.deposit_density + worth.arc * arc + worth.layer * m
+    cost = cost + worth.heat * heat * travel * arc
+    over = ask.build - m * t + ask.skim * (m - 1)  # below zero where the layers come out inside
+    one = worth.passes
+    assert one is not None
+    deep, usual = (np.ceil(depth / one.deepest - 1e-9) for depth in (one.usual - one.allowed - over, one.usual))
+    more = np.maximum(deep - usual, 0)
+    hours, cost = hours + more * one.time, cost + more * one.worth
     kept = {"cost": cost, "hours": hours, "heat": heat * travel * arc * (1 + odds)}
     return {name: np.where(good, value, np.inf) for name, value in kept.items()}
 
@@ -96,7 +108,7 @@ def ends(case: Case, axes: Any, beads: Any) -> tuple[Any, Any, Any]:
 
     At the face stand, of parabolas `step` apart, all that reach over it; a dwell makes the end bead twice its section.
     """
-    (n, t, m), (step, area, width, travel) = axes, beads
+    (amps, n, t, m), (step, area, width, travel) = axes, beads
     ask, worth, wire = case.ask, case.worth, case.wire
     height, left = 1.5 * area / width, ask.left + m * t - ask.skim * (m - 1) - ask.build
     best = path = lost = np.array(np.inf)
@@ -108,8 +120,9 @@ def ends(case: Case, axes: Any, beads: Any) -> tuple[Any, Any, Any]:
         middles = [start - (t if j == 0 else t - ask.skim) for j, start in enumerate(starts)]
         more = sum(np.where(dwells > j, middle, 0) for j, middle in enumerate(middles))
         own = np.pi * ((n + way.turns_over) * sum_of_middles(ask.cleanup, t, t - ask.skim, m) + 2 * more)
-        metal = own * area * wire.deposit_density / wire.efficiency
-        cost = (worth.time + worth.gas * worth.flow) * own / travel + worth.wire * metal + worth.time * way.time
+        metal, volts = own * area * wire.deposit_density, wire.voltage_base + wire.voltage_slope * amps
+        power = BOOK.facts.constant("arc_heat_share") * volts * amps
+        cost = (worth.time + worth.arc + worth.heat * power) * own / travel + worth.mass * metal + worth.time * way.time
         cost = np.where((dwells <= m) & (height * (step / width) ** 2 <= left), cost, np.inf)
         path, lost = np.where(cost < best, own, path), np.where(cost < best, way.time, lost)
         best = np.minimum(cost, best)

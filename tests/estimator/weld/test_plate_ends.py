@@ -71,14 +71,14 @@ def test_the_nearer_an_edge_the_longer_the_wait(ends: str) -> None:
 def test_nothing_jumps_as_an_edge_moves(shape: Shape, far: float, little: float) -> None:
     """The rings are laid out anew for each reach: no wait jumps by more than what moved it can explain.
 
-    Cooling is known to jump by up to 8 % where an edge comes to lie at a ring's end (DEVELOPERS).
+    Cooling is known to jump by up to 1.7 % where an edge comes to lie at a ring's end (DEVELOPERS).
     """
     here, there = (
         course(Shape(shape.name, shape.boss, shape.plate, shape.ends, reach, 30, 1500, 0, 0))
         for reach in (shape.boss[1] / 2 * far, shape.boss[1] / 2 * far * (1 + little))
     )
     assert there[0] == pytest.approx(here[0], rel=0.02, abs=0.4)
-    assert there[1] == pytest.approx(here[1], rel=0.09)
+    assert there[1] == pytest.approx(here[1], rel=0.025)
 
 
 def test_a_narrower_neck_holds_the_heat() -> None:
