@@ -37,9 +37,7 @@ def test_records_become_a_calibration_and_an_estimate_takes_it(actuals: Path, tm
     assert "by calibration of a file: setup x" in " ".join(run("estimate", file, "--calibration", out).stdout.split())
 
 
-def test_the_page_goes_to_standard_output_and_the_same_records_give_the_same_bytes(
-    actuals: Path, tmp_path: Path
-) -> None:
+def test_the_page_is_printed_and_the_same_records_give_the_same_bytes(actuals: Path, tmp_path: Path) -> None:
     out, again = tmp_path / "one.json", tmp_path / "two.json"
     assert "WHAT THIS SHOP TAKES" in run("learn", actuals, "--out", out).stdout
     run("learn", actuals, "--out", again)
