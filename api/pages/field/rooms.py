@@ -8,6 +8,7 @@ from typing import Any
 from fastapi import APIRouter, Request, Response
 from fastapi.responses import HTMLResponse
 
+from api.access.roles import may
 from api.caller import current
 from api.filled import filled
 from api.pages.field.assets import POLICY, VERSION
@@ -23,7 +24,6 @@ from api.store.quotes import settle_due
 __all__ = ["router"]
 
 router = APIRouter(include_in_schema=False)
-VARIATIONS = "/api/quotes/{number}/variations"
 
 
 @router.get("/field")
@@ -38,7 +38,7 @@ async def home(request: Request) -> Response:
 async def job(request: Request, number: str) -> Response:
     """Return a job's cards; it shows no money, whoever asks."""
     found = await in_thread(_whole, store_of(request), number_of(number, "quote"))
-    orders = any(getattr(route, "path", "") == VARIATIONS for route in request.app.routes)
+    orders = may("field", "POST", f"/api/quotes/{number}/variations")
     given = {
         "caller": asdict(current()), "csrf": csrf_word(request), "today": today(), "made": _now(),
         "content": found.content | {"orders": orders},

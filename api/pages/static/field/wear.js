@@ -41,7 +41,7 @@ export function startWear(form, job, put) {
       try {
         const reply = await fetch(`/api/quotes/${job.quote}/variations`, {
           method: "POST",
-          headers: { "Content-Type": "application/json", Accept: "application/json", "Idempotency-Key": `${bore} at ${cut}` },
+          headers: { "Content-Type": "application/json", Accept: "application/json", "Idempotency-Key": `${job.quote} ${encodeURIComponent(bore)} at ${cut}` },
           body: JSON.stringify({ cause, bores }),
           signal: AbortSignal.timeout(WAIT),
         });
