@@ -5,10 +5,10 @@ from typing import Annotated, Any, Literal
 from pydantic import TypeAdapter, WithJsonSchema
 
 from api.describe.answers import Answer, Schema, named, template
-from api.describe.bills import ASKED, BILLS, InvoiceLine
+from api.describe.bills import ASKED, BILLS
+from api.describe.taught import Calibration, CalibrationList, KeptCalibration, Question, Variance
 from estimator.after.happened import Happened
 from estimator.after.planned import Planned
-from estimator.learn import Calibrated
 
 __all__ = ["components_kept"]
 
@@ -145,14 +145,6 @@ class BoreTaken(Answer):
     sure: list[str] | None = None
 
 
-class Question(Answer):
-    """What is asked about a record; until it is answered it teaches nothing."""
-
-    bore: str
-    key: str
-    question: str
-
-
 class KeptRecord(Answer):
     """A record of what happened, set beside the estimate."""
 
@@ -172,60 +164,6 @@ class RecordList(Answer):
     """A page of records."""
 
     items: list[KeptRecord]
-    next: str | None
-
-
-class VarianceLine(Answer):
-    """One difference: above nought more than planned, at its planned price; a rate at the hours that were worked."""
-
-    code: Literal["hours", "rig", "wire", "gas", "rate"]
-    bore: str | None
-    quantity: float
-    unit: str
-    unit_cost: str
-    amount: str
-
-
-class Variance(Answer):
-    """What an accepted quote's work cost more than planned, what was charged beside the quote, and what that leaves."""
-
-    quote: str
-    currency: str
-    lines: list[VarianceLine]
-    cost_more: str
-    scope: str
-    result: str
-    left_out: list[InvoiceLine]
-    asked_about: list[Question]
-
-
-class Calibration(Calibrated):
-    """What recorded jobs teach, its hash, and which version of those accepted is in force."""
-
-    sha256: str
-    accepted: int | None
-
-
-class CalibrationRow(Answer):
-    """A calibration that was accepted."""
-
-    version: int
-    sha256: str
-    accepted_at: str
-    accepted_by: str
-    jobs: int
-
-
-class KeptCalibration(CalibrationRow):
-    """The same with what it says."""
-
-    calibration: dict[str, Any]
-
-
-class CalibrationList(Answer):
-    """A page of accepted calibrations."""
-
-    items: list[CalibrationRow]
     next: str | None
 
 

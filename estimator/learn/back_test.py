@@ -20,7 +20,7 @@ from estimator.tables.rows import Learning
 
 __all__ = ["Judged", "Test", "better", "factor_of", "judged", "pinball", "scored"]
 
-FIRST = 5  # jobs that must be there before one is judged
+FIRST, MOST = 5, 200  # jobs that must be there before one is judged; how many are judged, the newest
 CHANCES = (0.1, 0.5, 0.9)
 DEGREES, SCATTER = 4.0, 0.12  # of a job's hours in all, before any was seen; from memory
 SURE = 0.05  # chance that "better" is claimed of what is none
@@ -74,11 +74,11 @@ def factor_of(effects: Mapping[tuple[str, str], Effect], element: str, labels: M
 def judged(
     series: Mapping[str, Series], priors: Mapping[str, Learning], changes: Mapping[str, Sequence[Change]]
 ) -> list[Judged]:
-    """Return every job that has hours on record and jobs before it, judged in the order of time."""
+    """Return the jobs that have hours on record and jobs before them, judged in the order of time."""
     hours = {name: one for name, one in series.items() if name in HOURS}
     jobs = np.unique(np.concatenate([one.jobs for one in hours.values()])) if hours else np.array([], dtype=np.int64)
     found: list[Judged] = []
-    for job in jobs[FIRST:]:
+    for job in jobs[FIRST:][-MOST:]:
         effects = effects_of(hours, priors, since_of(changes, int(job)), int(job))
         found.append(_job(int(job), hours, {(one.element, one.group): one for one in effects}, found))
     return found

@@ -36,8 +36,12 @@ ANYWHERE = [  # what either database refuses; 100001 is issued, 100002 a draft
     "DELETE FROM quotes WHERE number = 100001",
     "UPDATE papers SET number = 100001 WHERE number = 100002",
     "UPDATE papers SET sha256 = NULL WHERE number = 100001",
+    "UPDATE calibrations SET document = '{}' WHERE id = 1",
+    "DELETE FROM calibrations WHERE id = 1",
 ]  # fmt: skip
 IN_A_FILE = [
+    "INSERT OR REPLACE INTO calibrations (id, document, sha256, created_at, created_by) "
+    "VALUES (1, '{}', '', '2026', 'me')",
     f"INSERT OR REPLACE INTO papers (number, {OF_PAPERS}) SELECT 100001, {OF_PAPERS} FROM papers WHERE number = 100002",
     f"REPLACE INTO papers (rowid, number, {OF_PAPERS}) SELECT (SELECT rowid FROM papers WHERE number = 100001), "
     f"100009, {OF_PAPERS} FROM papers WHERE number = 100002",
@@ -58,10 +62,11 @@ IN_A_FILE = [
 
 
 def issued_and_draft(shop: TestClient) -> None:
-    """Issue the quote 100001 of job 1 and draft 100002 of job 2."""
+    """Issue the quote 100001 of job 1, draft 100002 of job 2, and accept the calibration 1."""
     for quote in ("100001", "100002"):
         assert draft(shop, add(shop)) == quote
     step(shop, "100001", "issue")
+    assert shop.post("/api/calibrations", json={}).json()["version"] == 1
 
 
 @pytest.fixture(scope="module")

@@ -17,10 +17,10 @@ from tests.jobs import bore, job
 
 DOCUMENT = job(bore(), bore(name="B"))
 FILLED: dict[str, Any] = {
-    "Record!B3": 100001, "Record!B4": "no. 14", "Record!B5": "W-2231", "Record!B7": "A. Fitter", "Record!B8": "rain",
-    "Record!B13": 65, "Record!C13": "34,5", "Record!E13": 5.2, "Record!F13": "0,9", "Record!G13": 25,
-    "Record!I13": 0.004, "Record!J13": 10, "Record!K13": "90,021", "Record!L13": 0, "Record!P13": 60,
-    "Record!Q13": 90.024, "Record!R13": "3 o'clock",
+    "Record!B3": 100001, "Record!B4": "no. 14", "Record!B5": "W-2231", "Record!B7": "A. Fitter", "Record!B10": "rain",
+    "Record!B15": 65, "Record!C15": "34,5", "Record!E15": 5.2, "Record!F15": "0,9", "Record!G15": 25,
+    "Record!I15": 0.004, "Record!J15": 10, "Record!K15": "90,021", "Record!L15": 0, "Record!P15": 60,
+    "Record!Q15": 90.024, "Record!R15": "3 o'clock",
 }  # fmt: skip
 RECORD = {
     "quote": "100001", "welder": "no. 14", "wire_batch": "W-2231", "signature": "A. Fitter", "note": "rain",
@@ -62,7 +62,7 @@ def test_a_sheet_on_which_nothing_is_recorded_has_no_record() -> None:
 def test_every_key_that_a_crew_records_of_a_bore_is_asked_for() -> None:
     (known,) = RECORDS["a day"]["value"]["bores"]
     asked = {
-        key for bore in [recorded({**FILLED, "Record!D13": 80, "Record!H13": 170}) or {}] for key in bore["bores"][0]
+        key for bore in [recorded({**FILLED, "Record!D15": 80, "Record!H15": 170}) or {}] for key in bore["bores"][0]
     }
     assert asked == set(known)
 
@@ -71,13 +71,13 @@ def test_every_key_that_a_crew_records_of_a_bore_is_asked_for() -> None:
     ("cells", "at", "said"),
     [
         ({"Record!B3": None}, "Record!B3", "is missing"),
-        ({"Record!C13": "long"}, "Record!C13", "is not a number with a unit"),
-        ({"Record!C12": "kg"}, "Record!C12", "is no unit that fits here; choose min or h"),
-        ({"Record!F13": "0.9 min"}, "Record!F13", "is a time where a mass is due"),
-        ({"Record!A13": None}, "Record!A13", "give the bore a mark"),
-        ({"Record!K13": None}, "Record!K13", "is missing"),
-        ({"Record!R13": 400}, "Record!R13", "less than or equal to 360"),
-        ({"Record!Q13": None, "Record!P13": None, "Record!R13": None, "Record!J13": None}, "Record!J13", "is missing"),
+        ({"Record!C15": "long"}, "Record!C15", "is not a number with a unit"),
+        ({"Record!C14": "kg"}, "Record!C14", "is no unit that fits here; choose min or h"),
+        ({"Record!F15": "0.9 min"}, "Record!F15", "is a time where a mass is due"),
+        ({"Record!A15": None}, "Record!A15", "give the bore a mark"),
+        ({"Record!K15": None}, "Record!K15", "is missing"),
+        ({"Record!R15": 400}, "Record!R15", "less than or equal to 360"),
+        ({"Record!Q15": None, "Record!P15": None, "Record!R15": None, "Record!J15": None}, "Record!J15", "is missing"),
     ],
 )
 def test_a_fault_is_told_at_its_cell(cells: dict[str, Any], at: str, said: str) -> None:
@@ -88,5 +88,5 @@ def test_a_fault_is_told_at_its_cell(cells: dict[str, Any], at: str, said: str) 
 
 def test_faults_of_job_and_record_are_told_together() -> None:
     with pytest.raises(DocumentError) as found:
-        job_of_sheet(typed(intake_workbook(DOCUMENT), {"Readings!C8": 908, "Record!C13": "x"}), CHECK)
-    assert [fault.path for fault in found.value.faults] == ["Readings!C8", "Record!C13"]
+        job_of_sheet(typed(intake_workbook(DOCUMENT), {"Readings!C8": 908, "Record!C15": "x"}), CHECK)
+    assert [fault.path for fault in found.value.faults] == ["Readings!C8", "Record!C15"]
