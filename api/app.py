@@ -14,6 +14,7 @@ from api.describe.kept import components_kept
 from api.guard import Guard
 from api.packed import Packed
 from api.pages import doors, rooms, statics
+from api.pages.desk import bills as bill_forms
 from api.pages.desk import book, bore, call, life, photos, reasons
 from api.problems import KINDS, answer_problem
 from api.routes import (
@@ -82,7 +83,7 @@ def create_app(settings: Settings | None = None, store: Store | None = None, wor
     )
     for room in (*stateless, *kept, health, metrics):
         app.include_router(room.router)
-    for pages in (doors, rooms, statics, call, life, bore, reasons, book, photos):
+    for pages in (doors, rooms, statics, bill_forms, call, life, bore, reasons, book, photos):
         app.include_router(pages.router)
     _surround(app)
     return app
