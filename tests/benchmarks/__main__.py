@@ -12,6 +12,7 @@ from tests.benchmarks.papers import letter_ratio
 from tests.benchmarks.ratio import Ratio, bare_import
 from tests.benchmarks.serve import route_ratio, serve
 from tests.benchmarks.shell import shell_ratio
+from tests.benchmarks.typing import keystroke_ratio
 from tests.benchmarks.workbooks import workbook_ratio
 
 GROUPS: dict[str, Callable[[float], Iterable[Ratio]]] = {
@@ -20,6 +21,7 @@ GROUPS: dict[str, Callable[[float], Iterable[Ratio]]] = {
     "workbook": lambda _: [workbook_ratio()],
     "letter": lambda _: [letter_ratio()],
     "arrays": lambda _: [array_ratio()],
+    "typing": lambda _: [keystroke_ratio()],
     "serve": lambda _: [route_ratio()],
 }
 
