@@ -17,6 +17,7 @@ from api.guard import Guard
 from api.packed import Packed
 from api.pages import diary as diary_page
 from api.pages import doors, rooms, statics
+from api.pages.desk import bills as bill_forms
 from api.pages.desk import book, bore, call, life, photos, reasons
 from api.pages.field import assets
 from api.pages.field import rooms as field_rooms
@@ -92,7 +93,8 @@ def create_app(settings: Settings | None = None, store: Store | None = None, wor
     )
     for room in (*stateless, *kept, health, metrics):
         app.include_router(room.router)
-    for pages in (doors, rooms, statics, call, life, bore, reasons, book, photos, diary_page, assets, field_rooms):
+    desk = (bill_forms, call, life, bore, reasons, book, photos)
+    for pages in (doors, rooms, statics, *desk, diary_page, assets, field_rooms):
         app.include_router(pages.router)
     _surround(app)
     return app

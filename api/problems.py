@@ -118,7 +118,8 @@ def refusal(
     if not wants_page(scope["path"], Headers(scope=scope)):
         return problem(status, detail, faults, headers, kind)
     said = detail or SAID.get(status, HTTPStatus(status).description)
-    answer = page("fault.html", status, name=HTTPStatus(status).phrase, detail=said)
+    told = [str(fault) for fault in faults if fault.message.rstrip(".").casefold() != said.rstrip(".").casefold()]
+    answer = page("fault.html", status, name=HTTPStatus(status).phrase, detail=said, told=told)
     answer.headers.update(headers or {})
     return answer
 

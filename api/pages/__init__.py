@@ -1,1 +1,1 @@
-"""Pages for people: plain HTML from templates, no script, one style sheet of our own inside each page."""
+"""Pages for people: HTML from templates that reads and sends forms without a script, which then only helps."""

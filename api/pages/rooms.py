@@ -13,6 +13,7 @@ from starlette.exceptions import HTTPException
 from api.access.gate import session_in
 from api.access.secrets import csrf_of
 from api.caller import current
+from api.pages.desk.bills import bills_of
 from api.pages.desk.forms import new_key
 from api.pages.desk.past import past_of
 from api.pages.diary_view import free_said
@@ -179,7 +180,8 @@ def _quote(store: Store, number: int) -> tuple[str, dict[str, Any]]:
         dates = [("Issued", (kept.issued_at or "")[:10]), ("Valid until", row["valid_until"])]
         dates.append(("Revision", str(kept.revision)))
         content = {"quote": row | {"stored_state": kept.state}, "sha256": paper.sha256, "dates": dates}
-        return paper.estimate, content | {"past": _past(db, [f"quote {number}"]), "key": new_key()}
+        bills = bills_of(db, kept) if current().sees_cost else None
+        return paper.estimate, content | {"past": _past(db, [f"quote {number}"]), "key": new_key(), "bills": bills}
 
 
 def _past(db: Session, subjects: list[str]) -> list[dict[str, str]]:

@@ -72,6 +72,7 @@ def quote_page(document: str, given: str) -> str:
         "quote": {**content["quote"], "sha256": found["sha256"]},
         "past": content["past"],
         "key": content["key"],
+        "bills": content["bills"],
         "workbooks": _workbooks(said["caller"]["role"]),
         "letters": list(languages()) if Caller(**said["caller"]).sees_money else [],
     }

@@ -1,7 +1,7 @@
 """Invoices: made of an accepted quote, read as document or PDF, cancelled by a credit note."""
 
 import dataclasses
-from collections.abc import Callable
+from collections.abc import Awaitable, Callable
 from typing import Any
 
 from fastapi import APIRouter, Request, Response
@@ -13,7 +13,7 @@ from api.describe.examples import INVOICES
 from api.describe.routes import DONE, KEY, LIMIT_AND_AFTER, MADE, kept
 from api.routes.letters import LANGUAGE, PDF, language_of, pdf
 from api.routes.requests import answer, computed, json_body, parameters, sent
-from api.routes.stored import in_thread, made_once, number_of, once_of, page_of, paged, store_of, told
+from api.routes.stored import answered_once, in_thread, number_of, once_of, page_of, paged, store_of, told
 from api.store.bills import (
     Bill,
     add_invoice,
@@ -30,11 +30,11 @@ from api.store.errors import OvertakenError, StateError
 from api.store.models import Invoice
 from api.store.papers import kept_letters, letters_in
 from api.store.quotes import find_paper, find_quote, settle_due
-from api.store.replays import Answer
+from api.store.replays import Answer, Once
 from api.work import billing, tasks
 from estimator.errors import DocumentError, Fault
 
-__all__ = ["asked_text", "billed", "grounded", "numbered", "router"]
+__all__ = ["asked_text", "billed", "do_cancel", "do_invoice", "grounded", "numbered", "router"]
 
 router = APIRouter()
 TRIES = 25  # of making a bill whose number others take meanwhile
@@ -55,7 +55,7 @@ def billed(ground: dict[str, Any], drawn: billing.Drawn) -> Bill:
     return Bill(ground["number"], text, currency, total, kept_letters(papers), ground["at"])
 
 
-async def numbered(make: Callable[[], Any]) -> Response:
+async def numbered(make: Callable[[], Awaitable[Answer]]) -> Answer:
     """Return the answer of making a bill, made again where another took its number."""
     for _ in range(TRIES - 1):
         try:
@@ -100,7 +100,11 @@ async def make_invoice(request: Request, number: str) -> Response:
     """Invoice an accepted quote: its price, accepted variations, approved work and standing time not yet invoiced."""
     parameters(request)
     quote, (digest, text) = number_of(number, "quote"), await asked_text(request)
-    once = once_of(request, digest)
+    return await told(await do_invoice(request, once_of(request, digest), quote, text))
+
+
+async def do_invoice(request: Request, once: Once, quote: int, text: str) -> Answer:
+    """Invoice what is open of an accepted quote; `text`: what was asked for."""
 
     async def ready() -> Bill:
         ground = await in_thread(grounded, store_of(request), quote, "invoice")
@@ -112,7 +116,7 @@ async def make_invoice(request: Request, number: str) -> Response:
     def write(session: Session, made: Bill) -> Answer:
         return _invoice(add_invoice(session, once.who, quote, made), MADE)
 
-    return await numbered(lambda: made_once(request, once, ready, write))
+    return await numbered(lambda: answered_once(request, once, ready, write))
 
 
 @router.post(
@@ -126,7 +130,11 @@ async def cancel(request: Request, number: str) -> Response:
     gone, (digest, text) = number_of(number, "invoice"), await asked_text(request)
     if text != "{}":
         raise DocumentError([Fault("", "the body is empty, or {}")])
-    once = once_of(request, digest)
+    return await told(await do_cancel(request, once_of(request, digest), gone))
+
+
+async def do_cancel(request: Request, once: Once, gone: int) -> Answer:
+    """Cancel an invoice."""
 
     async def ready() -> tuple[int, Bill]:
         quote, ground = await in_thread(_to_cancel, store_of(request), gone)
@@ -136,7 +144,7 @@ async def cancel(request: Request, number: str) -> Response:
         to_cancel(session, gone)
         return _invoice(add_invoice(session, once.who, *made, gone), MADE)
 
-    return await numbered(lambda: made_once(request, once, ready, write))
+    return await numbered(lambda: answered_once(request, once, ready, write))
 
 
 def _to_cancel(store: Store, number: int) -> tuple[int, dict[str, Any]]:

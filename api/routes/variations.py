@@ -13,16 +13,16 @@ from api.describe.routes import DONE, KEY, MADE, kept
 from api.routes.bills import asked_text, billed, grounded, numbered
 from api.routes.letters import LANGUAGE, PDF, language_of, pdf
 from api.routes.requests import answer, computed, json_body, parameters
-from api.routes.stored import in_thread, made_once, number_of, once_of, store_of, told
+from api.routes.stored import answered_once, in_thread, number_of, once_of, store_of, told
 from api.store.bills import Bill, add_variation, find_variation, settle_variation, variations_of
 from api.store.engine import Store
 from api.store.models import Variation
 from api.store.papers import letters_in
 from api.store.quotes import find_quote
-from api.store.replays import Answer
+from api.store.replays import Answer, Once
 from api.work import billing, tasks
 
-__all__ = ["router"]
+__all__ = ["do_offer", "do_settle_variation", "router"]
 
 router = APIRouter()
 CHANGES = (403, 404, 409, 415)
@@ -56,7 +56,11 @@ async def offer(request: Request, number: str) -> Response:
     """Offer a variation of an accepted quote: more wear by the rate that its letter states, other work at a price."""
     parameters(request)
     quote, (digest, text) = number_of(number, "quote"), await _sent(request)
-    once = once_of(request, digest)
+    return await told(await do_offer(request, once_of(request, digest), quote, text))
+
+
+async def do_offer(request: Request, once: Once, quote: int, text: str) -> Answer:
+    """Offer a variation of an accepted quote; `text`: what was asked for."""
 
     async def ready() -> Bill:
         ground = await in_thread(grounded, store_of(request), quote, "variation")
@@ -65,7 +69,7 @@ async def offer(request: Request, number: str) -> Response:
     def write(session: Session, made: Bill) -> Answer:
         return _said(add_variation(session, once.who, quote, made), MADE)
 
-    return await numbered(lambda: made_once(request, once, ready, write))
+    return await numbered(lambda: answered_once(request, once, ready, write))
 
 
 async def _sent(request: Request) -> tuple[str, str]:
@@ -128,18 +132,23 @@ def _settler(state: str, said: str) -> Callable[[Request, str, str], Any]:
         parameters(request)
         which = number_of(number, "quote"), number_of(variation, "variation")
         digest, text = await asked_text(request)
-        once = once_of(request, digest)
-
-        async def ready() -> str:
-            return await computed(request, billing.settled, text)
-
-        def write(session: Session, by: str) -> Answer:
-            return _said(settle_variation(session, once.who, which, state, by), DONE)
-
-        return await made_once(request, once, ready, write)
+        return await told(await do_settle_variation(request, once_of(request, digest), which, (state, text)))
 
     route.__doc__ = said
     return route
+
+
+async def do_settle_variation(request: Request, once: Once, which: tuple[int, int], settled: tuple[str, str]) -> Answer:
+    """Note what became of a variation of a quote; `settled`: its state, and who said so and how."""
+    state, text = settled
+
+    async def ready() -> str:
+        return await computed(request, billing.settled, text)
+
+    def write(session: Session, by: str) -> Answer:
+        return _said(settle_variation(session, once.who, which, state, by), DONE)
+
+    return await answered_once(request, once, ready, write)
 
 
 for _verb, _state, _text in (

@@ -13,6 +13,7 @@ from tests.benchmarks.ratio import Ratio, bare_import
 from tests.benchmarks.serve import route_ratio, serve
 from tests.benchmarks.shell import shell_ratio
 from tests.benchmarks.spread import spread_ratios
+from tests.benchmarks.typing import keystroke_ratio
 from tests.benchmarks.workbooks import workbook_ratio
 
 GROUPS: dict[str, Callable[[float], Iterable[Ratio]]] = {
@@ -22,6 +23,7 @@ GROUPS: dict[str, Callable[[float], Iterable[Ratio]]] = {
     "letter": lambda _: [letter_ratio()],
     "arrays": lambda _: [array_ratio()],
     "spread": lambda _: spread_ratios(),
+    "typing": lambda _: [keystroke_ratio()],
     "serve": lambda _: [route_ratio()],
 }
 

@@ -12,7 +12,7 @@ from starlette.concurrency import run_in_threadpool
 
 from api.caller import current
 from api.describe.examples import JOBS
-from api.pages.desk.book_form import Asked, answered, asked_of
+from api.pages.desk.book_form import Asked, answered, answered_new, asked_new, asked_of
 from api.pages.desk.book_told import book_effects, book_moved
 from api.pages.desk.forms import csrf_word, go_to, known_number, new_key, once_of_form, sent_form
 from api.render import page
@@ -31,6 +31,7 @@ __all__ = ["router"]
 router = APIRouter(include_in_schema=False)
 MOST = 100
 LONGEST = 120
+OURS = "Figures of our own."
 EXAMPLE: dict[str, Any] = JOBS["measured"]["value"]
 Opened = tuple[str, int, str]  # name, revision (0 of a new book), text
 
@@ -78,13 +79,15 @@ async def save(request: Request) -> Response:
     """Keep a price book as it was answered, over the version that was opened."""
     fields = await sent_form(request)
     opened = await run_in_threadpool(_open, store_of(request), fields.get("was") or "new")
-    document, faults = answered(json.loads(opened[2]), book_of(opened[2]), fields)
+    new = not opened[1]
+    document, faults = answered_new(fields) if new else answered(json.loads(opened[2]), book_of(opened[2]), fields)
     name = fields.get("name", opened[0]).strip() or opened[0]
     if not name or len(name) > LONGEST or not name.isprintable() or name == "new":
         faults.append(Fault("name", f"name the book, in 1 to {LONGEST} signs"))
     document["name"] = name
-    document["invented"] = "ours" not in fields
-    document["note"] = "Figures of our own." if "ours" in fields else read_pricebook().document["note"]
+    if not new:
+        document["invented"] = "ours" not in fields
+        document["note"] = OURS if "ours" in fields else read_pricebook().document["note"]
     if not faults:
         try:
             await computed(request, checked_book, json.dumps(document))
@@ -117,7 +120,8 @@ async def _shown(request: Request, opened: Opened, fields: dict[str, str], fault
     asked_for = "effects" in request.query_params  # it takes a run of the road for each figure
     effects = await computed(request, book_effects, reference, text, json.dumps(fields)) if asked_for else ""
     wrong = {one.path: one.message for one in faults}
-    asked: list[Asked] = [one._replace(value=fields.get(one.name, one.value)) for one in asked_of(book)]
+    questions = asked_of(book) if revision else asked_new(fields.get("currency", ""))
+    asked: list[Asked] = [one._replace(value=fields.get(one.name, one.value)) for one in questions]
     content: dict[str, Any] = {
         "name": fields.get("name", name), "was": name, "revision": revision, "names": names, "asked": asked,
         "job": job, "effects": Markup(effects), "faults": wrong, "key": new_key(), "invented": book.invented,

@@ -10,13 +10,18 @@ from typing import Any, NamedTuple
 
 from estimator.book.demo import same_at
 from estimator.book.pricebook import PriceBook, builtin_document
-from estimator.errors import Fault
+from estimator.book.questions import QUESTIONS, book_from, questions
+from estimator.errors import DocumentError, Fault
 from exports.intake.said import lone_number, tidy
 
-__all__ = ["Asked", "answered", "asked_of", "raised", "value_at"]
+__all__ = ["PRICED", "Asked", "answered", "answered_new", "asked_new", "asked_of", "raised", "value_at"]
 
 PERCENT = 100
 LIKE = 0.1  # by how much a figure is raised to see what hangs on it
+PRICED: dict[tuple[str, ...], str] = {  # which figure of the book an answer is
+    ("rates", "labour_on_site"): "wage", ("rates", "equipment"): "van", ("travel", "distance"): "km",
+    ("travel", "night"): "night", ("margin",): "margin",
+}  # fmt: skip
 Document = dict[str, Any]
 
 
@@ -57,6 +62,23 @@ def asked_of(book: PriceBook) -> list[Asked]:
             Asked(key, ask, "%" if row["kind"] == "share" else per, row["kind"], _shown(value, row["kind"]), demo)
         )
     return found
+
+
+def asked_new(currency: str = "") -> list[Asked]:
+    """Return the questions that make a new book, with the answers of the built-in one; `currency`: the first answer."""
+    try:
+        found = questions(currency)
+    except DocumentError:  # no currency: said where the answers are read
+        found = questions()
+    return [Asked((one.code,), one.text, "", "answer", one.usual, demo=True) for one in found]
+
+
+def answered_new(fields: Mapping[str, str]) -> tuple[Document, list[Fault]]:
+    """Return the book that answers make, the built-in one where they are wrong; and what is wrong by field."""
+    try:
+        return book_from({code: fields.get(code, "") for code in QUESTIONS}), []
+    except DocumentError as error:
+        return {}, list(error.faults)
 
 
 def value_at(document: Mapping[str, Any], key: tuple[str, ...]) -> Any:  # noqa: ANN401  # a value of a book

@@ -5,7 +5,7 @@ from decimal import Decimal
 from typing import Any
 
 from api.filled import filled
-from api.pages.desk.book_form import answered, asked_of, raised
+from api.pages.desk.book_form import PRICED, answered, answered_new, asked_of, raised
 from api.pages.desk.weighed import signed
 from api.work.tasks import book_of
 from estimator.book.pricebook import PriceBook, read_pricebook
@@ -33,14 +33,19 @@ def book_effects(reference: str, base: str, fields: str) -> str:
         What was typed, a JSON object.
     """
     shown: dict[str, Any] = {"rows": [], "total": "", "moved": "", "faults": []}
-    before = book_of(base)
-    document, faults = answered(json.loads(base), before, json.loads(fields))
+    before, said = book_of(base), json.loads(fields)
+    new = not said.get("was")
+    document, faults = answered_new(said) if new else answered(json.loads(base), before, said)
     try:
         book = read_pricebook(document)
         now = _price(reference, book)
         shown["total"] = amount(f"{now:.2f}", book.currency)
-        shown["moved"] = signed(now - _price(reference, before), book.currency)
-        shown["rows"] = [_row(reference, book, one, now) for one in asked_of(book)]
+        shown["moved"] = "" if new else signed(now - _price(reference, before), book.currency)
+        shown["rows"] = [
+            _row(reference, book, one, now) | ({"name": PRICED[one.key]} if new else {})
+            for one in asked_of(book)
+            if not new or one.key in PRICED
+        ]
     except ERRORS as error:
         told = getattr(error, "faults", [Fault("", str(error))])
         faults += [Fault(one.path.replace(".", "/"), one.message) for one in told]

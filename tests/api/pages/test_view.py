@@ -20,7 +20,7 @@ from tests.depth import deep
 from tests.jobs import bore, job, quick
 from tests.raw import estimate
 
-OWN = {"past": [], "key": "k"}
+OWN = {"past": [], "key": "k", "bills": None}
 QUOTE = {"number": 7, "state": "issued", "sha256": "0" * 64, "job_id": 1, "total": "EUR 1"}
 DOCUMENTS = [path.read_bytes() for path in sorted(SAMPLES.glob("*.json"))]
 DOCUMENTS += [json.dumps(one).encode() for one in (job(quick(90, 93)), job(bore(cleanup_diameter="97.4 mm")))]

@@ -55,12 +55,18 @@ def test_a_book_is_kept_and_its_versions_tell_what_they_moved(shop: TestClient) 
     def sent(**fields: Any) -> Any:
         return shop.post("/pricebook", data=fields, headers=PAGE, follow_redirects=False)
 
-    assert sent(**answers(), name="").status_code == 422
-    assert sent(**answers(), name="Ours", ours="1").headers["location"] == "/pricebook?name=Ours"
+    assert sent(name="").status_code == 422
+    wrong = sent(name="Ours", wage="much", currency="GBP").text
+    assert wrong.count('aria-invalid="true"') == 2
+    assert "is no amount" in wrong
+    first = shop.post("/pricebook/effect", data={"wage": "70"}).text
+    assert 'data-of="wage"' in first
+    assert sent(name="Ours", wage="70,5").headers["location"] == "/pricebook?name=Ours"
+    assert shop.get("/api/pricebooks/Ours").json()["pricebook"]["rates"]["labour_on_site"] == "70.5 EUR/h"
     assert sent(**answers(margin="30"), was="Ours", name="Ours", revision="1", ours="1").status_code == 303
     assert sent(**answers(), was="Ours", name="Ours", revision="1").status_code == 412
     page = shop.get("/pricebook", headers=PAGE).text
-    assert re.search(r"margin.*0\.22.*0\.3.*\+[\d.,]+ EUR", page, re.DOTALL)
+    assert re.search(r"0\.22.*0\.3.*\+[\d.,]+ EUR", page, re.DOTALL)
     assert "Demo figures" not in page
     effects = shop.post("/pricebook/effect", data=answers(margin="30") | {"was": "Ours"}).text
     assert effects.count("a tenth more") == 10

@@ -71,8 +71,32 @@ def test_a_call_becomes_a_quote_and_a_form_sent_twice_is_one_job(store: Store) -
         assert sent(shop, f"{next_one}/remove", key="d").headers["location"] == "/jobs/1"
         assert sent(shop, "/quotes/100001/accept", key="a").status_code == 303
         assert shop.get("/api/jobs/1").json()["state"] == "accepted"
+        _billed(shop)
         assert "Quarry" in shop.get("/call/customers", params={"q": "quar"}).text
         assert "loader" in shop.get("/call/machines", params={"customer": "Quarry"}).text
+
+
+def _billed(shop: TestClient) -> None:
+    """A variation is offered and ordered, all of it invoiced, and the invoice cancelled."""
+    quote = "/quotes/100001"
+    work = {"cause": "grease line in the way", "work": "moved", "price": "85", "currency": "EUR", "key": "w"}
+    for _ in range(2):
+        assert sent(shop, f"{quote}/variations", **work).headers["location"] == f"{quote}#bills"
+    more = sent(
+        shop, f"{quote}/variations", cause="deeper", **{"wear.A": "4,2", "price.A": "120"}, currency="EUR", key="m"
+    )
+    assert more.status_code == 303
+    wrong = sent(shop, f"{quote}/variations", cause="deeper", **{"wear.A": "wide"})
+    assert (wrong.status_code, "bores.0.wear" in wrong.text) == (422, True)
+    assert sent(shop, f"{quote}/variations/1/accept", by="foreman", how="phone", key="o").status_code == 303
+    assert sent(shop, f"{quote}/variations/2/eat", by="foreman").status_code == 404
+    assert sent(shop, f"{quote}/invoices", key="n").status_code == 303
+    page = shop.get(quote, headers=PAGE).text
+    made = re.findall(r"/api/invoices/(\d+)\.pdf", page)
+    assert (len(made), page.count("/variations/1.pdf"), 'class="state accepted"' in page) == (1, 1, True)
+    assert sent(shop, f"{quote}/invoices", key="n2").status_code == 409  # nothing is open any more
+    assert sent(shop, f"{quote}/invoices/{made[0]}/cancel", key="g").status_code == 303
+    assert "credit note for" in shop.get(quote, headers=PAGE).text
 
 
 def test_a_job_is_changed_over_what_was_read_and_the_change_taken_back(shop: TestClient) -> None:
