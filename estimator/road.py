@@ -157,6 +157,8 @@ def arrange(plan: Plan, bores: tuple[BoreFigures, ...], crew: Crew) -> Arrangeme
     crew
         Who goes.
     """
+    if not all(isinstance(one.time.total, float) for one in bores):  # an order is chosen for one day only
+        return cheapest_days(plan, bores, crew)
     return remembered("arranged", (Same(plan), Same(plan.day), crew), lambda: cheapest_days(plan, bores, crew))
 
 

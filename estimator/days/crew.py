@@ -13,7 +13,7 @@ from estimator.days.yard import Yard
 __all__ = ["Crew", "in_order", "put_off", "ways_of"]
 
 GAIN = 1 - 5e-10  # relative: an order that is shorter by less than that is as long
-EVENING = 2  # of the tasks last begun in a day, any may be put off to the morning
+EVENING = 3  # of the tasks last begun in a day, any may be put off to the morning
 STEPS = 4  # of the overtime that is allowed: no more of it is planned than pays
 NIGHTS = 3  # of the longest waits: so many at the most are left to the night one more each time, then all of them
 

@@ -16,7 +16,7 @@ __all__ = ["cheapest_days"]
 
 PLACES = 9  # of a day: two ways that bring the crew home nearer together than that bring it home together
 PUT_OFF = 3  # tasks at the most that are put off to a morning, one after the other as each pays
-NEAR = Decimal("1.02")  # how much dearer than the best a way may be from which that is tried
+NEAR = Decimal("1.05")  # how much dearer than the best a way may be from which that is tried
 IDLE = 5e-3  # of the time on site: where nobody watches or waits for longer, putting work off saves nothing
 
 
@@ -87,8 +87,9 @@ def cheapest_days(plan: Plan, bores: tuple[BoreFigures, ...], crew: Crew) -> Arr
 
 def _starts(weighed: Sequence[_Weighed]) -> list[_Weighed]:
     """Return the ways from which more is tried: staying and driving home, with overtime and without, where near."""
-    kinds = dict[tuple[bool, bool], _Weighed]()
+    kinds, least = dict[tuple[bool, float], _Weighed](), dict[bool, Decimal]()
     for one in weighed:
-        if one.dearness[0] <= NEAR * weighed[0].dearness[0]:
-            kinds.setdefault((one.way.mode.stays, bool(one.way.mode.overtime)), one)
+        late = bool(one.way.mode.overtime)
+        if one.dearness[0] <= NEAR * least.setdefault(late, one.dearness[0]):
+            kinds.setdefault((one.way.mode.stays, one.way.mode.overtime), one)
     return list(kinds.values())

@@ -211,8 +211,7 @@ class Grid:
         """Return how many more passes boring takes for what turns and layers come out inside the weld bore."""
         ask = self.case.ask
         over = self.laid * self.layers - float(ask.skim) * (self.layers - 1) - float(ask.build)
-        found: Array = passes_over(over, one)
-        return found
+        return passes_over(over, one)
 
     def _ways(self, plans: Plans) -> Places:
         """Return which way of laying the ends costs least, in time, wire and gas, of those that clean up."""
