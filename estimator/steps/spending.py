@@ -16,7 +16,7 @@ __all__ = ["cheapest_days"]
 
 PLACES = 9  # of a day: two ways that bring the crew home nearer together than that bring it home together
 PUT_OFF = 3  # tasks at the most that are put off to a morning, one after the other as each pays
-NEAR = Decimal("1.05")  # how much dearer than the best a way may be from which that is tried
+NEAR = Decimal("1.01")  # how much dearer than the best a way may be from which that is tried
 IDLE = 5e-3  # of the time on site: where nobody watches or waits for longer, putting work off saves nothing
 
 
