@@ -214,7 +214,7 @@ def _replace(copy: Store, store: Store) -> None:
         target.execute(sa.text("SET LOCAL statement_timeout = 0"))
         names = ", ".join([*(table.name for table in reversed(TABLES)), VERSION_TABLE])
         target.execute(sa.text(f"DROP TABLE IF EXISTS {names} CASCADE"))
-        for name in ("audit", "papers", "quotes"):
+        for name in ("audit", "calibrations", "papers", "quotes"):
             target.execute(sa.text(f"DROP FUNCTION IF EXISTS boreworth_keep_{name}()"))
         upgrade(target)
         copied(source, target)

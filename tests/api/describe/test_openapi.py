@@ -245,7 +245,7 @@ def test_every_status_declared_occurs_as_declared(
 
 # ---------------------------------------------------------------- whatever is sent
 
-THERE = {"id": "1", "number": "100001", "name": "north"}
+THERE = {"id": "1", "number": "100001", "name": "north", "version": "1"}
 
 
 def stocked_store() -> Store:
