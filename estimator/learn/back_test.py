@@ -22,7 +22,7 @@ __all__ = ["Judged", "Test", "better", "factor_of", "judged", "pinball", "scored
 
 FIRST, MOST = 5, 200  # jobs that must be there before one is judged; how many are judged, the newest
 CHANCES = (0.1, 0.5, 0.9)
-DEGREES, SCATTER = 4.0, 0.12  # of a job's hours in all, before any was seen; from memory
+DEGREES, SCATTER, KEPT = 0.3, 0.1, 0.9  # of a job's hours in all, before any was seen; from memory
 SURE = 0.05  # chance that "better" is claimed of what is none
 FEWEST = 8  # jobs that are judged, for any claim
 
@@ -78,14 +78,16 @@ def judged(
     hours = {name: one for name, one in series.items() if name in HOURS}
     jobs = np.unique(np.concatenate([one.jobs for one in hours.values()])) if hours else np.array([], dtype=np.int64)
     found: list[Judged] = []
+    past = [_job(int(job), hours, {}, []).before for job in jobs[-MOST - FIRST :][:FIRST]]  # by the book alone
     for job in jobs[FIRST:][-MOST:]:
         effects = effects_of(hours, priors, since_of(changes, int(job)), int(job))
-        found.append(_job(int(job), hours, {(one.element, one.group): one for one in effects}, found))
+        found.append(_job(int(job), hours, {(one.element, one.group): one for one in effects}, past))
+        past.append(found[-1].after)
     return found
 
 
 def _job(
-    job: int, hours: Mapping[str, Series], effects: Mapping[tuple[str, str], Effect], past: list[Judged]
+    job: int, hours: Mapping[str, Series], effects: Mapping[tuple[str, str], Effect], past: Sequence[float]
 ) -> Judged:
     recorded = by_book = as_learnt = 0.0
     for name, one in hours.items():
@@ -99,11 +101,15 @@ def _job(
     return Judged(job, recorded / by_book, recorded / as_learnt, low, high)
 
 
-def _scatter(past: Sequence[Judged]) -> tuple[float, float]:
-    """Return how far jobs have lain from what was foretold, as a logarithm, and the degrees of freedom of that."""
-    degrees = DEGREES + len(past)
-    squares = DEGREES * SCATTER**2 + sum(math.log(one.after) ** 2 for one in past)
-    return math.sqrt(squares / degrees), degrees
+def _scatter(past: Sequence[float]) -> tuple[float, float]:
+    """Return how far jobs have lain from what was foretold, as a logarithm, and the degrees of freedom of that.
+
+    The latest tell most: an estimate that has learnt lies nearer than those before it.
+    """
+    weights = [KEPT**age for age in reversed(range(len(past)))]
+    degrees = DEGREES + sum(weights)
+    squares = DEGREES * SCATTER**2 + sum(one * math.log(ratio) ** 2 for one, ratio in zip(weights, past, strict=True))
+    return math.sqrt(squares / degrees), round(degrees, 1)
 
 
 def pinball(value: float, quantile: float, chance: float) -> float:
