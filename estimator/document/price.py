@@ -1,5 +1,6 @@
 """What the customer pays, in the estimate document, and how it is made of the cost. Money stands as text."""
 
+from decimal import Decimal
 from typing import NotRequired
 
 from typing_extensions import TypedDict
@@ -23,6 +24,7 @@ class PriceRule(TypedDict):
     discount: float
     rounding: str
     tax: float
+    agreed: NotRequired[str]
 
 
 class PricePart(TypedDict):
@@ -63,10 +65,10 @@ class Price(TypedDict):
     rule: PriceRule
 
 
-def _rule(figures: Figures, minor: str) -> PriceRule:
-    """Return how the price is made of the cost, for the workbook's formulas."""
+def _rule(figures: Figures, agreed: Decimal, minor: str) -> PriceRule:
+    """Return how the price is made of the cost, for the workbook's formulas; `agreed`: what agreed prices add."""
     book, (way, fraction) = figures.plan.book, share_of(figures.plan.job, figures.plan.book)
-    return {
+    found: PriceRule = {
         "method": way,
         "fraction": digits("margin", fraction),
         "minimum_charge": money(book.price("minimum_charge"), minor),
@@ -74,6 +76,9 @@ def _rule(figures: Figures, minor: str) -> PriceRule:
         "rounding": rate(book.price("rounding")),
         "tax": digits("tax_fraction", book.number("tax")),
     }
+    if agreed:
+        found["agreed"] = money(agreed, minor)
+    return found
 
 
 def _part(one: PartOfPrice, figures: Figures, minor: str) -> PricePart:
@@ -100,7 +105,7 @@ def price_of(bill: Bill, figures: Figures, minor: str) -> Price:
         "tax": money(price.tax, minor),
         "total": money(price.total, minor),
         "margin": digits("margin", price.margin),
-        "rule": _rule(figures, minor),
+        "rule": _rule(figures, price.agreed, minor),
     }
     if len(price.taxes) > 1 or any(one.fraction != book.tax for one in price.taxes):
         found["taxes"] = [_taxed(one, minor) for one in price.taxes]

@@ -8,8 +8,9 @@ from typing import Annotated, Any, Literal, Self
 from pydantic import Discriminator, Field, PrivateAttr, Strict, Tag, ValidationInfo, field_validator, model_validator
 
 from estimator.errors import AtError
-from estimator.fields import Allowance, Distance, Document, Length, Name, Plate, Roughness
+from estimator.fields import Allowance, Distance, Document, Length, Money, Name, Plate, Roughness
 from estimator.job.cylinder import Cylinder
+from estimator.job.economics import in_the_books_currency
 from estimator.job.features import Featured
 from estimator.job.line import ClearRoom, Offset, Place
 from estimator.job.options import Options, near
@@ -75,6 +76,8 @@ class Bore(Featured):
     steps: Annotated[tuple[Step, ...], Field(max_length=6)] = ()
     walls: Walls | None = None
     options: Options = Options.plain()
+    price: Money | None = None
+    _currency = field_validator("price")(in_the_books_currency)
     _part_of: str | None = PrivateAttr(default=None)
     _frame: Frame | None = PrivateAttr(default=None)
 
@@ -133,6 +136,7 @@ class Bore(Featured):
             shed |= {
                 "outside_diameter": self.outside_diameter,
                 "steps": (),
+                "price": None,
                 "options": self.options.model_copy(update={"by_hand": ()}),
                 "line": self.line or self.lone_line,
             }

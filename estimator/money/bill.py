@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from estimator.money.lines import Line, lines_of, minor_of
-from estimator.money.parts import parts_of, several_rates, tax_by_rate
+from estimator.money.parts import parts_of, several_rates, tax_by_rate, with_agreed
 from estimator.money.price import Price, price_of
 from estimator.money.recipe import fixed_parts, job_parts
 from estimator.plans import BoreFigures, Figures, Plan
@@ -37,7 +37,7 @@ def bill_of(figures: Figures, own: list[Line] | None = None) -> Bill:
     book, job = figures.plan.book, figures.plan.job
     own = lines_of_bores(figures.plan, figures.bores) if own is None else own
     lines = lines_of(job_parts(figures), book, own)
-    price = price_of(lines, job, book)
+    price = with_agreed(price_of(lines, job, book), figures, lines)
     if several_rates(job, book):
         price = tax_by_rate(price, parts_of(figures, lines, price), minor_of(book))
     return Bill(tuple(lines), price)

@@ -63,6 +63,17 @@ def _sum(lines: Sequence[ExactLine]) -> float:
     return sum((one.amount for one in lines), 0.0)
 
 
+def _agreed(figures: Figures, listed: float) -> float:
+    """Return what prices agreed for single bores add to a listed price."""
+    fixed = [one for one in figures.bores if one.plan.survey.bore.price is not None]
+    if not fixed:
+        return 0.0
+    whole, sold = figures.schedule, sum(one.quantity * float(one.paid.amount) for one in figures.plan.job.extras)
+    together = sum(one.time.total for one in figures.bores) + whole.once + whole.fire_watch + whole.travel
+    prices = sum(float(one.plan.survey.bore.price.amount) for one in fixed if one.plan.survey.bore.price is not None)
+    return prices - sum(one.time.total for one in fixed) / together * (listed - sold)
+
+
 def exact_of(figures: Figures) -> ExactBill:
     """Return the unrounded twin of the bill of a job; scalars or arrays of one length."""
     book, lines = figures.plan.book, list[ExactLine]()
@@ -72,5 +83,6 @@ def exact_of(figures: Figures) -> ExactBill:
     way, fraction = way_of(figures.plan.job, book)
     dearer = 1 / (1 - fraction) if way == "margin" else 1 + fraction
     least = float(book.price("minimum_charge"))
-    before = larger(bearing * dearer + charged, least) * (1 - discount_of(figures.plan.job, book))
+    listed = larger(bearing * dearer + charged, least)
+    before = (listed + _agreed(figures, listed)) * (1 - discount_of(figures.plan.job, book))
     return ExactBill(tuple(lines), _sum(lines), before)

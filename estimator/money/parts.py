@@ -15,10 +15,10 @@ from estimator.formula import formula, leaf, summed
 from estimator.job.job import Job
 from estimator.job.order import Extra
 from estimator.money.lines import CALL_OUT, SOLD, Line, amount_of, minor_of, printed, to_minor
-from estimator.money.price import Price, Taxed, discounted, part_of, share_of, taxed, with_tax
+from estimator.money.price import Price, Taxed, discounted, part_of, priced, share_of, taxed, with_tax
 from estimator.plans import Figures
 
-__all__ = ["Kind", "PartOfPrice", "parts_of", "several_rates", "shared_off", "tax_by_rate"]
+__all__ = ["Kind", "PartOfPrice", "parts_of", "several_rates", "shared_off", "tax_by_rate", "with_agreed"]
 
 Kind = Literal["bore", "once", "travel", "call_out", "extra", "discount"]
 
@@ -94,6 +94,44 @@ def _rate_of(extra: Extra, book: PriceBook) -> float:
     return _rate("extra", book) if extra.tax is None else leaf(extra.tax, "given", "tax", f"of {extra.text!r}")
 
 
+def _work(price: Price, sold: list[PartOfPrice]) -> Decimal:
+    """Return what of a listed price is for the work, as it follows from the cost."""
+    beside = sum((one.amount for one in sold), Decimal(0)) + price.agreed
+    return discounted(price.listed, beside) if beside else price.listed
+
+
+def _by_time(figures: Figures, work: Decimal, minor: str) -> Iterator[tuple[str | None, Kind, Decimal]]:
+    """Yield what the price of the work comes to on each of its shares."""
+    shares = list(_shares(figures))
+    times = [time for _, _, time in shares]
+    start, together = leaf(0.0, "fact", "time_before", "the first part", unit="s"), summed("time", "s", *times)
+    for number, (bore, kind, time) in enumerate(shares):
+        before = summed("time", "s", *times[:number]) if number else start
+        yield bore, kind, part_of(work, before, time, together, minor)
+
+
+def agreed_prices(figures: Figures) -> dict[str | None, Decimal]:
+    """Return the prices that were agreed for single bores, by their names."""
+    bores = (one.plan.survey.bore for one in figures.bores)
+    return {
+        bore.name: leaf(bore.price.amount, "given", "price", f"agreed for bore {bore.name}")
+        for bore in bores
+        if bore.price is not None
+    }
+
+
+def with_agreed(price: Price, figures: Figures, lines: list[Line]) -> Price:
+    """Return a price in which the parts of bores are those that were agreed for them, if any were."""
+    fixed, minor = agreed_prices(figures), minor_of(figures.plan.book)
+    if not fixed:
+        return price
+    work = _work(price, list(_sold(figures, lines, minor)))
+    parts = {f"bore_{bore}": amount for bore, _, amount in _by_time(figures, work, minor) if bore in fixed}
+    more = discounted(_sum_of(**{f"bore_{bore}": amount for bore, amount in fixed.items()}), _sum_of(**parts))
+    listed = discounted(price.listed, -more)
+    return priced(listed, lines, figures.plan.job, figures.plan.book, more)
+
+
 def parts_of(figures: Figures, lines: list[Line], price: Price) -> list[PartOfPrice]:
     """Return the parts of the price before tax, in the order of a quote; they add up to it.
 
@@ -106,16 +144,10 @@ def parts_of(figures: Figures, lines: list[Line], price: Price) -> list[PartOfPr
     """
     book, minor = figures.plan.book, minor_of(figures.plan.book)
     sold = list(_sold(figures, lines, minor))
-    beside = sum((one.amount for one in sold), Decimal(0))
-    work = discounted(price.listed, beside) if sold else price.listed
-    shares = list(_shares(figures))
-    times = [time for _, _, time in shares]
-    start, together = leaf(0.0, "fact", "time_before", "the first part", unit="s"), summed("time", "s", *times)
-    found = list[PartOfPrice]()
-    for number, (bore, kind, time) in enumerate(shares):
-        before = summed("time", "s", *times[:number]) if number else start
-        amount = part_of(work, before, time, together, minor)
-        found.append(PartOfPrice(kind, amount, _rate(kind, book), bore))
+    fixed = agreed_prices(figures)
+    work = _work(price, sold)
+    found = [PartOfPrice(kind, fixed.get(bore, amount), _rate(kind, book), bore)
+             for bore, kind, amount in _by_time(figures, work, minor)]  # fmt: skip
     names = [one.plan.survey.bore.name for one in figures.bores]
     found.sort(key=lambda one: names.index(one.bore) if one.bore in names else len(names))  # as the job has them
     off = [PartOfPrice("discount", discounted(price.before_tax, price.listed), 0.0)] if price.discount else []

@@ -16,6 +16,7 @@ __all__ = [
     "discounted",
     "part_of",
     "price_of",
+    "priced",
     "reached_margin",
     "share_of",
     "taxed",
@@ -37,7 +38,10 @@ class Taxed:
 
 @dataclass(frozen=True)
 class Price:
-    """What the customer pays, and the margin reached; `listed`: before the discount; `taxes` where rates differ."""
+    """What the customer pays, and the margin reached; `listed`: before the discount; `taxes` where rates differ.
+
+    `agreed`: what prices agreed for single bores add to the price by cost; it is in `listed`.
+    """
 
     cost: Decimal
     listed: Decimal
@@ -47,6 +51,7 @@ class Price:
     total: Decimal
     margin: Decimal
     taxes: tuple[Taxed, ...] = ()
+    agreed: Decimal = Decimal(0)
 
 
 def _rounded(amount: Decimal, rounding: Decimal, minor: str) -> Decimal:
@@ -135,13 +140,28 @@ def share_of(job: Job, book: PriceBook) -> tuple[Literal["margin", "markup"], fl
 
 def price_of(lines: list[Line], job: Job, book: PriceBook) -> Price:
     """Return the price of a job from its cost lines, less its discount; tax at the usual rate."""
-    discount, (name, fraction) = discount_of(job, book), share_of(job, book)
+    name, fraction = share_of(job, book)
     minor, least, rounding = minor_of(book), book.price("minimum_charge"), book.price("rounding")
     bearing = total_of([one for one in lines if one.bears], minor)
     charged = total_of([one for one in lines if not one.bears], minor)
     share = printed(fraction, "", "0.000001")
     way = with_margin if name == "margin" else with_markup
-    listed = way(bearing, charged, share, least, rounding, minor)
+    return priced(way(bearing, charged, share, least, rounding, minor), lines, job, book)
+
+
+def priced(listed: Decimal, lines: list[Line], job: Job, book: PriceBook, agreed: Decimal = Decimal(0)) -> Price:
+    """Return the price of a job from what it is listed at, less its discount; tax at the usual rate.
+
+    Parameters
+    ----------
+    listed
+        Price before tax and discount. [the currency]
+    lines, job, book
+        The cost lines, and what the discount and the tax hang on.
+    agreed
+        What prices agreed for single bores add; it is in `listed`. [the currency]
+    """
+    minor, discount = minor_of(book), discount_of(job, book)
     off = taken_off(listed, printed(discount, "", "0.000001"), minor) if discount else Decimal(0)
     before = discounted(listed, off) if discount else listed
     tax = taxed(before, printed(book.number("tax"), "", "0.000001"), minor)
@@ -154,4 +174,5 @@ def price_of(lines: list[Line], job: Job, book: PriceBook) -> Price:
         tax=tax,
         total=with_tax(before, tax),
         margin=reached_margin(before, cost),
+        agreed=agreed,
     )

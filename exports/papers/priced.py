@@ -4,6 +4,7 @@ from typing import Any
 
 from estimator.document.old import band_of
 from exports.format import field, taxed_at
+from exports.papers.repaired import named
 from exports.papers.words import Words
 
 __all__ = ["amounts", "charges", "parts", "range_rows", "span", "tax_named", "taxes_said"]
@@ -54,7 +55,7 @@ def parts(found: Any, words: Words) -> list[tuple[str, str]]:  # noqa: ANN401  #
 def _named(found: Any, one: Any, words: Words) -> str:  # noqa: ANN401  # parts of a document
     """Return what a part of the price is for."""
     if one["part"] == "bore":
-        return words("part_bore", bore=one["bore"])
+        return words("part_bore", bore=named(one["bore"], words))
     if one["part"] == "extra":
         return _extra(one, found["price"]["currency"], words)
     if one["part"] == "discount":

@@ -1,21 +1,29 @@
 """What a letter says of the repair: each bore as found, finished and how; the stay on site; what was assumed."""
 
 import datetime
+import re
 from typing import Any
 
 from exports.format import Units, field
 from exports.in_units import text_in
 from exports.papers.words import KEPT, Words
 
-__all__ = ["assumptions", "bores", "stay", "told_in"]
+__all__ = ["assumptions", "bores", "named", "stay", "told_in"]
 
 MINUTES = 60
+STEP = re.compile(r"step ([1-9][0-9]?) of (.+)")  # as `estimator.job.bore` names it
 TENTH, HUNDREDTH, THOUSANDTH = 1, 2, 3  # places of a diameter: as told, as read on a gauge, as a limit
 
 
 def told_in(text: str, units: Units) -> str:
     """Return a text of a paper in units; blanks that part no figure from its unit are plain ones then."""
     return text if units == "metric" else text_in(text.replace(KEPT, " "), units)
+
+
+def named(name: str, words: Words) -> str:
+    """Return the name of a bore; that of a worn step, which is the engine's own, in the paper's language."""
+    step = STEP.fullmatch(name)
+    return words("step_of", number=step[1], bore=step[2]) if step else name
 
 
 def bores(found: Any, words: Words, units: Units) -> dict[str, Any]:  # noqa: ANN401  # a document
@@ -39,9 +47,9 @@ def _row(bore: Any, words: Words, units: Units) -> list[list[str]]:  # noqa: ANN
     fit = given["tolerance"]
     if units == "us" and " " not in fit:
         nominal["nominal"] += " mm"  # told with its unit, and turned with the rest
-    named = words("fit_of", fit=fit, **nominal) if " " not in fit else words("limits_of", **nominal)
-    finished = [words("size_of", least=least, most=most), named]
-    return [[bore["name"]], [_found(bore, words)], finished, [_method(bore, words)]]
+    fitted = words("fit_of", fit=fit, **nominal) if " " not in fit else words("limits_of", **nominal)
+    finished = [words("size_of", least=least, most=most), fitted]
+    return [[named(bore["name"], words)], [_found(bore, words)], finished, [_method(bore, words)]]
 
 
 def _found(bore: Any, words: Words) -> str:  # noqa: ANN401  # a part of a document

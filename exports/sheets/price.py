@@ -54,7 +54,8 @@ def _line(line: CostLine, row: int, estimate: Estimate) -> Row:
 
 def _discount(price: Price, stepped: str, places: int) -> Iterator[tuple[str, str, float, str, str]]:
     """Yield the steps to the price before tax: at once, or by what is taken off."""
-    made = f"MAX(ROUND({stepped},{places}),rule_minimum)"
+    agreed = price["rule"].get("agreed")
+    made = f"MAX(ROUND({stepped},{places}),rule_minimum)" + (f"+({agreed})" if agreed else "")
     before = float(price["before_tax"])
     if not price["rule"].get("discount"):
         yield "Price before tax", made, before, "price_before_tax", "sum"

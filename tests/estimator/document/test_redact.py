@@ -196,7 +196,7 @@ SEEN = {
     "price_less_by_overtime", "overtime_hour_price",
     "pricebook", "totals", "reasons", "clock_map", "discount_rate", "first_cost", "annual_cost", "downtime_cost",
     "downtime_cost_per_h", "replacement_price", "deposition_rate_kg_h", "tax", "tax_fraction", "before_tax",
-    "tax_name", "diameter_uncertainty_mm",
+    "tax_name", "taxes", "diameter_uncertainty_mm",
 }  # fmt: skip
 LOST = {
     "shadow_prices",

@@ -10,7 +10,11 @@ from hypothesis import strategies as st
 from estimator.book.pricebook import read_pricebook
 from estimator.errors import DocumentError
 from estimator.estimate import estimate
+from estimator.money.bill import bill_of
+from estimator.money.exact import exact_of
 from estimator.money.parts import shared_off
+from estimator.road import run
+from tests.estimator.roads import arranged
 from tests.jobs import bore, codes, job
 
 CENT = Decimal("0.01")
@@ -131,7 +135,7 @@ def test_hours_at_night_and_weekends_cost_their_surcharge(worked: str) -> None:
     assert line["quantity"] == pytest.approx(found["totals"]["labour_h"], abs=0.01)
     days = found["schedule"]["days"]
     assert days[0]["begins"].startswith("19:" if worked == "night" else "07:")
-    assert days[0]["date"] == ("2027-03-06" if worked == "weekend" else "2027-03-08")
+    assert ("start_day_off" in codes(found)) is (worked == "night")  # a Saturday is worked by who works at weekends
     with pytest.raises(DocumentError) as caught:
         estimate(document, read_pricebook())
     assert [fault.path for fault in caught.value.faults] == ["worked"]
@@ -146,3 +150,22 @@ def test_costs_rise_until_the_start_of_the_job() -> None:
     before = sum(Decimal(one["amount"]) for one in plain["cost"]["lines"] if one["kind"] == "priced")
     assert Decimal(line["unit_cost"]) == before
     assert [priced(job(), **book)["cost"]["total"]] == [priced(job())["cost"]["total"]]  # no start, no rise
+
+
+# ---------------------------------------------------------------- agreed for a bore
+
+
+def test_a_price_agreed_for_a_bore_stands_in_the_place_of_its_share() -> None:
+    plain = priced(job(bore(), bore(name="B"), discount=0.03, extras=[BUSH]))["price"]
+    found = priced(job(bore(price="950.00 EUR"), bore(name="B"), discount=0.03, extras=[BUSH]))["price"]
+    amounts = [[Decimal(one["amount"]) for one in each["bores"]] for each in (plain, found)]
+    assert amounts[1][0] == 950 and amounts[1][1:-1] == amounts[0][1:-1]
+    assert sum(amounts[1]) == Decimal(found["before_tax"])
+    assert Decimal(found["rule"]["agreed"]) == 950 - amounts[0][0]
+    assert found["margin"] != plain["margin"]  # as reached, so that a floor tells
+    whole = arranged(job(bore(price="950.00 EUR"), bore(name="B")), read_pricebook())
+    figures = run(*whole, whole[0].day)
+    assert exact_of(figures).before_tax == pytest.approx(float(bill_of(figures).price.before_tax), abs=1.0)
+    with pytest.raises(DocumentError) as caught:
+        priced(job(bore(price="950.00 USD")))
+    assert [fault.path for fault in caught.value.faults] == ["bores.0.price"]

@@ -160,6 +160,13 @@ def test_a_job_typed_in_inches_is_told_in_inches_on_letter_paper_where_the_langu
     assert german["paper"] == "a4" and "88,900 bis 88,976" in str(german["bores"]["rows"])
 
 
+def test_kinds_of_features_and_steps_are_told_in_the_letters_language() -> None:
+    found = estimate((ROOT / "sample_jobs/feller_lugs.json").read_bytes(), read_pricebook())
+    text = "\n".join(texts_of(content_of(found, DAY, ISSUED, "de")))
+    assert all(word in text for word in ("Schmiernut", "Passfedernut", "Schlitz", "Stufe 1 von L"))
+    assert not re.search("keyway|split|grease|step 1", text)
+
+
 # ---------------------------------------------------------------- demo
 
 
