@@ -22,6 +22,7 @@ FORM = "application/x-www-form-urlencoded"
 LARGEST = 1 << 20  # [bytes]
 MOST_FIELDS = 4000
 LONGEST_KEY = 64
+SHARE = 24  # digits of a hash that tell two forms apart
 LARGEST_NUMBER = 2**63 - 1
 
 
@@ -55,12 +56,15 @@ def new_key() -> str:
 
 
 def once_of_form(request: Request, fields: Mapping[str, str]) -> Once:
-    """Return what makes two sendings of a form one: who sends it, its key, where to, and what it says."""
+    """Return what makes two sendings of a form one: who sends it, its key, where to, and what it says.
+
+    Whoever goes back in the browser and types something else sends another form under the same key.
+    """
     said = "\n".join(f"{name}={value}" for name, value in sorted(fields.items()) if name not in {"csrf", "key"})
     digest = hashlib.sha256(said.encode()).hexdigest()
     key = fields.get("key", "")
     fit = bool(key) and len(key) <= LONGEST_KEY and key.isascii() and key.isprintable()
-    return Once(who_asks(), key if fit else None, f"POST {request.url.path}", digest)
+    return Once(who_asks(), f"{key}.{digest[:SHARE]}" if fit else None, f"POST {request.url.path}", digest)
 
 
 def units_asked(text: str | None) -> Units:

@@ -54,6 +54,8 @@ def test_a_call_becomes_a_quote_and_a_form_sent_twice_is_one_job(store: Store) -
         assert (first.status_code, first.headers["location"]) == (303, "/quotes/100001")
         assert again.headers["location"] == "/quotes/100001"
         assert len(shop.get("/api/jobs").json()["items"]) == 1
+        back = sent(shop, "/call", **form | {"intent": "save", "reference": "C-2"})  # gone back to, and changed
+        assert back.headers["location"] == "/jobs/2"
         assert sent(shop, "/quotes/100001/issue", key="i").status_code == 303
         assert shop.get("/api/quotes/100001").json()["state"] == "issued"
         page = shop.get("/quotes/100001", headers=PAGE).text
@@ -65,7 +67,7 @@ def test_a_call_becomes_a_quote_and_a_form_sent_twice_is_one_job(store: Store) -
         reason = shop.get(f"{links[0]}&piece=1").text
         assert re.search(r"before tax [\d.]+ \+ tax [\d.]+", reason)
         assert "not a figure" in shop.get("/quotes/100001/explain?key=price.colour", headers=PAGE).text
-        assert sent(shop, "/quotes/100001/remove", key="r").status_code == 409
+        assert sent(shop, "/quotes/100001/remove", key="r").status_code == 409  # it was issued
         next_one = sent(shop, "/quotes/100001/revise", key="v").headers["location"]
         assert next_one == "/quotes/100002"
         assert sent(shop, f"{next_one}/remove", key="d").headers["location"] == "/jobs/1"
