@@ -94,13 +94,19 @@ def exhaustive(case: Case) -> dict[str, np.ndarray]:
     cost = worth.time * hours + worth.mass * path * area * wire.deposit_density + worth.arc * arc + worth.layer * m
     cost = cost + worth.heat * heat * travel * arc
     over = ask.build - m * t + ask.skim * (m - 1)  # below zero where the layers come out inside
-    one = worth.passes
-    assert one is not None
-    deep, usual = (np.ceil(depth / one.deepest - 1e-9) for depth in (one.usual - one.allowed - over, one.usual))
-    more = np.maximum(deep - usual, 0)
+    one, more = further(case, over)
     hours, cost = hours + more * one.time, cost + more * one.worth
     kept = {"cost": cost, "hours": hours, "heat": heat * travel * arc * (1 + odds)}
     return {name: np.where(good, value, np.inf) for name, value in kept.items()}
+
+
+def further(case: Case, over: Any) -> tuple[Any, Any]:
+    """Return what a further boring pass takes, and how many more there are where layers come out `over` less. [m]"""
+    one = case.worth.passes
+    assert one is not None
+    deep, usual = (np.ceil(depth / one.deepest - 1e-9) for depth in (one.usual - one.allowed - over, one.usual))
+    more = np.maximum(deep - usual, 0)
+    return one, more
 
 
 def ends(case: Case, axes: Any, beads: Any) -> tuple[Any, Any, Any]:
