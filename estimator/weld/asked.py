@@ -70,8 +70,8 @@ def cases_for(
     weighing: Weighing,
 ) -> list[Case]:
     """Return one case of the search for each wire with its gas."""
-    book, day = weighing.book, weighing.day
-    facts, options = book.facts, survey.bore.options
+    book, day, options = weighing.book, weighing.day, survey.bore.options
+    facts = book.facts
     one_way = skims(survey, book)
     skim = facts.constant("skim_depth") if one_way else leaf(0.0, "fact", "skim_depth", UNCUT, unit="m")
     cut = time_on(facts, day, "skim") if one_way else 0.0
@@ -81,9 +81,8 @@ def cases_for(
         here = situation_of(survey, wire, base, thin, book)
         first = bound(facts, "current", here, "first bead")
         middle = (first.low + first.high) / 2 if first.low_row else None
-        build = build_of(survey.sizes.cleanup, survey.sizes.weld)
         ask = Ask(
-            build=build,
+            build=build_of(survey.sizes.cleanup, survey.sizes.weld),
             length=survey.bore.length,
             cleanup=survey.sizes.cleanup,
             skim=skim,

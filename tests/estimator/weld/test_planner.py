@@ -57,7 +57,6 @@ def random_case(seed: int, book: PriceBook = BOOK, **options: Any) -> Case:
 def exhaustive(case: Case) -> dict[str, np.ndarray]:
     """Return cost, hours and heat of every plan on a fine grid that keeps every limit; reckoned from the row itself."""
     wire, ask, worth = case.wire, case.ask, case.worth
-    facts = BOOK.facts
     i, n, t, m = np.meshgrid(*_axes(case), indexing="ij", sparse=True)
     step = ask.length / n
     feed = wire.feed_linear * i + wire.feed_squared * i**2
@@ -67,14 +66,14 @@ def exhaustive(case: Case) -> dict[str, np.ndarray]:
     first = i if case.first is None else np.minimum(i, case.first)
     slow = travel * (wire.feed_linear * first + wire.feed_squared * first**2) / feed
     left = t - ask.skim
-    width = np.sqrt(1.5 * area * facts.constant("bead_aspect"))
+    width = np.sqrt(1.5 * area * BOOK.facts.constant("bead_aspect"))
     path, lost, clean = ends(case, (i, n, t, m), (step, area, width, travel))
     arc = path / travel
     head = np.pi * (ask.cleanup - np.where(m > 1, left, t))
     arc = arc + head * (1 / slow - 1 / travel)
     time = arc + ask.gap_time * (m - 1) + lost + ask.once
     volts = wire.voltage_base + wire.voltage_slope * i
-    heat = facts.constant("arc_heat_share") * volts * i / travel
+    heat = BOOK.facts.constant("arc_heat_share") * volts * i / travel
     values = {"current": i, "travel_speed": travel, "step": step, "step_ratio": step / width, "layer_thickness": t,
               "bead_area": area, "heat_input": heat, "layers": m}  # fmt: skip
     shape = np.broadcast_shapes(arc.shape, time.shape)
@@ -91,16 +90,25 @@ def exhaustive(case: Case) -> dict[str, np.ndarray]:
     good &= slow >= case.windows["must"]["travel_speed"].least
     odds = np.minimum(1.0, worth.odds * excess)
     hours = time + odds * (worth.rework * m + arc)
-    cost = worth.time * hours + worth.mass * path * area * wire.deposit_density + worth.arc * arc + worth.layer * m
-    cost = cost + worth.heat * heat * travel * arc
-    over = ask.build - m * t + ask.skim * (m - 1)  # below zero where the layers come out inside
-    one = worth.passes
-    assert one is not None
-    deep, usual = (np.ceil(depth / one.deepest - 1e-9) for depth in (one.usual - one.allowed - over, one.usual))
-    more = np.maximum(deep - usual, 0)
+    cost = (
+        worth.time * hours
+        + worth.mass * path * area * wire.deposit_density
+        + (worth.arc + worth.heat * heat * travel) * arc
+        + worth.layer * m
+    )
+    one, more = further(case, ask.build - m * t + ask.skim * (m - 1))  # below zero where they come out inside
     hours, cost = hours + more * one.time, cost + more * one.worth
     kept = {"cost": cost, "hours": hours, "heat": heat * travel * arc * (1 + odds)}
     return {name: np.where(good, value, np.inf) for name, value in kept.items()}
+
+
+def further(case: Case, over: Any) -> tuple[Any, Any]:
+    """Return what a further boring pass takes, and how many more there are where layers come out `over` less. [m]"""
+    one = case.worth.passes
+    assert one is not None
+    deep, usual = (np.ceil(depth / one.deepest - 1e-9) for depth in (one.usual - one.allowed - over, one.usual))
+    more = np.maximum(deep - usual, 0)
+    return one, more
 
 
 def ends(case: Case, axes: Any, beads: Any) -> tuple[Any, Any, Any]:
