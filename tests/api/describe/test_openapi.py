@@ -248,7 +248,8 @@ def test_every_status_declared_occurs_as_declared(
 # ---------------------------------------------------------------- whatever is sent
 
 THERE = {
-    "id": "1", "number": "100001", "name": "north", "variation": "1", "version": "1", "kind": "rig", "date": "2027-03-26",
+    "id": "1", "number": "100001", "name": "north", "variation": "1", "version": "1",
+    "kind": "rig", "date": "2027-03-26",
 }  # fmt: skip
 
 
