@@ -1,5 +1,6 @@
 """An order of work run through: as soon as everything is free, on the clock of work alone and on that of the days."""
 
+import functools
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
@@ -123,12 +124,12 @@ def run_through(
     """Return when each task starts and ends: once what it waits for is done and all in their turn are free."""
     spans: dict[int, Span] = {}
     free: dict[object, float] = {}
+    plain = all(type(one) is float for one in (begin, *durations))
     for turn in turns:
         task, ready = tasks[turn.task], begin
         waits = [spans[number][1] for number in task.after]
         waits += [free[one] for one in turn.keeps if one in free]
-        for each in waits:
-            ready = larger(ready, each)
+        ready = max((ready, *waits)) if plain else functools.reduce(larger, waits, ready)
         spans[turn.task] = span = place(ready, durations[turn.task], task)
         for one in turn.keeps:
             free[one] = span[1]

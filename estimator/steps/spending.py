@@ -6,6 +6,7 @@ from decimal import Decimal
 
 from estimator.days.calendar import Arrangement, Calendar
 from estimator.days.crew import Crew, put_off
+from estimator.days.tasks import Task
 from estimator.days.timetable import durations_in, scheduled_each, shortest, ways_to_spend
 from estimator.formula import unrecorded
 from estimator.money.bill import bill_of, lines_of_bores
@@ -16,7 +17,7 @@ __all__ = ["cheapest_days"]
 
 PLACES = 9  # of a day: two ways that bring the crew home nearer together than that bring it home together
 PUT_OFF = 3  # tasks at the most that are put off to a morning, one after the other as each pays
-NEAR = Decimal("1.01")  # how much dearer than the best a way may be from which that is tried
+NEAR = Decimal("1.05")  # how much dearer than the best a way may be from which that is tried
 IDLE = 5e-3  # of the time on site: where nobody watches or waits for longer, putting work off saves nothing
 
 
@@ -54,14 +55,22 @@ class _Job:
         return self.plan.book.facts.plain_constant("day")
 
     def climbed(self, start: _Weighed) -> _Weighed:
-        """Return a way like one, with work put off to mornings as long as that pays."""
-        best = start
+        """Return a way like one, with work put off to mornings as long as that pays; what did not pay is left alone."""
+        best, left = start, set[int]()
         for _ in range(PUT_OFF if best.idle else 0):
-            found = min([best, *self.weighed(put_off(best.way, best.calendar, self.day))], key=_dearness)
+            ways = [way for way in put_off(best.way, best.calendar, self.day) if id(_last(way)) not in left]
+            tried = list(self.weighed(ways))
+            left |= {id(_last(one.way)) for one in tried if one.dearness >= best.dearness}
+            found = min([best, *tried], key=_dearness)
             if found is best:
                 break
             best = found
         return best
+
+
+def _last(way: Arrangement) -> Task:
+    """Return the task that was put off last."""
+    return way.mode.mornings[-1]
 
 
 def _dearness(one: _Weighed) -> tuple[Decimal, Decimal, float]:
@@ -86,10 +95,12 @@ def cheapest_days(plan: Plan, bores: tuple[BoreFigures, ...], crew: Crew) -> Arr
 
 
 def _starts(weighed: Sequence[_Weighed]) -> list[_Weighed]:
-    """Return the ways from which more is tried: staying and driving home, with overtime and without, where near."""
-    kinds, least = dict[tuple[bool, float], _Weighed](), dict[bool, Decimal]()
+    """Return the ways from which more is tried: staying and driving home, with each overtime, where near the best.
+
+    The best without overtime always, so that overtime that is allowed never makes a job dearer.
+    """
+    kinds = dict[tuple[bool, float], _Weighed]()
     for one in weighed:
-        late = bool(one.way.mode.overtime)
-        if one.dearness[0] <= NEAR * least.setdefault(late, one.dearness[0]):
-            kinds.setdefault((one.way.mode.stays, one.way.mode.overtime), one)
-    return list(kinds.values())
+        kinds.setdefault((one.way.mode.stays, one.way.mode.overtime), one)
+    within = next((one for one in weighed if not one.way.mode.overtime), weighed[0])
+    return [one for one in kinds.values() if one is within or one.dearness[0] <= NEAR * weighed[0].dearness[0]]
