@@ -1,12 +1,14 @@
 """Pages and scripts go out packed to whoever takes them so; documents and files go as they are."""
 
 import gzip
+import re
 
 from starlette.datastructures import Headers, MutableHeaders
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 __all__ = ["Packed"]
 
+NONE = re.compile(r"0(\.0*)?")
 KINDS = ("text/html", "text/javascript")
 SMALLEST = 1000  # [bytes]; less fits into one packet as it is
 LEVEL = 5  # most of what can be won, in few milliseconds
@@ -21,7 +23,7 @@ class Packed:
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Pass a request on, and pack what comes back if it is a page."""
-        if scope["type"] != "http" or "gzip" not in Headers(scope=scope).get("accept-encoding", ""):
+        if scope["type"] != "http" or not _takes_gzip(Headers(scope=scope)):
             await self.app(scope, receive, send)
             return
         begun: list[Message] = []
@@ -39,6 +41,12 @@ class Packed:
             await send(message)
 
         await self.app(scope, receive, packed)
+
+
+def _takes_gzip(headers: Headers) -> bool:
+    """Return whether a caller takes gzip: it is named, and not with a weight of nothing."""
+    named = [one.replace(" ", "").split(";q=") for one in headers.get("accept-encoding", "").split(",")]
+    return any(one[0] == "gzip" and (len(one) == 1 or not NONE.fullmatch(one[1])) for one in named)
 
 
 def _is_page(start: Message, body: bytes) -> bool:

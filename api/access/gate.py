@@ -1,6 +1,7 @@
 """Who may come in: from this machine without a login, from elsewhere with a token or a signed-in session."""
 
 import ipaddress
+import re
 from collections.abc import Callable
 from typing import Protocol
 
@@ -23,6 +24,7 @@ __all__ = ["COOKIE", "Gate", "Keys", "network_of", "session_in"]
 
 COOKIE = "boreworth_session"
 SIGN_IN = ("POST", "/sign-in")  # the door itself counts what is tried there
+CONTROL = re.compile(r"[\x00-\x1f\x7f]")
 LONGEST_ADDRESS = 64  # characters
 NETWORK = 64  # bits of an IPv6 address that one subscriber has at least
 ORIGIN = "The request changes something and comes from another origin."
@@ -90,6 +92,9 @@ class Gate:
 
     async def _refusal(self, scope: Scope, headers: Headers) -> Response | None:
         """Return the answer to a request that is refused, having noted in the scope who asks; else None."""
+        if CONTROL.search(scope["path"]):  # a router's pattern may end before it, a role's does not
+            scope["caller"] = NOBODY
+            return refusal(scope, 404)
         hosts, peer, scope["caller"] = headers.getlist("host"), scope["client"][0] if scope["client"] else "", NOBODY
         here = self.login == "remote" and is_loopback_peer(peer)
         if len(hosts) != 1 or (here and not is_loopback(host_of(hosts[0])[0])):

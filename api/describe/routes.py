@@ -7,7 +7,7 @@ from api.describe.answers import Schema
 from api.problems import declared
 
 __all__ = [
-    "DONE", "IF_MATCH", "KEY", "LIMIT_AND_AFTER", "MADE", "NO_CONTENT", "kept", "parameter", "said_of_list",
+    "DONE", "EMPTY", "IF_MATCH", "ISSUING", "KEY", "LIMIT_AND_AFTER", "MADE", "NO_CONTENT", "kept", "parameter", "said_of_list",
 ]  # fmt: skip
 
 JSON = "application/json"
@@ -54,3 +54,31 @@ def kept(
         content = {other: {"schema": {"type": "string", "format": "binary"}}}
     good: dict[int | str, dict[str, Any]] = {status: {"description": description, "content": content}}
     return (good if component or other else {}) | declared(*sorted({400, 401, 413, 421, 422, 429, 500, 503, *faults}))
+
+
+EMPTY: dict[str, Any] = {
+    "requestBody": {
+        "required": False,
+        "content": {
+            "application/json": {
+                "schema": {"$ref": "#/components/schemas/Nothing"},
+                "examples": {"nothing": {"summary": "Nothing more is to be said", "value": {}}},
+            }
+        },
+    }
+}
+ISSUING: dict[str, Any] = {
+    "requestBody": {
+        "required": False,
+        "content": {
+            "application/json": {
+                "schema": {
+                    "type": "object",
+                    "additionalProperties": False,
+                    "properties": {"budget": {"type": "boolean", "description": "a budget price, and meant as one"}},
+                },
+                "examples": {"nothing": {"summary": "A quote that binds", "value": {}}},
+            }
+        },
+    }
+}

@@ -50,6 +50,7 @@ def estimate_view(estimate: Estimate, units: Units) -> dict[str, Any]:
     return {
         "estimate": estimate,
         "units": units,
+        "is_budget": "budget" in estimate,
         "kind": "Budget price, not binding" if "budget" in estimate else "Estimate",
         "facts": _facts(estimate, units),
         "price": _price(estimate),

@@ -7,10 +7,11 @@ from typing import Any
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
-from api.describe.routes import DONE, KEY, MADE, kept, parameter, said_of_list
+from api.describe.routes import DONE, EMPTY, ISSUING, KEY, MADE, kept, parameter, said_of_list
 from api.routes.requests import answer, computed, parameters
 from api.routes.stored import (
     answered_once,
+    budget_asked,
     in_thread,
     no_document,
     number_of,
@@ -49,17 +50,6 @@ __all__ = ["do_draft", "do_issue", "do_revise", "do_settle", "router"]
 router = APIRouter()
 Made = tuple[int, str | None, Drawn]  # a job's revision, the name of the price book, the paper made of both
 BOOK = parameter("pricebook", "Name of a stored price book; else that of the job or of the quote revised.")
-EMPTY: dict[str, Any] = {
-    "requestBody": {
-        "required": False,
-        "content": {
-            "application/json": {
-                "schema": {"$ref": "#/components/schemas/Nothing"},
-                "examples": {"nothing": {"summary": "Nothing more is to be said", "value": {}}},
-            }
-        },
-    }
-}
 CHANGES = (403, 404, 409, 415)
 DATE = len("2026-11-25")  # of a moment as it is kept
 
@@ -164,18 +154,18 @@ def _revised(store: Store, base: int) -> tuple[int, str | None]:
 
 @router.post(
     "/api/quotes/{number}/issue", operation_id="issue_quote", response_class=Response,
-    openapi_extra=EMPTY | {"parameters": [KEY]},
+    openapi_extra=ISSUING | {"parameters": [KEY]},
     responses=kept("KeptQuote", "Issued: from now on it never changes.", 200, *CHANGES),
 )  # fmt: skip
 async def issue_one(request: Request, number: str) -> Response:
     """Issue a draft; the quote it revises is superseded."""
     parameters(request)
-    once = once_of(request, await no_document(request))
-    return await told(await do_issue(request, once, number_of(number, "quote")))
+    budget, digest = await budget_asked(request)
+    return await told(await do_issue(request, once_of(request, digest), number_of(number, "quote"), budget))
 
 
-async def do_issue(request: Request, once: Once, issued: int) -> Answer:
-    """Issue a draft."""
+async def do_issue(request: Request, once: Once, issued: int, budget: bool) -> Answer:
+    """Issue a draft; one that holds a budget price only as such."""
 
     async def ready() -> Frozen:
         (text, revision, at, until), photos = await in_thread(_to_issue, store_of(request), issued)
@@ -185,7 +175,7 @@ async def do_issue(request: Request, once: Once, issued: int) -> Answer:
         return Frozen(at, until, workbook=whole, workbook_without_cost=shown, **papers)
 
     def write(session: Session, made: Frozen) -> Answer:
-        return _answer(session, issue(session, once.who, issued, made), DONE)
+        return _answer(session, issue(session, once.who, issued, made, budget=budget), DONE)
 
     return await answered_once(request, once, ready, write)
 

@@ -83,6 +83,20 @@ async def no_document(request: Request) -> str:
     return sha256({})
 
 
+async def budget_asked(request: Request) -> tuple[bool, str]:
+    """Take an empty body, `{}` or `{"budget": true}`; return whether a budget price is meant, and the body's hash."""
+    if not await request.body():
+        return False, sha256({})
+    body = await json_body(request)
+    found = parse(body) if len(body) <= LARGEST_NOTHING else {"": None}
+    faults = [Fault(key, 'unknown key; the body is empty, {} or {"budget": true}') for key in found if key != "budget"]
+    if not isinstance(found.get("budget", False), bool):
+        faults.append(Fault("budget", "must be true or false"))
+    if faults:
+        raise DocumentError(faults)
+    return found.get("budget", False), sha256(found)
+
+
 def once_of(request: Request, digest: str) -> Once:
     """Return what makes this request one with another: who asks, its idempotency key, route, and its body's hash."""
     keys = request.headers.getlist("idempotency-key")

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from sqlmodel import Session, col, func, select
 
 from api.store.audit import Who, note
+from api.store.billed import billed_keys
 from api.store.clock import now
 from api.store.entries import must_not_clash, same_entry
 from api.store.errors import StateError
@@ -48,6 +49,7 @@ def add_actual(session: Session, who: Who, job_id: int, made: Record) -> Actual:
     must_be_accepted(session, made.quote)
     if made.replaces is not None and made.replaces not in {row.id for row in _rows(session, made.quote)}:
         raise DocumentError([Fault("replaces", f"quote {made.quote} has no record {made.replaces} that still counts")])
+    _must_not_be_billed(session, made)
     must_not_clash(_rows(session, made.quote), made.text)
     _must_have_room(session, made)
     row = Actual(
@@ -69,6 +71,14 @@ def quote_named(session: Session, job_id: int, said: object) -> int:
             return number
     known = f"it has {', '.join(map(str, numbers))}" if numbers else "it has none yet"
     raise DocumentError([Fault("quote", f"must be the number of a quote of job {job_id}; {known}")])
+
+
+def _must_not_be_billed(session: Session, made: Record) -> None:
+    """Raise `StateError` where lines of the record that is corrected stand on an invoice."""
+    root = next((root for root, row in records_of(session, made.quote) if row.id == made.replaces), None)
+    if root is not None and any(key.startswith(f"record {root} ") for key in billed_keys(session, made.quote)):
+        said = "cancel that invoice first, or record what was left out as a record of its own"
+        raise StateError(f"record {made.replaces} stands on an invoice; {said}")
 
 
 def must_be_accepted(session: Session, number: int) -> None:

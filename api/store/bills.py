@@ -10,6 +10,7 @@ from sqlmodel import Session, col, func, select
 
 from api.store.actuals import records_of
 from api.store.audit import Who, note
+from api.store.billed import billed_keys
 from api.store.clock import now
 from api.store.errors import AlteredError, MissingError, OvertakenError, StateError
 from api.store.jobs import lock_job
@@ -81,7 +82,7 @@ def ground_of(session: Session, number: int, kind: str) -> Ground:
         estimate=find_paper(session, number).estimate,
         records=f"[{records}]",
         variations=json.dumps([_approved(row) for row in variations_of(session, number) if row.state != "declined"]),
-        billed=tuple(_billed(session, number)),
+        billed=tuple(billed_keys(session, number)),
         number=next_invoice(session) if kind == "invoice" else _next_variation(session, number),
         at=now(),
     )
@@ -90,14 +91,6 @@ def ground_of(session: Session, number: int, kind: str) -> Ground:
 def _approved(row: Variation) -> dict[str, Any]:
     by = json.loads(row.settled or "{}").get("by")
     return json.loads(row.document) | {"approved_by": by if row.state == "accepted" else None}
-
-
-def _billed(session: Session, quote: int) -> list[str]:
-    """Return the keys of the lines that stand on invoices of a quote which were not cancelled."""
-    rows = invoices_of(session, quote)
-    gone = {row.cancels for row in rows}
-    standing = [row for row in rows if row.cancels is None and row.number not in gone]
-    return [line["key"] for row in standing for line in json.loads(row.document)["lines"]]
 
 
 def next_invoice(session: Session) -> int:

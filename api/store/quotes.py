@@ -8,6 +8,7 @@ import sqlalchemy as sa
 from sqlmodel import Session, col, select
 
 from api.store.audit import CLOCK, Who, note
+from api.store.billed import standing_invoices
 from api.store.clock import later, now
 from api.store.engine import Store
 from api.store.errors import AlteredError, MissingError, StateError, UnavailableError
@@ -24,7 +25,7 @@ __all__ = [
 ]  # fmt: skip
 
 USUAL = "en"  # the language of a quote's one workbook for the customer
-DRAFT, ISSUED, EXPIRED, SUPERSEDED = "draft", "issued", "expired", "superseded"
+DRAFT, ISSUED, ACCEPTED, EXPIRED, SUPERSEDED = "draft", "issued", "accepted", "expired", "superseded"
 DAY = 86400.0  # [s]
 
 
@@ -129,14 +130,20 @@ def _fresh(session: Session, number: int) -> Quote:
     return quote
 
 
-def issue(session: Session, who: Who, number: int, frozen: Frozen) -> Quote:
-    """Issue a draft: from now on nothing of it changes; raise `StateError` for any other quote."""
+def issue(session: Session, who: Who, number: int, frozen: Frozen, *, budget: bool = False) -> Quote:
+    """Issue a draft: from now on nothing of it changes; raise `StateError` for any other quote.
+
+    A budget price is issued only where the caller says that it is one.
+    """
     lock_job(session, find_quote(session, number).job_id)
     quote = _fresh(session, number)
     _must_be(quote, DRAFT, "issued")
     paper = find_paper(session, number)
-    _supersede(session, who, quote)
     found = json.loads(paper.estimate)
+    if "budget" in found and not budget:
+        said = 'send {"budget": true} to issue it as one, or enter readings'
+        raise StateError(f"quote {number} is a budget price, which does not bind; {said}")
+    _supersede(session, who, quote)
     quote.state, quote.issued_at, quote.issued_by = ISSUED, frozen.at, who.name
     quote.valid_until, paper.sha256, paper.letters = frozen.valid_until, sha256(found), frozen.letters
     paper.workbook, paper.workbook_without_cost = frozen.workbook, frozen.workbook_without_cost
@@ -187,6 +194,8 @@ def _supersede(session: Session, who: Who, quote: Quote) -> None:
     if last != quote.revises:
         raise StateError(f"quote {quote.number} revises {quote.revises}, and {last} was issued since; revise {last}")
     before = _fresh(session, last)
+    if standing_invoices(session, last):
+        raise StateError(f"quote {last} has an invoice; cancel it before quote {quote.number} takes its place")
     note(session, who, "quote superseded", f"quote {last}", was=before.state, by=quote.number)
     before.state, before.settled_at, before.settled_by = SUPERSEDED, now(), who.name
     session.add(before)
@@ -197,6 +206,8 @@ def settle(session: Session, who: Who, number: int, state: str) -> Quote:
     lock_job(session, find_quote(session, number).job_id)
     quote = _fresh(session, number)
     _must_be(quote, ISSUED, state)
+    if state == ACCEPTED and "budget" in json.loads(find_paper(session, number).estimate):
+        raise StateError(f"quote {number} is a budget price and cannot be accepted; enter readings and revise it")
     quote.state, quote.settled_at, quote.settled_by = state, now(), who.name
     session.add(quote)
     note(session, who, f"quote {state}", f"quote {number}")

@@ -8,6 +8,7 @@ LEAST, MOST = 1, 400  # bores; 200 bores with all the readings a document may ha
 HIDDEN = re.compile(rb"\\u00(?:[46][1-9a-f]|[57][0-9a])", re.IGNORECASE)  # a plain letter escaped, which no writer does
 LIST, LINE = b'"csv"', b"\\n"  # a fleet's list: a bore a line
 BORE = b'"nominal_diameter'  # a unit may follow
+TYPED = b".nominal_diameter"  # a row of a form
 PACKED = 100_000  # [bytes] of a packed sheet that are unpacked and read about as fast as a bore
 READINGS = 1000  # numbers in a list, such as readings, that are worked through about as fast as a bore
 
@@ -26,7 +27,8 @@ def weight(*texts: object) -> int:
     for text in texts:
         data = text.encode() if isinstance(text, str) else text
         if isinstance(data, bytes):
-            found += MOST if HIDDEN.search(data) else data.count(BORE) + data.count(b",") // READINGS
+            bores = data.count(BORE) + data.count(TYPED)
+            found += MOST if HIDDEN.search(data) else bores + data.count(b",") // READINGS
             found += data.count(LINE) if LIST in data else 0
     return min(MOST, found)
 

@@ -93,6 +93,8 @@ def question_of(key: str, recorded: float, expected: float, usual: Usual, sure: 
     sure
         Keys that somebody has confirmed.
     """
+    if key not in UNITS and key not in PARTS:  # parts that wear are whole ones: any number may be right
+        return None
     if key in sure or not is_far(recorded, expected, usual):
         return None
     kind = key if key in UNITS else "time"

@@ -116,7 +116,7 @@ def _company(book: PriceBook) -> Company | None:
 def _terms(terms: Terms, book: PriceBook) -> TermsSaid:
     return {
         "payment": terms.payment,
-        "payment_days": terms.payment_days,
+        "payment_days": None if terms.payment_days is None else int(book.number("terms", "payment_days")),
         "warranty": terms.warranty,
         "standing_time": _charge(terms.standing_time),
         "more_wear": _charge(terms.more_wear),

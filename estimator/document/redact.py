@@ -19,12 +19,14 @@ Role = Literal["owner", "estimator", "field", "fleet"]
 ROLES: tuple[Role, ...] = get_args(Role)
 
 HIDDEN = {"cost", "unit_cost", "amount", "margin", "markup", "rule", "price_key", "bears_margin"}
+HIDDEN |= {"labour"}  # what an hour of a record really cost us
 HIDDEN |= {"advised_service_level", "advised_cover"}  # they tell the ratio of two costs
 HIDDEN |= {"spread"}  # quantiles of what a job costs us; a price that is quoted has none for others
 HIDDEN |= {"frontier", "neighbours", "shadow_prices"}  # plans set side by side by their cost
 HIDDEN_OF_BOOK = {"basis", "sha256"}
 MONEY = {"price", "total", "before_tax", "tax", "tax_fraction", "tax_name", "price_more", "other_price", "letter"}
 MONEY |= {"taxes", "unit_price", "overtime_hour_price", "price_less_by_overtime", "economics", "extras", "discount"}
+MONEY |= {"rate"}  # of standing time, in a record
 MONEY_OF_BUDGET = {"low", "likely", "high"}
 
 

@@ -96,8 +96,8 @@ def _rate_of(extra: Extra, book: PriceBook) -> float:
 
 def _work(price: Price, sold: list[PartOfPrice]) -> Decimal:
     """Return what of a listed price is for the work, as it follows from the cost."""
-    beside = sum((one.amount for one in sold), Decimal(0)) + price.agreed
-    return discounted(price.listed, beside) if beside else price.listed
+    beside = [*(one.amount for one in sold), *([price.agreed] if price.agreed else [])]
+    return discounted(price.listed, summed("reduction", "the currency", *beside)) if beside else price.listed
 
 
 def _by_time(figures: Figures, work: Decimal, minor: str) -> Iterator[tuple[str | None, Kind, Decimal]]:
@@ -126,8 +126,12 @@ def with_agreed(price: Price, figures: Figures, lines: list[Line]) -> Price:
     if not fixed:
         return price
     work = _work(price, list(_sold(figures, lines, minor)))
-    parts = {f"bore_{bore}": amount for bore, _, amount in _by_time(figures, work, minor) if bore in fixed}
-    more = discounted(_sum_of(**{f"bore_{bore}": amount for bore, amount in fixed.items()}), _sum_of(**parts))
+    parts = {bore: amount for bore, _, amount in _by_time(figures, work, minor) if bore in fixed}
+    agreed, shares = (
+        summed("price", "the currency", *each.values(), of=[f"of bore {bore}" for bore in each])
+        for each in (fixed, parts)
+    )
+    more = discounted(agreed, shares)
     listed = discounted(price.listed, -more)
     return priced(listed, lines, figures.plan.job, figures.plan.book, more)
 

@@ -11,7 +11,8 @@ OTHERS = {
     "/sign-out", "/api/quotes/{number}/issue", "/api/quotes/{number}/accept", "/api/quotes/{number}/decline",
     "/api/quotes/{number}/revise", "/api/intake", "/api/fleets", "/api/diary/names",
     "/api/diary/names/{kind}/{name}", "/api/diary/days-off", "/api/diary/days-off/{date}",
-    "/api/quotes/{number}/found",
+    "/api/quotes/{number}/found", "/api/quotes/{number}/variations/{variation}/accept",
+    "/api/quotes/{number}/variations/{variation}/decline", "/api/invoices/{number}/cancel",
 }  # fmt: skip
 
 

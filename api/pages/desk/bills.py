@@ -10,8 +10,10 @@ from starlette.exceptions import HTTPException
 
 from api.pages.desk.forms import go_to, known_number, once_of_form, sent_form
 from api.routes.bills import do_cancel, do_invoice
+from api.routes.stored import in_thread, store_of
 from api.routes.variations import do_offer, do_settle_variation
-from api.store.bills import invoices_of, variations_of
+from api.store.bills import find_invoice, invoices_of, variations_of
+from api.store.engine import Store
 from api.store.models import Quote
 from exports.format import amount
 from exports.intake.fields import Field
@@ -116,5 +118,13 @@ async def invoice(request: Request, number: str) -> Response:
 async def cancel(request: Request, number: str, invoice: str) -> Response:
     """Cancel an invoice of a quote by a credit note."""
     fields, quote = await sent_form(request), known_number(number)
+    if await in_thread(_invoiced, store_of(request), known_number(invoice)) != quote:
+        raise HTTPException(404)
     await do_cancel(request, once_of_form(request, fields), known_number(invoice))
     return go_to(f"/quotes/{quote}#bills")
+
+
+def _invoiced(store: Store, number: int) -> int:
+    """Return the quote that an invoice is of."""
+    with store.reading() as session:
+        return find_invoice(session, number).quote

@@ -80,7 +80,7 @@ async def act(request: Request, number: str, verb: str) -> Response:
     fields, quote = await sent_form(request), known_number(number)
     once = once_of_form(request, fields)
     if verb == "issue":
-        await do_issue(request, once, quote)
+        await do_issue(request, once, quote, fields.get("budget") == "yes")
     elif verb == "revise":
         quote = int((await do_revise(request, once, quote)).document["number"])
     elif verb in SETTLED:

@@ -18,7 +18,7 @@ from exports.intake.said import as_said
 
 __all__ = ["Typed", "at_path", "blank_names", "rows_of", "same_pin", "typed"]
 
-ROW = re.compile(r"bores\.([0-9]{1,2})\.(.+)")
+ROW = re.compile(r"bores\.([0-9]{1,6})\.(.+)")
 FIRST_LETTER, LETTERS = ord("A"), 26
 Document = dict[str, Any]
 
@@ -53,8 +53,12 @@ def lacks(bore: Mapping[str, Any]) -> list[str]:
 
 def rows_of(fields: Mapping[str, str]) -> list[int]:
     """Return the rows of bores of a form, in order."""
-    found = {int(match[1]) for name in fields if (match := ROW.fullmatch(name))}
-    return sorted(row for row in found if row < MOST_ROWS)
+    return sorted(row for row in _rows(fields) if row < MOST_ROWS)
+
+
+def _rows(fields: Mapping[str, str]) -> set[int]:
+    """Return the rows of a form in which something was typed or that were there."""
+    return {int(match[1]) for name, text in fields.items() if (match := ROW.fullmatch(name)) and text.strip()}
 
 
 def blank_names() -> Iterator[str]:
@@ -121,6 +125,8 @@ def typed(fields: Mapping[str, str], base: Document | None, units: Units) -> Typ
     if "machine" in document and "equipment" not in document:
         document["equipment"] = document.pop("machine")  # both are taken; the form asks by the one
     found = Typed(document, _taken(document, ASKED, fields, units))
+    if any(row >= MOST_ROWS for row in _rows(fields)):
+        found.faults.append(Fault("bores", f"a form holds {MOST_ROWS} bores; send a job of more as a document"))
     former = document.get("bores") or []
     document["bores"] = []
     for row in rows_of(fields):

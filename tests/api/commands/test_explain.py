@@ -38,7 +38,7 @@ def test_a_total_is_explained_in_three_lines_and_a_screen_of_steps(good: Path) -
     first, words, source, *tree = page.splitlines()
     top = {one["name"]: one["value"] for one in found["steps"][-1]["inputs"]}
     assert first == f"price.total = {found['value']}: Price with tax"
-    assert words == f"  Price with tax = before tax {top['before_tax']} + tax {top['tax']}"
+    assert words == f"  Price with tax = price before tax {top['before_tax']} + tax {top['tax']}"
     assert source == "  source: definition (computed)"
     assert len(found["steps"]) > 500
     assert len(tree) <= 45

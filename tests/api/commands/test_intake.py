@@ -88,7 +88,7 @@ def test_what_is_no_workbook_is_a_fault(tmp_path: Path) -> None:
 
 def test_a_record_goes_into_a_file_of_its_own(tmp_path: Path) -> None:
     sheet, back, record = tmp_path / "sheet.xlsx", tmp_path / "back.json", tmp_path / "record.json"
-    sheet.write_bytes(typed(intake_workbook(job(bore())), {"Record!B3": 100001, "Record!C13": 34}))
+    sheet.write_bytes(typed(intake_workbook(job(bore())), {"Record!B3": 100001, "Record!C15": 34}))
     told = run("read", sheet, "--out", back)
     assert (told.exit_code, told.stderr) == (
         0,

@@ -33,11 +33,10 @@ async function sendAll(who) {
   for (const entry of entries()) {
     if (entry.state !== "waiting" || entry.by !== who) continue;
     try {
-      answered = await sendOne(entry);
+      answered = (await sendOne(entry)) || answered;
     } catch {
       return false; // no network, or no answer in time: it stays as it is
     }
-    if (!answered) return true;
   }
   return answered;
 }
@@ -50,7 +49,7 @@ async function sendOne(entry) {
     signal: AbortSignal.timeout(WAIT),
   });
   if (AGAIN.has(reply.status) || reply.status >= 500) {
-    change(entry, { said: [reply.status === 401 ? "Sign in again, then it goes up." : `The service said ${reply.status}.`] });
+    change(entry, { said: [reply.status === 401 ? "Sign in again, then it goes up." : `The service failed (${reply.status}); it is tried again.`] });
     return false;
   }
   const found = await reply.json();
