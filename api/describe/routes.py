@@ -7,7 +7,8 @@ from api.describe.answers import Schema
 from api.problems import declared
 
 __all__ = [
-    "DONE", "EMPTY", "IF_MATCH", "ISSUING", "KEY", "LIMIT_AND_AFTER", "MADE", "NO_CONTENT", "kept", "parameter", "said_of_list",
+    "DONE", "EMPTY", "IF_MATCH", "ISSUING", "KEY", "LIMIT_AND_AFTER", "MADE", "NO_CONTENT", "kept", "parameter",
+    "said_of_list",
 ]  # fmt: skip
 
 JSON = "application/json"

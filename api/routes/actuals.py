@@ -13,7 +13,8 @@ from api.describe.examples import RECORDS
 from api.describe.routes import KEY, LIMIT_AND_AFTER, MADE, kept
 from api.routes.requests import computed, json_body, parameters, sent
 from api.routes.stored import in_thread, made_once, number_of, once_of, page_of, store_of
-from api.store.actuals import Record, add_actual, list_actuals, quote_named, with_records
+from api.store.actuals import Record, add_actual, list_actuals, quote_named
+from api.store.bills import ground_of
 from api.store.engine import Store
 from api.store.jobs import find_job
 from api.store.models import Actual
@@ -102,7 +103,9 @@ async def varied(request: Request, number: str) -> Response:
     return sent(await computed(request, learning.varied, quote, *found, current().role))
 
 
-def _with_records(store: Store, number: int) -> tuple[str, str]:
+def _with_records(store: Store, number: int) -> tuple[str, str, str]:
+    """Return a quote's estimate, its records and its variation orders."""
     settle_due(store)
     with store.reading() as session:
-        return with_records(session, number)
+        found = ground_of(session, number, "variation")
+        return found.estimate, found.records, found.variations

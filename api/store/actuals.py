@@ -13,12 +13,11 @@ from api.store.entries import must_not_clash, same_entry
 from api.store.errors import StateError
 from api.store.jobs import find_job, lock_job
 from api.store.models import Actual, Job, Quote
-from api.store.quotes import find_paper, find_quote, state_of
+from api.store.quotes import find_quote, state_of
 from estimator.errors import DocumentError, Fault
 
 __all__ = [
     "MOST_RECORDS", "Record", "add_actual", "list_actuals", "must_be_accepted", "quote_named", "records_of", "to_learn",
-    "with_records",
 ]  # fmt: skip
 
 MOST_RECORDS = 200  # of a quote, replaced ones too
@@ -134,16 +133,6 @@ def records_of(session: Session, number: int) -> list[tuple[int, Actual]]:
         first[row.id] = row.id if row.replaces is None else first.get(row.replaces, row.replaces)
     gone = {row.replaces for row in rows}
     return [(first[row.id], row) for row in rows if row.id not in gone]
-
-
-def with_records(session: Session, number: int) -> tuple[str, str]:
-    """Return the estimate of a quote, and its records that count as a list of numbers and records, both as JSON.
-
-    Raises `StateError` for a quote that was not accepted.
-    """
-    must_be_accepted(session, number)
-    records = ",".join(f"[{row.id},{row.document}]" for row in _rows(session, number))
-    return find_paper(session, number).estimate, f"[{records}]"
 
 
 def to_learn(session: Session) -> str:

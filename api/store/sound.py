@@ -64,7 +64,7 @@ def fault_of(state: str, total: str, currency: str, stored: str | None, estimate
 
 def faults_in(connection: sa.Connection) -> list[str]:
     """Return a line for whatever a database holds that is not sound, without changing it."""
-    checks = (_quotes, _jobs, bill_faults, _texts, _words, _counter)
+    checks = (_quotes, _jobs, bill_faults, _texts, _calibrations, _words, _counter)
     return [line for check in checks for line in check(connection)]
 
 
@@ -144,6 +144,16 @@ def _texts(connection: sa.Connection) -> list[str]:
         if not all(_is_object(text) for (text,) in rows):
             lines.append(f"{name} holds what is no JSON object")
     return lines
+
+
+def _calibrations(connection: sa.Connection) -> list[str]:
+    """Return a line for each calibration that says something else than was accepted."""
+    rows = connection.execute(sa.select(col(Calibration.id), col(Calibration.document), col(Calibration.sha256)))
+    return [
+        f"calibration {number} says something else than was accepted: its hash is another"
+        for number, text, stored in rows
+        if not _is_object(text) or sha256(json.loads(text)) != stored
+    ]
 
 
 def _is_object(text: str) -> bool:

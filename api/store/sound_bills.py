@@ -48,15 +48,48 @@ def _rows(connection: sa.Connection, model: type[Invoice] | type[Variation]) -> 
 
 def _invoices(connection: sa.Connection, noted: Noted) -> Iterator[str]:
     for row in _rows(connection, Invoice):
-        if said := bill_fault(row) or _against(row, noted.get((f"invoice {row.number}", None))):
+        if said := bill_fault(row) or _listed(row) or _against(row, noted.get((f"invoice {row.number}", None))):
             yield f"invoice {row.number} {said}"
 
 
+def _listed(row: sa.Row[Any]) -> str:
+    """Return where an invoice's row says otherwise than its document which quote it is of and what it cancels."""
+    found = json.loads(row.document)
+    same = (found.get("quote"), found.get("cancels")) == (str(row.quote), row.cancels and str(row.cancels))
+    return "" if same and row.issued_at.startswith(str(found.get("issued_on"))) else "is listed otherwise than it says"
+
+
+def _settled(connection: sa.Connection) -> set[tuple[str, Any, str]]:
+    """Return which variations the audit says were accepted or declined: the quote, their number, and which."""
+    words = {f"variation {state}": state for state in VARIATION_STATES[1:]}
+    query = sa.select(col(AuditEntry.action), col(AuditEntry.subject), col(AuditEntry.detail))
+    found = set[tuple[str, Any, str]]()
+    for action, subject, detail in connection.execute(query.where(col(AuditEntry.action).in_(words))):
+        try:
+            found.add((subject, json.loads(detail).get("variation"), words[action]))
+        except (ValueError, AttributeError, RecursionError):
+            continue
+    return found
+
+
+def _is_settled(row: sa.Row[Any]) -> bool:
+    """Return whether what is kept of how a variation was settled can be read."""
+    try:
+        return row.settled is None or isinstance(json.loads(row.settled), dict)
+    except (ValueError, RecursionError):
+        return False
+
+
 def _variations(connection: sa.Connection, noted: Noted) -> Iterator[str]:
+    settled = _settled(connection)
     for row in _rows(connection, Variation):
         said = bill_fault(row) or _against(row, noted.get((f"quote {row.quote}", row.number)))
         if row.state not in VARIATION_STATES:
             said = said or f"is {str(row.state)[:40]!r}, which there is not"
+        elif row.state != VARIATION_STATES[0] and (f"quote {row.quote}", row.number, row.state) not in settled:
+            said = said or f"is {row.state}, and the audit has no note of it"
+        if not _is_settled(row):
+            said = said or "was settled in a way that cannot be read"
         if said:
             yield f"variation {row.number} of quote {row.quote} {said}"
 

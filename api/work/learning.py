@@ -59,8 +59,10 @@ def acceptance(body: bytes) -> tuple[str, int | None, str | None, bool]:
     return sha256(document), found.version, found.sha256, found.book_alone
 
 
-def varied(number: int, estimated: str, records: str, role: Role) -> bytes:
+def varied(number: int, estimated: str, records: str, variations: str, role: Role) -> bytes:
     """Return what a quote's work cost otherwise than planned; `records` is a list of numbers and records."""
     estimate_of = json.loads(estimated)
     found = [(row, read_happened(record, estimate_of)) for row, record in json.loads(records)]
-    return to_json(redact(variance(str(number), estimate_of, found, read_pricebook().facts), role))
+    return to_json(
+        redact(variance(str(number), estimate_of, found, read_pricebook().facts, json.loads(variations)), role)
+    )

@@ -20,10 +20,16 @@ __all__ = ["variance"]
 MINUTES = Decimal(60)  # of an hour
 TIMES = ("setup", "precut", "preheat", "weld", "cooldown", "finish", "inspection", "teardown")
 SHARED = {"machining": ("precut", "finish")}  # a record that stands for several elements
-LABOUR, RIG = "labour-job", "equipment"  # lines whose unit cost is the rate of an hour
+LABOUR, ATTENDANT, RIG = "labour-job", "labour-attendant", "equipment"  # lines whose unit cost is the rate of an hour
 
 
-def variance(quote: str, estimate: Estimate, records: Sequence[tuple[int, Happened]], facts: Tables) -> dict[str, Any]:
+def variance(
+    quote: str,
+    estimate: Estimate,
+    records: Sequence[tuple[int, Happened]],
+    facts: Tables,
+    variations: Sequence[Mapping[str, Any]] = (),
+) -> dict[str, Any]:
     """Return what an accepted quote's work cost more or less than was planned, and what was charged beside it.
 
     Parameters
@@ -36,6 +42,8 @@ def variance(quote: str, estimate: Estimate, records: Sequence[tuple[int, Happen
         What happened, each record with its number; none that was replaced.
     facts
         Tables.
+    variations
+        The quote's variation orders; those that were accepted count as scope.
 
     Returns
     -------
@@ -48,6 +56,8 @@ def variance(quote: str, estimate: Estimate, records: Sequence[tuple[int, Happen
     hours = [(bore, more / MINUTES) for bore, key, more, _ in taken if key == "hours"]
     worked = sum((whole for _, key, _, whole in taken if key == "hours"), Decimal(0)) / MINUTES
     lines = [_line("hours", bore, more, "h", rates[LABOUR]) for bore, more in hours]
+    if ATTENDANT in rates:  # who stands by is there as long
+        lines += [_line("hours", bore, more * _beside(estimate), "h", rates[ATTENDANT]) for bore, more in hours]
     lines += [_line("rig", bore, more, "rig h", rates[RIG]) for bore, more in hours if RIG in rates]
     lines += [
         _line(key, bore, more, unit, _unit_cost(estimate, key, bore))
@@ -62,7 +72,7 @@ def variance(quote: str, estimate: Estimate, records: Sequence[tuple[int, Happen
     for line in lines:
         line["amount"] = f"{to_minor(line.pop('exact'), minor):f}"
     cost = sum((Decimal(line["amount"]) for line in lines), Decimal(0))
-    billed = invoice(quote, estimate, records)
+    billed = invoice(quote, estimate, records, variations)
     scope = sum((Decimal(line["price"]) for line in billed["lines"] if line["code"] != "quoted"), Decimal(0))
     return {
         "quote": quote,
@@ -85,6 +95,11 @@ def _line(code: str, bore: str | None, quantity: Decimal, unit: str, unit_cost: 
         "unit_cost": f"{unit_cost:f}",
         "exact": quantity * unit_cost,
     }
+
+
+def _beside(estimate: Estimate) -> int:
+    """Return how many of the crew stand by while others work."""
+    return len(estimate["schedule"]["roles"]) - estimate["schedule"]["technicians"]
 
 
 def _unit_cost(estimate: Estimate, code: str, bore: str) -> Decimal:

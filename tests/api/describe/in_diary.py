@@ -60,7 +60,7 @@ def of_diary(shop: Shop, path: str, method: str, status: int) -> Request | None:
 def clash_of_diary(shop: Shop, path: str) -> Request | None:
     """Return a request that days ahead forbid, or the metal there is; None where it is neither's."""
     if path.endswith("/found"):
-        return _found(shop, "169 mm")
+        return _found(shop, "149 mm")
     if path == "/api/quotes/{number}/days":
         _stands(shop, "Busy")
         return _placing(shop, "Busy")

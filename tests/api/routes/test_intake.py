@@ -82,6 +82,6 @@ def test_a_sheet_in_another_currency_is_read(service: TestClient) -> None:
 
 
 def test_a_record_of_the_work_stands_beside_the_job(service: TestClient) -> None:
-    sheet = typed(intake_workbook(job(bore())), {"Record!B3": 100001, "Record!C13": 34})
+    sheet = typed(intake_workbook(job(bore())), {"Record!B3": 100001, "Record!C15": 34})
     record = {"quote": "100001", "bores": [{"name": "A", "arc_time": "34 min"}]}
     assert sent(service, sheet).json() == {"job": job(bore()), "record": record}

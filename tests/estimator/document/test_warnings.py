@@ -114,7 +114,7 @@ def test_an_old_document_still_becomes_every_paper() -> None:
         assert "cracks not checked" in str(build(OLD).rows)
     assert "cracks not checked" in str(day.sheets(OLD)[0].rows)
     view = estimate_view(OLD, "metric")
-    assert [len(found) for _, found in view["warnings"]] == [2, 2, 2]  # one and the same of two bores is told once
+    assert [len(found) for *_, found in view["warnings"]] == [2, 2, 2]  # one and the same of two bores is told once
 
 
 def test_a_document_without_grades_still_says_what_is_to_be_settled() -> None:

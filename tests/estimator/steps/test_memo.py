@@ -90,6 +90,7 @@ def test_a_bore_of_very_many_readings_is_not_held() -> None:
     clock, depths = [n * 1.5 for n in range(60)], [4.0 * n + 1 for n in range(17)]
     values = [[92.0 + 0.01 * (n % 7) for n in range(60)] for _ in depths]
     readings = {"kind": "diameter", "unit": "mm", "clock": clock, "depth": depths, "values": values}
+    memo.forget()
     estimate(job(bore(readings=readings)), read_pricebook())
     assert not memo.HELD.kinds["survey"]
     assert not memo.HELD.kinds["plan"]
@@ -97,6 +98,7 @@ def test_a_bore_of_very_many_readings_is_not_held() -> None:
 
 def test_nothing_is_held_or_taken_while_figures_are_recorded() -> None:
     book = read_pricebook()
+    memo.forget()
     found = explain(FOUR, book, "bores.A.buildup.deposit_mass_kg")
     assert not any(memo.HELD.kinds.values())
     estimate(FOUR, book)

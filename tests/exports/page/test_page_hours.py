@@ -1,9 +1,9 @@
 """The order of work on the text page and the web page: days, roles, other crews; kinds of cost; old documents."""
 
-import base64
 import copy
 import re
 from typing import Any
+from urllib.parse import unquote
 
 import pytest
 
@@ -71,7 +71,7 @@ def test_the_attendant_stands_by_and_overtime_is_named() -> None:
     assert "waiting and standby, labour" in page(sample("confined"), "metric", ["cost"])
     late = estimate(job(quick(90, 93)), read_pricebook({"overtime": "3 h"}))
     assert "overtime" in {one["code"] for one in late["cost"]["lines"]}
-    assert re.search(r"^  overtime +\d", page(late, "metric", ["cost"]), re.MULTILINE)
+    assert re.search(r"^  overtime, work at night and weekends +\d", page(late, "metric", ["cost"]), re.MULTILINE)
 
 
 @pytest.mark.parametrize("role", ["owner", "field", "fleet"])
@@ -79,8 +79,8 @@ def test_the_attendant_stands_by_and_overtime_is_named() -> None:
 def test_the_web_page_shows_the_picture_and_the_days(name: str, role: Any) -> None:
     found = redact(sample(name), role)
     view = estimate_view(found, "metric")
-    svg = [base64.b64decode(one.source.partition(",")[2]).decode() for one in view["order"]]
-    assert svg == schedule_pictures(found)
+    svg = [unquote(one.source.partition(",")[2]) for one in view["order"]]
+    assert svg == [one.replace("\n", "") for one in schedule_pictures(found)]
     assert [row[0] for row in view["days"].rows] == [f"{one['day']}" for one in found["schedule"]["days"]]
     assert [row[0] for row in view["crews"].rows] == [one["name"] for one in found["schedule"]["crews"]]
 
