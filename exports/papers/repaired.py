@@ -87,10 +87,11 @@ def stay(found: Any, words: Words, *, budget: bool = False) -> list[str]:  # noq
 
 def assumptions(found: Any, words: Words) -> list[str]:  # noqa: ANN401  # a document
     """Return what a quote rests on, as far as the customer knows better."""
-    circles = any(bore["given"].get("readings") is None for bore in found["bores"])
+    typed = [bore["given"] for bore in found["bores"] if bore["given"].get("readings") is None]
+    wear = dict.fromkeys("assume_even" if given.get("wear") == "even" else "assume_one_side" for given in typed)
     steels = dict.fromkeys(str(bore["given"]["material"]) for bore in found["bores"])
     thick = [bore["name"] for bore in found["bores"] if bore["given"].get("outside_given") is False]
-    said = [words("promised"), words("assume_circle" if circles else "assume_wear")]
+    said = [words("promised"), *map(words, wear or ("assume_wear",))]
     said.append(words(f"assume_{field(found, 'job', 'site', 'access') or 'open'}"))
     said.append(words("assume_steel", steels=", ".join(steels)))
     return said + ([words("assume_wall", bores=", ".join(thick))] if thick else [])

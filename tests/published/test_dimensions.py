@@ -42,8 +42,9 @@ EXEMPT = {
     "bore.profile.taper": "takes a table of readings",
     "money.lines.printed": "turns a quantity into a decimal number",
     "money.lines._sum_of": "decimal money",
+    "money.recipe.escalated": "takes years as a plain number",
 }
-MONEY = ("compare.", "buying.", "van.", "money.price.", "money.lines.", "beside.variants.")
+MONEY = ("compare.", "buying.", "van.", "money.price.", "money.lines.", "money.parts.", "beside.variants.")
 RATIOS = {"shop.gas_cylinder.left_share"}  # of two figures in one unit
 
 

@@ -8,7 +8,9 @@ from estimator.beside.variants import dearer
 from estimator.book.pricebook import builtin_document, minor_units, read_pricebook
 from estimator.estimate import estimate
 from estimator.money.lines import amount_of, printed
+from estimator.money.parts import _sum_of, margin_on, markup_on
 from estimator.money.price import discounted, reached_margin, taken_off, taxed, with_margin, with_markup, with_tax
+from estimator.money.recipe import escalated
 from tests.jobs import job
 
 D = Decimal
@@ -39,6 +41,23 @@ def test_margin_is_of_the_price_and_markup_of_the_cost() -> None:
     """contractorcfo, engineeringtoolbox d_1706: 80,000 at 20 % markup is 96,000, at 20 % margin 100,000."""
     assert with_markup(D(80000), NONE, D("0.20"), NONE, D(CENT), CENT) == D("96000.00")
     assert with_margin(D(80000), NONE, D("0.20"), NONE, D(CENT), CENT) == D("100000.00")
+
+
+def test_what_is_bought_for_a_job_bears_the_same() -> None:
+    """The same two examples, for an extra that is told at its cost."""
+    assert markup_on(D(80000), D("0.20"), CENT) == D("96000.00")
+    assert margin_on(D(80000), D("0.20"), CENT) == D("100000.00")
+
+
+def test_tax_of_two_rates_is_the_sum_of_both() -> None:
+    """By hand: 19 % of 100.00 and 7 % of 50.00, each rounded by itself (2026-11)."""
+    assert _sum_of(tax_1=taxed(D("100.00"), D("0.19"), CENT), tax_2=taxed(D("50.00"), D("0.07"), CENT)) == D("22.50")
+
+
+def test_costs_rise_by_compound_interest() -> None:
+    """By hand: 5 % a year for two years is 10.25 %; for none it is nothing (2026-11)."""
+    assert escalated(0.05, 2.0) == pytest.approx(0.1025, rel=1e-12)
+    assert escalated(0.05, 0.0) == 0.0
 
 
 def test_markup_of_25_percent_is_a_margin_of_20() -> None:

@@ -17,6 +17,8 @@ from estimator.book.pricebook import builtin_document, read_pricebook
 from estimator.strict import merge
 from exports.papers.languages import languages
 from exports.papers.letter import Issued, content_of, letter
+from exports.papers.repaired import named
+from exports.papers.words import words_in
 from tests.estimator.document.test_redact import CHEAP_BOOK, DEAR_BOOK
 from tests.exports.papers.printed import pages_of, said
 from tests.jobs import bore, job, quick, tens
@@ -102,7 +104,7 @@ def test_the_total_on_paper_is_the_engines(path: Path, language: str) -> None:
     for amount in ends:
         form = (tens(amount), "#,##0") if budget else (Decimal(amount), "#,##0.00")
         assert format_decimal(*form, way) in text
-    assert [bore["name"] for bore in found["bores"] if bore["name"] not in text] == []
+    assert [bore["name"] for bore in found["bores"] if named(bore["name"], words_in(language)) not in text] == []
 
 
 def test_tax_stands_by_rate_where_rates_differ() -> None:
