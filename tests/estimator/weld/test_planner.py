@@ -72,8 +72,7 @@ def exhaustive(case: Case) -> dict[str, np.ndarray]:
     head = np.pi * (ask.cleanup - np.where(m > 1, left, t))
     arc = arc + head * (1 / slow - 1 / travel)
     time = arc + ask.gap_time * (m - 1) + lost + ask.once
-    volts = wire.voltage_base + wire.voltage_slope * i
-    heat = BOOK.facts.constant("arc_heat_share") * volts * i / travel
+    heat = BOOK.facts.constant("arc_heat_share") * (wire.voltage_base + wire.voltage_slope * i) * i / travel
     values = {"current": i, "travel_speed": travel, "step": step, "step_ratio": step / width, "layer_thickness": t,
               "bead_area": area, "heat_input": heat, "layers": m}  # fmt: skip
     shape = np.broadcast_shapes(arc.shape, time.shape)
@@ -86,16 +85,11 @@ def exhaustive(case: Case) -> dict[str, np.ndarray]:
             edge, limit = getattr(calm, end), getattr(must, end)
             if edge != limit:
                 excess = excess + np.maximum(0, sign * (value - edge)) / abs(limit - edge)
-    good &= clean
-    good &= slow >= case.windows["must"]["travel_speed"].least
+    good &= clean & (slow >= case.windows["must"]["travel_speed"].least)
     odds = np.minimum(1.0, worth.odds * excess)
     hours = time + odds * (worth.rework * m + arc)
-    cost = (
-        worth.time * hours
-        + worth.mass * path * area * wire.deposit_density
-        + (worth.arc + worth.heat * heat * travel) * arc
-        + worth.layer * m
-    )
+    laid = worth.mass * path * area * wire.deposit_density
+    cost = worth.time * hours + laid + (worth.arc + worth.heat * heat * travel) * arc + worth.layer * m
     one, more = further(case, ask.build - m * t + ask.skim * (m - 1))  # below zero where they come out inside
     hours, cost = hours + more * one.time, cost + more * one.worth
     kept = {"cost": cost, "hours": hours, "heat": heat * travel * arc * (1 + odds)}
