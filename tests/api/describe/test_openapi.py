@@ -246,7 +246,7 @@ def test_every_status_declared_occurs_as_declared(
 
 # ---------------------------------------------------------------- whatever is sent
 
-THERE = {name: "1" for name in ("id", "variation", "version")}
+THERE = dict.fromkeys(("id", "variation", "version"), "1")
 THERE |= {"number": "100001", "name": "north", "kind": "rig", "date": "2027-03-26"}
 
 
