@@ -92,9 +92,6 @@ class Gate:
 
     async def _refusal(self, scope: Scope, headers: Headers) -> Response | None:
         """Return the answer to a request that is refused, having noted in the scope who asks; else None."""
-        if CONTROL.search(scope["path"]):  # a router's pattern may end before it, a role's does not
-            scope["caller"] = NOBODY
-            return refusal(scope, 404)
         hosts, peer, scope["caller"] = headers.getlist("host"), scope["client"][0] if scope["client"] else "", NOBODY
         here = self.login == "remote" and is_loopback_peer(peer)
         if len(hosts) != 1 or (here and not is_loopback(host_of(hosts[0])[0])):
@@ -102,6 +99,8 @@ class Gate:
         passed = passed_on(headers.keys(), scope["http_version"]) if here else ""
         scope["passed_on"], scope["near"] = passed, here and not passed
         refused = await (self._near(scope, headers) if scope["near"] else self._stranger(scope, headers, peer))
+        if refused is None and CONTROL.search(scope["path"]):  # a router's pattern may end before it, a role's does not
+            return refusal(scope, 404)
         return refused or _forbidden(scope, headers, hosts[0])
 
     async def _near(self, scope: Scope, headers: Headers) -> Response | None:

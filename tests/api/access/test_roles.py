@@ -113,6 +113,14 @@ def test_each_role_gets_what_is_granted_and_403_for_the_rest(
         assert (said.status, said.problem) == (403, f"Not for the role {role}.")
 
 
+@pytest.mark.parametrize("role", [None, *ROLES])
+@pytest.mark.parametrize("path", ["/api/audit", "/api/quotes/100001.pdf", "/api/calibrations", "/jobs/1"])
+def test_a_path_with_a_control_sign_is_nowhere(stocked: Server, path: str, role: str | None) -> None:
+    """A router's pattern may match before a newline at the end, where a role's does not."""
+    for sign in ("%0A", "%0D", "%00", "%7F"):
+        assert stocked.ask("GET", path + sign, role).status == (401 if role is None else 404)
+
+
 def test_what_is_not_for_a_role_is_not_looked_at(stocked: Server) -> None:
     assert stocked.ask("POST", "/api/estimates", "field", b"no json").status == 403
     assert stocked.ask("POST", "/api/estimates", "field", b"{}", Content_Type="text/plain").status == 403

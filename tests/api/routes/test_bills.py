@@ -212,3 +212,22 @@ def test_what_was_altered_all_the_same_is_told(shop: TestClient, store: Store) -
     for path in ("/api/invoices/200001", "/api/invoices/200001.pdf"):
         assert shop.get(path).json()["type"] == "urn:boreworth:problem:altered-quote"
     assert json.loads(shop.get("/api/invoices").content)["items"]
+
+
+def test_what_was_invoiced_is_not_superseded_until_it_is_cancelled(shop: TestClient) -> None:
+    _, quote = accepted(shop)
+    made = invoiced(shop, quote)
+    after = shop.post(f"/api/quotes/{quote}/revise").json()["number"]
+    assert faults(shop.post(f"/api/quotes/{after}/issue"), 409) == [""]
+    assert shop.post(f"/api/invoices/{made['number']}/cancel").status_code == 201
+    assert shop.post(f"/api/quotes/{after}/issue").status_code == 200
+
+
+def test_a_record_on_an_invoice_is_not_corrected_until_that_is_cancelled(shop: TestClient) -> None:
+    number, quote = accepted(shop)
+    path, sent = f"/api/jobs/{number}/actuals", DAY | {"quote": quote}
+    first = shop.post(path, json=sent).json()["id"]
+    made = invoiced(shop, quote)
+    assert faults(shop.post(path, json=sent | {"replaces": first}), 409) == [""]
+    shop.post(f"/api/invoices/{made['number']}/cancel")
+    assert shop.post(path, json=sent | {"replaces": first, "variations": []}).status_code == 201

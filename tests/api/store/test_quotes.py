@@ -9,6 +9,7 @@ import sqlalchemy as sa
 from sqlalchemy.exc import DatabaseError
 from starlette.testclient import TestClient
 
+from api.describe.examples import JOBS
 from api.store.engine import Store
 from api.store.papers import explanations_of
 from api.store.quotes import find_paper
@@ -199,3 +200,15 @@ def test_a_quote_that_is_not_there_is_404(stand: TestClient, number: str) -> Non
     assert stand.get(f"/api/quotes/{number}").status_code == 404
     assert stand.get(f"/api/quotes/{number}.xlsx").status_code == 404
     assert stand.post(f"/api/quotes/{number}/issue").status_code == 404
+
+
+def test_a_budget_price_is_issued_as_one_and_never_accepted(shop: TestClient) -> None:
+    job_of = shop.post("/api/jobs", json=JOBS["quick"]["value"]).json()["id"]
+    number = draft(shop, job_of)
+    for body in (None, {}, {"budget": False}):
+        assert faults(shop.post(f"/api/quotes/{number}/issue", json=body), 409) == [""]
+    assert faults(shop.post(f"/api/quotes/{number}/issue", json={"budget": 1}), 422) == ["budget"]
+    assert faults(shop.post(f"/api/quotes/{number}/issue", json={"other": True}), 422) == ["other"]
+    assert shop.post(f"/api/quotes/{number}/issue", json={"budget": True}).status_code == 200
+    assert faults(shop.post(f"/api/quotes/{number}/accept"), 409) == [""]
+    assert shop.post(f"/api/quotes/{number}/decline").status_code == 200

@@ -65,6 +65,16 @@ def test_a_job_in_inches_is_recorded_in_inches() -> None:
     assert '<path d="M1 1L2 2">' in text
 
 
+@pytest.mark.parametrize("sample", ["boss_4140", "slew_post", "dozer_cut"])
+def test_what_is_to_be_settled_stands_first(sample: str) -> None:
+    """Stops and approvals stand under who decides."""
+    document = estimate((SAMPLES / f"{sample}.json").read_bytes(), read_pricebook(), "plan")
+    text = job_card(json.dumps(document), given())
+    settled = [one for one in document["warnings"] if one["grade"] in ("stop", "approve")]
+    assert ("Settle this first" in text) is bool(settled)
+    assert text.count("<h3>", text.find("Settle this first"), text.find('id="work"')) >= bool(settled)
+
+
 def test_a_quote_of_an_engine_too_old_leads_to_its_pack() -> None:
     text = job_card(json.dumps({"engine": "boreworth 0.0.1", "reference": "x"}), given())
     assert "made by boreworth 0.0.1" in text
