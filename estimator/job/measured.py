@@ -9,7 +9,8 @@ from estimator.job.readings import Readings
 __all__ = ["measured"]
 
 LEAST_SIZE, MOST_SIZE = 0.85, 2.0  # shares of the nominal diameter
-INCH, NEAR = 25.4, 0.2
+INCH, NEAR, BELOW = 25.4, 0.2, 0.03  # a worn bore measures its nominal size and more
+WEAR = 0.2  # of the nominal diameter: no more is worn off
 
 
 class Measured(Protocol):
@@ -54,8 +55,11 @@ def _slip(bore: Measured, size: float) -> str:
     """Return what may have gone wrong with a size that is far off."""
     ratio = size / bore.nominal_diameter
     for times, said in ((INCH, "inches taken for millimetres"), (1 / INCH, "millimetres taken for inches")):
-        if abs(ratio * times - 1) < NEAR:
+        if -BELOW < ratio * times - 1 < NEAR:
             return f"off by 25.4, so {said}? Say the unit"
+    if ratio <= WEAR and not -BELOW < 10 * ratio - 1 < NEAR:
+        found = (bore.nominal_diameter + size) * 1e3
+        return f"is that the wear itself? Type the diameter found; worn so far to one side it is {found:g} mm"
     return "a decimal-point error, inch for mm, or radius for diameter?"
 
 
