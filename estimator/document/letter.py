@@ -6,6 +6,7 @@ Texts are chosen here by an allow-list: scope, what a customer must settle or ap
 import functools
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
+from typing import cast
 
 from typing_extensions import TypedDict
 
@@ -116,7 +117,7 @@ def _company(book: PriceBook) -> Company | None:
 def _terms(terms: Terms, book: PriceBook) -> TermsSaid:
     return {
         "payment": terms.payment,
-        "payment_days": None if terms.payment_days is None else int(book.number("terms", "payment_days")),
+        "payment_days": None if terms.payment_days is None else cast(int, book.number("terms", "payment_days")),
         "warranty": terms.warranty,
         "standing_time": _charge(terms.standing_time),
         "more_wear": _charge(terms.more_wear),
