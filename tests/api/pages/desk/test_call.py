@@ -8,6 +8,7 @@ from starlette.testclient import TestClient
 
 from api.store.engine import Store
 from tests.api.conftest import client_of
+from tests.jobs import bore
 
 PAGE = {"accept": "text/html"}
 TWO = {
@@ -56,7 +57,8 @@ def test_a_call_becomes_a_quote_and_a_form_sent_twice_is_one_job(store: Store) -
         assert len(shop.get("/api/jobs").json()["items"]) == 1
         back = sent(shop, "/call", **form | {"intent": "save", "reference": "C-2"})  # gone back to, and changed
         assert back.headers["location"] == "/jobs/2"
-        assert sent(shop, "/quotes/100001/issue", key="i").status_code == 303
+        assert sent(shop, "/quotes/100001/issue", key="b").status_code == 409  # it is a budget price
+        assert sent(shop, "/quotes/100001/issue", key="i", budget="yes").status_code == 303
         assert shop.get("/api/quotes/100001").json()["state"] == "issued"
         page = shop.get("/quotes/100001", headers=PAGE).text
         assert "quote issued: quote 100001" in page
@@ -71,16 +73,29 @@ def test_a_call_becomes_a_quote_and_a_form_sent_twice_is_one_job(store: Store) -
         next_one = sent(shop, "/quotes/100001/revise", key="v").headers["location"]
         assert next_one == "/quotes/100002"
         assert sent(shop, f"{next_one}/remove", key="d").headers["location"] == "/jobs/1"
-        assert sent(shop, "/quotes/100001/accept", key="a").status_code == 303
+        assert sent(shop, "/quotes/100001/accept", key="a").status_code == 409
+        _measured(shop)
+        assert sent(shop, "/quotes/100001/revise", key="m").headers["location"] == "/quotes/100003"
+        assert sent(shop, "/quotes/100003/issue", key="j").status_code == 303
+        assert sent(shop, "/quotes/100003/accept", key="k").status_code == 303
         assert shop.get("/api/jobs/1").json()["state"] == "accepted"
         _billed(shop)
         assert "Quarry" in shop.get("/call/customers", params={"q": "quar"}).text
         assert "loader" in shop.get("/call/machines", params={"customer": "Quarry"}).text
 
 
+def _measured(shop: TestClient) -> None:
+    """The bores are measured and the steel is known: a quote that binds can follow."""
+    document = shop.get("/api/jobs/1").json()["job"]
+    for one in document["bores"]:
+        del one["worn_diameter"]
+        one |= {"readings": bore()["readings"], "material": "S355J2"}
+    assert shop.put("/api/jobs/1", json=document, headers={"If-Match": "*"}).status_code == 200
+
+
 def _billed(shop: TestClient) -> None:
     """A variation is offered and ordered, all of it invoiced, and the invoice cancelled."""
-    quote = "/quotes/100001"
+    quote = "/quotes/100003"
     work = {"cause": "grease line in the way", "work": "moved", "price": "85", "currency": "EUR", "key": "w"}
     for _ in range(2):
         assert sent(shop, f"{quote}/variations", **work).headers["location"] == f"{quote}#bills"

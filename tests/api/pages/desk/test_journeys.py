@@ -94,9 +94,9 @@ def test_from_a_call_to_an_issued_quote_by_keyboard_alone(browser: Browser, desk
         me.tab_to(button(page, "Save and draft the quote"))
         me.press("Enter")
         page.wait_for_url("**/quotes/100001")
-        me.tab_to(page.locator("summary", has_text="Issue the quote"))
+        me.tab_to(page.locator("summary", has_text="Send as a budget price"))
         me.press("Enter")
-        me.tab_to(button(page, "Issue the quote"))
+        me.tab_to(button(page, "Send as a budget price"))
         me.press("Enter")
         expect(page.locator(".kind .state")).to_have_text("issued", timeout=PATIENCE)
         assert page.evaluate("Object.keys(localStorage)") == []
@@ -156,8 +156,8 @@ def test_on_a_telephone_and_a_shared_database(browser: Browser, postgresql: str,
             me.type("92,8")
             me.tap(button(page, "Save and draft the quote"))
             page.wait_for_url("**/quotes/100001")
-            me.tap(page.locator("summary", has_text="Issue the quote"))
-            me.tap(button(page, "Issue the quote"))
+            me.tap(page.locator("summary", has_text="Send as a budget price"))
+            me.tap(button(page, "Send as a budget price"))
             expect(page.locator(".kind .state")).to_have_text("issued", timeout=PATIENCE)
             assert page.evaluate("document.documentElement.scrollWidth") <= phone["width"]
             assert me.spent < LONGEST
