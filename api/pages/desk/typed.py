@@ -57,8 +57,8 @@ def rows_of(fields: Mapping[str, str]) -> list[int]:
 
 
 def _rows(fields: Mapping[str, str]) -> set[int]:
-    """Return the rows of a form in which something was typed or that were there."""
-    return {int(match[1]) for name, text in fields.items() if (match := ROW.fullmatch(name)) and text.strip()}
+    """Return the rows of a form, those beyond the last that it may have too."""
+    return {int(match[1]) for name in fields if (match := ROW.fullmatch(name))}
 
 
 def blank_names() -> Iterator[str]:

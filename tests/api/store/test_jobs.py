@@ -245,7 +245,7 @@ def test_a_name_that_no_database_takes_is_of_no_book(shop: TestClient) -> None:
     for name in ("%00", "a%00b"):
         assert faults(shop.get(f"/api/pricebooks/{name}"), 404) == [""]
         assert faults(shop.delete(f"/api/pricebooks/{name}", headers={"If-Match": "*"}), 404) == [""]
-        assert shop.put(f"/api/pricebooks/{name}", json={}).status_code == 422
+        assert shop.put(f"/api/pricebooks/{name}", json={}).status_code == 404
         for path in ("/api/jobs?pricebook=", "/api/estimates?pricebook="):
             assert shop.post(path + name, json=job()).status_code == 422
         for path in ("/api/jobs?q=", "/?q=", "/api/audit?subject=", "/api/pricebooks?after=", "/api/quotes?state="):

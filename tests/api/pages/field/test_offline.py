@@ -21,7 +21,7 @@ pytestmark = pytest.mark.browser
 PHONE: dict[str, Any] = {"viewport": {"width": 390, "height": 844}, "has_touch": True}
 DATABASES = ["sqlite", *(["postgresql"] if THOROUGH else [])]
 READY = "body[data-ready]"
-MONEY = re.compile(r"EUR|€|price|margin", re.IGNORECASE)
+MONEY = re.compile(r"\bEUR\b|€|price|margin", re.IGNORECASE)
 KEPT = """async () => {
   const found = [];
   for (const name of await caches.keys()) {
@@ -172,7 +172,7 @@ def test_a_day_without_network_loses_nothing_and_doubles_nothing(browser: Browse
             page.wait_for_selector(READY)
             expect(page.locator("#net")).to_contain_text("No network")
             page.locator("label.tick").first.click()
-            record(page, "A", setup="65", arc_time="34,5", spool_before="15,2", spool_after="14.3")
+            record(page, "A", setup="150", arc_time="34,5", spool_before="15,2", spool_after="14.3")
             sign(page)
             expect(page.locator("#entries li")).to_have_count(2)
         context.set_offline(False)  # the network is back, the server is not
@@ -191,7 +191,7 @@ def test_a_day_without_network_loses_nothing_and_doubles_nothing(browser: Browse
             expect(page.locator("#entries li")).to_have_count(0)
             done = [one["record"] for one in records(server)]
             assert [one["bores"][0] if "bores" in one else one["signature"] for one in done] == [
-                {"name": "A", "setup": "65 min", "arc_time": "34.5 min", "wire": "0.9 kg"}, "site foreman",
+                {"name": "A", "setup": "150 min", "arc_time": "34.5 min", "wire": "0.9 kg"}, "site foreman",
             ]  # fmt: skip
             assert re.fullmatch(r"M\d+ \d+(L\d+ \d+){4,}", done[1]["signature_path"])
             _clashes(page, server)
