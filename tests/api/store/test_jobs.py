@@ -243,8 +243,8 @@ def test_a_price_book_is_stored_over_by_who_read_it(shop: TestClient) -> None:
 
 def test_a_name_that_no_database_takes_is_of_no_book(shop: TestClient) -> None:
     for name in ("%00", "a%00b"):
-        assert faults(shop.get(f"/api/pricebooks/{name}"), 404) == [""]
-        assert faults(shop.delete(f"/api/pricebooks/{name}", headers={"If-Match": "*"}), 404) == [""]
+        assert shop.get(f"/api/pricebooks/{name}").status_code == 404
+        assert shop.delete(f"/api/pricebooks/{name}", headers={"If-Match": "*"}).status_code == 404
         assert shop.put(f"/api/pricebooks/{name}", json={}).status_code == 404
         for path in ("/api/jobs?pricebook=", "/api/estimates?pricebook="):
             assert shop.post(path + name, json=job()).status_code == 422
