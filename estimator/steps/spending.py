@@ -18,6 +18,7 @@ __all__ = ["cheapest_days"]
 PLACES = 9  # of a day: two ways that bring the crew home nearer together than that bring it home together
 PUT_OFF = 3  # tasks at the most that are put off to a morning, one after the other as each pays
 NEAR = Decimal("1.05")  # how much dearer than the best a way may be from which that is tried
+MOST_TASKS = 300  # of a job in which work is put off: beyond, each try takes long and moves the price by little
 IDLE = 5e-3  # of the time on site: where nobody watches or waits for longer, putting work off saves nothing
 
 
@@ -88,7 +89,8 @@ def cheapest_days(plan: Plan, bores: tuple[BoreFigures, ...], crew: Crew) -> Arr
             return ways[0]
         job = _Job(plan, bores, taken, lines_of_bores(plan, bores))
         weighed = sorted(job.weighed(ways), key=_dearness)
-        found = [*weighed, *map(job.climbed, _starts(weighed))]
+        starts = _starts(weighed) if len(first.tasks) <= MOST_TASKS else []
+        found = [*weighed, *map(job.climbed, starts)]
         best = min(found, key=_dearness)
         within = min((one.dearness[0] for one in found if not one.way.mode.overtime), default=best.dearness[0])
         return replace(best.way, spared=within - best.dearness[0]) if best.way.mode.overtime else best.way
