@@ -28,9 +28,11 @@ def seeds(full: int, push: int) -> list[Any]:
 def some(cases: Sequence[Any], push: int) -> list[Any]:
     """Return the cases of a parametrised test; at a push `push` of them, spread over all, the rest for --thorough."""
     kept = {number * len(cases) // push for number in range(push)}
-    return [
-        case
-        if number in kept
-        else pytest.param(*(case if isinstance(case, tuple) else (case,)), marks=pytest.mark.thorough)
-        for number, case in enumerate(cases)
-    ]
+    return [case if at in kept else _held(case) for at, case in enumerate(cases)]
+
+
+def _held(case: Any) -> Any:
+    """Return a case that is tried under --thorough alone; one with a name of its own keeps it."""
+    if hasattr(case, "marks"):
+        return pytest.param(*case.values, marks=[*case.marks, pytest.mark.thorough], id=case.id)
+    return pytest.param(*(case if isinstance(case, tuple) else (case,)), marks=pytest.mark.thorough)
