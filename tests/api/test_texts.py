@@ -15,9 +15,10 @@ STEERS = ["\u202e", "\u2066", "\u200f", "\u0085", "\u0007", "\ufeff"]
 @pytest.mark.parametrize("sign", STEERS, ids=lambda sign: f"{ord(sign):04X}")
 def test_no_way_in_takes_a_sign_that_steers(stocked: Server, sign: str, tmp_path: Path) -> None:
     text, named = f"a{sign}b", quote(f"a{sign}b")
+    nowhere = 404 if sign < " " or sign == "\x7f" else 422  # a path with a control sign leads nowhere
     assert stocked.ask("POST", "/api/jobs", "owner", job(title=text)).status == 422
     assert stocked.ask("POST", "/api/estimates", "owner", job(note=text)).status == 422
-    assert stocked.ask("PUT", f"/api/pricebooks/{named}", "owner", {"crew": 3}).status in {404, 422}
+    assert stocked.ask("PUT", f"/api/pricebooks/{named}", "owner", {"crew": 3}).status == nowhere
     assert stocked.ask("PUT", "/api/pricebooks/plain", "owner", {"note": text}).status == 422
     for path in ("/api/jobs?q=", "/api/quotes?q=", "/api/pricebooks?after=", "/api/audit?subject="):
         assert stocked.ask("GET", path + named, "owner").status == 422

@@ -3,22 +3,18 @@
 import hashlib
 import secrets
 from collections.abc import Mapping
-from urllib.parse import parse_qsl
 
 from fastapi import Request
 from fastapi.responses import RedirectResponse
-from starlette.datastructures import Headers
 from starlette.exceptions import HTTPException
 
-from api.access.gate import session_in
-from api.access.secrets import csrf_of, is_csrf_of
+from api.pages.forms import csrf_word, sent_fields
 from api.routes.stored import who_asks
 from api.store.replays import Once
 from exports.format import Units
 
 __all__ = ["csrf_word", "go_to", "known_number", "new_key", "once_of_form", "sent_form", "units_asked"]
 
-FORM = "application/x-www-form-urlencoded"
 LARGEST = 1 << 20  # [bytes]
 MOST_FIELDS = 4000
 LONGEST_KEY = 64
@@ -28,26 +24,7 @@ LARGEST_NUMBER = 2**63 - 1
 
 async def sent_form(request: Request) -> dict[str, str]:
     """Return a form's fields, the last of each name; raise 403, 413 or 415 for one that is not ours."""
-    if request.headers.get("content-type", "").partition(";")[0].strip().lower() != FORM:
-        raise HTTPException(415, f"Send a form, as {FORM}.")
-    body = await request.body()
-    if len(body) > LARGEST:
-        raise HTTPException(413, "The form is larger than 1 MB.")
-    try:
-        pairs = parse_qsl(body.decode("utf-8", "replace"), keep_blank_values=True, max_num_fields=MOST_FIELDS)
-    except ValueError:
-        raise HTTPException(413, f"The form has more than {MOST_FIELDS} fields.") from None
-    fields = dict(pairs)
-    session = session_in(Headers(scope=request.scope))
-    if session and not is_csrf_of(fields.get("csrf", ""), session):
-        raise HTTPException(403, "The form belongs to another session; load the page again.")
-    return fields
-
-
-def csrf_word(request: Request) -> str:
-    """Return the word that forms of this session bring along; empty without one."""
-    session = session_in(Headers(scope=request.scope))
-    return csrf_of(session) if session else ""
+    return {name: values[-1] for name, values in (await sent_fields(request, LARGEST, MOST_FIELDS)).items()}
 
 
 def new_key() -> str:
