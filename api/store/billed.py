@@ -7,12 +7,17 @@ from sqlmodel import Session, col, select
 
 from api.store.models import Invoice
 
-__all__ = ["billed_keys", "standing_invoices"]
+__all__ = ["billed_keys", "invoices_of", "standing_invoices"]
+
+
+def invoices_of(session: Session, quote: int) -> Sequence[Invoice]:
+    """Return the invoices and credit notes of a quote, oldest first."""
+    return session.exec(select(Invoice).where(Invoice.quote == quote).order_by(col(Invoice.number))).all()
 
 
 def standing_invoices(session: Session, quote: int) -> Sequence[Invoice]:
     """Return the invoices of a quote that were not cancelled, oldest first."""
-    rows = session.exec(select(Invoice).where(Invoice.quote == quote).order_by(col(Invoice.number))).all()
+    rows = invoices_of(session, quote)
     gone = {row.cancels for row in rows}
     return [row for row in rows if row.cancels is None and row.number not in gone]
 

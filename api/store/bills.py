@@ -10,7 +10,7 @@ from sqlmodel import Session, col, func, select
 
 from api.store.actuals import records_of
 from api.store.audit import Who, note
-from api.store.billed import billed_keys
+from api.store.billed import billed_keys, invoices_of
 from api.store.clock import now
 from api.store.errors import AlteredError, MissingError, OvertakenError, StateError
 from api.store.jobs import lock_job
@@ -142,11 +142,6 @@ def find_invoice(session: Session, number: int) -> Invoice:
     if said := bill_fault(row):
         raise AlteredError(f"invoice {number} {said}; restore a backup")
     return row
-
-
-def invoices_of(session: Session, quote: int) -> Sequence[Invoice]:
-    """Return the invoices and credit notes of a quote, oldest first."""
-    return session.exec(select(Invoice).where(Invoice.quote == quote).order_by(col(Invoice.number))).all()
 
 
 def list_invoices(session: Session, after: int | None, limit: int) -> Sequence[Invoice]:
